@@ -4,8 +4,14 @@
 //! everything else is a pure function or a fold over facts.
 
 pub mod check;
+pub mod digest;
+pub mod fact;
 pub mod id;
+pub mod ledger;
+pub mod log;
 pub mod moment;
+pub mod place;
 pub mod reading;
 pub mod tag;
+pub mod text;
 pub mod units;

@@ -1,0 +1,397 @@
+//! Where everything entrusted is, and how each lot is shared out.
+
+use std::collections::BTreeMap;
+
+use crate::digest::Digest;
+use crate::fact::{Check, CustodyFact, Holder, LeftOut, Material, Seal};
+use crate::id::{Thing, ThingKind};
+use crate::place::Place;
+use crate::reading::Reading;
+use crate::units::{Mass, Share};
+
+use super::{Ledger, Stamp, Unfit};
+
+/// One lot as it came.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Lot {
+    /// What it is.
+    pub material: Material,
+    /// The share agreed to be kept back.
+    pub keep_back: Share,
+    /// A photo of it as it came.
+    pub photo: Option<Digest>,
+}
+
+/// What a thing is for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Role {
+    /// Holds what is worked with, or is a thing of its own.
+    Plain,
+    /// Holds a keep-back.
+    KeepBack {
+        /// Its lot.
+        lot: u8,
+        /// The client has said yes to opening it.
+        released: bool,
+    },
+}
+
+/// One thing and where it is.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Held {
+    /// Where it is.
+    pub place: Place,
+    /// What it is for.
+    pub role: Role,
+    /// It stands open.
+    pub open: bool,
+    /// The seal on it.
+    pub seal: Option<Seal>,
+    /// It cannot be found.
+    pub lost: bool,
+    /// It stays out of the box, and why.
+    pub left_out: Option<LeftOut>,
+    /// The piece it was set into.
+    pub part_of: Option<Thing>,
+    /// The photo it was recorded with.
+    pub photo: Option<Digest>,
+    /// The entry that first named it.
+    pub since: u32,
+}
+
+impl Held {
+    pub(super) fn new(place: Place, since: u32) -> Self {
+        Self {
+            place,
+            role: Role::Plain,
+            open: false,
+            seal: None,
+            lost: false,
+            left_out: None,
+            part_of: None,
+            photo: None,
+            since,
+        }
+    }
+
+    /// True where it is neither lost, nor set into a piece, nor gone.
+    pub fn is_here(&self) -> bool {
+        self.why_not_here().is_none()
+    }
+
+    fn why_not_here(&self) -> Option<&'static str> {
+        match (self.lost, self.part_of, self.left_out, &self.place) {
+            (true, ..) => Some("is lost"),
+            (_, Some(_), ..) => Some("was set into the piece"),
+            (_, _, Some(LeftOut::DestroyedOnRequest), _) => Some("was destroyed as the client asked"),
+            (_, _, Some(LeftOut::ReturnedBefore), _) => Some("went home before"),
+            (.., Place::Post) => Some("is on its way home"),
+            (.., Place::Home) => Some("is at home with the client"),
+            _ => None,
+        }
+    }
+}
+
+/// The state of everything entrusted.
+#[derive(Clone, Debug, PartialEq, Eq, Default)]
+pub struct Custody {
+    /// The lots by number from 1.
+    pub lots: BTreeMap<u8, Lot>,
+    /// Every thing.
+    pub things: BTreeMap<Thing, Held>,
+    /// What each holder has of each lot; nothing is not listed.
+    holdings: BTreeMap<(Holder, u8), Share>,
+    /// Observations of what things hold, in the order they were made.
+    pub weighed: Vec<(u32, Thing, Reading<Mass>)>,
+}
+
+impl Custody {
+    /// A thing that must be there.
+    ///
+    /// # Errors
+    /// [`Unfit::UnknownThing`].
+    pub fn thing(&self, thing: Thing) -> Result<&Held, Unfit> {
+        self.things.get(&thing).ok_or(Unfit::UnknownThing(thing))
+    }
+
+    /// What `holder` has of `lot`.
+    pub fn share(&self, holder: Holder, lot: u8) -> Share {
+        self.holdings.get(&(holder, lot)).copied().unwrap_or(Share::NONE)
+    }
+
+    /// Who holds how much of `lot`.
+    pub fn holders(&self, lot: u8) -> impl Iterator<Item = (Holder, Share)> {
+        self.holdings
+            .iter()
+            .filter(move |((_, of), _)| *of == lot)
+            .map(|((holder, _), share)| (*holder, *share))
+    }
+
+    /// What `thing` holds, by lot.
+    pub fn contents(&self, thing: Thing) -> impl Iterator<Item = (u8, Share)> {
+        let wanted = Holder::Thing(thing);
+        self.holdings
+            .iter()
+            .filter(move |((holder, _), _)| *holder == wanted)
+            .map(|((_, lot), share)| (*lot, *share))
+    }
+
+    /// The things that stand open.
+    pub fn open(&self) -> impl Iterator<Item = Thing> {
+        self.things.iter().filter(|(_, held)| held.open).map(|(thing, _)| *thing)
+    }
+
+    /// True once `lot` has its keep-back.
+    pub fn has_keep_back(&self, lot: u8) -> bool {
+        self.things.values().any(|held| matches!(held.role, Role::KeepBack { lot: of, .. } if of == lot))
+    }
+
+    /// The next free label of a kind.
+    pub fn next_free(&self, kind: ThingKind) -> Thing {
+        let taken = self.things.keys().filter(|thing| thing.kind == kind).map(|thing| thing.no).max();
+        Thing { kind, no: taken.unwrap_or(0).saturating_add(1) }
+    }
+
+    pub(super) fn thing_here(&mut self, thing: Thing) -> Result<&mut Held, Unfit> {
+        let held = self.things.get_mut(&thing).ok_or(Unfit::UnknownThing(thing))?;
+        match held.why_not_here() {
+            Some(why) => Err(Unfit::NotHere { thing, why }),
+            None => Ok(held),
+        }
+    }
+
+    pub(super) fn must_be_free(&self, thing: Thing) -> Result<(), Unfit> {
+        if self.things.contains_key(&thing) {
+            return Err(Unfit::Taken { taken: thing, next: self.next_free(thing.kind) });
+        }
+        Ok(())
+    }
+
+    fn transfer(&mut self, from: Thing, to: Holder, lot: u8, part: Share) -> Result<(), Unfit> {
+        let source = Holder::Thing(from);
+        if part == Share::NONE || source == to {
+            return Err(Unfit::NothingMoves);
+        }
+        let has = self.share(source, lot);
+        let short = || Unfit::NotEnough { from, lot, has, wanted: part, to };
+        let left = has.less(part).ok_or_else(short)?;
+        let there = self.share(to, lot).and(part).ok_or_else(short)?;
+        if left == Share::NONE {
+            self.holdings.remove(&(source, lot));
+        } else {
+            self.holdings.insert((source, lot), left);
+        }
+        self.holdings.insert((to, lot), there);
+        Ok(())
+    }
+}
+
+/// Kinds that can be opened and closed.
+fn must_open(thing: Thing) -> Result<(), Unfit> {
+    match thing.kind {
+        ThingKind::Wrapping | ThingKind::Envelope | ThingKind::Offcuts => Ok(()),
+        _ => Err(Unfit::WrongKind { thing, wanted: "a packet, an envelope or a bag" }),
+    }
+}
+
+fn must_be(thing: Thing, kind: ThingKind, wanted: &'static str) -> Result<(), Unfit> {
+    if thing.kind == kind { Ok(()) } else { Err(Unfit::WrongKind { thing, wanted }) }
+}
+
+impl Ledger {
+    pub(super) fn step_custody(&mut self, fact: &CustodyFact, stamp: Stamp) -> Result<(), Unfit> {
+        match fact {
+            CustodyFact::Received { .. } => self.receive(fact, stamp),
+            CustodyFact::CameAlong { thing, place, photo } => {
+                must_be(*thing, ThingKind::Keepsake, "a keepsake")?;
+                self.custody.must_be_free(*thing)?;
+                let held = Held { photo: *photo, ..Held::new(place.clone(), stamp.number) };
+                self.custody.things.insert(*thing, held);
+                Ok(())
+            }
+            CustodyFact::SplitOff { .. } => self.split_off(fact, stamp),
+            CustodyFact::Released { thing } => {
+                let held = self.custody.thing_here(*thing)?;
+                let Role::KeepBack { released, .. } = &mut held.role else {
+                    return Err(Unfit::WrongKind { thing: *thing, wanted: "a keep-back envelope" });
+                };
+                *released = true;
+                Ok(())
+            }
+            CustodyFact::Opened { thing, check } => self.open(*thing, *check),
+            CustodyFact::Closed { thing, seal } => {
+                let held = self.custody.thing_here(*thing)?;
+                if !held.open {
+                    return Err(Unfit::NotOpen(*thing));
+                }
+                (held.open, held.seal) = (false, *seal);
+                Ok(())
+            }
+            CustodyFact::Placed { thing, place } => self.place(*thing, place),
+            CustodyFact::Moved { from, lot, to, part } => self.move_part(*from, *lot, *to, *part, stamp),
+            CustodyFact::Weighed { thing, reading } => {
+                self.custody.thing_here(*thing)?;
+                if reading.value < Mass::ZERO || reading.doubt < Mass::ZERO {
+                    return Err(Unfit::BelowNothing { what: "weight" });
+                }
+                self.custody.weighed.push((stamp.number, *thing, *reading));
+                Ok(())
+            }
+            CustodyFact::Lost { thing } => {
+                let held = self.custody.thing_here(*thing)?;
+                (held.lost, held.open) = (true, false);
+                Ok(())
+            }
+            CustodyFact::Found { thing, place } => {
+                let held = self.custody.things.get_mut(thing).ok_or(Unfit::UnknownThing(*thing))?;
+                if !held.lost {
+                    return Err(Unfit::NotLost(*thing));
+                }
+                (held.lost, held.place) = (false, place.clone());
+                Ok(())
+            }
+        }
+    }
+
+    fn receive(&mut self, fact: &CustodyFact, stamp: Stamp) -> Result<(), Unfit> {
+        let CustodyFact::Received { lot, material, seal, place, photo, keep_back } = fact else {
+            return Ok(());
+        };
+        self.must_go_on()?;
+        let next = self.custody.lots.keys().max().copied().unwrap_or(0).saturating_add(1);
+        if *lot != next {
+            return Err(Unfit::LotOrder { lot: *lot, next });
+        }
+        let wrapping = Thing::wrapping(*lot);
+        self.custody.must_be_free(wrapping)?;
+        let (material, keep_back) = (*material, (*keep_back).min(Share::WHOLE));
+        self.custody.lots.insert(*lot, Lot { material, keep_back, photo: *photo });
+        let held = Held { seal: *seal, photo: *photo, ..Held::new(place.clone(), stamp.number) };
+        self.custody.things.insert(wrapping, held);
+        self.custody.holdings.insert((Holder::Thing(wrapping), *lot), Share::WHOLE);
+        Ok(())
+    }
+
+    fn split_off(&mut self, fact: &CustodyFact, stamp: Stamp) -> Result<(), Unfit> {
+        let CustodyFact::SplitOff { from, lot, into, part, keep_back, seal, place } = fact else {
+            return Ok(());
+        };
+        must_be(*into, ThingKind::Envelope, "an envelope")?;
+        self.custody.must_be_free(*into)?;
+        let agreed = self.custody.lots.get(lot).ok_or(Unfit::UnknownLot(*lot))?.keep_back;
+        if *keep_back && *part < agreed && !stamp.told {
+            let whole = CustodyFact::SplitOff {
+                from: *from,
+                lot: *lot,
+                into: *into,
+                part: agreed,
+                keep_back: true,
+                seal: *seal,
+                place: place.clone(),
+            };
+            return Err(Unfit::KeepBackTooSmall {
+                lot: *lot,
+                least: agreed,
+                part: *part,
+                mend: Box::new(whole),
+            });
+        }
+        if !keep_back {
+            self.must_have_keep_back(*lot, stamp)?;
+        }
+        self.must_stand_open(*from)?;
+        self.custody.transfer(*from, Holder::Thing(*into), *lot, *part)?;
+        let role = if *keep_back { Role::KeepBack { lot: *lot, released: false } } else { Role::Plain };
+        let held = Held { role, seal: *seal, ..Held::new(place.clone(), stamp.number) };
+        self.custody.things.insert(*into, held);
+        Ok(())
+    }
+
+    fn open(&mut self, thing: Thing, check: Check) -> Result<(), Unfit> {
+        must_open(thing)?;
+        if check.tag != self.tag {
+            return Err(Unfit::WrongTag { read: check.tag, own: self.tag });
+        }
+        let held = self.custody.thing_here(thing)?;
+        if held.open {
+            return Err(Unfit::AlreadyOpen(thing));
+        }
+        if matches!(held.role, Role::KeepBack { released: false, .. }) {
+            return Err(Unfit::KeepBackHeld(thing));
+        }
+        if held.place == Place::Box {
+            return Err(Unfit::InBox(thing));
+        }
+        (held.open, held.seal, held.place) = (true, None, Place::Bench);
+        Ok(())
+    }
+
+    /// The box, the post and home are reached by packing only, so that nothing slips past the count.
+    fn place(&mut self, thing: Thing, place: &Place) -> Result<(), Unfit> {
+        let held = self.custody.thing_here(thing)?;
+        if held.place == Place::Box {
+            return Err(Unfit::InBox(thing));
+        }
+        if matches!(place, Place::Box | Place::Post | Place::Home) {
+            return Err(Unfit::NotBoxed(thing));
+        }
+        if held.open && *place != Place::Bench {
+            return Err(Unfit::StillOpen(thing));
+        }
+        held.place = place.clone();
+        Ok(())
+    }
+
+    fn move_part(
+        &mut self,
+        from: Thing,
+        lot: u8,
+        to: Holder,
+        part: Share,
+        stamp: Stamp,
+    ) -> Result<(), Unfit> {
+        if !self.custody.lots.contains_key(&lot) {
+            return Err(Unfit::UnknownLot(lot));
+        }
+        self.must_stand_open(from)?;
+        if let Holder::Thing(to) = to {
+            self.custody.thing_here(to)?;
+            match to.kind {
+                ThingKind::Stone => {
+                    self.must_go_on()?;
+                    self.must_have_keep_back(lot, stamp)?;
+                    self.must_be_in_mould(to.no)?;
+                }
+                _ => self.must_stand_open(to)?,
+            }
+        }
+        self.custody.transfer(from, to, lot, part)
+    }
+
+    fn must_stand_open(&mut self, thing: Thing) -> Result<(), Unfit> {
+        must_open(thing)?;
+        if self.custody.thing_here(thing)?.open { Ok(()) } else { Err(Unfit::NotOpen(thing)) }
+    }
+
+    /// The first act after arrival: no lot is worked with before its keep-back is put away.
+    fn must_have_keep_back(&self, lot: u8, stamp: Stamp) -> Result<(), Unfit> {
+        let share = self.custody.lots.get(&lot).ok_or(Unfit::UnknownLot(lot))?.keep_back;
+        if stamp.told || share == Share::NONE || self.custody.has_keep_back(lot) {
+            return Ok(());
+        }
+        let wrapping = Thing::wrapping(lot);
+        let open = self.custody.things.get(&wrapping).filter(|held| held.open);
+        let mend = open.map(|held| {
+            Box::new(CustodyFact::SplitOff {
+                from: wrapping,
+                lot,
+                into: self.custody.next_free(ThingKind::Envelope),
+                part: share,
+                keep_back: true,
+                seal: None,
+                place: held.place.clone(),
+            })
+        });
+        Err(Unfit::KeepBackFirst { lot, share, mend })
+    }
+}

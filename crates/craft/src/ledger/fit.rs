@@ -1,0 +1,90 @@
+//! How the stones sit in their settings.
+
+use std::collections::BTreeMap;
+
+use crate::fact::{Dimension, Feel, FitFact, FitWork};
+use crate::id::{Thing, ThingKind};
+use crate::place::Place;
+use crate::reading::Reading;
+use crate::units::Length;
+
+use super::custody::Held;
+use super::{Ledger, Stamp, Unfit};
+
+/// What is known of one stone's fit.
+#[derive(Clone, Debug, PartialEq, Eq, Default)]
+pub struct StoneFit {
+    /// The newest reading of each dimension.
+    pub measured: BTreeMap<Dimension, Reading<Length>>,
+    /// How it sat, each time it was tried.
+    pub tried: Vec<Feel>,
+    /// What was done to it.
+    pub worked: Vec<FitWork>,
+}
+
+/// The fits of all stones.
+#[derive(Clone, Debug, PartialEq, Eq, Default)]
+pub struct FitSide {
+    /// By stone.
+    pub stones: BTreeMap<u8, StoneFit>,
+    /// Which stone is in which piece.
+    pub set: BTreeMap<u8, Thing>,
+}
+
+impl Ledger {
+    pub(super) fn step_fit(&mut self, fact: &FitFact, stamp: Stamp) -> Result<(), Unfit> {
+        match fact {
+            FitFact::Measured { stone, what, reading } => {
+                self.must_be_loose(*stone)?;
+                if !reading.value.is_positive() || reading.doubt < Length::ZERO {
+                    return Err(Unfit::BelowNothing { what: "length" });
+                }
+                self.fit.stones.entry(*stone).or_default().measured.insert(*what, *reading);
+            }
+            FitFact::Tried { stone, feel } => {
+                self.must_be_loose(*stone)?;
+                self.fit.stones.entry(*stone).or_default().tried.push(*feel);
+            }
+            FitFact::Worked { stone, work } => {
+                self.must_be_loose(*stone)?;
+                self.fit.stones.entry(*stone).or_default().worked.push(*work);
+            }
+            FitFact::Set { stone, piece, place } => self.set(*stone, *piece, place, stamp)?,
+        }
+        Ok(())
+    }
+
+    fn set(&mut self, stone: u8, piece: Thing, place: &Place, stamp: Stamp) -> Result<(), Unfit> {
+        self.must_go_on()?;
+        self.must_be_loose(stone)?;
+        if piece.kind != ThingKind::Piece {
+            return Err(Unfit::WrongKind { thing: piece, wanted: "a piece" });
+        }
+        if !self.client.chosen().any(|chosen| chosen == stone) && !stamp.told {
+            return Err(Unfit::NotChosen(stone));
+        }
+        if !self.pours.stone(stone)?.taken_out && !stamp.told {
+            return Err(Unfit::InMould(stone));
+        }
+        let boxed = |held: &Held| held.place == Place::Box;
+        if self.custody.things.get(&piece).is_some_and(boxed) {
+            return Err(Unfit::InBox(piece));
+        }
+        let held = self.custody.thing_here(Thing::stone(stone))?;
+        if boxed(held) {
+            return Err(Unfit::InBox(Thing::stone(stone)));
+        }
+        held.part_of = Some(piece);
+        // A piece may hold several stones; the first one set makes it.
+        self.custody.things.entry(piece).or_insert_with(|| Held::new(place.clone(), stamp.number));
+        self.fit.set.insert(stone, piece);
+        Ok(())
+    }
+
+    fn must_be_loose(&mut self, stone: u8) -> Result<(), Unfit> {
+        if self.fit.set.contains_key(&stone) {
+            return Err(Unfit::AlreadySet(stone));
+        }
+        self.custody.thing_here(Thing::stone(stone)).map(|_| ())
+    }
+}

@@ -1,0 +1,136 @@
+//! What the facts add up to: balance, places, build record, waits and stage are folds over the log, never stored.
+
+mod client;
+mod custody;
+mod fit;
+mod home;
+mod pour;
+mod unfit;
+
+use std::collections::BTreeSet;
+
+use crate::fact::Fact;
+use crate::log::{Entry, Log};
+use crate::moment::Moment;
+use crate::tag::Tag;
+
+pub use client::{ClientSide, Round};
+pub use custody::{Custody, Held, Lot, Role};
+pub use fit::{FitSide, StoneFit};
+pub use home::HomeSide;
+pub use pour::{Layer, Lit, Pours, Stone};
+pub use unfit::Unfit;
+
+/// The state of one order after some entries.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Ledger {
+    /// The order.
+    pub tag: Tag,
+    /// What passed with the client.
+    pub client: ClientSide,
+    /// Where everything entrusted is.
+    pub custody: Custody,
+    /// What was poured.
+    pub pours: Pours,
+    /// How the stones sit.
+    pub fit: FitSide,
+    /// Packing and after.
+    pub home: HomeSide,
+}
+
+/// The entry being written down.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Stamp {
+    pub(crate) number: u32,
+    pub(crate) at: Moment,
+    /// Told of later: the order of work cannot be enforced any more, only that the sums are right.
+    pub(crate) told: bool,
+}
+
+impl Ledger {
+    /// Before any fact.
+    pub fn new(tag: Tag) -> Self {
+        Self {
+            tag,
+            client: ClientSide::default(),
+            custody: Custody::default(),
+            pours: Pours::default(),
+            fit: FitSide::default(),
+            home: HomeSide::default(),
+        }
+    }
+
+    /// Folds a whole record, leaving out what was struck.
+    ///
+    /// # Errors
+    /// The number of the first entry that does not fit, and why.
+    pub fn replay(tag: Tag, log: &Log) -> Result<Self, (u32, Unfit)> {
+        let mut ledger = Self::new(tag);
+        let struck = struck(log);
+        for (number, entry) in log.entries() {
+            if let Fact::Struck { entry: target, .. } = entry.fact {
+                may_strike(log, number, target).map_err(|why| (number, why))?;
+            } else if !struck.contains(&number) {
+                ledger.step(number, entry).map_err(|why| (number, why))?;
+            }
+        }
+        Ok(ledger)
+    }
+
+    /// Takes one fact in. Nothing changes where it is refused.
+    ///
+    /// # Errors
+    /// Why the fact does not fit.
+    pub fn step(&mut self, number: u32, entry: &Entry) -> Result<(), Unfit> {
+        let stamp = Stamp { number, at: entry.at, told: entry.told.is_some() };
+        let mut next = self.clone();
+        match &entry.fact {
+            Fact::Client(fact) => next.step_client(fact, stamp)?,
+            Fact::Custody(fact) => next.step_custody(fact, stamp)?,
+            Fact::Pour(fact) => next.step_pour(fact, stamp)?,
+            Fact::Fit(fact) => next.step_fit(fact, stamp)?,
+            Fact::Home(fact) => next.step_home(fact, stamp)?,
+            Fact::Struck { entry, .. } => return Err(Unfit::NoSuchEntry(*entry)),
+        }
+        *self = next;
+        Ok(())
+    }
+}
+
+/// The numbers of all entries that were struck.
+pub fn struck(log: &Log) -> BTreeSet<u32> {
+    log.entries()
+        .filter_map(|(_, entry)| match entry.fact {
+            Fact::Struck { entry, .. } => Some(entry),
+            _ => None,
+        })
+        .collect()
+}
+
+/// Whether entry `number` may strike entry `target`: it must stand before it, and be neither a strike nor struck.
+fn may_strike(log: &Log, number: u32, target: u32) -> Result<(), Unfit> {
+    let strikes = |entry: &Entry| matches!(entry.fact, Fact::Struck { .. });
+    let before = target < number && log.entry(target).is_some_and(|entry| !strikes(entry));
+    let again = log.entries().any(|(other, entry)| {
+        other < number && matches!(entry.fact, Fact::Struck { entry, .. } if entry == target)
+    });
+    if before && !again { Ok(()) } else { Err(Unfit::NoSuchEntry(target)) }
+}
+
+/// The state after striking `target`, as if entry `number` said so.
+///
+/// # Errors
+/// [`Unfit::RestsOnIt`] names the first later entry that would no longer fit.
+pub(crate) fn strike(tag: Tag, log: &Log, target: u32) -> Result<Ledger, Unfit> {
+    may_strike(log, log.len() + 1, target)?;
+    let mut left_out = struck(log);
+    left_out.insert(target);
+    let mut ledger = Ledger::new(tag);
+    for (number, entry) in log.entries() {
+        if matches!(entry.fact, Fact::Struck { .. }) || left_out.contains(&number) {
+            continue;
+        }
+        ledger.step(number, entry).map_err(|why| Unfit::RestsOnIt { later: number, why: Box::new(why) })?;
+    }
+    Ok(ledger)
+}

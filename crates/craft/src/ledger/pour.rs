@@ -1,0 +1,305 @@
+//! What was poured: the build record of each stone, lamp hours and resin used.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use crate::fact::{Amount, Hardness, LayerKind, PourFact, Press};
+use crate::id::{ShelfId, Thing, ThingKind};
+use crate::moment::Moment;
+use crate::place::{Cell, Place};
+use crate::units::{Length, Load, Mass, Span};
+
+use super::custody::Held;
+use super::{Ledger, Stamp, Unfit};
+
+/// One time under a lamp.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Lit {
+    /// The entry that put the lamp on.
+    pub on: u32,
+    /// When it went on.
+    pub at: Moment,
+    /// The press.
+    pub press: Press,
+    /// When it went off, and how long light surely fell.
+    pub off: Option<(Moment, Span)>,
+}
+
+/// One layer as it was really laid.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Layer {
+    /// What it is for.
+    pub kind: LayerKind,
+    /// How thick.
+    pub thickness: Length,
+    /// Pigment in it.
+    pub load: Load,
+    /// How much was used.
+    pub amount: Amount,
+    /// From which bottle.
+    pub bottle: ShelfId,
+    /// When.
+    pub laid: Moment,
+    /// Each time under a lamp.
+    pub lit: Vec<Lit>,
+    /// When it had cooled after the last lamp.
+    pub cooled: Option<Moment>,
+    /// How it came out.
+    pub felt: Option<Hardness>,
+}
+
+impl Layer {
+    /// How long light surely fell, all presses together.
+    pub fn light(&self) -> Span {
+        self.lit.iter().filter_map(|lit| lit.off.map(|(_, span)| span)).sum()
+    }
+}
+
+/// One stone as it was really made.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Stone {
+    /// The mould.
+    pub mould: ShelfId,
+    /// Its cavity.
+    pub cell: Cell,
+    /// The layers, from the face.
+    pub layers: Vec<Layer>,
+    /// It has left the mould.
+    pub taken_out: bool,
+    /// It is kept as a spare and not shown.
+    pub set_aside: bool,
+}
+
+impl Stone {
+    /// The entry of the lamp it is under now.
+    pub fn under_lamp(&self) -> Option<u32> {
+        self.layers.last()?.lit.last().filter(|lit| lit.off.is_none()).map(|lit| lit.on)
+    }
+
+    /// True where the newest layer is hard and no lamp is on.
+    pub fn is_finished(&self) -> bool {
+        self.under_lamp().is_none()
+            && self.layers.last().is_some_and(|layer| layer.felt == Some(Hardness::Hard))
+    }
+}
+
+/// What was poured.
+#[derive(Clone, Debug, PartialEq, Eq, Default)]
+pub struct Pours {
+    /// The stones by number.
+    pub stones: BTreeMap<u8, Stone>,
+    /// How long each lamp was on.
+    pub lamp_use: BTreeMap<ShelfId, Span>,
+    /// How much of each bottle was weighed out.
+    pub bottle_use: BTreeMap<ShelfId, Mass>,
+}
+
+impl Pours {
+    /// A stone that must be there.
+    ///
+    /// # Errors
+    /// [`Unfit::UnknownThing`].
+    pub fn stone(&self, no: u8) -> Result<&Stone, Unfit> {
+        self.stones.get(&no).ok_or(Unfit::UnknownThing(Thing::stone(no)))
+    }
+
+    fn stone_mut(&mut self, no: u8) -> Result<&mut Stone, Unfit> {
+        self.stones.get_mut(&no).ok_or(Unfit::UnknownThing(Thing::stone(no)))
+    }
+
+    /// The lamps that are on: the entry that put each on, its press and when.
+    pub fn lamps_on(&self) -> BTreeMap<u32, (&Lit, Vec<u8>)> {
+        let mut on: BTreeMap<u32, (&Lit, Vec<u8>)> = BTreeMap::new();
+        for (no, stone) in &self.stones {
+            if let Some(lit) = stone.layers.last().and_then(|layer| layer.lit.last())
+                && lit.off.is_none()
+            {
+                on.entry(lit.on).or_insert_with(|| (lit, Vec::new())).1.push(*no);
+            }
+        }
+        on
+    }
+}
+
+/// The thinnest and thickest layer that is taken for real. Common practice, no source.
+const THINNEST: Length = Length::from_micro(50_000);
+const THICKEST: Length = Length::from_micro(10_000_000);
+
+/// How much more light than the clock allows is taken for rounding.
+const CLOCK_SLACK_MS: i64 = 1_000;
+
+pub(super) fn all_different(stones: &[u8]) -> bool {
+    stones.iter().collect::<BTreeSet<_>>().len() == stones.len()
+}
+
+impl Ledger {
+    pub(super) fn step_pour(&mut self, fact: &PourFact, stamp: Stamp) -> Result<(), Unfit> {
+        match fact {
+            PourFact::Begun { stone, mould, cell } => self.begin(*stone, mould, cell, stamp),
+            PourFact::Laid { .. } => self.lay(fact, stamp),
+            PourFact::LampOn { stones, press } => self.lamp_on(stones, press, stamp),
+            PourFact::LampOff { on, lit } => self.lamp_off(*on, *lit, stamp),
+            PourFact::Cooled { stones } => {
+                for &no in stones {
+                    let stone = self.pours.stone_mut(no)?;
+                    let layer = stone.layers.last_mut().ok_or(Unfit::NothingLaid(no))?;
+                    layer.cooled = Some(stamp.at);
+                }
+                if stones.is_empty() { Err(Unfit::NoStone) } else { Ok(()) }
+            }
+            PourFact::Felt { stone, layer, hardness } => self.feel(*stone, *layer, *hardness, stamp),
+            PourFact::TakenOut { stone, place } => {
+                self.must_be_in_mould(*stone)?;
+                let held = self.custody.thing_here(Thing::stone(*stone))?;
+                held.place = place.clone();
+                let stone_now = self.pours.stone_mut(*stone)?;
+                if let Some(on) = stone_now.under_lamp() {
+                    return Err(Unfit::UnderLamp { stone: *stone, on });
+                }
+                stone_now.taken_out = true;
+                Ok(())
+            }
+            PourFact::OffcutsKept { bag, place } => {
+                if bag.kind != ThingKind::Offcuts {
+                    return Err(Unfit::WrongKind { thing: *bag, wanted: "an offcut bag" });
+                }
+                self.custody.must_be_free(*bag)?;
+                self.custody.things.insert(*bag, Held::new(place.clone(), stamp.number));
+                Ok(())
+            }
+            PourFact::SetAside { stone } => {
+                self.custody.thing_here(Thing::stone(*stone))?;
+                self.pours.stone_mut(*stone)?.set_aside = true;
+                Ok(())
+            }
+        }
+    }
+
+    fn begin(&mut self, no: u8, mould: &ShelfId, cell: &Cell, stamp: Stamp) -> Result<(), Unfit> {
+        self.must_go_on()?;
+        let thing = Thing::stone(no);
+        if no == 0 {
+            return Err(Unfit::UnknownThing(thing));
+        }
+        self.custody.must_be_free(thing)?;
+        let place = Place::Cavity { mould: mould.clone(), cell: cell.clone() };
+        self.custody.things.insert(thing, Held::new(place, stamp.number));
+        let stone = Stone {
+            mould: mould.clone(),
+            cell: cell.clone(),
+            layers: Vec::new(),
+            taken_out: false,
+            set_aside: false,
+        };
+        self.pours.stones.insert(no, stone);
+        Ok(())
+    }
+
+    fn lay(&mut self, fact: &PourFact, stamp: Stamp) -> Result<(), Unfit> {
+        let PourFact::Laid { stone: no, layer, kind, thickness, load, amount, bottle } = fact else {
+            return Ok(());
+        };
+        self.must_go_on()?;
+        self.custody.thing_here(Thing::stone(*no))?;
+        if !(THINNEST..=THICKEST).contains(thickness) {
+            return Err(Unfit::Thickness(*thickness));
+        }
+        if *load < Load::ZERO || matches!(amount, Amount::Weighed(mass) if *mass < Mass::ZERO) {
+            return Err(Unfit::BelowNothing { what: "weight" });
+        }
+        let empty = self.custody.contents(Thing::stone(*no)).next().is_none();
+        if *kind == LayerKind::Material && empty && !stamp.told {
+            return Err(Unfit::NoMaterial(*no));
+        }
+        let stone = self.pours.stone_mut(*no)?;
+        let next = u8::try_from(stone.layers.len() + 1).unwrap_or(u8::MAX);
+        if *layer != next {
+            return Err(Unfit::LayerOrder { stone: *no, next });
+        }
+        if let Some(on) = stone.under_lamp() {
+            return Err(Unfit::UnderLamp { stone: *no, on });
+        }
+        match stone.layers.last().map(|before| before.felt) {
+            Some(Some(Hardness::Soft)) => return Err(Unfit::StillSoft { stone: *no, layer: next - 1 }),
+            Some(None) if !stamp.told => return Err(Unfit::NotFelt { stone: *no, layer: next - 1 }),
+            _ => {}
+        }
+        stone.layers.push(Layer {
+            kind: *kind,
+            thickness: *thickness,
+            load: *load,
+            amount: *amount,
+            bottle: bottle.clone(),
+            laid: stamp.at,
+            lit: Vec::new(),
+            cooled: None,
+            felt: None,
+        });
+        if let Amount::Weighed(mass) = amount {
+            let used = self.pours.bottle_use.entry(bottle.clone()).or_default();
+            *used = *used + *mass;
+        }
+        Ok(())
+    }
+
+    fn lamp_on(&mut self, stones: &[u8], press: &Press, stamp: Stamp) -> Result<(), Unfit> {
+        if stones.is_empty() || !all_different(stones) {
+            return Err(Unfit::NoStone);
+        }
+        if !press.seconds.is_positive() || press.ramp < Span::ZERO {
+            return Err(Unfit::NoLight);
+        }
+        for &no in stones {
+            self.custody.thing_here(Thing::stone(no))?;
+            let stone = self.pours.stone_mut(no)?;
+            if let Some(on) = stone.under_lamp() {
+                return Err(Unfit::UnderLamp { stone: no, on });
+            }
+            let layer = stone.layers.last_mut().ok_or(Unfit::NothingLaid(no))?;
+            layer.lit.push(Lit { on: stamp.number, at: stamp.at, press: press.clone(), off: None });
+            (layer.cooled, layer.felt) = (None, None);
+        }
+        Ok(())
+    }
+
+    fn lamp_off(&mut self, on: u32, lit: Span, stamp: Stamp) -> Result<(), Unfit> {
+        let mut lamp = None;
+        for stone in self.pours.stones.values_mut() {
+            let newest = stone.layers.last_mut().and_then(|layer| layer.lit.last_mut());
+            let Some(open) = newest.filter(|open| open.on == on && open.off.is_none()) else { continue };
+            if lit < Span::ZERO {
+                return Err(Unfit::BelowNothing { what: "time" });
+            }
+            let passed = stamp.at.since_boot_ms - open.at.since_boot_ms + CLOCK_SLACK_MS;
+            let same_run = stamp.at.boot == open.at.boot && !stamp.told;
+            if same_run && lit.micro() > passed.saturating_mul(1_000) {
+                return Err(Unfit::TooMuchLight);
+            }
+            open.off = Some((stamp.at, lit));
+            lamp = Some(open.press.lamp.clone());
+        }
+        let used = self.pours.lamp_use.entry(lamp.ok_or(Unfit::NotOn(on))?).or_default();
+        *used = *used + lit;
+        Ok(())
+    }
+
+    fn feel(&mut self, no: u8, layer_no: u8, hardness: Hardness, stamp: Stamp) -> Result<(), Unfit> {
+        let stone = self.pours.stone_mut(no)?;
+        let newest = u8::try_from(stone.layers.len()).unwrap_or(u8::MAX);
+        if layer_no != newest || newest == 0 {
+            return Err(Unfit::LayerOrder { stone: no, next: newest });
+        }
+        if let Some(on) = stone.under_lamp() {
+            return Err(Unfit::UnderLamp { stone: no, on });
+        }
+        let layer = stone.layers.last_mut().ok_or(Unfit::NothingLaid(no))?;
+        if layer.lit.is_empty() && !stamp.told {
+            return Err(Unfit::NotLit { stone: no, layer: layer_no });
+        }
+        layer.felt = Some(hardness);
+        Ok(())
+    }
+
+    pub(super) fn must_be_in_mould(&self, no: u8) -> Result<(), Unfit> {
+        if self.pours.stone(no)?.taken_out { Err(Unfit::OutOfMould(no)) } else { Ok(()) }
+    }
+}

@@ -1,0 +1,271 @@
+//! Why a fact cannot be written down, in words for the person at the bench, and the fact that would mend it.
+
+use crate::fact::{CustodyFact, Fact, Holder, Mistake};
+use crate::id::Thing;
+use crate::tag::Tag;
+use crate::units::{Length, Share};
+
+/// Why a fact does not fit what was recorded before it.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+pub enum Unfit {
+    // Custody.
+    /// The thing is not in this order.
+    #[error("there is no {0} in this order; look at its label again")]
+    UnknownThing(Thing),
+    /// The number is taken.
+    #[error("{taken} is already there; label the new one {next}")]
+    Taken {
+        /// The thing that is there.
+        taken: Thing,
+        /// The next free label.
+        next: Thing,
+    },
+    /// A lot was numbered out of turn.
+    #[error("the next lot of this order is number {next}, not {lot}")]
+    LotOrder {
+        /// The number given.
+        lot: u8,
+        /// The number to give.
+        next: u8,
+    },
+    /// Not a thing for this.
+    #[error("{thing} is not {wanted}")]
+    WrongKind {
+        /// The thing.
+        thing: Thing,
+        /// What is wanted, such as "an envelope".
+        wanted: &'static str,
+    },
+    /// There is no such lot.
+    #[error("there is no lot {0} in this order")]
+    UnknownLot(u8),
+    /// The lot has no keep-back yet.
+    #[error("lot {lot} has no keep-back yet; put {} of it into its own sealed envelope first", percent(*share))]
+    KeepBackFirst {
+        /// The lot.
+        lot: u8,
+        /// What was agreed.
+        share: Share,
+        /// The split that would mend it, where the packet is already open.
+        mend: Option<Box<CustodyFact>>,
+    },
+    /// The keep-back is smaller than agreed.
+    #[error("{} was agreed as the keep-back of lot {lot}, and this would be {}", percent(*least), percent(*part))]
+    KeepBackTooSmall {
+        /// The lot.
+        lot: u8,
+        /// What was agreed.
+        least: Share,
+        /// What would be put away.
+        part: Share,
+        /// The same split with what was agreed.
+        mend: Box<CustodyFact>,
+    },
+    /// The keep-back may not be opened.
+    #[error("{0} is the keep-back; it is opened only after the client has said yes")]
+    KeepBackHeld(Thing),
+    /// The tag that was read is another order's.
+    #[error("the tag in your hand is {read}, and this order is {own}; put it back and take the right one")]
+    WrongTag {
+        /// What was read.
+        read: Tag,
+        /// The order's own.
+        own: Tag,
+    },
+    /// It is closed.
+    #[error("{0} is closed; open it first, reading its tag")]
+    NotOpen(Thing),
+    /// It is open already.
+    #[error("{0} is already open")]
+    AlreadyOpen(Thing),
+    /// It must be closed first.
+    #[error("{0} is still open; close it first")]
+    StillOpen(Thing),
+    /// There is less than that.
+    #[error("{from} holds {} of lot {lot}, and {} was to be taken", percent(*has), percent(*wanted))]
+    NotEnough {
+        /// Where from.
+        from: Thing,
+        /// Which lot.
+        lot: u8,
+        /// What is there.
+        has: Share,
+        /// What was to be taken.
+        wanted: Share,
+        /// Where it was to go.
+        to: Holder,
+    },
+    /// Nothing was to be taken, or it would stay where it is.
+    #[error("nothing would move; say how much goes where")]
+    NothingMoves,
+    /// The thing is not in the studio.
+    #[error("{thing} is not here: it {why}")]
+    NotHere {
+        /// The thing.
+        thing: Thing,
+        /// Why not, such as "is lost".
+        why: &'static str,
+    },
+    /// It is not lost.
+    #[error("{0} is not lost")]
+    NotLost(Thing),
+    /// A reading no instrument gives.
+    #[error("a {what} below nothing cannot be; read it again")]
+    BelowNothing {
+        /// What was read.
+        what: &'static str,
+    },
+    // Pour.
+    /// Layers go one by one.
+    #[error("the next layer of stone {stone} is number {next}")]
+    LayerOrder {
+        /// The stone.
+        stone: u8,
+        /// The next layer.
+        next: u8,
+    },
+    /// A thickness no layer has.
+    #[error("a layer of {0} cannot be; a layer is between 0.05 mm and 10 mm thick")]
+    Thickness(Length),
+    /// The layer before has not been felt.
+    #[error("layer {layer} of stone {stone} has not been felt yet; say whether it is hard, tacky or soft")]
+    NotFelt {
+        /// The stone.
+        stone: u8,
+        /// The layer.
+        layer: u8,
+    },
+    /// The layer before is soft.
+    #[error("layer {layer} of stone {stone} is still soft; light it again before the next one")]
+    StillSoft {
+        /// The stone.
+        stone: u8,
+        /// The layer.
+        layer: u8,
+    },
+    /// A material layer without material.
+    #[error("nothing was put into stone {0} yet; take its share out of the envelope first")]
+    NoMaterial(u8),
+    /// The stone is under a lamp.
+    #[error("stone {stone} is under the lamp since entry {on}; put the lamp off first")]
+    UnderLamp {
+        /// The stone.
+        stone: u8,
+        /// The entry that put the lamp on.
+        on: u32,
+    },
+    /// There is nothing to light.
+    #[error("stone {0} has no layer yet")]
+    NothingLaid(u8),
+    /// No stone was named.
+    #[error("no stone was named; pick at least one, each once")]
+    NoStone,
+    /// A button with no light.
+    #[error("this button gives no light; look at the lamp's buttons on the shelf")]
+    NoLight,
+    /// The lamp was not on.
+    #[error("entry {0} did not put a lamp on, or it is off already")]
+    NotOn(u32),
+    /// More light than the clock allows.
+    #[error("that is more light than has passed since the lamp went on")]
+    TooMuchLight,
+    /// Felt before lit.
+    #[error("layer {layer} of stone {stone} has not been under the lamp yet")]
+    NotLit {
+        /// The stone.
+        stone: u8,
+        /// The layer.
+        layer: u8,
+    },
+    /// It has left the mould.
+    #[error("stone {0} has left its mould")]
+    OutOfMould(u8),
+    /// It is still in the mould.
+    #[error("stone {0} is still in its mould; take it out first")]
+    InMould(u8),
+    // Client.
+    /// The order was called off.
+    #[error("the order was called off; everything goes home as it is")]
+    CalledOff,
+    /// The stone is not finished.
+    #[error("stone {0} is not finished: its last layer must be hard")]
+    NotFinished(u8),
+    /// The stone was not shown.
+    #[error("stone {0} was not on the last proof sheet")]
+    NotShown(u8),
+    /// No proof was sent.
+    #[error("no proof sheet was sent yet")]
+    NothingShown,
+    // Fit.
+    /// The stone was not chosen.
+    #[error("stone {0} was not chosen by the client")]
+    NotChosen(u8),
+    /// The stone is set already.
+    #[error("stone {0} is already set")]
+    AlreadySet(u8),
+    // Home.
+    /// Things are not in the box.
+    #[error("not in the box yet: {}; tick each, or say that it is lost or left out", names(.0))]
+    NotInBox(Vec<Thing>),
+    /// There is nothing to send.
+    #[error("nothing of this order is here to be sent")]
+    NothingToSend,
+    /// It is in the box.
+    #[error("{0} is already in the box")]
+    InBox(Thing),
+    /// It is not in the box.
+    #[error("{0} is not in the box")]
+    NotBoxed(Thing),
+    /// It is gone.
+    #[error("the box has already gone")]
+    AlreadySent,
+    /// It has not gone.
+    #[error("nothing has been sent yet")]
+    NotSent,
+    // Corrections.
+    /// There is no such entry.
+    #[error("there is no entry {0} that could be struck")]
+    NoSuchEntry(u32),
+    /// Later entries rest on it.
+    #[error("entry {later} rests on it: {why}; strike that one first")]
+    RestsOnIt {
+        /// The first later entry that would no longer fit.
+        later: u32,
+        /// Why it would not.
+        why: Box<Unfit>,
+    },
+}
+
+/// A share in per cent with at most one decimal, for a sentence.
+fn percent(share: Share) -> String {
+    let tenths = (share.millionths() + 500) / 1_000;
+    if tenths.is_multiple_of(10) {
+        format!("{} %", tenths / 10)
+    } else {
+        format!("{}.{} %", tenths / 10, tenths % 10)
+    }
+}
+
+fn names(things: &[Thing]) -> String {
+    things.iter().map(Thing::to_string).collect::<Vec<_>>().join(", ")
+}
+
+impl Unfit {
+    /// The one fact that would mend it, where one would.
+    pub fn mend(&self) -> Option<Fact> {
+        match self {
+            Unfit::KeepBackFirst { mend: Some(mend), .. } | Unfit::KeepBackTooSmall { mend, .. } => {
+                Some(Fact::Custody((**mend).clone()))
+            }
+            Unfit::KeepBackHeld(thing) => Some(CustodyFact::Released { thing: *thing }.into()),
+            Unfit::StillOpen(thing) => Some(CustodyFact::Closed { thing: *thing, seal: None }.into()),
+            Unfit::NotEnough { from, lot, has, to, .. } if *has > Share::NONE => {
+                Some(CustodyFact::Moved { from: *from, lot: *lot, to: *to, part: *has }.into())
+            }
+            Unfit::RestsOnIt { later, .. } => {
+                Some(Fact::Struck { entry: *later, why: Mistake::DidNotHappen })
+            }
+            _ => None,
+        }
+    }
+}
