@@ -4,6 +4,7 @@
 //! everything else is a pure function or a fold over facts.
 
 pub mod check;
+pub mod cure;
 pub mod digest;
 pub mod fact;
 pub mod id;
