@@ -1,0 +1,166 @@
+//! Why the door did not open, and the one edit that would mend it.
+
+use crate::fact::{CustodyFact, Fact};
+use crate::id::{ClientId, DocId, ShelfId, Thing};
+use crate::ledger::Unfit;
+use crate::money::series::SeriesError;
+use crate::place::Cell;
+use crate::shelf::ShelfError;
+use crate::studio::{Edit, OrderEdit, ShelfEdit};
+use crate::tag::Tag;
+
+/// Why an edit was refused. Nothing has changed.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+pub enum Refusal {
+    /// There is no such order.
+    #[error("there is no order {0}; look at the tag again")]
+    NoOrder(Tag),
+    /// The tag is taken.
+    #[error("the tag {0} belongs to another order already; take a new one")]
+    TagTaken(Tag),
+    /// There is no such client.
+    #[error("the client {0} is not in this studio; add the client first")]
+    NoClient(ClientId),
+    /// There is no such item.
+    #[error("{0} is not on the shelf; add it first")]
+    NoItem(ShelfId),
+    /// The item is something else.
+    #[error("{item} on the shelf is not {wanted}")]
+    NotA {
+        /// The item.
+        item: ShelfId,
+        /// What is wanted, such as "a mould".
+        wanted: &'static str,
+    },
+    /// The item is out of use.
+    #[error("{0} is retired; take another, or bring it back into use")]
+    Retired(ShelfId),
+    /// A fact does not fit the order.
+    #[error("{why}")]
+    Fact {
+        /// The order.
+        tag: Tag,
+        /// Why not.
+        why: Unfit,
+    },
+    /// Another client's material is open.
+    #[error("{things} of order {open} is open on the bench; close it before opening anything of {wanted}", things = list(things))]
+    OtherOpen {
+        /// The order whose packet is open.
+        open: Tag,
+        /// What of it is open.
+        things: Vec<Thing>,
+        /// The order that was to be opened.
+        wanted: Tag,
+    },
+    /// Another stone sits in that cavity.
+    #[error("cavity {cell} of {mould} holds stone {stone} of order {by}; take that one out first, or use another cavity")]
+    CellTaken {
+        /// The mould.
+        mould: ShelfId,
+        /// The cavity.
+        cell: Cell,
+        /// The order whose stone sits there.
+        by: Tag,
+        /// Its stone.
+        stone: u8,
+    },
+    /// The mould has no such cavity.
+    #[error("{mould} has no cavity {cell}; look at its tray")]
+    NoCell {
+        /// The mould.
+        mould: ShelfId,
+        /// The cavity.
+        cell: Cell,
+    },
+    /// The lamp has no such button.
+    #[error("{lamp} has no button {button}")]
+    NoButton {
+        /// The lamp.
+        lamp: ShelfId,
+        /// The button.
+        button: u8,
+    },
+    /// The place is not on the studio's list.
+    #[error("there is no place number {0}; add it to the studio's list of drawers and tins")]
+    NoPlace(u16),
+    /// A place on the list is in use and would vanish.
+    #[error("place number {0} is in use by order {1}; rename it instead of taking it off the list")]
+    PlaceInUse(u16, Tag),
+    /// The remembered one has no name.
+    #[error("write the name of the one who is remembered; it stands on every page")]
+    NoName,
+    /// The client has no name.
+    #[error("write the client's name")]
+    NoClientName,
+    /// Two of the same.
+    #[error("{0} is there twice; keep one of them")]
+    Twice(String),
+    /// The stone is not on the sheet.
+    #[error("stone {0} is not on the order's sheet; add it to the plan first")]
+    NotOnSheet(u8),
+    /// A stone that has begun cannot leave the sheet.
+    #[error("stone {0} has been begun and stays on the sheet; set it aside if it is not to be shown")]
+    StoneStays(u8),
+    /// What has been poured cannot be planned otherwise.
+    #[error("layer {layer} of stone {stone} is laid, and the new plan differs there; plan again from what was laid")]
+    LaidOtherwise {
+        /// The stone.
+        stone: u8,
+        /// The layer.
+        layer: u8,
+    },
+    /// The mould or cavity of a stone that has begun.
+    #[error("stone {0} sits in its cavity already; its mould and cavity cannot change")]
+    InCavity(u8),
+    /// Something real happened since.
+    #[error("something real has happened since, and that cannot be undone; strike the entry if it was a mistake")]
+    PastFact,
+    /// Words about an entry that is not there.
+    #[error("there is no entry {0} to write about")]
+    NoEntry(u32),
+    /// The document cannot be changed.
+    #[error("{why}")]
+    Locked {
+        /// Which.
+        doc: DocId,
+        /// Why.
+        why: String,
+    },
+    /// A shelf item is not right.
+    #[error(transparent)]
+    Shelf(#[from] ShelfError),
+    /// Money does not add up.
+    #[error(transparent)]
+    Money(#[from] SeriesError),
+    /// The settings are not right.
+    #[error("{0}")]
+    Policies(&'static str),
+    /// The document belongs to another studio or another name.
+    #[error("this file says it is {says}, and it lies where {lies} belongs; it comes from elsewhere and is left alone")]
+    Elsewhere {
+        /// What it says it is.
+        says: String,
+        /// Where it lies.
+        lies: String,
+    },
+}
+
+fn list(things: &[Thing]) -> String {
+    things.iter().map(Thing::to_string).collect::<Vec<_>>().join(", ")
+}
+
+impl Refusal {
+    /// The one edit that would mend it, where one would.
+    pub fn remedy(&self) -> Option<Edit> {
+        match self {
+            Refusal::Fact { tag, why } => why.mend().map(|fact| Edit::Order(*tag, OrderEdit::Fact(fact))),
+            Refusal::OtherOpen { open, things, .. } => {
+                let close = |thing: &Thing| Fact::from(CustodyFact::Closed { thing: *thing, seal: None });
+                things.first().map(|thing| Edit::Order(*open, OrderEdit::Fact(close(thing))))
+            }
+            Refusal::Retired(item) => Some(Edit::Shelf(item.clone(), ShelfEdit::Retire(false))),
+            _ => None,
+        }
+    }
+}

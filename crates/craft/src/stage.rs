@@ -1,0 +1,363 @@
+//! How far an order has come, and what is next: both follow from what was recorded, and are never set by hand.
+
+use chrono::{Days, NaiveDate};
+use serde::{Deserialize, Serialize};
+
+use crate::fact::{Choice, Hardness};
+use crate::id::Thing;
+use crate::ledger::{Ledger, Stone};
+use crate::order::{ErrandKind, Sheet};
+
+/// How far an order has come.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+pub enum Stage {
+    /// Someone asked.
+    Asked,
+    /// The sending kit is out.
+    KitSent,
+    /// The material is here.
+    Here,
+    /// The stones are made.
+    Made,
+    /// The client has the proof.
+    Shown,
+    /// A stone is chosen.
+    Chosen,
+    /// It is set.
+    Set,
+    /// Everything is in the box.
+    Packed,
+    /// It has gone home.
+    GoneHome,
+}
+
+impl Stage {
+    /// All stages in order.
+    pub const ALL: [Stage; 9] = [
+        Stage::Asked,
+        Stage::KitSent,
+        Stage::Here,
+        Stage::Made,
+        Stage::Shown,
+        Stage::Chosen,
+        Stage::Set,
+        Stage::Packed,
+        Stage::GoneHome,
+    ];
+}
+
+/// The stage that follows from the facts.
+pub fn stage(sheet: &Sheet, ledger: &Ledger) -> Stage {
+    let packing = !ledger.packed().is_empty() && ledger.to_pack().is_empty();
+    if ledger.home.sent.is_some() {
+        Stage::GoneHome
+    } else if packing {
+        Stage::Packed
+    } else if !ledger.fit.set.is_empty() {
+        Stage::Set
+    } else if ledger.client.chosen().next().is_some() {
+        Stage::Chosen
+    } else if ledger.client.open_round().is_some() {
+        Stage::Shown
+    } else if all_made(sheet, ledger) {
+        Stage::Made
+    } else if !ledger.custody.lots.is_empty() {
+        Stage::Here
+    } else if ledger.client.kit_posted.is_some() {
+        Stage::KitSent
+    } else {
+        Stage::Asked
+    }
+}
+
+/// True where a stone of the sheet has all its layers, the last one hard.
+pub fn is_made(sheet: &Sheet, no: u8, stone: &Stone) -> bool {
+    let planned = sheet.stone(no).and_then(|wanted| wanted.plan.as_ref()).map_or(0, |plan| plan.layers.len());
+    stone.is_finished() && stone.layers.len() >= planned
+}
+
+/// True once every stone that is wanted, in this round, is made or set aside.
+fn all_made(sheet: &Sheet, ledger: &Ledger) -> bool {
+    let wanted = sheet.stones.iter().map(|stone| stone.no);
+    let mut any = false;
+    for no in wanted {
+        match ledger.pours.stones.get(&no) {
+            Some(stone) if stone.set_aside || turned_down(ledger, no) => {}
+            Some(stone) if is_made(sheet, no, stone) => any = true,
+            _ => return false,
+        }
+    }
+    any
+}
+
+/// True where a stone was on a proof whose answer was "none of these".
+fn turned_down(ledger: &Ledger, no: u8) -> bool {
+    let none = |answer| matches!(answer, Some((_, Choice::NoneOfThese)));
+    ledger.client.rounds.iter().any(|round| none(round.answer) && round.stones.contains(&no))
+}
+
+/// The next thing to be done for an order.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+pub enum Next {
+    /// A lamp is on over this stone.
+    UnderLamp {
+        /// The stone.
+        stone: u8,
+    },
+    /// This stone is cooling.
+    Cooling {
+        /// The stone.
+        stone: u8,
+    },
+    /// Say how its newest layer came out.
+    Feel {
+        /// The stone.
+        stone: u8,
+        /// The layer.
+        layer: u8,
+    },
+    /// Its newest layer is laid and waits for the lamp, or is soft and must be lit again.
+    Light {
+        /// The stone.
+        stone: u8,
+        /// The layer.
+        layer: u8,
+    },
+    /// Lay this layer.
+    Pour {
+        /// The stone.
+        stone: u8,
+        /// The layer.
+        layer: u8,
+    },
+    /// Take it out of its mould.
+    TakeOut {
+        /// The stone.
+        stone: u8,
+    },
+    /// Close this packet.
+    CloseUp {
+        /// Which.
+        thing: Thing,
+    },
+    /// Put the keep-back of this lot away.
+    KeepBack {
+        /// The lot.
+        lot: u8,
+    },
+    /// Plan the stones.
+    Plan,
+    /// Take a cavity for this stone.
+    Begin {
+        /// The stone.
+        stone: u8,
+    },
+    /// Send the proof.
+    SendProof,
+    /// Set this stone.
+    SetStone {
+        /// The stone.
+        stone: u8,
+    },
+    /// Tick things into the box.
+    Pack {
+        /// How many are left.
+        left: u16,
+    },
+    /// Post the box.
+    Post,
+    /// Answer the enquiry.
+    Answer,
+    /// Post the sending kit.
+    PostKit,
+    /// Remind the client gently.
+    Nudge,
+    /// Wait for the client's answer.
+    AwaitChoice,
+    /// Wait for an errand.
+    AwaitErrand {
+        /// Which.
+        kind: ErrandKind,
+    },
+    /// Wait for the material.
+    AwaitMaterial,
+    /// Wait until it has arrived.
+    AwaitArrival,
+    /// Say thank you.
+    Thank,
+    /// Nothing more.
+    Done,
+}
+
+/// Whose turn it is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Turn {
+    /// The maker's hands.
+    Hands,
+    /// The lamp or the clock.
+    Lamp,
+    /// Someone else.
+    Others,
+    /// Packing and posting.
+    Parcel,
+    /// Nobody's: it is over.
+    Nobody,
+}
+
+impl Next {
+    /// Whose turn it is.
+    pub const fn turn(self) -> Turn {
+        match self {
+            Next::UnderLamp { .. } | Next::Cooling { .. } => Turn::Lamp,
+            Next::AwaitChoice | Next::AwaitErrand { .. } | Next::AwaitMaterial | Next::AwaitArrival => {
+                Turn::Others
+            }
+            Next::Pack { .. } | Next::Post => Turn::Parcel,
+            Next::Done => Turn::Nobody,
+            _ => Turn::Hands,
+        }
+    }
+}
+
+/// What is next for an order. `nudge_days` after a proof without an answer a reminder is due.
+pub fn next(sheet: &Sheet, ledger: &Ledger, today: NaiveDate, nudge_days: u16) -> Next {
+    if ledger.home.sent.is_some() {
+        return after_sending(ledger);
+    }
+    if let Some(at_lamp) = at_the_lamp(sheet, ledger) {
+        return at_lamp;
+    }
+    if let Some(thing) = ledger.custody.open().next() {
+        return if needs_material(sheet, ledger) {
+            bench_work(sheet, ledger).unwrap_or(Next::CloseUp { thing })
+        } else {
+            Next::CloseUp { thing }
+        };
+    }
+    if ledger.client.called_off {
+        return packing(ledger);
+    }
+    if ledger.custody.lots.is_empty() && sheet.stones.iter().all(|stone| !ledger.pours.stones.contains_key(&stone.no)) {
+        return before_arrival(ledger);
+    }
+    if let Some(work) = bench_work(sheet, ledger) {
+        return work;
+    }
+    with_client(sheet, ledger, today, nudge_days)
+}
+
+fn after_sending(ledger: &Ledger) -> Next {
+    match (ledger.home.arrived, ledger.client.thanked) {
+        (None, _) => Next::AwaitArrival,
+        (Some(_), false) => Next::Thank,
+        (Some(_), true) => Next::Done,
+    }
+}
+
+fn before_arrival(ledger: &Ledger) -> Next {
+    match (ledger.client.answered, ledger.client.kit_posted) {
+        (_, Some(_)) => Next::AwaitMaterial,
+        (true, None) => Next::PostKit,
+        (false, None) => Next::Answer,
+    }
+}
+
+fn packing(ledger: &Ledger) -> Next {
+    match u16::try_from(ledger.to_pack().len()).unwrap_or(u16::MAX) {
+        0 if ledger.packed().is_empty() => Next::Done,
+        0 => Next::Post,
+        left => Next::Pack { left },
+    }
+}
+
+/// What a stone that has begun needs at once: it is under the lamp, wet, warm or not yet felt.
+fn at_the_lamp(sheet: &Sheet, ledger: &Ledger) -> Option<Next> {
+    let live = || ledger.pours.stones.iter().filter(|(_, stone)| !stone.taken_out);
+    let newest = |stone: &Stone| u8::try_from(stone.layers.len()).unwrap_or(u8::MAX);
+    let mut waiting = live().filter_map(|(&no, stone)| {
+        let layer = stone.layers.last()?;
+        let layer_no = newest(stone);
+        if stone.under_lamp().is_some() {
+            return Some(Next::UnderLamp { stone: no });
+        }
+        match layer.felt {
+            None if layer.lit.is_empty() => Some(Next::Light { stone: no, layer: layer_no }),
+            Some(Hardness::Soft) => Some(Next::Light { stone: no, layer: layer_no }),
+            None if layer.cooled.is_none() => Some(Next::Cooling { stone: no }),
+            None => Some(Next::Feel { stone: no, layer: layer_no }),
+            Some(_) => None,
+        }
+    });
+    let first = waiting.next();
+    // Hands before waiting: a wet layer of another stone goes before a lamp that runs by itself.
+    let all = first.into_iter().chain(waiting);
+    let _ = sheet;
+    all.min_by_key(|next| (next.turn() != Turn::Hands, *next))
+}
+
+/// True where a stone that has begun still waits for its share.
+fn needs_material(sheet: &Sheet, ledger: &Ledger) -> bool {
+    let no_keep_back = ledger.custody.lots.keys().any(|&lot| !ledger.custody.has_keep_back(lot));
+    let waits = |no: u8| {
+        let begun = ledger.pours.stones.get(&no);
+        begun.is_some_and(|stone| stone.layers.is_empty())
+            && ledger.custody.contents(Thing::stone(no)).next().is_none()
+    };
+    no_keep_back || sheet.stones.iter().any(|stone| waits(stone.no))
+}
+
+/// What the maker's hands do next on the material and the stones.
+fn bench_work(sheet: &Sheet, ledger: &Ledger) -> Option<Next> {
+    let agreed = |lot: &u8| ledger.custody.lots.get(lot).is_some_and(|lot| lot.keep_back.millionths() > 0);
+    let mut lots = ledger.custody.lots.keys().copied();
+    if let Some(lot) = lots.find(|lot| agreed(lot) && !ledger.custody.has_keep_back(*lot)) {
+        return Some(Next::KeepBack { lot });
+    }
+    if ledger.client.chosen().next().is_some() || ledger.client.open_round().is_some() {
+        return None;
+    }
+    let open = |no: u8| !turned_down(ledger, no);
+    if !sheet.stones.iter().any(|stone| open(stone.no)) {
+        return Some(Next::Plan);
+    }
+    for wanted in sheet.stones.iter().filter(|stone| open(stone.no)) {
+        let no = wanted.no;
+        let Some(stone) = ledger.pours.stones.get(&no) else {
+            return Some(if wanted.plan.is_none() { Next::Plan } else { Next::Begin { stone: no } });
+        };
+        if stone.set_aside {
+            continue;
+        }
+        if !is_made(sheet, no, stone) {
+            let layer = u8::try_from(stone.layers.len() + 1).unwrap_or(u8::MAX);
+            return Some(Next::Pour { stone: no, layer });
+        }
+        if !stone.taken_out {
+            return Some(Next::TakeOut { stone: no });
+        }
+    }
+    None
+}
+
+fn with_client(sheet: &Sheet, ledger: &Ledger, today: NaiveDate, nudge_days: u16) -> Next {
+    if let Some(round) = ledger.client.open_round() {
+        let nudged = ledger.client.messages.iter().rev();
+        let last = nudged.map(|(_, at)| at.day()).find(|day| *day >= round.sent.day()).unwrap_or(round.sent.day());
+        let due = last.checked_add_days(Days::new(u64::from(nudge_days))).unwrap_or(NaiveDate::MAX);
+        return if today >= due { Next::Nudge } else { Next::AwaitChoice };
+    }
+    let mut chosen = ledger.client.chosen().peekable();
+    if chosen.peek().is_none() {
+        return Next::SendProof;
+    }
+    match chosen.find(|no| !ledger.fit.set.contains_key(no)) {
+        Some(stone) => match sheet.errands.iter().find(|errand| errand.kind == ErrandKind::Setting && errand.back.is_none()) {
+            Some(errand) => Next::AwaitErrand { kind: errand.kind },
+            None => Next::SetStone { stone },
+        },
+        None => match sheet.errands.iter().find(|errand| errand.asked.is_some() && errand.back.is_none()) {
+            Some(errand) => Next::AwaitErrand { kind: errand.kind },
+            None => packing(ledger),
+        },
+    }
+}

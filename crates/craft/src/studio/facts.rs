@@ -1,0 +1,89 @@
+//! Rules for facts that reach beyond one order.
+
+use crate::fact::{CustodyFact, Fact, FitFact, PourFact, Press};
+use crate::id::{ShelfId, Thing};
+use crate::place::{Cell, Place};
+use crate::refusal::Refusal;
+use crate::shelf::What;
+use crate::tag::Tag;
+
+use super::Studio;
+
+/// The place a fact puts something.
+fn place_of(fact: &Fact) -> Option<&Place> {
+    match fact {
+        Fact::Custody(
+            CustodyFact::Received { place, .. }
+            | CustodyFact::CameAlong { place, .. }
+            | CustodyFact::SplitOff { place, .. }
+            | CustodyFact::Placed { place, .. }
+            | CustodyFact::Found { place, .. },
+        )
+        | Fact::Pour(PourFact::TakenOut { place, .. } | PourFact::OffcutsKept { place, .. })
+        | Fact::Fit(FitFact::Set { place, .. }) => Some(place),
+        _ => None,
+    }
+}
+
+impl Studio {
+    /// What the order's own record cannot know: the shelf, the studio's places, other orders.
+    pub(super) fn check_fact(&self, tag: Tag, fact: &Fact, told: bool) -> Result<(), Refusal> {
+        if let Some(Place::Kept(no)) = place_of(fact)
+            && (*no == 0 || usize::from(*no) > self.policies.places.len())
+        {
+            return Err(Refusal::NoPlace(*no));
+        }
+        match fact {
+            Fact::Custody(CustodyFact::Opened { .. }) => self.nothing_else_open(tag),
+            Fact::Pour(PourFact::Begun { stone, mould, cell }) => self.cavity_is_free(tag, *stone, mould, cell),
+            Fact::Pour(PourFact::Laid { bottle, .. }) => {
+                let item = self.must_be(bottle, |what| matches!(what, What::Resin(_)), "a bottle of resin")?;
+                if item.retired && !told { Err(Refusal::Retired(bottle.clone())) } else { Ok(()) }
+            }
+            Fact::Pour(PourFact::LampOn { press, .. }) => self.button_is_there(press),
+            _ => Ok(()),
+        }
+    }
+
+    /// One client's material open at a time, in the whole studio.
+    fn nothing_else_open(&self, wanted: Tag) -> Result<(), Refusal> {
+        for (&open, held) in self.orders.iter().filter(|(tag, _)| **tag != wanted) {
+            let things: Vec<Thing> = held.ledger.custody.open().collect();
+            if !things.is_empty() {
+                return Err(Refusal::OtherOpen { open, things, wanted });
+            }
+        }
+        Ok(())
+    }
+
+    fn cavity_is_free(&self, tag: Tag, stone: u8, mould: &ShelfId, cell: &Cell) -> Result<(), Refusal> {
+        let item = self.must_be(mould, |what| matches!(what, What::Mould(_)), "a mould")?;
+        if let What::Mould(shape) = &item.what
+            && !shape.cells.contains(cell)
+        {
+            return Err(Refusal::NoCell { mould: mould.clone(), cell: cell.clone() });
+        }
+        let wanted = self.order(tag)?.order.sheet.stone(stone).ok_or(Refusal::NotOnSheet(stone))?;
+        if (&wanted.mould, &wanted.cell) != (mould, cell) {
+            return Err(Refusal::InCavity(stone));
+        }
+        for (&by, held) in &self.orders {
+            let here = Place::Cavity { mould: mould.clone(), cell: cell.clone() };
+            let sits = held.ledger.custody.things.iter().find(|(_, thing)| thing.place == here && !thing.lost);
+            if let Some((sitting, _)) = sits {
+                let (mould, cell) = (mould.clone(), cell.clone());
+                return Err(Refusal::CellTaken { mould, cell, by, stone: sitting.no });
+            }
+        }
+        Ok(())
+    }
+
+    fn button_is_there(&self, press: &Press) -> Result<(), Refusal> {
+        let item = self.must_be(&press.lamp, |what| matches!(what, What::Lamp(_)), "a lamp")?;
+        let buttons = if let What::Lamp(lamp) = &item.what { lamp.buttons.len() } else { 0 };
+        if press.button == 0 || usize::from(press.button) > buttons {
+            return Err(Refusal::NoButton { lamp: press.lamp.clone(), button: press.button });
+        }
+        Ok(())
+    }
+}

@@ -1,0 +1,118 @@
+//! What does not fit across documents: found at load, reported, never mended by itself.
+
+use std::collections::BTreeMap;
+
+use crate::id::{ClientId, ShelfId, Thing};
+use crate::place::Place;
+use crate::tag::Tag;
+
+use super::Studio;
+
+/// Something across documents that the maker should look at.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+pub enum Finding {
+    /// Material of several orders stands open.
+    #[error("material of {} stands open at once; close all but the one on the bench", list(.0))]
+    OpenTogether(Vec<Tag>),
+    /// An order's client is not here.
+    #[error("order {tag} belongs to client {client}, whose file is not here; look in a backup or write the client down again")]
+    UnknownClient {
+        /// The order.
+        tag: Tag,
+        /// The client.
+        client: ClientId,
+    },
+    /// A stone's mould, resin, lamp or pigment is not on the shelf.
+    #[error("stone {stone} of order {tag} uses {item}, which is not on the shelf; add it again under that name")]
+    UnknownItem {
+        /// The order.
+        tag: Tag,
+        /// The stone.
+        stone: u8,
+        /// The item.
+        item: ShelfId,
+    },
+    /// Two stones in one cavity.
+    #[error("{} of {mould} is said to hold {}; look into the tray and place one of them anew", cell, pairs(stones))]
+    CavityShared {
+        /// The mould.
+        mould: ShelfId,
+        /// The cavity's mark.
+        cell: String,
+        /// Which stones.
+        stones: Vec<(Tag, u8)>,
+    },
+    /// A lot that was worked with before its keep-back.
+    #[error("lot {lot} of order {tag} has no keep-back; nothing more can be taken from it until one is put away")]
+    NoKeepBack {
+        /// The order.
+        tag: Tag,
+        /// The lot.
+        lot: u8,
+    },
+    /// A thing kept in a place that is not on the list.
+    #[error("{thing} of order {tag} is kept in place number {place}, which is not on the studio's list")]
+    UnknownPlace {
+        /// The order.
+        tag: Tag,
+        /// The thing.
+        thing: Thing,
+        /// The place.
+        place: u16,
+    },
+}
+
+fn list(tags: &[Tag]) -> String {
+    tags.iter().map(Tag::to_string).collect::<Vec<_>>().join(" and ")
+}
+
+fn pairs(stones: &[(Tag, u8)]) -> String {
+    stones.iter().map(|(tag, stone)| format!("stone {stone} of {tag}")).collect::<Vec<_>>().join(" and ")
+}
+
+impl Studio {
+    /// Every rule across documents that does not hold.
+    pub fn findings(&self) -> Vec<Finding> {
+        let mut found = Vec::new();
+        let has_open = |tag: &Tag| self.orders.get(tag).is_some_and(|held| held.ledger.custody.open().next().is_some());
+        let open: Vec<Tag> = self.orders.keys().filter(|tag| has_open(tag)).copied().collect();
+        if open.len() > 1 {
+            found.push(Finding::OpenTogether(open));
+        }
+        let mut cavities: BTreeMap<(&ShelfId, &str), Vec<(Tag, u8)>> = BTreeMap::new();
+        for (&tag, held) in &self.orders {
+            if !self.clients.contains_key(&held.order.client) {
+                found.push(Finding::UnknownClient { tag, client: held.order.client.clone() });
+            }
+            for stone in &held.order.sheet.stones {
+                let used = [&stone.mould, &stone.resin, &stone.lamp, &stone.pigment];
+                let missing = used.into_iter().filter(|id| !self.shelf.contains_key(id));
+                found.extend(missing.map(|item| Finding::UnknownItem { tag, stone: stone.no, item: item.clone() }));
+            }
+            for (thing, state) in held.ledger.custody.things.iter().filter(|(_, state)| !state.lost) {
+                match &state.place {
+                    Place::Cavity { mould, cell } => {
+                        cavities.entry((mould, cell.as_str())).or_default().push((tag, thing.no));
+                    }
+                    Place::Kept(place) if usize::from(*place) > self.policies.places.len() => {
+                        found.push(Finding::UnknownPlace { tag, thing: *thing, place: *place });
+                    }
+                    _ => {}
+                }
+            }
+            let custody = &held.ledger.custody;
+            let live = held.ledger.home.sent.is_none() && !held.ledger.pours.stones.is_empty();
+            let bare = custody.lots.iter().filter(|(no, lot)| {
+                live && lot.keep_back.millionths() > 0 && !custody.has_keep_back(**no)
+            });
+            found.extend(bare.map(|(&lot, _)| Finding::NoKeepBack { tag, lot }));
+        }
+        let shared = cavities.into_iter().filter(|(_, stones)| stones.len() > 1);
+        found.extend(shared.map(|((mould, cell), stones)| Finding::CavityShared {
+            mould: mould.clone(),
+            cell: cell.to_owned(),
+            stones,
+        }));
+        found
+    }
+}

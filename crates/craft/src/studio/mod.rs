@@ -1,0 +1,441 @@
+//! The studio: all documents together, and the one door through which they change.
+//!
+//! An [`Edit`] names one document, so one edit is one commit by type. [`Studio::apply`] checks every rule, within the
+//! document and across documents, and changes nothing where it refuses. [`Studio::take`] lets a stored document in
+//! after the same checks; what lies across documents is reported by [`Studio::findings`] and never mended by itself.
+
+mod facts;
+mod findings;
+mod sheets;
+
+use std::collections::BTreeMap;
+
+use chrono::NaiveDate;
+use serde::{Deserialize, Serialize};
+
+use crate::client::Client;
+use crate::digest::Digest;
+use crate::fact::Fact;
+use crate::id::{ClientId, DocId, ShelfId, Year};
+use crate::ledger::{self, Ledger};
+use crate::log::{Entry, Log};
+use crate::moment::Moment;
+use crate::money::series::{InvoiceDraft, Series};
+use crate::order::{Order, Sheet, Story, Words};
+use crate::policies::Policies;
+use crate::refusal::Refusal;
+use crate::shelf::{Item, What};
+use crate::stage::{Next, Stage, next, stage};
+use crate::tag::Tag;
+
+pub use findings::Finding;
+
+/// A change to one document.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub enum Edit {
+    /// New settings in place of the old.
+    Policies(Box<Policies>),
+    /// To an item on the shelf.
+    Shelf(ShelfId, ShelfEdit),
+    /// To a client.
+    Client(ClientId, ClientEdit),
+    /// To an order.
+    Order(Tag, OrderEdit),
+    /// To a year's invoices.
+    Invoices(Year, InvoiceEdit),
+}
+
+/// A change to the shelf.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub enum ShelfEdit {
+    /// A new item, or new values for an old one.
+    Put(Box<Item>),
+    /// Out of use, or back in use.
+    Retire(bool),
+}
+
+/// A change to a client.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub enum ClientEdit {
+    /// A new client, or new values for an old one.
+    Put(Box<Client>),
+}
+
+/// A change to an order.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub enum OrderEdit {
+    /// A new order.
+    Open {
+        /// Whose it is.
+        client: ClientId,
+        /// What is wanted.
+        sheet: Box<Sheet>,
+    },
+    /// A new sheet in place of the old.
+    Sheet(Box<Sheet>),
+    /// Words in place of any about the same.
+    Story(Words),
+    /// Something happened now.
+    Fact(Fact),
+    /// Something happened before today, and is told of now.
+    Told(NaiveDate, Fact),
+}
+
+/// A change to a year's invoices.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub enum InvoiceEdit {
+    /// Issues the next number.
+    Issue(Box<InvoiceDraft>),
+}
+
+/// A whole document, as it is stored.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Doc {
+    /// The studio's settings.
+    Policies(Box<Policies>),
+    /// An item on the shelf.
+    Shelf(ShelfId, Box<Item>),
+    /// A client.
+    Client(ClientId, Box<Client>),
+    /// An order.
+    Order(Box<Order>),
+    /// A year's invoices.
+    Invoices(Box<Series>),
+}
+
+impl Doc {
+    /// Which document it is.
+    pub fn id(&self) -> DocId {
+        match self {
+            Doc::Policies(_) => DocId::Policies,
+            Doc::Shelf(id, _) => DocId::Shelf(id.clone()),
+            Doc::Client(id, _) => DocId::Client(id.clone()),
+            Doc::Order(order) => DocId::Order(order.tag),
+            Doc::Invoices(series) => DocId::Invoices(series.year()),
+        }
+    }
+}
+
+impl Edit {
+    /// Which document it changes.
+    pub fn doc(&self) -> DocId {
+        match self {
+            Edit::Policies(_) => DocId::Policies,
+            Edit::Shelf(id, _) => DocId::Shelf(id.clone()),
+            Edit::Client(id, _) => DocId::Client(id.clone()),
+            Edit::Order(tag, _) => DocId::Order(*tag),
+            Edit::Invoices(year, _) => DocId::Invoices(*year),
+        }
+    }
+}
+
+/// What an edit did.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Done {
+    /// The document that changed.
+    pub doc: DocId,
+    /// The document as it was, where the edit can be undone; a fact cannot.
+    pub before: Option<Doc>,
+    /// The number of the entry it wrote into the order's record.
+    pub entry: Option<u32>,
+}
+
+/// An order with what its facts add up to.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Held {
+    /// The order.
+    pub order: Order,
+    /// What its facts add up to; never stored.
+    pub ledger: Ledger,
+}
+
+impl Held {
+    /// How far it has come.
+    pub fn stage(&self) -> Stage {
+        stage(&self.order.sheet, &self.ledger)
+    }
+
+    /// What is next.
+    pub fn next(&self, today: NaiveDate, nudge_days: u16) -> Next {
+        next(&self.order.sheet, &self.ledger, today, nudge_days)
+    }
+
+    /// The record seal: the digest of the whole log.
+    pub fn record_seal(&self) -> Digest {
+        self.order.log.head(&self.order.studio, self.order.tag)
+    }
+}
+
+/// All documents together.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Studio {
+    policies: Policies,
+    shelf: BTreeMap<ShelfId, Item>,
+    clients: BTreeMap<ClientId, Client>,
+    orders: BTreeMap<Tag, Held>,
+    invoices: BTreeMap<Year, Series>,
+    locked: BTreeMap<DocId, String>,
+}
+
+impl Studio {
+    /// An empty studio.
+    pub fn new(policies: Policies) -> Self {
+        Self {
+            policies,
+            shelf: BTreeMap::new(),
+            clients: BTreeMap::new(),
+            orders: BTreeMap::new(),
+            invoices: BTreeMap::new(),
+            locked: BTreeMap::new(),
+        }
+    }
+
+    /// The studio's settings.
+    pub fn policies(&self) -> &Policies {
+        &self.policies
+    }
+
+    /// Everything on the shelf.
+    pub fn shelf(&self) -> &BTreeMap<ShelfId, Item> {
+        &self.shelf
+    }
+
+    /// All clients.
+    pub fn clients(&self) -> &BTreeMap<ClientId, Client> {
+        &self.clients
+    }
+
+    /// All orders.
+    pub fn orders(&self) -> &BTreeMap<Tag, Held> {
+        &self.orders
+    }
+
+    /// All invoices by year.
+    pub fn invoices(&self) -> &BTreeMap<Year, Series> {
+        &self.invoices
+    }
+
+    /// Documents that cannot be changed, and why.
+    pub fn locked(&self) -> &BTreeMap<DocId, String> {
+        &self.locked
+    }
+
+    /// One order.
+    ///
+    /// # Errors
+    /// [`Refusal::NoOrder`].
+    pub fn order(&self, tag: Tag) -> Result<&Held, Refusal> {
+        self.orders.get(&tag).ok_or(Refusal::NoOrder(tag))
+    }
+
+    /// One item on the shelf.
+    ///
+    /// # Errors
+    /// [`Refusal::NoItem`].
+    pub fn item(&self, id: &ShelfId) -> Result<&Item, Refusal> {
+        self.shelf.get(id).ok_or_else(|| Refusal::NoItem(id.clone()))
+    }
+
+    /// A document as it would be stored now.
+    pub fn doc(&self, id: &DocId) -> Option<Doc> {
+        Some(match id {
+            DocId::Policies => Doc::Policies(Box::new(self.policies.clone())),
+            DocId::Shelf(id) => Doc::Shelf(id.clone(), Box::new(self.shelf.get(id)?.clone())),
+            DocId::Client(id) => Doc::Client(id.clone(), Box::new(self.clients.get(id)?.clone())),
+            DocId::Order(tag) => Doc::Order(Box::new(self.orders.get(tag)?.order.clone())),
+            DocId::Invoices(year) => Doc::Invoices(Box::new(self.invoices.get(year)?.clone())),
+        })
+    }
+
+    /// Lets no more change into a document, such as one that a newer version wrote.
+    pub fn lock(&mut self, doc: DocId, why: String) {
+        self.locked.insert(doc, why);
+    }
+
+    /// Lets a stored document in.
+    ///
+    /// # Errors
+    /// Why it cannot be used as it is: it belongs elsewhere, its record does not hold together, or breaks a rule.
+    pub fn take(&mut self, doc: Doc) -> Result<(), Refusal> {
+        match doc {
+            Doc::Policies(policies) => self.policies = *policies,
+            Doc::Shelf(id, item) => {
+                item.check()?;
+                self.shelf.insert(id, *item);
+            }
+            Doc::Client(id, client) => {
+                self.clients.insert(id, *client);
+            }
+            Doc::Order(order) => {
+                let held = self.let_in(*order)?;
+                self.orders.insert(held.order.tag, held);
+            }
+            Doc::Invoices(series) => {
+                self.invoices.insert(series.year(), *series);
+            }
+        }
+        Ok(())
+    }
+
+    /// Checks a stored order by itself: whose it is, its chain, its facts, its sheet.
+    fn let_in(&self, order: Order) -> Result<Held, Refusal> {
+        if order.studio != self.policies.studio {
+            let (says, lies) = (order.studio.to_string(), self.policies.studio.to_string());
+            return Err(Refusal::Elsewhere { says: format!("studio {says}"), lies: format!("studio {lies}") });
+        }
+        let tag = order.tag;
+        let locked = |why: String| Refusal::Locked { doc: DocId::Order(tag), why };
+        order.log.check(&order.studio, tag).map_err(|why| locked(why.to_string()))?;
+        let ledger = Ledger::replay(tag, &order.log)
+            .map_err(|(entry, why)| locked(format!("entry {entry} of the record does not fit: {why}")))?;
+        if !order.story.is_sorted() {
+            return Err(locked("the words of the story are out of order or stand twice".to_owned()));
+        }
+        sheets::check_itself(&order.sheet)?;
+        Ok(Held { order, ledger })
+    }
+
+    /// The only door: checks every rule, then changes one document.
+    ///
+    /// # Errors
+    /// Why not; nothing has changed then.
+    pub fn apply(&mut self, edit: Edit, at: Moment) -> Result<Done, Refusal> {
+        let doc = edit.doc();
+        if let Some(why) = self.locked.get(&doc) {
+            return Err(Refusal::Locked { doc, why: why.clone() });
+        }
+        let before = self.doc(&doc);
+        let entry = match edit {
+            Edit::Policies(policies) => self.put_policies(*policies).map(|()| None)?,
+            Edit::Shelf(id, ShelfEdit::Put(item)) => self.put_item(id, *item).map(|()| None)?,
+            Edit::Shelf(id, ShelfEdit::Retire(retired)) => {
+                self.shelf.get_mut(&id).ok_or(Refusal::NoItem(id))?.retired = retired;
+                None
+            }
+            Edit::Client(id, ClientEdit::Put(client)) => self.put_client(id, *client).map(|()| None)?,
+            Edit::Order(tag, edit) => self.apply_order(tag, edit, at)?,
+            Edit::Invoices(year, InvoiceEdit::Issue(draft)) => {
+                // An issued invoice is never taken back; it is answered by a credit note.
+                let mut series = self.invoices.get(&year).cloned().unwrap_or_else(|| Series::new(year));
+                series.issue(*draft)?;
+                self.invoices.insert(year, series);
+                return Ok(Done { doc, before: None, entry: None });
+            }
+        };
+        Ok(Done { doc, before: before.filter(|_| entry.is_none()), entry })
+    }
+
+    fn apply_order(&mut self, tag: Tag, edit: OrderEdit, at: Moment) -> Result<Option<u32>, Refusal> {
+        match edit {
+            OrderEdit::Open { client, sheet } => self.open_order(tag, client, *sheet).map(|()| None),
+            OrderEdit::Sheet(sheet) => self.put_sheet(tag, *sheet).map(|()| None),
+            OrderEdit::Story(words) => {
+                let held = self.orders.get_mut(&tag).ok_or(Refusal::NoOrder(tag))?;
+                if let crate::order::About::Entry(number) = words.about
+                    && held.order.log.entry(number).is_none()
+                {
+                    return Err(Refusal::NoEntry(number));
+                }
+                held.order.story.put(words);
+                Ok(None)
+            }
+            OrderEdit::Fact(fact) => self.record(tag, fact, None, at).map(Some),
+            OrderEdit::Told(day, fact) => self.record(tag, fact, Some(day), at).map(Some),
+        }
+    }
+
+    fn open_order(&mut self, tag: Tag, client: ClientId, sheet: Sheet) -> Result<(), Refusal> {
+        if self.orders.contains_key(&tag) || self.locked.contains_key(&DocId::Order(tag)) {
+            return Err(Refusal::TagTaken(tag));
+        }
+        if !self.clients.contains_key(&client) {
+            return Err(Refusal::NoClient(client));
+        }
+        let ledger = Ledger::new(tag);
+        self.check_sheet(&sheet, &Sheet::default(), &ledger)?;
+        let studio = self.policies.studio.clone();
+        let order = Order { tag, studio, client, sheet, story: Story::default(), log: Log::default() };
+        self.orders.insert(tag, Held { order, ledger });
+        Ok(())
+    }
+
+    fn put_sheet(&mut self, tag: Tag, sheet: Sheet) -> Result<(), Refusal> {
+        let held = self.order(tag)?;
+        self.check_sheet(&sheet, &held.order.sheet, &held.ledger)?;
+        if let Some(held) = self.orders.get_mut(&tag) {
+            held.order.sheet = sheet;
+        }
+        Ok(())
+    }
+
+    fn record(&mut self, tag: Tag, fact: Fact, told: Option<NaiveDate>, at: Moment) -> Result<u32, Refusal> {
+        self.check_fact(tag, &fact, told.is_some())?;
+        let held = self.orders.get_mut(&tag).ok_or(Refusal::NoOrder(tag))?;
+        let number = held.order.log.len() + 1;
+        let refuse = |why| Refusal::Fact { tag, why };
+        if let Fact::Struck { entry, .. } = fact {
+            held.ledger = ledger::strike(tag, &held.order.log, entry).map_err(refuse)?;
+        } else {
+            let entry = Entry { at, told, fact: fact.clone(), seal: Digest::default() };
+            held.ledger.step(number, &entry).map_err(refuse)?;
+        }
+        let head = held.record_seal();
+        held.order.log.push(head, at, told, fact);
+        Ok(number)
+    }
+
+    fn put_item(&mut self, id: ShelfId, item: Item) -> Result<(), Refusal> {
+        item.check()?;
+        let same_kind = |old: &Item| std::mem::discriminant(&old.what) == std::mem::discriminant(&item.what);
+        if self.shelf.get(&id).is_some_and(|old| !same_kind(old)) {
+            return Err(Refusal::NotA { item: id, wanted: kind_words(&item.what) });
+        }
+        self.shelf.insert(id, item);
+        Ok(())
+    }
+
+    fn put_client(&mut self, id: ClientId, client: Client) -> Result<(), Refusal> {
+        if client.name.is_empty() {
+            return Err(Refusal::NoClientName);
+        }
+        self.clients.insert(id, client);
+        Ok(())
+    }
+
+    /// Puts an earlier state of a document back: undo.
+    ///
+    /// # Errors
+    /// [`Refusal::PastFact`] where a fact was recorded since, or whatever the earlier state would break now.
+    pub fn put_back(&mut self, before: Doc) -> Result<Done, Refusal> {
+        let doc = before.id();
+        let now = self.doc(&doc);
+        match before {
+            Doc::Policies(policies) => self.put_policies(*policies)?,
+            Doc::Shelf(id, item) => self.put_item(id, *item)?,
+            Doc::Client(id, client) => self.put_client(id, *client)?,
+            Doc::Order(before) => {
+                let held = self.order(before.tag)?;
+                if held.order.log != before.log {
+                    return Err(Refusal::PastFact);
+                }
+                self.check_sheet(&before.sheet, &held.order.sheet, &held.ledger)?;
+                if let Some(held) = self.orders.get_mut(&before.tag) {
+                    (held.order.sheet, held.order.story) = (before.sheet, before.story);
+                }
+            }
+            Doc::Invoices(_) => return Err(Refusal::PastFact),
+        }
+        Ok(Done { doc, before: now, entry: None })
+    }
+}
+
+/// What an item is, in words for a refusal.
+fn kind_words(what: &What) -> &'static str {
+    match what {
+        What::Resin(_) => "a bottle of resin",
+        What::Pigment(_) => "a pigment",
+        What::Lamp(_) => "a lamp",
+        What::Mould(_) => "a mould",
+        What::Setting(_) => "a setting",
+    }
+}

@@ -1,0 +1,132 @@
+//! Rules for sheets and settings.
+
+use std::collections::BTreeSet;
+use std::fmt::Debug;
+
+use crate::id::ShelfId;
+use crate::ledger::Ledger;
+use crate::order::{Sheet, StoneSheet};
+use crate::place::Place;
+use crate::policies::Policies;
+use crate::refusal::Refusal;
+use crate::shelf::{Item, What};
+use crate::units::Share;
+
+use super::{Studio, kind_words};
+
+/// What a sheet must be by itself, wherever it comes from.
+pub(super) fn check_itself(sheet: &Sheet) -> Result<(), Refusal> {
+    if sheet.remembered.name.is_empty() {
+        return Err(Refusal::NoName);
+    }
+    once(sheet.stones.iter().map(|stone| stone.no), |no| format!("stone {no}"))?;
+    once(sheet.things.iter().map(|note| note.thing), |thing| format!("the note on {thing}"))?;
+    once(sheet.photos.iter().map(|photo| (photo.original, photo.of)), |(photo, _)| {
+        format!("photo {}", photo.short())
+    })?;
+    let cells = sheet.stones.iter().map(|stone| (&stone.mould, &stone.cell, round(sheet, stone)));
+    once(cells, |(mould, cell, _)| format!("cavity {cell} of {mould}"))
+}
+
+/// Stones of a later round may use a cavity again, so only stones that share a plan round are compared.
+fn round<'a>(sheet: &'a Sheet, stone: &'a StoneSheet) -> usize {
+    let before = sheet.stones.iter().take_while(|other| other.no != stone.no);
+    before.filter(|other| other.mould == stone.mould && other.cell == stone.cell).count()
+}
+
+fn once<T: Ord + Debug>(all: impl Iterator<Item = T>, name: impl Fn(&T) -> String) -> Result<(), Refusal> {
+    let mut seen = BTreeSet::new();
+    for one in all {
+        if seen.contains(&one) {
+            return Err(Refusal::Twice(name(&one)));
+        }
+        seen.insert(one);
+    }
+    Ok(())
+}
+
+impl Studio {
+    /// Every rule of a sheet: by itself, against the shelf, and against what has really been done.
+    pub(super) fn check_sheet(&self, sheet: &Sheet, old: &Sheet, ledger: &Ledger) -> Result<(), Refusal> {
+        check_itself(sheet)?;
+        for stone in &sheet.stones {
+            self.check_stone(stone)?;
+        }
+        if let Some(setting) = &sheet.setting {
+            self.must_be(setting, |what| matches!(what, What::Setting(_)), "a setting")?;
+        }
+        for (&no, begun) in &ledger.pours.stones {
+            let stone = sheet.stone(no).ok_or(Refusal::StoneStays(no))?;
+            if (&stone.mould, &stone.cell) != (&begun.mould, &begun.cell) {
+                return Err(Refusal::InCavity(no));
+            }
+            check_laid(old.stone(no), stone, begun.layers.len())?;
+        }
+        Ok(())
+    }
+
+    fn check_stone(&self, stone: &StoneSheet) -> Result<(), Refusal> {
+        let mould = self.must_be(&stone.mould, |what| matches!(what, What::Mould(_)), "a mould")?;
+        if let What::Mould(mould) = &mould.what
+            && !mould.cells.contains(&stone.cell)
+        {
+            return Err(Refusal::NoCell { mould: stone.mould.clone(), cell: stone.cell.clone() });
+        }
+        self.must_be(&stone.resin, |what| matches!(what, What::Resin(_)), "a bottle of resin")?;
+        self.must_be(&stone.lamp, |what| matches!(what, What::Lamp(_)), "a lamp")?;
+        self.must_be(&stone.pigment, |what| matches!(what, What::Pigment(_)), "a pigment")?;
+        Ok(())
+    }
+
+    /// An item that must be on the shelf and of a kind.
+    pub(super) fn must_be(
+        &self,
+        id: &ShelfId,
+        is: impl Fn(&What) -> bool,
+        wanted: &'static str,
+    ) -> Result<&Item, Refusal> {
+        let item = self.item(id)?;
+        debug_assert!(!wanted.is_empty() && !kind_words(&item.what).is_empty(), "every kind has words");
+        if is(&item.what) { Ok(item) } else { Err(Refusal::NotA { item: id.clone(), wanted }) }
+    }
+
+    pub(super) fn put_policies(&mut self, policies: Policies) -> Result<(), Refusal> {
+        if policies.studio != self.policies.studio {
+            return Err(Refusal::Policies("the studio's id stays for good; every record rests on it"));
+        }
+        if policies.name.is_empty() {
+            return Err(Refusal::Policies("write the studio's name; it stands on every paper"));
+        }
+        if !(Share::of(1, 100)..=Share::of(9, 10)).contains(&policies.keep_back) {
+            return Err(Refusal::Policies("a keep-back is between a hundredth and nine tenths of a lot"));
+        }
+        if !(Share::of(1, 1000)..=Share::of(1, 2)).contains(&policies.tell_limit) {
+            return Err(Refusal::Policies("the limit for telling is between a thousandth and a half"));
+        }
+        let listed = u16::try_from(policies.places.len()).unwrap_or(u16::MAX);
+        for (tag, held) in &self.orders {
+            for thing in held.ledger.custody.things.values() {
+                if let Place::Kept(no) = thing.place
+                    && no > listed
+                {
+                    return Err(Refusal::PlaceInUse(no, *tag));
+                }
+            }
+        }
+        self.policies = policies;
+        Ok(())
+    }
+}
+
+/// A plan may change only where nothing is laid yet.
+fn check_laid(old: Option<&StoneSheet>, new: &StoneSheet, laid: usize) -> Result<(), Refusal> {
+    let Some(old) = old.and_then(|stone| stone.plan.as_ref()) else { return Ok(()) };
+    let new_layers = new.plan.as_ref().map_or(&[][..], |plan| &plan.layers);
+    for (place, layer) in old.layers.iter().take(laid).enumerate() {
+        if new_layers.get(place) != Some(layer) {
+            let layer = u8::try_from(place + 1).unwrap_or(u8::MAX);
+            return Err(Refusal::LaidOtherwise { stone: new.no, layer });
+        }
+    }
+    Ok(())
+}
