@@ -3,5 +3,7 @@
 //! Craft **never** touches a file, a clock, a thread, a random number or a window. Time comes in as a value;
 //! everything else is a pure function or a fold over facts.
 
+pub mod density;
+pub mod geometry;
 pub mod reading;
 pub mod units;
