@@ -5,8 +5,10 @@
 
 pub mod check;
 pub mod cure;
+pub mod density;
 pub mod digest;
 pub mod fact;
+pub mod geometry;
 pub mod id;
 pub mod ledger;
 pub mod log;

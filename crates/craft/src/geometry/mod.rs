@@ -1,0 +1,138 @@
+//! The shape of a memorial stone: its outline from above, its dome from the side, and what a mould of it holds.
+//!
+//! Every section of a domed stone parallel to its back is the outline made smaller by one number, the *scale*,
+//! which depends on the depth below the apex and on the dome's profile alone. Areas, volumes and marks follow.
+
+mod cavity;
+mod dome;
+mod fill;
+mod numeric;
+mod outline;
+
+pub use cavity::Cavity;
+pub use dome::Dome;
+pub use fill::FillMark;
+pub use outline::Outline;
+
+use crate::units::Length;
+
+/// The finest tolerance on a length: the nanometre a [`Length`] is stored to.
+pub const FINEST: Length = Length::from_micro(1);
+/// The smallest side an outline may have: 0.5 mm.
+pub const LEAST_SIDE: Length = Length::from_micro(500_000);
+/// The largest side, dome height or wall height: 100 mm.
+pub const MOST_SIDE: Length = Length::from_micro(100_000_000);
+/// The lowest dome; anything lower is called flat: 0.1 mm.
+pub const LEAST_DOME: Length = Length::from_micro(100_000);
+
+/// Which measure of a shape is meant.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Side {
+    /// Across a round.
+    Diameter,
+    /// The longer side of an outline.
+    Length,
+    /// The shorter side of an outline.
+    Width,
+    /// The dome, from the edge to the apex.
+    DomeHeight,
+    /// The straight wall above the dome as it lies in the mould: the edge of the stone.
+    WallHeight,
+}
+
+impl std::fmt::Display for Side {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.write_str(match self {
+            Side::Diameter => "diameter",
+            Side::Length => "length",
+            Side::Width => "width",
+            Side::DomeHeight => "dome height",
+            Side::WallHeight => "wall height",
+        })
+    }
+}
+
+/// Why a shape or a filling cannot be; says what would be right.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+pub enum GeometryError {
+    /// A measure is zero, negative, too small or too large.
+    #[error("a {side} of {given} cannot be right; it must lie between {least} and {most}")]
+    OutOfRange {
+        /// The measure that was given.
+        side: Side,
+        /// Its value.
+        given: Length,
+        /// The least that is accepted.
+        least: Length,
+        /// The most that is accepted.
+        most: Length,
+    },
+    /// The width is larger than the length.
+    #[error("the width, {width}, is larger than the length, {length}; swap the two")]
+    WiderThanLong {
+        /// The length given.
+        length: Length,
+        /// The width given.
+        width: Length,
+    },
+    /// A circular arc cannot rise higher than half the width without bulging past the edge.
+    #[error(
+        "a circular arc over {width} can rise {most} at most, not {height}; choose the half-ellipse for a taller dome"
+    )]
+    ArcTooTall {
+        /// The width the arc spans.
+        width: Length,
+        /// The dome height given.
+        height: Length,
+        /// Half the width.
+        most: Length,
+    },
+    /// A flat stone was given a dome height.
+    #[error("a flat stone has no dome, yet its dome height is {height}; set it to 0 mm or choose a dome")]
+    FlatWithDome {
+        /// The dome height given.
+        height: Length,
+    },
+    /// Neither dome nor wall.
+    #[error("a flat stone needs a wall height above 0 mm, or there is nothing to fill")]
+    NoDepth,
+    /// The layers together are thicker than the mould is deep, or more than it holds.
+    #[error(
+        "with layer {layer} the mould would hold {asked}, but it takes {most} at most; pour less or leave the layer out"
+    )]
+    OverTheRim {
+        /// The layer, counted from 1.
+        layer: usize,
+        /// What the layers up to this one come to, with its unit.
+        asked: String,
+        /// What the mould takes, with its unit.
+        most: String,
+    },
+    /// A layer of nothing, or of less than nothing.
+    #[error("layer {layer} is {asked}; a layer must be more than nothing")]
+    EmptyLayer {
+        /// The layer, counted from 1.
+        layer: usize,
+        /// What was asked for, with its unit.
+        asked: String,
+    },
+    /// A volume outside what the mould can hold.
+    #[error(
+        "{asked_mm3:.2} mm³ cannot be in a mould that holds {most_mm3:.2} mm³; give a volume from 0 up to that"
+    )]
+    VolumeOutOfRange {
+        /// The volume asked about.
+        asked_mm3: f64,
+        /// What the mould holds.
+        most_mm3: f64,
+    },
+}
+
+/// Refuses a measure outside `least..=most`.
+fn check_side(side: Side, given: Length, least: Length, most: Length) -> Result<(), GeometryError> {
+    if (least..=most).contains(&given) {
+        Ok(())
+    } else {
+        Err(GeometryError::OutOfRange { side, given, least, most })
+    }
+}
