@@ -4,6 +4,7 @@
 //! everything else is a pure function or a fold over facts.
 
 pub mod check;
+pub mod client;
 pub mod cure;
 pub mod density;
 pub mod digest;
@@ -13,8 +14,14 @@ pub mod id;
 pub mod ledger;
 pub mod log;
 pub mod moment;
+pub mod order;
 pub mod place;
+pub mod policies;
 pub mod reading;
+pub mod refusal;
+pub mod shelf;
+pub mod stage;
+pub mod studio;
 pub mod tag;
 pub mod text;
 pub mod units;

@@ -214,7 +214,7 @@ pub struct LotShare {
 }
 
 /// Something someone else does for the order.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 pub enum ErrandKind {
     /// The setting is to be bought.
     Setting,

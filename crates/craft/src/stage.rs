@@ -224,7 +224,7 @@ pub fn next(sheet: &Sheet, ledger: &Ledger, today: NaiveDate, nudge_days: u16) -
     if ledger.home.sent.is_some() {
         return after_sending(ledger);
     }
-    if let Some(at_lamp) = at_the_lamp(sheet, ledger) {
+    if let Some(at_lamp) = at_the_lamp(ledger) {
         return at_lamp;
     }
     if let Some(thing) = ledger.custody.open().next() {
@@ -271,10 +271,10 @@ fn packing(ledger: &Ledger) -> Next {
 }
 
 /// What a stone that has begun needs at once: it is under the lamp, wet, warm or not yet felt.
-fn at_the_lamp(sheet: &Sheet, ledger: &Ledger) -> Option<Next> {
+fn at_the_lamp(ledger: &Ledger) -> Option<Next> {
     let live = || ledger.pours.stones.iter().filter(|(_, stone)| !stone.taken_out);
     let newest = |stone: &Stone| u8::try_from(stone.layers.len()).unwrap_or(u8::MAX);
-    let mut waiting = live().filter_map(|(&no, stone)| {
+    let waiting = live().filter_map(|(&no, stone)| {
         let layer = stone.layers.last()?;
         let layer_no = newest(stone);
         if stone.under_lamp().is_some() {
@@ -288,11 +288,8 @@ fn at_the_lamp(sheet: &Sheet, ledger: &Ledger) -> Option<Next> {
             Some(_) => None,
         }
     });
-    let first = waiting.next();
     // Hands before waiting: a wet layer of another stone goes before a lamp that runs by itself.
-    let all = first.into_iter().chain(waiting);
-    let _ = sheet;
-    all.min_by_key(|next| (next.turn() != Turn::Hands, *next))
+    waiting.min_by_key(|next| (next.turn() != Turn::Hands, *next))
 }
 
 /// True where a stone that has begun still waits for its share.
