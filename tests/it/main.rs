@@ -1,1 +1,3 @@
 //! The whole job, checked from outside.
+
+mod published_weighing;

@@ -4,6 +4,7 @@
 //! everything else is a pure function or a fold over facts.
 
 pub mod check;
+pub mod compare;
 pub mod id;
 pub mod moment;
 pub mod reading;
