@@ -7,6 +7,7 @@ pub mod check;
 pub mod compare;
 pub mod id;
 pub mod moment;
+pub mod money;
 pub mod reading;
 pub mod tag;
 pub mod units;
