@@ -5,6 +5,7 @@
 
 pub mod check;
 pub mod client;
+pub mod compare;
 pub mod cure;
 pub mod density;
 pub mod digest;
@@ -14,6 +15,7 @@ pub mod id;
 pub mod ledger;
 pub mod log;
 pub mod moment;
+pub mod money;
 pub mod order;
 pub mod place;
 pub mod policies;
