@@ -92,12 +92,14 @@ pub struct Sheet<'a> {
     pub issued_at: Stamp,
     /// The user's own template in place of the house one.
     pub template: Option<&'a str>,
+    /// The user's own `house.typ` in place of the house one.
+    pub house: Option<&'a str>,
 }
 
 impl Sheet<'_> {
     /// The house template in the size given.
     pub fn new(size: PaperSize, issued_at: Stamp) -> Self {
-        Self { size, issued_at, template: None }
+        Self { size, issued_at, template: None, house: None }
     }
 }
 
@@ -205,7 +207,7 @@ fn build_world(
     let main = format!("/{}.typ", kind.name());
     let extra = assets.fonts.iter().flat_map(|bytes| Font::iter(Bytes::new(Arc::clone(bytes))));
     let mut world = PaperWorld::new(&main, fonts::house().iter().cloned().chain(extra).collect(), today)?;
-    world.add_source("/house.typ", HOUSE)?;
+    world.add_source("/house.typ", sheet.house.unwrap_or(HOUSE))?;
     world.add_source(&main, sheet.template.unwrap_or_else(|| template(kind)))?;
 
     let mut photos = BTreeMap::new();

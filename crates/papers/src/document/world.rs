@@ -58,9 +58,9 @@ fn file_id(path: &str) -> Result<FileId, DocumentError> {
 
 /// The path of an id, unless it points into a package: those are never fetched.
 fn path_of(id: FileId) -> FileResult<&'static str> {
-    match id.get().package() {
-        Some(_) => Err(FileError::Package(PackageError::Other(None))),
-        None => Ok(id.get().vpath().get_with_slash()),
+    match id.get().root() {
+        VirtualRoot::Project => Ok(id.get().vpath().get_with_slash()),
+        VirtualRoot::Package(_) => Err(FileError::Package(PackageError::Other(None))),
     }
 }
 
