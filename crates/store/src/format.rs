@@ -141,6 +141,9 @@ pub fn decode<T: DeserializeOwned>(kind: DocKind, bytes: &[u8]) -> Decoded<T> {
         Ok(text) => text,
         Err(error) => return Decoded::Broken(not_text(bytes, error.valid_up_to())),
     };
+    if text.trim().is_empty() {
+        return Decoded::Broken(Broken::whole("the file is empty; put a copy of it back"));
+    }
     // The head decides; it is asked on its own only where the whole does not read, which spares every good
     // file a second reading.
     let (head, body) = match ron::from_str::<Incoming<T>>(text) {
@@ -200,6 +203,10 @@ fn sentence(error: &RonError) -> String {
             format!("the field \"{field}\" is written twice; keep one of them")
         }
         RonError::MissingStructField { field, .. } => format!("the field \"{field}\" is missing"),
+        RonError::ExpectedNamedStructLike(_) | RonError::ExpectedStructLike => {
+            "an opening bracket \"(\" is missing here".to_owned()
+        }
+        RonError::ExpectedStructLikeEnd => "a closing bracket \")\" is missing here".to_owned(),
         RonError::Eof => "the file ends too early; its end has been cut off".to_owned(),
         RonError::TrailingCharacters => "something follows after the end of the document".to_owned(),
         RonError::ExceededRecursionLimit => "brackets are nested too deeply".to_owned(),

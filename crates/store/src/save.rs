@@ -112,7 +112,7 @@ pub enum SaveError {
         path: PathBuf,
     },
     /// The studio is open for reading only.
-    #[error("{path} was not saved: {reason}")]
+    #[error("{path} was not saved: {reason}; what was saved before is untouched")]
     ReadOnly {
         /// The file.
         path: PathBuf,
@@ -121,7 +121,8 @@ pub enum SaveError {
     },
     /// The document cannot be kept as text.
     #[error(
-        "{path} was not saved: {source}; what was saved before is untouched and your changes are still open here"
+        "{path} was not saved: {source}; what was saved before is untouched and your changes are still open here; \
+         correct what was entered last, then save again"
     )]
     Text {
         /// The file.
@@ -274,7 +275,8 @@ fn discard(vfs: &dyn Vfs, temp: &Path) {
 /// How many random letters a temporary name has.
 const RANDOM_LETTERS: usize = 12;
 
-fn temp_name(name: &str) -> String {
+/// A new temporary name beside the file `name`.
+pub(crate) fn temp_name(name: &str) -> String {
     let random: String = std::iter::repeat_with(|| fastrand::alphanumeric().to_ascii_lowercase())
         .take(RANDOM_LETTERS)
         .collect();

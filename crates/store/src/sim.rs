@@ -317,7 +317,9 @@ fn contents(files: &[Bytes], names: &BTreeMap<PathBuf, Node>) -> Vec<Vec<Vec<u8>
         choices.dedup();
         ways = ways
             .iter()
-            .flat_map(|way| choices.iter().map(move |choice| [way.as_slice(), std::slice::from_ref(choice)].concat()))
+            .flat_map(|way| {
+                choices.iter().map(move |choice| [way.as_slice(), std::slice::from_ref(choice)].concat())
+            })
             .collect();
     }
     ways
@@ -426,7 +428,8 @@ impl Vfs for SimVfs {
     }
 
     fn try_lock(&self, path: &Path) -> io::Result<Option<Box<dyn Held>>> {
-        let taken = self.state().guarded(Op::Lock, |state| {
+        let mut state = self.state();
+        state.guarded(Op::Lock, |state| {
             state.in_a_folder(path)?;
             match state.now.get(path) {
                 Some(Node::File(_)) => {}
@@ -437,8 +440,9 @@ impl Vfs for SimVfs {
                     state.change(vec![(path.to_owned(), Some(Node::File(id)))]);
                 }
             }
-            Ok(state.locks.insert(path.to_owned()))
+            Ok(())
         })?;
+        let taken = state.locks.insert(path.to_owned());
         // The lock is made only if it was won, because dropping it gives it back.
         let held = || Box::new(SimLock { disk: self.clone(), path: path.to_owned() }) as Box<dyn Held>;
         Ok(taken.then(held))
