@@ -50,7 +50,9 @@ mod finite;
 pub mod folder;
 pub mod format;
 pub mod hash;
+pub mod heads;
 pub mod name;
+pub mod photos;
 pub mod save;
 #[cfg(any(test, feature = "sim"))]
 pub mod sim;
