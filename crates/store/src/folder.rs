@@ -1,0 +1,542 @@
+//! The studio folder: who may write, what lies in it, loading and saving one document.
+
+use std::collections::{BTreeMap, BTreeSet};
+use std::fmt;
+use std::io::{self, ErrorKind};
+use std::path::{Path, PathBuf};
+use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
+
+use serde::Serialize;
+use serde::de::DeserializeOwned;
+
+use crate::format::{self, Broken, Decoded};
+use crate::hash::Hash;
+use crate::name::{DocKind, DocPath, check_name};
+use crate::save::{Expect, Place, SaveError, SaveOutcome, durable_save, is_temp, temp_name};
+use crate::vfs::{Entry, EntryKind, Held, Vfs};
+
+/// The sub-folders of a studio.
+pub const SUB_FOLDERS: [&str; 6] = ["shelf", "clients", "orders", "money", "photos", "papers"];
+
+/// The name of the lock file.
+const LOCK: &str = ".lock";
+
+/// Why the studio folder could not be opened, made or read.
+#[derive(Debug, thiserror::Error)]
+pub enum StoreError {
+    /// The folder does not exist.
+    #[error("there is no folder {path}; check the name, or that its disk is plugged in")]
+    NoFolder {
+        /// The folder.
+        path: PathBuf,
+    },
+    /// The folder is something else.
+    #[error("{path} is not a studio; choose the folder that holds \"studio.ron\", or make a new studio")]
+    NotAStudio {
+        /// The folder.
+        path: PathBuf,
+    },
+    /// A new studio was to be made where there is one.
+    #[error("there is a studio in {path} already; open it instead")]
+    AlreadyAStudio {
+        /// The folder.
+        path: PathBuf,
+    },
+    /// A new studio was to be made among other files.
+    #[error("{path} holds other files; choose an empty folder or a new name for the studio")]
+    NotEmpty {
+        /// The folder.
+        path: PathBuf,
+    },
+    /// One of the studio's folders is a link or a file.
+    #[error("{path} must be a folder of its own, not a file or a link; move it away and put the folder back")]
+    StrangeFolder {
+        /// The path.
+        path: PathBuf,
+    },
+    /// A new studio could not be locked for writing.
+    #[error("no studio was made in {path}: {access}")]
+    NotWritable {
+        /// The folder.
+        path: PathBuf,
+        /// Why not.
+        access: Access,
+    },
+    /// A new studio's first file was not saved.
+    #[error("no studio was made in {path}: {source}")]
+    NotMade {
+        /// The folder.
+        path: PathBuf,
+        /// Why not.
+        source: SaveError,
+    },
+    /// The disk failed.
+    #[error("the disk would not {step} {path}; nothing was changed; check the disk and try again")]
+    Disk {
+        /// The file or folder.
+        path: PathBuf,
+        /// What was being done, as in "the disk would not …".
+        step: &'static str,
+        /// What the system said.
+        #[source]
+        source: io::Error,
+    },
+    /// A photo or paper is no longer what it was.
+    #[error("{path} is not what was kept: its contents have changed; put a copy of the original back")]
+    Damaged {
+        /// The file.
+        path: PathBuf,
+    },
+    /// The name cannot be used.
+    #[error(transparent)]
+    Name(#[from] crate::name::NameError),
+}
+
+/// Wraps a disk error with its path and step.
+pub(crate) fn disk(path: &Path, step: &'static str) -> impl FnOnce(io::Error) -> StoreError {
+    let path = path.to_owned();
+    move |source| StoreError::Disk { path, step, source }
+}
+
+/// Whether this program may write in the folder, and if not, why.
+#[derive(Debug, Clone)]
+pub enum Access {
+    /// The folder is locked for this program.
+    Writable,
+    /// Another window or program holds the lock.
+    OpenElsewhere,
+    /// The system does not let this program write here.
+    Denied(Arc<io::Error>),
+    /// The disk would not lock the folder.
+    Unguarded(Arc<io::Error>),
+}
+
+impl fmt::Display for Access {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Writable => f.write_str("the studio can be read and changed here"),
+            Self::OpenElsewhere => f.write_str(
+                "the studio is open in another window, so here it can only be read; close the other window and \
+                 open it again to make changes",
+            ),
+            Self::Denied(_) => f.write_str(
+                "this folder cannot be written to, so the studio can only be read; allow writing to the folder \
+                 and open it again to make changes",
+            ),
+            Self::Unguarded(error) => write!(
+                f,
+                "this folder could not be guarded against a second window ({error}), so the studio can only be \
+                 read; free some space or move it to another disk, and open it again to make changes"
+            ),
+        }
+    }
+}
+
+/// What loading a document gave.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Loaded<T> {
+    /// The document.
+    Whole(T),
+    /// There is no such file.
+    Absent,
+    /// The file was made by a newer version of the program; it is left alone.
+    Newer {
+        /// The version it says it has.
+        version: u32,
+    },
+    /// The file cannot be understood; it is left alone.
+    Broken(Broken),
+}
+
+/// What lies in the folder of one kind of document.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Listing {
+    /// The documents by name, readable or not.
+    pub documents: Vec<DocPath>,
+    /// Versions kept beside a document when another program had changed it.
+    pub conflicts: Vec<String>,
+    /// Names that are not ours: nothing reads or changes them.
+    pub strangers: Vec<String>,
+}
+
+/// What is known of a document's file.
+#[derive(Debug)]
+enum Base {
+    /// It was read or written; it may be found in any of these states (more than one after a doubt).
+    Known { states: Vec<Option<Hash>>, beside: Option<(String, Hash)> },
+    /// It is there but could not be read, so it must not be replaced.
+    Unread,
+}
+
+/// What this program remembers of the folder while it is open.
+#[derive(Debug, Default)]
+struct Memory {
+    docs: BTreeMap<DocPath, Base>,
+    /// Sub-folders whose own names are certain to be on the disk.
+    settled: BTreeSet<PathBuf>,
+}
+
+/// An open studio folder. Loading and saving take turns, so it can be shared between threads.
+#[derive(Debug)]
+pub struct StudioFolder {
+    root: PathBuf,
+    vfs: Arc<dyn Vfs>,
+    access: Access,
+    _lock: Option<Box<dyn Held>>,
+    memory: Mutex<Memory>,
+    swept: usize,
+    troubles: Vec<StoreError>,
+}
+
+impl StudioFolder {
+    /// Opens the studio at `path`; for reading only if it is open elsewhere or may not be written
+    /// ([`Self::access`] says which). Under the lock, what a crash left half written is swept away.
+    ///
+    /// # Errors
+    /// There is no such folder, it is not a studio, one of its folders is a link, or the disk fails.
+    pub fn open(path: &Path, vfs: Arc<dyn Vfs>) -> Result<Self, StoreError> {
+        let root = std::path::absolute(path).map_err(disk(path, "find"))?;
+        let entries =
+            listed(vfs.as_ref(), &root)?.ok_or_else(|| StoreError::NoFolder { path: root.clone() })?;
+        if !is_studio(vfs.as_ref(), &root, &entries)? {
+            return Err(StoreError::NotAStudio { path: root });
+        }
+        Self::enter(root, vfs)
+    }
+
+    /// Makes a new studio at `path`, whose parent folder exists, with its first document `studio.ron`. That
+    /// file is written last: a folder without it is no studio yet, and making it can simply be tried again.
+    ///
+    /// # Errors
+    /// There is a studio already, other files are there, or the disk fails.
+    pub fn create<T>(path: &Path, vfs: Arc<dyn Vfs>, studio: &T) -> Result<Self, StoreError>
+    where
+        T: Serialize + DeserializeOwned + PartialEq,
+    {
+        let root = std::path::absolute(path).map_err(disk(path, "find"))?;
+        vfs.make_dir(&root).map_err(disk(&root, "make the folder"))?;
+        let entries = listed(vfs.as_ref(), &root)?.unwrap_or_default();
+        if is_studio(vfs.as_ref(), &root, &entries)? {
+            return Err(StoreError::AlreadyAStudio { path: root });
+        }
+        // What an earlier attempt left behind is ours and empty; anything else belongs to someone.
+        let ours = |e: &Entry| {
+            let name = e.name.to_string_lossy();
+            name == LOCK || is_temp(&name) || SUB_FOLDERS.contains(&name.as_ref())
+        };
+        if !entries.iter().all(ours) || holds_files(vfs.as_ref(), &root, &SUB_FOLDERS)? {
+            return Err(StoreError::NotEmpty { path: root });
+        }
+        if let Some(parent) = root.parent() {
+            vfs.sync_dir(parent).map_err(disk(&root, "confirm the new folder"))?;
+        }
+        let folder = Self::enter(root, vfs)?;
+        if !matches!(folder.access, Access::Writable) {
+            return Err(StoreError::NotWritable { path: folder.root, access: folder.access });
+        }
+        match folder.save(&DocPath::studio(), studio) {
+            SaveOutcome::Saved(_) => Ok(folder),
+            SaveOutcome::NotSaved(source) | SaveOutcome::InDoubt(source) => {
+                Err(StoreError::NotMade { path: folder.root, source })
+            }
+            SaveOutcome::Conflict { .. } => Err(StoreError::AlreadyAStudio { path: folder.root }),
+        }
+    }
+
+    /// Takes the lock if that can be had, and puts the folder in order under it.
+    fn enter(root: PathBuf, vfs: Arc<dyn Vfs>) -> Result<Self, StoreError> {
+        for entry in listed(vfs.as_ref(), &root)?.unwrap_or_default() {
+            let name = entry.name.to_string_lossy();
+            if SUB_FOLDERS.contains(&name.as_ref()) && entry.kind != EntryKind::Folder {
+                return Err(StoreError::StrangeFolder { path: root.join(&entry.name) });
+            }
+        }
+        let (access, lock) = take_lock(vfs.as_ref(), &root);
+        let memory = Mutex::new(Memory::default());
+        let (swept, troubles) = (0, Vec::new());
+        let mut folder = Self { root, vfs, access, _lock: lock, memory, swept, troubles };
+        if matches!(folder.access, Access::Writable) {
+            folder.put_in_order();
+        }
+        Ok(folder)
+    }
+
+    /// Makes missing sub-folders and sweeps stale temporary files; what fails is noted, since the studio can
+    /// still be read.
+    fn put_in_order(&mut self) {
+        let mut dirs: Vec<PathBuf> = SUB_FOLDERS.iter().map(|name| self.root.join(name)).collect();
+        for dir in &dirs {
+            if let Err(source) = self.vfs.make_dir(dir) {
+                self.troubles.push(disk(dir, "make the folder")(source));
+            }
+        }
+        match self.vfs.sync_dir(&self.root) {
+            Ok(()) if self.troubles.is_empty() => self.memory().settled.extend(dirs.iter().cloned()),
+            Ok(()) => {}
+            Err(source) => self.troubles.push(disk(&self.root, "confirm the folders of")(source)),
+        }
+        let papers = self.root.join("papers");
+        match listed(self.vfs.as_ref(), &papers) {
+            Ok(entries) => {
+                let inner = entries.unwrap_or_default().into_iter().filter(|e| e.kind == EntryKind::Folder);
+                dirs.extend(inner.map(|entry| papers.join(entry.name)));
+            }
+            Err(error) => self.troubles.push(error),
+        }
+        dirs.push(self.root.clone());
+        for dir in dirs {
+            if let Err(error) = self.sweep(&dir) {
+                self.troubles.push(error);
+            }
+        }
+    }
+
+    /// Removes what interrupted saves left in one folder.
+    fn sweep(&mut self, dir: &Path) -> Result<(), StoreError> {
+        for entry in listed(self.vfs.as_ref(), dir)?.unwrap_or_default() {
+            if entry.kind == EntryKind::File && is_temp(&entry.name.to_string_lossy()) {
+                let path = dir.join(&entry.name);
+                self.vfs.remove(&path).map_err(disk(&path, "remove the leftover"))?;
+                self.swept += 1;
+            }
+        }
+        Ok(())
+    }
+
+    /// The whole path of the studio folder.
+    pub fn root(&self) -> &Path {
+        &self.root
+    }
+
+    /// Whether changes can be saved here, and if not, why.
+    pub fn access(&self) -> &Access {
+        &self.access
+    }
+
+    /// How many half-written files of an earlier crash were swept away at opening.
+    pub fn swept(&self) -> usize {
+        self.swept
+    }
+
+    /// What went wrong at opening without keeping the studio from being read.
+    pub fn troubles(&self) -> &[StoreError] {
+        &self.troubles
+    }
+
+    /// What lies in the folder of this kind. A file that cannot be read is listed all the same.
+    ///
+    /// # Errors
+    /// The disk fails; a missing folder is simply empty.
+    pub fn list(&self, kind: DocKind) -> Result<Listing, StoreError> {
+        let dir = kind.folder().map_or_else(|| self.root.clone(), |folder| self.root.join(folder));
+        let mut listing = Listing::default();
+        for entry in listed(self.vfs.as_ref(), &dir)?.unwrap_or_default() {
+            let name = entry.name.to_string_lossy().into_owned();
+            let known_elsewhere = kind == DocKind::Studio && SUB_FOLDERS.contains(&name.as_str());
+            if name.starts_with('.') || known_elsewhere {
+                continue;
+            }
+            match DocPath::from_file_name(kind, &name) {
+                Ok(path) if entry.kind == EntryKind::File => listing.documents.push(path),
+                _ if entry.kind == EntryKind::File && is_conflict(&name) => listing.conflicts.push(name),
+                _ => listing.strangers.push(name),
+            }
+        }
+        Ok(listing)
+    }
+
+    /// Loads one document and remembers its fingerprint, so that a later save can tell whether another
+    /// program has changed it.
+    ///
+    /// # Errors
+    /// The disk fails, or a link or folder is in its place. Such a file is never taken for absent.
+    pub fn load<T: DeserializeOwned>(&self, path: &DocPath) -> Result<Loaded<T>, StoreError> {
+        let mut memory = self.memory();
+        let file = self.whole(path);
+        // Until the file has been understood it must not be replaced.
+        memory.docs.insert(path.clone(), Base::Unread);
+        let bytes = match self.vfs.read(&file, format::CAP) {
+            Ok(bytes) => bytes,
+            Err(error) if error.kind() == ErrorKind::FileTooLarge => {
+                return Ok(Loaded::Broken(format::oversized()));
+            }
+            Err(error) => return Err(disk(&file, "read")(error)),
+        };
+        let Some(bytes) = bytes else {
+            memory.docs.insert(path.clone(), Base::known(None));
+            return Ok(Loaded::Absent);
+        };
+        match format::decode(path.kind(), &bytes) {
+            Decoded::Whole(doc) => {
+                memory.docs.insert(path.clone(), Base::known(Some(Hash::of(&bytes))));
+                Ok(Loaded::Whole(doc))
+            }
+            Decoded::Newer(version) => Ok(Loaded::Newer { version }),
+            Decoded::Broken(broken) => Ok(Loaded::Broken(broken)),
+        }
+    }
+
+    /// Saves one document. A file that exists but was not loaded whole is never replaced.
+    pub fn save<T>(&self, path: &DocPath, doc: &T) -> SaveOutcome
+    where
+        T: Serialize + DeserializeOwned + PartialEq,
+    {
+        match self.ready_to_save(path, doc) {
+            Err(error) => SaveOutcome::NotSaved(error),
+            Ok((bytes, dir)) => self.commit(path, &dir, &bytes),
+        }
+    }
+
+    /// The bytes to write and the folder to write them to.
+    fn ready_to_save<T>(&self, path: &DocPath, doc: &T) -> Result<(Vec<u8>, PathBuf), SaveError>
+    where
+        T: Serialize + DeserializeOwned + PartialEq,
+    {
+        let (dir, file) = (path.folder_in(&self.root), self.whole(path));
+        self.may_write(&file)?;
+        let bytes = format::encode(path.kind(), doc)
+            .map_err(|source| SaveError::Text { path: file.clone(), source })?;
+        self.settle(&dir).map_err(|source| SaveError::from_io(&file, "make its folder", source))?;
+        Ok((bytes, dir))
+    }
+
+    fn commit(&self, path: &DocPath, dir: &Path, bytes: &[u8]) -> SaveOutcome {
+        let mut memory = self.memory();
+        let file = self.whole(path);
+        if !memory.docs.contains_key(path) {
+            // Never loaded: it may only be new.
+            match self.vfs.read(&file, format::CAP) {
+                Ok(None) => drop(memory.docs.insert(path.clone(), Base::known(None))),
+                Ok(Some(_)) => return SaveOutcome::NotSaved(SaveError::NotRead { path: file }),
+                Err(source) => {
+                    return SaveOutcome::NotSaved(SaveError::from_io(&file, "read what is there", source));
+                }
+            }
+        }
+        let Some(Base::Known { states, beside }) = memory.docs.get_mut(path) else {
+            return SaveOutcome::NotSaved(SaveError::NotRead { path: file });
+        };
+        let expect = Expect {
+            states: Some(states),
+            cap: format::CAP,
+            beside: beside.as_ref().map(|(name, hash)| (name.as_str(), *hash)),
+        };
+        let place = Place { dir, name: &path.file_name() };
+        let outcome = durable_save(self.vfs.as_ref(), place, bytes, expect);
+        match &outcome {
+            SaveOutcome::Saved(hash) => (*states, *beside) = (vec![Some(*hash)], None),
+            // Either version may be found next time, and both are ours.
+            SaveOutcome::InDoubt(_) => {
+                let ours = Some(Hash::of(bytes));
+                if !states.contains(&ours) {
+                    states.push(ours);
+                }
+            }
+            SaveOutcome::Conflict { kept_beside } => *beside = Some((kept_beside.clone(), Hash::of(bytes))),
+            SaveOutcome::NotSaved(_) => {}
+        }
+        outcome
+    }
+
+    /// Refuses if the studio is open for reading only.
+    pub(crate) fn may_write(&self, file: &Path) -> Result<(), SaveError> {
+        match &self.access {
+            Access::Writable => Ok(()),
+            access => Err(SaveError::ReadOnly { path: file.to_owned(), reason: access.to_string() }),
+        }
+    }
+
+    /// Sees to it that a folder below the studio exists and that its own name is on the disk, once a session.
+    pub(crate) fn settle(&self, dir: &Path) -> io::Result<()> {
+        let mut memory = self.memory();
+        if dir == self.root || memory.settled.contains(dir) {
+            return Ok(());
+        }
+        self.vfs.make_dir(dir)?;
+        self.vfs.sync_dir(dir.parent().unwrap_or(&self.root))?;
+        memory.settled.insert(dir.to_owned());
+        Ok(())
+    }
+
+    pub(crate) fn vfs(&self) -> &dyn Vfs {
+        self.vfs.as_ref()
+    }
+
+    fn whole(&self, path: &DocPath) -> PathBuf {
+        path.folder_in(&self.root).join(path.file_name())
+    }
+
+    fn memory(&self) -> MutexGuard<'_, Memory> {
+        // What is remembered is changed in single steps, so a panic elsewhere leaves it whole.
+        self.memory.lock().unwrap_or_else(PoisonError::into_inner)
+    }
+}
+
+impl Base {
+    fn known(state: Option<Hash>) -> Self {
+        Self::Known { states: vec![state], beside: None }
+    }
+}
+
+/// What lies in a folder; `None` only if it does not exist.
+pub(crate) fn listed(vfs: &dyn Vfs, dir: &Path) -> Result<Option<Vec<Entry>>, StoreError> {
+    vfs.list(dir).map_err(disk(dir, "list"))
+}
+
+/// Whether a folder is a studio: it holds `studio.ron`, or documents although that file has been lost.
+fn is_studio(vfs: &dyn Vfs, root: &Path, entries: &[Entry]) -> Result<bool, StoreError> {
+    if entries.iter().any(|entry| entry.name == "studio.ron") {
+        return Ok(true);
+    }
+    let of_documents: Vec<_> = DocKind::ALL.iter().filter_map(|kind| kind.folder()).collect();
+    for name in of_documents {
+        let inside = entries.iter().any(|e| e.name == name && e.kind == EntryKind::Folder);
+        let documents = if inside { listed(vfs, &root.join(name))?.unwrap_or_default() } else { Vec::new() };
+        if documents.iter().any(|entry| entry.name.to_string_lossy().ends_with(".ron")) {
+            return Ok(true);
+        }
+    }
+    Ok(false)
+}
+
+/// Whether any of these folders holds anything but temporary files.
+fn holds_files(vfs: &dyn Vfs, root: &Path, names: &[&str]) -> Result<bool, StoreError> {
+    for name in names {
+        let inside = listed(vfs, &root.join(name))?.unwrap_or_default();
+        if inside.iter().any(|entry| !is_temp(&entry.name.to_string_lossy())) {
+            return Ok(true);
+        }
+    }
+    Ok(false)
+}
+
+/// Whether a name is that of a version kept beside a document.
+fn is_conflict(name: &str) -> bool {
+    let stem = name.strip_suffix(".ron").and_then(|stem| stem.rsplit_once(".conflict-"));
+    stem.is_some_and(|(stem, n)| {
+        check_name(stem).is_ok() && !n.is_empty() && n.bytes().all(|b| b.is_ascii_digit())
+    })
+}
+
+/// Tries to take the lock and to make a file.
+fn take_lock(vfs: &dyn Vfs, root: &Path) -> (Access, Option<Box<dyn Held>>) {
+    let denied = |error: &io::Error| {
+        matches!(error.kind(), ErrorKind::PermissionDenied | ErrorKind::ReadOnlyFilesystem)
+    };
+    let lock = match vfs.try_lock(&root.join(LOCK)) {
+        Ok(Some(lock)) => lock,
+        Ok(None) => return (Access::OpenElsewhere, None),
+        Err(error) if denied(&error) => return (Access::Denied(Arc::new(error)), None),
+        Err(error) => return (Access::Unguarded(Arc::new(error)), None),
+    };
+    // A lock file may be writable in a folder that is not; better said now than at the first save.
+    let probe = root.join(temp_name("probe"));
+    match vfs.create_new(&probe).map(drop).and_then(|()| vfs.remove(&probe)) {
+        Err(error) if denied(&error) => (Access::Denied(Arc::new(error)), None),
+        // A full or failing disk may recover, so each save is left to say so itself.
+        _ => (Access::Writable, Some(lock)),
+    }
+}
+
+#[cfg(test)]
+mod tests;

@@ -1,0 +1,387 @@
+//! The text of a document: readable RON, version and kind first, then the body.
+//!
+//! ```text
+//! (
+//!     version: 1,
+//!     kind: "order",
+//!     body: (…),
+//! )
+//! ```
+
+use std::fmt;
+
+use ron::Error as RonError;
+use ron::error::{Position, SpannedError};
+use ron::ser::PrettyConfig;
+use serde::de::DeserializeOwned;
+use serde::{Deserialize, Serialize};
+
+use crate::finite;
+use crate::name::DocKind;
+
+/// The largest document that is read or written, in bytes.
+pub const CAP: u64 = 8 * 1024 * 1024;
+
+/// The version of each kind's format that this program writes.
+pub const fn version(kind: DocKind) -> u32 {
+    match kind {
+        DocKind::Studio | DocKind::Shelf | DocKind::Client | DocKind::Order | DocKind::Money => 1,
+    }
+}
+
+/// Where and why a document's text cannot be read.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Broken {
+    /// The line, from 1.
+    pub line: usize,
+    /// The letter in that line, from 1.
+    pub column: usize,
+    /// What is wrong and what would be right.
+    pub message: String,
+}
+
+impl fmt::Display for Broken {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "line {}, column {}: {}", self.line, self.column, self.message)
+    }
+}
+
+impl Broken {
+    /// Something is wrong with the file as a whole.
+    pub(crate) fn whole(message: impl Into<String>) -> Self {
+        Self { line: 1, column: 1, message: message.into() }
+    }
+
+    fn from_ron(error: &SpannedError) -> Self {
+        let Position { line, col } = error.span.start;
+        Self { line, column: col, message: sentence(&error.code) }
+    }
+}
+
+/// What the bytes of a document turned out to be.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Decoded<T> {
+    /// The document.
+    Whole(T),
+    /// The file was made by a newer version of the program, which is given; it must not be written over.
+    Newer(u32),
+    /// The file cannot be understood.
+    Broken(Broken),
+}
+
+/// Why a document cannot be turned into text that reads back as itself.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+pub enum EncodeError {
+    /// The writer gave up.
+    #[error("it cannot be written as text: {0}")]
+    Unwritable(String),
+    /// What would be written cannot be read again.
+    #[error("what would be written cannot be read again ({0})")]
+    Unreadable(Broken),
+    /// What would be written reads back as something else.
+    #[error("what would be written reads back as something else")]
+    Altered,
+    /// It is larger than [`CAP`].
+    #[error("it is {0} bytes long, and at most {CAP} can be kept in one file")]
+    TooLarge(usize),
+}
+
+#[derive(Serialize)]
+struct Outgoing<'a, T> {
+    version: u32,
+    kind: &'static str,
+    body: &'a T,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Incoming<T> {
+    version: u32,
+    kind: String,
+    body: T,
+}
+
+/// What can be told of a file whose body is not understood. Unknown fields are let pass here on purpose.
+#[derive(Deserialize)]
+struct Head {
+    version: u32,
+    kind: String,
+}
+
+/// The bytes to keep for `doc`, proven to read back as an equal document.
+///
+/// # Errors
+/// The text would be too large, unreadable or unequal, for instance because a number in it is not finite.
+pub fn encode<T>(kind: DocKind, doc: &T) -> Result<Vec<u8>, EncodeError>
+where
+    T: Serialize + DeserializeOwned + PartialEq,
+{
+    let outgoing = Outgoing { version: version(kind), kind: kind.word(), body: doc };
+    let pretty = PrettyConfig::new().new_line("\n");
+    let mut text = ron::ser::to_string_pretty(&outgoing, pretty)
+        .map_err(|error| EncodeError::Unwritable(sentence(&error)))?;
+    text.push('\n');
+    if text.len() as u64 > CAP {
+        return Err(EncodeError::TooLarge(text.len()));
+    }
+    match decode::<T>(kind, text.as_bytes()) {
+        Decoded::Whole(back) if back == *doc => Ok(text.into_bytes()),
+        Decoded::Whole(_) | Decoded::Newer(_) => Err(EncodeError::Altered),
+        Decoded::Broken(broken) => Err(EncodeError::Unreadable(broken)),
+    }
+}
+
+/// Reads the bytes of a document of this `kind`. One byte order mark, which some editors add, is let pass.
+pub fn decode<T: DeserializeOwned>(kind: DocKind, bytes: &[u8]) -> Decoded<T> {
+    if bytes.len() as u64 > CAP {
+        return Decoded::Broken(oversized());
+    }
+    let bytes = bytes.strip_prefix("\u{feff}".as_bytes()).unwrap_or(bytes);
+    let text = match std::str::from_utf8(bytes) {
+        Ok(text) => text,
+        Err(error) => return Decoded::Broken(not_text(bytes, error.valid_up_to())),
+    };
+    if text.trim().is_empty() {
+        return Decoded::Broken(Broken::whole("the file is empty; put a copy of it back"));
+    }
+    // The head decides; it is asked on its own only where the whole does not read, which spares every good
+    // file a second reading.
+    let (head, body) = match ron::from_str::<Incoming<T>>(text) {
+        Ok(Incoming { version, kind, body }) => (Some(Head { version, kind }), Ok(body)),
+        Err(error) => (ron::from_str::<Head>(text).ok(), Err(error)),
+    };
+    if let Some(head) = head {
+        if head.kind != kind.word() {
+            return Decoded::Broken(wrong_kind(kind, &head.kind));
+        }
+        if head.version > version(kind) {
+            return Decoded::Newer(head.version);
+        }
+        if head.version < version(kind) {
+            return Decoded::Broken(Broken::whole(format!("there never was a version {}", head.version)));
+        }
+    }
+    match (body, finite::first_endless(text)) {
+        (Err(error), _) => Decoded::Broken(Broken::from_ron(&error)),
+        (Ok(_), Some((line, column))) => {
+            let message = "this number is not finite; write an ordinary number".to_owned();
+            Decoded::Broken(Broken { line, column, message })
+        }
+        (Ok(body), None) => Decoded::Whole(body),
+    }
+}
+
+/// The finding for a file of more than [`CAP`] bytes.
+pub(crate) fn oversized() -> Broken {
+    Broken::whole(format!("the file is larger than {CAP} bytes, so it was not written by this program"))
+}
+
+fn wrong_kind(wanted: DocKind, found: &str) -> Broken {
+    Broken::whole(format!(
+        "this file says its kind is \"{found}\", but \"{}\" belongs here; put it back in its own folder",
+        wanted.word()
+    ))
+}
+
+/// The place of the first byte that is not text.
+fn not_text(bytes: &[u8], valid: usize) -> Broken {
+    let good = String::from_utf8_lossy(bytes.get(..valid).unwrap_or_default()).into_owned();
+    let (line, column) = finite::line_and_column(&good, good.len());
+    Broken { line, column, message: "from here on this is not text (UTF-8)".to_owned() }
+}
+
+/// A reading or writing error in words for the person who opens the file in an editor.
+fn sentence(error: &RonError) -> String {
+    match error {
+        RonError::NoSuchStructField { found, expected, .. } => {
+            format!("\"{found}\" is not a field here; the fields are {}", listed(expected))
+        }
+        RonError::NoSuchEnumVariant { found, expected, .. } => {
+            format!("\"{found}\" is not a choice here; the choices are {}", listed(expected))
+        }
+        RonError::DuplicateStructField { field, .. } => {
+            format!("the field \"{field}\" is written twice; keep one of them")
+        }
+        RonError::MissingStructField { field, .. } => format!("the field \"{field}\" is missing"),
+        RonError::ExpectedNamedStructLike(_) | RonError::ExpectedStructLike => {
+            "an opening bracket \"(\" is missing here".to_owned()
+        }
+        RonError::ExpectedStructLikeEnd => "a closing bracket \")\" is missing here".to_owned(),
+        RonError::Eof => "the file ends too early; its end has been cut off".to_owned(),
+        RonError::TrailingCharacters => "something follows after the end of the document".to_owned(),
+        RonError::ExceededRecursionLimit => "brackets are nested too deeply".to_owned(),
+        other => {
+            let text = other.to_string();
+            let mut letters = text.chars();
+            letters.next().map_or_else(String::new, |first| {
+                format!("{}{}", first.to_lowercase(), letters.as_str().trim_end_matches('.'))
+            })
+        }
+    }
+}
+
+fn listed(names: &[&str]) -> String {
+    if names.is_empty() { "none".to_owned() } else { names.join(", ") }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+    #[serde(deny_unknown_fields)]
+    struct Slip {
+        title: String,
+        grams: f64,
+        state: State,
+    }
+
+    #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+    enum State {
+        Empty,
+        Held(u32),
+        Split { parts: Vec<u8> },
+    }
+
+    fn slip() -> Slip {
+        Slip {
+            title: "Ada\u{202e} \"x\"\n".to_owned(),
+            grams: 0.1,
+            state: State::Split { parts: vec![1, 2] },
+        }
+    }
+
+    fn text(body: &str) -> String {
+        format!("(version: 1, kind: \"order\", body: {body})")
+    }
+
+    fn read(text: &str) -> Decoded<Slip> {
+        decode(DocKind::Order, text.as_bytes())
+    }
+
+    fn message(text: &str) -> String {
+        match read(text) {
+            Decoded::Broken(broken) => broken.to_string(),
+            other => panic!("{other:?}"),
+        }
+    }
+
+    const GOOD: &str = "(title: \"a\", grams: 1.5, state: Empty)";
+
+    #[test]
+    fn a_document_is_readable_text_with_its_version_first() {
+        let bytes = encode(DocKind::Order, &slip()).unwrap();
+        let text = std::str::from_utf8(&bytes).unwrap();
+        assert!(text.starts_with("(\n    version: 1,\n    kind: \"order\",\n    body: (\n"), "{text}");
+        assert!(text.ends_with(")\n"));
+        assert_eq!(decode(DocKind::Order, &bytes), Decoded::Whole(slip()));
+    }
+
+    #[test]
+    fn every_cut_of_a_document_is_broken_and_never_something_else() {
+        let bytes = encode(DocKind::Order, &slip()).unwrap();
+        // The last byte is the line end after the closing bracket, which may be missing.
+        for end in 0..bytes.len() - 1 {
+            let cut = decode::<Slip>(DocKind::Order, &bytes[..end]);
+            assert!(matches!(cut, Decoded::Broken(_)), "cut at {end}: {cut:?}");
+        }
+        assert!(matches!(decode::<Slip>(DocKind::Order, &bytes[..bytes.len() - 1]), Decoded::Whole(_)));
+    }
+
+    #[test]
+    fn one_byte_order_mark_and_windows_line_ends_are_let_pass() {
+        let crlf = text(GOOD).replace(", ", ",\r\n");
+        assert!(matches!(read(&format!("\u{feff}{crlf}")), Decoded::Whole(_)));
+        assert!(matches!(read(&format!("\u{feff}\u{feff}{crlf}")), Decoded::Broken(_)));
+    }
+
+    #[test]
+    fn a_newer_version_is_told_whatever_its_body_holds() {
+        let newer = "(version: 2, kind: \"order\", mood: Blue(1), body: (a: [Some(3)], b: New(x: 1)))";
+        assert_eq!(read(newer), Decoded::Newer(2));
+        assert_eq!(read(&text(GOOD).replace("version: 1", "version: 7")), Decoded::Newer(7));
+        assert_eq!(
+            message(&text(GOOD).replace("version: 1", "version: 0")),
+            "line 1, column 1: there never was a version 0"
+        );
+    }
+
+    #[test]
+    fn a_file_in_the_wrong_folder_says_where_it_belongs() {
+        for body in [GOOD, "(other: 1)"] {
+            let said = message(&text(body).replace("order", "client"));
+            assert!(said.contains("its kind is \"client\", but \"order\" belongs here"), "{said}");
+        }
+    }
+
+    #[test]
+    fn unknown_doubled_and_missing_fields_are_named_with_their_place() {
+        let unknown = message(&text("(title: \"a\", grams: 1.0,\n weight: 2, state: Empty)"));
+        assert!(
+            unknown.starts_with("line 2, column ")
+                && unknown.contains("\"weight\" is not a field here; the fields are title, grams, state"),
+            "{unknown}"
+        );
+        let outer =
+            message("(version: 1, kind: \"order\", note: 3, body: (title: \"a\", grams: 1.0, state: Empty))");
+        assert!(outer.contains("\"note\" is not a field here"), "{outer}");
+        let doubled = message(&text("(title: \"a\", title: \"b\", grams: 1.0, state: Empty)"));
+        assert!(doubled.contains("\"title\" is written twice"), "{doubled}");
+        let missing = message(&text("(title: \"a\", state: Empty)"));
+        assert!(missing.contains("the field \"grams\" is missing"), "{missing}");
+        let choice = message(&text("(title: \"a\", grams: 1.0, state: Lost)"));
+        assert!(
+            choice.contains("\"Lost\" is not a choice here; the choices are Empty, Held, Split"),
+            "{choice}"
+        );
+    }
+
+    #[test]
+    fn a_number_that_is_not_finite_is_neither_read_nor_written() {
+        for endless in ["NaN", "inf", "-inf", "1e999", "-1e999"] {
+            let said = message(&text(GOOD).replace("1.5", endless));
+            assert!(
+                said.contains("not finite") && said.starts_with("line 1, column 55"),
+                "{endless}: {said}"
+            );
+        }
+        for endless in [f64::NAN, f64::INFINITY, f64::NEG_INFINITY] {
+            let doc = Slip { grams: endless, ..slip() };
+            assert!(matches!(encode(DocKind::Order, &doc), Err(EncodeError::Unreadable(_))), "{endless}");
+        }
+        let words = Slip { title: "NaN inf 1e999 \\\" // NaN".to_owned(), ..slip() };
+        assert!(encode(DocKind::Order, &words).is_ok());
+    }
+
+    #[test]
+    fn junk_and_bytes_that_are_not_text_are_broken() {
+        for junk in ["", " ", "\0", "()", "hello", &"(".repeat(100_000), &"/*".repeat(100_000)] {
+            assert!(matches!(read(junk), Decoded::Broken(_)));
+        }
+        assert!(message(&format!("{} x", text(GOOD))).contains("follows after the end"));
+        let mut bytes = text(GOOD).into_bytes();
+        bytes[5] = 0xff;
+        let Decoded::Broken(broken) = decode::<Slip>(DocKind::Order, &bytes) else { panic!("read") };
+        assert_eq!((broken.line, broken.column), (1, 6));
+    }
+
+    #[test]
+    fn a_huge_document_is_neither_read_nor_written() {
+        let cap = usize::try_from(CAP).unwrap();
+        let doc = Slip { title: "a".repeat(cap), ..slip() };
+        assert!(matches!(encode(DocKind::Order, &doc), Err(EncodeError::TooLarge(_))));
+        assert!(matches!(decode::<Slip>(DocKind::Order, &vec![b' '; cap + 1]), Decoded::Broken(_)));
+    }
+
+    #[test]
+    fn what_reads_back_as_something_else_is_not_written() {
+        #[derive(Debug, PartialEq, Serialize, Deserialize)]
+        struct Forgetful {
+            kept: u8,
+            #[serde(skip)]
+            dropped: u8,
+        }
+        assert_eq!(encode(DocKind::Order, &Forgetful { kept: 1, dropped: 2 }), Err(EncodeError::Altered));
+        assert!(encode(DocKind::Order, &Forgetful { kept: 1, dropped: 0 }).is_ok());
+    }
+}

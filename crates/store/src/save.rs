@@ -1,0 +1,569 @@
+//! One durable save: a file is replaced whole or not at all, and "saved" is said only when it is on the disk.
+
+use std::io::{self, ErrorKind};
+use std::path::{Path, PathBuf};
+use std::sync::Arc;
+
+use crate::format::EncodeError;
+use crate::hash::Hash;
+use crate::name::{NameError, check_name};
+use crate::vfs::{NewFile, Vfs};
+
+/// How a save ended.
+#[derive(Debug, Clone)]
+#[must_use]
+pub enum SaveOutcome {
+    /// It is on the disk, was read back, and has this fingerprint.
+    Saved(Hash),
+    /// It is not on the disk; what was there before is untouched.
+    NotSaved(SaveError),
+    /// The disk would not confirm it. Either version is whole; saving again settles it.
+    InDoubt(SaveError),
+    /// Another program changed the file since it was loaded. That file is untouched and ours lies beside it.
+    Conflict {
+        /// The file name of ours, in the same folder.
+        kept_beside: String,
+    },
+}
+
+/// Which version a reader finds after a save that was not confirmed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum OnDisk {
+    /// The new version.
+    New,
+    /// What it is could not be told.
+    Unknown,
+}
+
+/// Why something was not saved, or not surely. Cheap to clone, so that an outcome can be kept and shown.
+#[derive(Debug, Clone, thiserror::Error)]
+pub enum SaveError {
+    /// No room is left on the disk.
+    #[error(
+        "the disk is full, so {path} was not saved; what was saved before is still safe and your changes are \
+         still open here; free some space and it will be saved again"
+    )]
+    Full {
+        /// The file.
+        path: PathBuf,
+        /// What the system said.
+        #[source]
+        source: Arc<io::Error>,
+    },
+    /// The system does not let us write here.
+    #[error(
+        "this folder cannot be written to, so {path} was not saved; what was saved before is still safe and your \
+         changes are still open here; allow writing to the folder, then save again"
+    )]
+    Denied {
+        /// The file.
+        path: PathBuf,
+        /// What the system said.
+        #[source]
+        source: Arc<io::Error>,
+    },
+    /// The disk failed.
+    #[error(
+        "{path} was not saved because the disk would not {step}; what was saved before is untouched and your \
+         changes are still open here; check the disk, then save again"
+    )]
+    Failed {
+        /// The file.
+        path: PathBuf,
+        /// What was being done, as in "the disk would not …".
+        step: &'static str,
+        /// What the system said.
+        #[source]
+        source: Arc<io::Error>,
+    },
+    /// The file was put in place but the disk did not confirm it.
+    #[error(
+        "the disk did not confirm that {path} was saved; a whole version is there, either the one before or this \
+         one, and your changes are still open here; save again before closing"
+    )]
+    Unconfirmed {
+        /// The file.
+        path: PathBuf,
+        /// Which version a reader finds now.
+        on_disk: OnDisk,
+        /// What the system said.
+        #[source]
+        source: Arc<io::Error>,
+    },
+    /// Another program changed the file and ours could not be put beside it.
+    #[error(
+        "another program changed {path} since it was opened; that file was left as it is; your version is still \
+         open here but could not be put beside it; check the disk, then save again"
+    )]
+    NotBeside {
+        /// The file.
+        path: PathBuf,
+        /// What the system said.
+        #[source]
+        source: Arc<io::Error>,
+    },
+    /// There is a file that was not read successfully, so it must not be replaced.
+    #[error(
+        "{path} was not saved because the file there has not been read; it was left as it is and your changes are \
+         still open here; open it again first"
+    )]
+    NotRead {
+        /// The file.
+        path: PathBuf,
+    },
+    /// The studio is open for reading only.
+    #[error("{path} was not saved: {reason}; what was saved before is untouched")]
+    ReadOnly {
+        /// The file.
+        path: PathBuf,
+        /// Why it is open for reading only.
+        reason: String,
+    },
+    /// The document cannot be kept as text.
+    #[error(
+        "{path} was not saved: {source}; what was saved before is untouched and your changes are still open here; \
+         correct what was entered last, then save again"
+    )]
+    Text {
+        /// The file.
+        path: PathBuf,
+        /// What is wrong with it.
+        source: EncodeError,
+    },
+    /// The name cannot be used.
+    #[error(transparent)]
+    Name(#[from] NameError),
+    /// Something else was issued under this name.
+    #[error(
+        "{path} holds another paper that was issued earlier, and issued papers are never changed; \
+         issue this one under a new name"
+    )]
+    Issued {
+        /// The file.
+        path: PathBuf,
+    },
+}
+
+impl SaveError {
+    /// Words the trouble of one step on one file.
+    pub(crate) fn from_io(path: &Path, step: &'static str, source: io::Error) -> Self {
+        let (path, kind, source) = (path.to_owned(), source.kind(), Arc::new(source));
+        match kind {
+            ErrorKind::StorageFull | ErrorKind::QuotaExceeded => Self::Full { path, source },
+            ErrorKind::PermissionDenied | ErrorKind::ReadOnlyFilesystem => Self::Denied { path, source },
+            _ => Self::Failed { path, step, source },
+        }
+    }
+}
+
+/// A file in a folder.
+#[derive(Debug, Clone, Copy)]
+pub struct Place<'a> {
+    /// The folder, which exists.
+    pub dir: &'a Path,
+    /// The file's name.
+    pub name: &'a str,
+}
+
+impl Place<'_> {
+    /// The whole path.
+    pub fn path(&self) -> PathBuf {
+        self.dir.join(self.name)
+    }
+}
+
+/// What may be replaced by a save.
+#[derive(Debug, Clone, Copy)]
+pub struct Expect<'a> {
+    /// The fingerprints that may be found (`None`: no file); anything may be found if not given.
+    pub states: Option<&'a [Option<Hash>]>,
+    /// The largest file that may be found, in bytes.
+    pub cap: u64,
+    /// The file that an earlier conflict left beside this one, and its fingerprint: it may be replaced.
+    pub beside: Option<(&'a str, Hash)>,
+}
+
+/// Replaces the file at `place` by `bytes`, whole or not at all.
+///
+/// The sequence: a new file in the same folder, written and synced; the target read again and compared with
+/// what may be replaced; one rename; the folder synced; the target read back. A failed sync is never repeated
+/// on the same file: the file is thrown away, and the next save starts from a new one.
+pub fn durable_save(vfs: &dyn Vfs, place: Place<'_>, bytes: &[u8], expect: Expect<'_>) -> SaveOutcome {
+    let (path, ours) = (place.path(), Hash::of(bytes));
+    let temp = match write_temp(vfs, place, bytes) {
+        Ok(temp) => temp,
+        Err(error) => return SaveOutcome::NotSaved(error),
+    };
+    let found = if expect.states.is_some() { current(vfs, &path, expect.cap) } else { Ok(None) };
+    let found = match found {
+        Ok(found) => found,
+        Err(source) => {
+            discard(vfs, &temp);
+            return SaveOutcome::NotSaved(SaveError::from_io(&path, "read what is there", source));
+        }
+    };
+    if expect.states.is_some_and(|states| !states.contains(&found)) {
+        return keep_beside(vfs, place, &temp, ours, expect);
+    }
+    if let Err(source) = vfs.rename(&temp, &path) {
+        return after_failed_rename(vfs, &path, &temp, (ours, expect), source);
+    }
+    let confirmed = vfs.sync_dir(place.dir).and_then(|()| read_back(vfs, &path, ours, expect.cap));
+    match confirmed {
+        Ok(()) => SaveOutcome::Saved(ours),
+        Err(source) => in_doubt(vfs, &path, (ours, expect), source),
+    }
+}
+
+/// The fingerprint of the file that is there; `None` only if there is none.
+fn current(vfs: &dyn Vfs, path: &Path, cap: u64) -> io::Result<Option<Hash>> {
+    Ok(vfs.read(path, cap)?.map(|bytes| Hash::of(&bytes)))
+}
+
+fn read_back(vfs: &dyn Vfs, path: &Path, ours: Hash, cap: u64) -> io::Result<()> {
+    if current(vfs, path, cap)? == Some(ours) {
+        return Ok(());
+    }
+    Err(io::Error::new(ErrorKind::InvalidData, "what was read back is not what was written"))
+}
+
+/// Writes `bytes` to a new file beside the target and syncs it; leaves nothing behind on failure.
+fn write_temp(vfs: &dyn Vfs, place: Place<'_>, bytes: &[u8]) -> Result<PathBuf, SaveError> {
+    let failed = |step, source| SaveError::from_io(&place.path(), step, source);
+    let (temp, mut file) = new_temp(vfs, place).map_err(|source| failed("make a new file", source))?;
+    let written = write_all(file.as_mut(), bytes)
+        .map_err(|source| failed("take all of it", source))
+        .and_then(|()| file.sync().map_err(|source| failed("confirm it", source)));
+    drop(file);
+    if let Err(error) = written {
+        discard(vfs, &temp);
+        return Err(error);
+    }
+    Ok(temp)
+}
+
+/// Makes a file of a new temporary name; a taken name, however unlikely, leads to another.
+fn new_temp(vfs: &dyn Vfs, place: Place<'_>) -> io::Result<(PathBuf, Box<dyn NewFile>)> {
+    let mut tries = 0;
+    loop {
+        let temp = place.dir.join(temp_name(place.name));
+        match vfs.create_new(&temp) {
+            Ok(file) => return Ok((temp, file)),
+            Err(error) if error.kind() == ErrorKind::AlreadyExists && tries < 8 => tries += 1,
+            Err(error) => return Err(error),
+        }
+    }
+}
+
+fn write_all(file: &mut dyn NewFile, mut bytes: &[u8]) -> io::Result<()> {
+    while !bytes.is_empty() {
+        match file.write(bytes) {
+            Ok(0) => return Err(ErrorKind::WriteZero.into()),
+            Ok(n) => bytes = bytes.get(n..).unwrap_or_default(),
+            Err(error) if error.kind() == ErrorKind::Interrupted => {}
+            Err(error) => return Err(error),
+        }
+    }
+    Ok(())
+}
+
+/// Removes a temporary file if that can be done; what stays is swept at the next start.
+fn discard(vfs: &dyn Vfs, temp: &Path) {
+    drop(vfs.remove(temp));
+}
+
+/// How many random letters a temporary name has.
+const RANDOM_LETTERS: usize = 12;
+
+/// A new temporary name beside the file `name`.
+pub(crate) fn temp_name(name: &str) -> String {
+    let random: String = std::iter::repeat_with(|| fastrand::alphanumeric().to_ascii_lowercase())
+        .take(RANDOM_LETTERS)
+        .collect();
+    format!(".{name}.{random}.tmp")
+}
+
+/// Whether a file name is one that a save of ours gave to a temporary file.
+pub(crate) fn is_temp(name: &str) -> bool {
+    let inner = name.strip_prefix('.').and_then(|rest| rest.strip_suffix(".tmp"));
+    let Some((stem, random)) = inner.and_then(|inner| inner.rsplit_once('.')) else { return false };
+    let plain = |b: u8| b.is_ascii_lowercase() || b.is_ascii_digit();
+    random.len() == RANDOM_LETTERS && random.bytes().all(plain) && check_name(stem).is_ok()
+}
+
+/// The target is not what we loaded: the new file, which is already on the disk, gets a name beside it.
+fn keep_beside(vfs: &dyn Vfs, place: Place<'_>, temp: &Path, ours: Hash, expect: Expect<'_>) -> SaveOutcome {
+    let kept = free_name(vfs, place, ours, expect).and_then(|name| {
+        let path = place.dir.join(&name);
+        vfs.rename(temp, &path)?;
+        vfs.sync_dir(place.dir)?;
+        read_back(vfs, &path, ours, expect.cap)?;
+        Ok(name)
+    });
+    match kept {
+        Ok(kept_beside) => SaveOutcome::Conflict { kept_beside },
+        Err(source) => {
+            discard(vfs, temp);
+            SaveOutcome::NotSaved(SaveError::NotBeside { path: place.path(), source: Arc::new(source) })
+        }
+    }
+}
+
+/// The first `<stem>.conflict-<n>.ron` that is free, holds the same bytes, or was left by us in this conflict.
+fn free_name(vfs: &dyn Vfs, place: Place<'_>, ours: Hash, expect: Expect<'_>) -> io::Result<String> {
+    let (stem, ending) = place.name.rsplit_once('.').unwrap_or((place.name, "ron"));
+    for n in 1..=999 {
+        let name = format!("{stem}.conflict-{n}.{ending}");
+        let found = current(vfs, &place.dir.join(&name), expect.cap)?;
+        let ours_before = expect.beside.filter(|(kept, _)| *kept == name).map(|(_, hash)| hash);
+        if found.is_none_or(|hash| hash == ours || Some(hash) == ours_before) {
+            return Ok(name);
+        }
+    }
+    Err(io::Error::new(ErrorKind::AlreadyExists, "there are too many conflicts beside it already"))
+}
+
+/// A rename that reports an error may still have been done; what is there now decides what is said.
+fn after_failed_rename(
+    vfs: &dyn Vfs,
+    path: &Path,
+    temp: &Path,
+    (ours, expect): (Hash, Expect<'_>),
+    source: io::Error,
+) -> SaveOutcome {
+    match current(vfs, path, expect.cap) {
+        Ok(found) if found != Some(ours) && expect.states.is_none_or(|states| states.contains(&found)) => {
+            discard(vfs, temp);
+            SaveOutcome::NotSaved(SaveError::from_io(path, "put it in place", source))
+        }
+        _ => in_doubt(vfs, path, (ours, expect), source),
+    }
+}
+
+fn in_doubt(
+    vfs: &dyn Vfs,
+    path: &Path,
+    (ours, expect): (Hash, Expect<'_>),
+    source: io::Error,
+) -> SaveOutcome {
+    let on_disk = match current(vfs, path, expect.cap) {
+        Ok(found) if found == Some(ours) => OnDisk::New,
+        _ => OnDisk::Unknown,
+    };
+    let (path, source) = (path.to_owned(), Arc::new(source));
+    SaveOutcome::InDoubt(SaveError::Unconfirmed { path, on_disk, source })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::sim::{Fault, Lie, Op, SimVfs, Trouble};
+
+    const OLD: &[u8] = b"the old document";
+    const NEW: &[u8] = b"the new document, somewhat longer";
+    const PATH: &str = "/s/a.ron";
+
+    fn disk_with_old(disk: SimVfs) -> SimVfs {
+        disk.put(PATH, OLD);
+        disk
+    }
+
+    fn save(disk: &SimVfs) -> SaveOutcome {
+        save_expecting(disk, &[Some(Hash::of(OLD))], None)
+    }
+
+    fn save_expecting(disk: &SimVfs, states: &[Option<Hash>], beside: Option<(&str, Hash)>) -> SaveOutcome {
+        let place = Place { dir: Path::new("/s"), name: "a.ron" };
+        durable_save(disk, place, NEW, Expect { states: Some(states), cap: 1000, beside })
+    }
+
+    /// Every fault of one save that the disk model knows.
+    fn faults() -> Vec<Fault> {
+        let mut faults = Vec::new();
+        for after in 0..12 {
+            for trouble in [Trouble::Device, Trouble::Full, Trouble::Denied, Trouble::Short] {
+                for (lasting, done_anyway) in [(false, false), (false, true), (true, false), (true, true)] {
+                    faults.push(Fault { after, only: None, trouble, lasting, done_anyway });
+                }
+            }
+        }
+        faults
+    }
+
+    /// What is wrong with the disk after a save that ended like this; nothing on a right implementation.
+    fn complaint(disk: &SimVfs, outcome: &SaveOutcome) -> Option<String> {
+        let seen = disk.get(PATH);
+        let after_cut: Vec<_> = disk.crash_states().iter().map(|disk| disk.get(PATH)).collect();
+        let whole = |found: &Option<Vec<u8>>| found.as_deref() == Some(OLD) || found.as_deref() == Some(NEW);
+        if !whole(&seen) || !after_cut.iter().all(whole) {
+            return Some(format!("torn or lost: {seen:?} {after_cut:?}"));
+        }
+        let all_new = after_cut.iter().chain([&seen]).all(|found| found.as_deref() == Some(NEW));
+        match outcome {
+            SaveOutcome::Saved(hash) if *hash == Hash::of(NEW) && all_new => None,
+            SaveOutcome::Saved(_) => Some(format!("falsely said to be saved: {after_cut:?}")),
+            SaveOutcome::NotSaved(_) if seen.as_deref() == Some(OLD) => None,
+            SaveOutcome::NotSaved(_) => Some("falsely said not to be saved".to_owned()),
+            SaveOutcome::InDoubt(_) => None,
+            SaveOutcome::Conflict { .. } => Some("a conflict nobody made".to_owned()),
+        }
+    }
+
+    #[test]
+    fn a_save_is_one_short_sequence() {
+        let disk = disk_with_old(SimVfs::new());
+        disk.arm(Fault::once(99, Trouble::Device));
+        assert!(matches!(save(&disk), SaveOutcome::Saved(hash) if hash == Hash::of(NEW)));
+        use Op::{Create, Read, Rename, Sync, SyncDir, Write};
+        assert_eq!(disk.ops(), [Create, Write, Sync, Read, Rename, SyncDir, Read]);
+        assert_eq!(disk.paths(), [Path::new(PATH)]);
+    }
+
+    #[test]
+    fn no_single_or_lasting_fault_tears_the_file_or_leads_to_a_false_saved() {
+        let (mut struck, mut doubts, mut refused) = (0, 0, 0);
+        for fault in faults() {
+            let disk = disk_with_old(SimVfs::new());
+            disk.arm(fault);
+            let outcome = save(&disk);
+            let fired = disk.disarm();
+            assert_eq!(complaint(&disk, &outcome), None, "{fault:?} {outcome:?}");
+            let quiet = fired == 0 || fault.trouble == Trouble::Short;
+            assert_eq!(matches!(outcome, SaveOutcome::Saved(_)), quiet, "{fault:?} {outcome:?}");
+            struck += fired.min(1);
+            doubts += usize::from(matches!(outcome, SaveOutcome::InDoubt(_)));
+            refused += usize::from(matches!(outcome, SaveOutcome::NotSaved(_)));
+        }
+        println!("{struck} faults struck: {refused} not saved, {doubts} in doubt");
+        assert!(struck >= 80 && doubts > 0 && refused > 0);
+    }
+
+    #[test]
+    fn the_same_check_catches_a_disk_or_program_that_does_not_sync() {
+        for (lie, said) in [(Lie::Sync, "torn or lost"), (Lie::SyncDir, "falsely said to be saved")] {
+            let disk = disk_with_old(SimVfs::lying(lie));
+            let outcome = save(&disk);
+            assert!(complaint(&disk, &outcome).is_some_and(|c| c.starts_with(said)), "{lie:?}");
+        }
+        // Writing in place, the careless way, is caught as well.
+        let disk = disk_with_old(SimVfs::new());
+        disk.remove(Path::new(PATH)).unwrap();
+        disk.create_new(Path::new(PATH)).unwrap().write(NEW).unwrap();
+        assert!(complaint(&disk, &SaveOutcome::Saved(Hash::of(NEW))).is_some());
+    }
+
+    #[test]
+    fn a_save_after_any_fault_heals_it() {
+        for fault in faults().into_iter().filter(|fault| !fault.lasting) {
+            let disk = disk_with_old(SimVfs::new());
+            disk.arm(fault);
+            let outcome = save(&disk);
+            disk.disarm();
+            let doubt = [Some(Hash::of(OLD)), Some(Hash::of(NEW))];
+            let states = match outcome {
+                SaveOutcome::NotSaved(_) => &doubt[..1],
+                SaveOutcome::Saved(_) => &doubt[1..],
+                _ => &doubt[..],
+            };
+            let again = save_expecting(&disk, states, None);
+            assert!(matches!(again, SaveOutcome::Saved(_)), "{fault:?} {again:?}");
+            assert_eq!(complaint(&disk, &again), None, "{fault:?}");
+        }
+    }
+
+    #[test]
+    fn a_file_changed_by_another_program_is_left_and_ours_is_kept_beside() {
+        let theirs = b"theirs";
+        let disk = SimVfs::new();
+        disk.put(PATH, theirs);
+        disk.put("/s/a.conflict-1.ron", b"an older quarrel");
+        for _ in 0..2 {
+            let outcome = save(&disk);
+            assert!(
+                matches!(&outcome, SaveOutcome::Conflict { kept_beside } if kept_beside == "a.conflict-2.ron"),
+                "{outcome:?}"
+            );
+        }
+        for disk in disk.crash_states() {
+            assert_eq!(disk.get(PATH).unwrap(), theirs);
+            assert_eq!(disk.get("/s/a.conflict-1.ron").unwrap(), b"an older quarrel");
+            assert_eq!(disk.get("/s/a.conflict-2.ron").unwrap(), NEW);
+        }
+        assert_eq!(disk.paths().len(), 3);
+        // What an earlier save of the same conflict left may be replaced, so that edits do not pile up files.
+        disk.put("/s/a.conflict-2.ron", OLD);
+        let again = save_expecting(&disk, &[None], Some(("a.conflict-2.ron", Hash::of(OLD))));
+        assert!(matches!(again, SaveOutcome::Conflict { kept_beside } if kept_beside == "a.conflict-2.ron"));
+    }
+
+    #[test]
+    fn no_fault_during_a_conflict_touches_the_other_programs_file() {
+        let mut kept = 0;
+        for fault in faults() {
+            let disk = SimVfs::new();
+            disk.put(PATH, b"theirs");
+            disk.arm(fault);
+            let outcome = save(&disk);
+            disk.disarm();
+            for disk in disk.crash_states() {
+                assert_eq!(disk.get(PATH).unwrap(), b"theirs", "{fault:?}");
+                if let SaveOutcome::Conflict { kept_beside } = &outcome {
+                    kept += 1;
+                    assert_eq!(disk.get(Path::new("/s").join(kept_beside)).unwrap(), NEW, "{fault:?}");
+                }
+            }
+            assert!(matches!(outcome, SaveOutcome::Conflict { .. } | SaveOutcome::NotSaved(_)), "{fault:?}");
+        }
+        assert!(kept > 0);
+    }
+
+    #[test]
+    fn a_file_that_vanished_or_came_into_being_is_a_conflict() {
+        let disk = SimVfs::new();
+        disk.put("/s/other", b"");
+        assert!(matches!(save(&disk), SaveOutcome::Conflict { .. }));
+        let disk = disk_with_old(SimVfs::new());
+        assert!(matches!(save_expecting(&disk, &[None], None), SaveOutcome::Conflict { .. }));
+        assert_eq!(disk.get(PATH).unwrap(), OLD);
+    }
+
+    #[test]
+    fn the_reason_says_what_is_safe_and_what_to_do() {
+        for (op, trouble, words) in [
+            (
+                Op::Write,
+                Trouble::Full,
+                "the disk is full, so /s/a.ron was not saved; what was saved before is still safe",
+            ),
+            (Op::Create, Trouble::Denied, "this folder cannot be written to"),
+            (Op::Sync, Trouble::Device, "the disk would not confirm it"),
+            (Op::Rename, Trouble::Device, "the disk would not put it in place"),
+            (Op::SyncDir, Trouble::Device, "did not confirm that /s/a.ron was saved"),
+        ] {
+            let disk = disk_with_old(SimVfs::new());
+            disk.arm(Fault::always(op, trouble));
+            let (SaveOutcome::NotSaved(error) | SaveOutcome::InDoubt(error)) = save(&disk) else {
+                panic!("{op:?}")
+            };
+            let said = error.to_string();
+            assert!(said.contains(words) && said.contains("still open here"), "{said}");
+            assert!(std::error::Error::source(&error).is_some());
+        }
+    }
+
+    #[test]
+    fn only_names_that_a_save_gives_are_taken_for_temporary() {
+        assert!(is_temp(&temp_name("a2b-c3x.ron")));
+        for other in [
+            ".a.tmp",
+            "a.ron",
+            ".a.ron.abc.tmp",
+            ".DS_Store",
+            ".A.ron.aaaaaaaaaaaa.tmp",
+            "..aaaaaaaaaaaa.tmp",
+        ] {
+            assert!(!is_temp(other), "{other}");
+        }
+        assert_ne!(temp_name("a"), temp_name("a"));
+    }
+}

@@ -1,0 +1,574 @@
+//! A disk in memory for tests: any operation can be made to fail, and a power cut can be played through.
+//!
+//! Every file and every name has two states: what a reader sees now, and what is certain to survive a power
+//! cut. [`SimVfs::crash_states`] gives every disk that may be found afterwards.
+
+use std::collections::{BTreeMap, BTreeSet};
+use std::io::{self, ErrorKind};
+use std::path::{Path, PathBuf};
+use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
+
+use crate::vfs::{Entry, EntryKind, Held, NewFile, Vfs, not_a_plain_file, too_large};
+
+/// The operations of a [`Vfs`].
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[expect(missing_docs, reason = "each is the operation of that name")]
+pub enum Op {
+    Read,
+    List,
+    Create,
+    Write,
+    Sync,
+    Rename,
+    SyncDir,
+    Remove,
+    MakeDir,
+    Lock,
+}
+
+/// What goes wrong.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Trouble {
+    /// The device reports an error (EIO).
+    Device,
+    /// The disk is full (ENOSPC).
+    Full,
+    /// The operation is not allowed (EACCES).
+    Denied,
+    /// A write takes only half of the bytes, without an error. Other operations are not touched by this.
+    Short,
+}
+
+impl Trouble {
+    fn error(self) -> io::Error {
+        let errno = match self {
+            Self::Device | Self::Short => rustix::io::Errno::IO,
+            Self::Full => rustix::io::Errno::NOSPC,
+            Self::Denied => rustix::io::Errno::ACCESS,
+        };
+        io::Error::from_raw_os_error(errno.raw_os_error())
+    }
+}
+
+/// A fault to come.
+#[derive(Debug, Clone, Copy)]
+pub struct Fault {
+    /// How many operations still go well, counted from the arming and only those that match `only`.
+    pub after: usize,
+    /// The one kind of operation that is counted and fails; every kind if `None`.
+    pub only: Option<Op>,
+    /// What goes wrong.
+    pub trouble: Trouble,
+    /// Whether it stays so (as if the program or disk had gone) or happens once.
+    pub lasting: bool,
+    /// Whether the operation takes effect although it reports an error.
+    pub done_anyway: bool,
+}
+
+impl Fault {
+    /// A fault that happens once, to the operation after the next `after`.
+    pub fn once(after: usize, trouble: Trouble) -> Self {
+        Self { after, only: None, trouble, lasting: false, done_anyway: false }
+    }
+
+    /// A fault of one kind of operation, from now on.
+    pub fn always(only: Op, trouble: Trouble) -> Self {
+        Self { after: 0, only: Some(only), trouble, lasting: true, done_anyway: false }
+    }
+}
+
+/// A disk that claims to have done what it has not, to prove that a check catches it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Lie {
+    /// Syncing a file does nothing.
+    Sync,
+    /// Syncing a folder does nothing.
+    SyncDir,
+}
+
+/// What a name stands for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Node {
+    File(usize),
+    Folder,
+    Link,
+}
+
+/// The bytes of one file.
+#[derive(Debug, Clone, Default)]
+struct Bytes {
+    now: Vec<u8>,
+    safe: Vec<u8>,
+    /// A sync failed: the system dropped what it could not write, and later syncs claim success in vain.
+    dropped: bool,
+}
+
+/// Names set or cleared in one step inside one folder, not yet certain to survive.
+#[derive(Debug, Clone)]
+struct Change {
+    dir: PathBuf,
+    names: Vec<(PathBuf, Option<Node>)>,
+}
+
+#[derive(Debug, Default)]
+struct State {
+    files: Vec<Bytes>,
+    now: BTreeMap<PathBuf, Node>,
+    safe: BTreeMap<PathBuf, Node>,
+    pending: Vec<Change>,
+    locks: BTreeSet<PathBuf>,
+    fault: Option<Fault>,
+    fired: usize,
+    ops: Vec<Op>,
+    lie: Option<Lie>,
+}
+
+/// What an armed fault does to the operation at hand.
+enum Verdict {
+    Well,
+    Short,
+    Fails { error: io::Error, done_anyway: bool },
+}
+
+impl State {
+    fn verdict(&mut self, op: Op) -> Verdict {
+        self.ops.push(op);
+        let Some(fault) = self.fault.as_mut().filter(|fault| fault.only.is_none_or(|only| only == op)) else {
+            return Verdict::Well;
+        };
+        if fault.after > 0 {
+            fault.after -= 1;
+            return Verdict::Well;
+        }
+        let Fault { trouble, lasting, done_anyway, .. } = *fault;
+        if !lasting {
+            self.fault = None;
+        }
+        if trouble == Trouble::Short && op != Op::Write {
+            return Verdict::Well;
+        }
+        self.fired += 1;
+        match trouble {
+            Trouble::Short => Verdict::Short,
+            _ => Verdict::Fails { error: trouble.error(), done_anyway },
+        }
+    }
+
+    /// Runs `step` unless a fault says otherwise.
+    fn guarded<T>(&mut self, op: Op, step: impl FnOnce(&mut Self) -> io::Result<T>) -> io::Result<T> {
+        match self.verdict(op) {
+            Verdict::Well | Verdict::Short => step(self),
+            Verdict::Fails { error, done_anyway } => {
+                if done_anyway {
+                    step(self)?;
+                }
+                Err(error)
+            }
+        }
+    }
+
+    fn change(&mut self, names: Vec<(PathBuf, Option<Node>)>) {
+        let dir = names.first().and_then(|(path, _)| path.parent()).unwrap_or(Path::new("")).to_owned();
+        apply(&mut self.now, &names);
+        self.pending.push(Change { dir, names });
+    }
+
+    fn in_a_folder(&self, path: &Path) -> io::Result<()> {
+        match path.parent().and_then(|dir| self.now.get(dir)) {
+            Some(Node::Folder) => Ok(()),
+            Some(_) => Err(ErrorKind::NotADirectory.into()),
+            None => Err(ErrorKind::NotFound.into()),
+        }
+    }
+}
+
+fn apply(names: &mut BTreeMap<PathBuf, Node>, changes: &[(PathBuf, Option<Node>)]) {
+    for (path, node) in changes {
+        match node {
+            Some(node) => names.insert(path.clone(), *node),
+            None => names.remove(path),
+        };
+    }
+}
+
+/// A disk in memory. Clones are the same disk, as two programs would see it.
+#[derive(Debug, Clone)]
+pub struct SimVfs(Arc<Mutex<State>>);
+
+impl Default for SimVfs {
+    fn default() -> Self {
+        Self::new()
+    }
+}
+
+impl SimVfs {
+    /// A disk that holds one empty folder, `/`.
+    pub fn new() -> Self {
+        let roots = BTreeMap::from([(PathBuf::from("/"), Node::Folder)]);
+        Self(Arc::new(Mutex::new(State { now: roots.clone(), safe: roots, ..State::default() })))
+    }
+
+    /// A disk that lies.
+    pub fn lying(lie: Lie) -> Self {
+        let disk = Self::new();
+        disk.state().lie = Some(lie);
+        disk
+    }
+
+    fn state(&self) -> MutexGuard<'_, State> {
+        self.0.lock().unwrap_or_else(PoisonError::into_inner)
+    }
+
+    /// Sets a fault to come, in place of any other.
+    pub fn arm(&self, fault: Fault) {
+        let mut state = self.state();
+        state.fault = Some(fault);
+        state.fired = 0;
+        state.ops.clear();
+    }
+
+    /// Takes the fault away; says how often it struck.
+    pub fn disarm(&self) -> usize {
+        let mut state = self.state();
+        state.fault = None;
+        state.fired
+    }
+
+    /// The operations since the last [`Self::arm`].
+    pub fn ops(&self) -> Vec<Op> {
+        self.state().ops.clone()
+    }
+
+    /// Puts a file there, safely, with the folders it needs, without counting as an operation.
+    pub fn put(&self, path: impl AsRef<Path>, bytes: &[u8]) {
+        let mut state = self.state();
+        let id = state.files.len();
+        state.files.push(Bytes { now: bytes.to_owned(), safe: bytes.to_owned(), dropped: false });
+        Self::place(&mut state, path.as_ref(), Node::File(id));
+    }
+
+    /// Puts a link there, safely, with the folders it needs.
+    pub fn put_link(&self, path: impl AsRef<Path>) {
+        Self::place(&mut self.state(), path.as_ref(), Node::Link);
+    }
+
+    fn place(state: &mut State, path: &Path, node: Node) {
+        let mut names: Vec<_> =
+            path.ancestors().skip(1).map(|dir| (dir.to_owned(), Some(Node::Folder))).collect();
+        names.push((path.to_owned(), Some(node)));
+        apply(&mut state.now, &names);
+        apply(&mut state.safe, &names);
+    }
+
+    /// The bytes of a file as they are seen now, without counting as an operation.
+    pub fn get(&self, path: impl AsRef<Path>) -> Option<Vec<u8>> {
+        let state = self.state();
+        match state.now.get(path.as_ref()) {
+            Some(Node::File(id)) => state.files.get(*id).map(|file| file.now.clone()),
+            _ => None,
+        }
+    }
+
+    /// Every path that is not a folder, as seen now.
+    pub fn paths(&self) -> Vec<PathBuf> {
+        let state = self.state();
+        state.now.iter().filter(|(_, node)| **node != Node::Folder).map(|(path, _)| path.clone()).collect()
+    }
+
+    /// Every disk that may be found after a power cut now: any choice of the unsettled changes of names, and
+    /// of each unsettled file nothing, the settled bytes, half or all of it. Of more than twelve unsettled
+    /// changes only the last twelve are tried both ways.
+    pub fn crash_states(&self) -> Vec<Self> {
+        let state = self.state();
+        let surely = state.pending.len().saturating_sub(12);
+        let (old, young) = state.pending.split_at(surely);
+        let mut disks = Vec::new();
+        for choice in 0_u32..(1 << young.len()) {
+            let mut names = state.safe.clone();
+            let chosen = young.iter().enumerate().filter(|(i, _)| choice & (1 << i) != 0).map(|(_, c)| c);
+            old.iter().chain(chosen).for_each(|change| apply(&mut names, &change.names));
+            let homeless = |names: &BTreeMap<PathBuf, Node>, path: &Path| {
+                path.ancestors().skip(1).any(|dir| names.get(dir) != Some(&Node::Folder))
+            };
+            let whole = names.clone();
+            names.retain(|path, _| !homeless(&whole, path));
+            let found = contents(&state.files, &names);
+            disks.extend(found.into_iter().map(|files| Self::found(files, names.clone())));
+        }
+        disks
+    }
+
+    fn found(files: Vec<Vec<u8>>, names: BTreeMap<PathBuf, Node>) -> Self {
+        let files = files.into_iter().map(|b| Bytes { now: b.clone(), safe: b, dropped: false }).collect();
+        Self(Arc::new(Mutex::new(State { files, now: names.clone(), safe: names, ..State::default() })))
+    }
+}
+
+/// Every way the named files may be found after a power cut.
+fn contents(files: &[Bytes], names: &BTreeMap<PathBuf, Node>) -> Vec<Vec<Vec<u8>>> {
+    let mut ways: Vec<Vec<Vec<u8>>> = vec![Vec::new()];
+    for (id, file) in files.iter().enumerate() {
+        let named = names.values().any(|node| *node == Node::File(id));
+        let mut choices = vec![file.safe.clone()];
+        if named && file.now != file.safe {
+            let half = file.now.iter().take(file.now.len() / 2).copied().collect();
+            choices.extend([Vec::new(), half, file.now.clone()]);
+        }
+        choices.dedup();
+        ways = ways
+            .iter()
+            .flat_map(|way| {
+                choices.iter().map(move |choice| [way.as_slice(), std::slice::from_ref(choice)].concat())
+            })
+            .collect();
+    }
+    ways
+}
+
+impl Vfs for SimVfs {
+    fn read(&self, path: &Path, cap: u64) -> io::Result<Option<Vec<u8>>> {
+        self.state().guarded(Op::Read, |state| match state.now.get(path) {
+            Some(Node::File(id)) => {
+                let bytes = state.files.get(*id).map(|file| file.now.clone()).unwrap_or_default();
+                if bytes.len() as u64 > cap { Err(too_large(cap)) } else { Ok(Some(bytes)) }
+            }
+            Some(Node::Folder | Node::Link) => Err(not_a_plain_file()),
+            None => Ok(None),
+        })
+    }
+
+    fn list(&self, dir: &Path) -> io::Result<Option<Vec<Entry>>> {
+        self.state().guarded(Op::List, |state| match state.now.get(dir) {
+            Some(Node::Folder) => {
+                let inside = state.now.iter().filter(|(path, _)| path.parent() == Some(dir));
+                let entry = |(path, node): (&PathBuf, &Node)| {
+                    let kind = match node {
+                        Node::File(_) => EntryKind::File,
+                        Node::Folder => EntryKind::Folder,
+                        Node::Link => EntryKind::Other,
+                    };
+                    Some(Entry { name: path.file_name()?.to_owned(), kind })
+                };
+                Ok(Some(inside.filter_map(entry).collect()))
+            }
+            Some(_) => Err(ErrorKind::NotADirectory.into()),
+            None => Ok(None),
+        })
+    }
+
+    fn create_new(&self, path: &Path) -> io::Result<Box<dyn NewFile>> {
+        let id = self.state().guarded(Op::Create, |state| {
+            state.in_a_folder(path)?;
+            if state.now.contains_key(path) {
+                return Err(ErrorKind::AlreadyExists.into());
+            }
+            let id = state.files.len();
+            state.files.push(Bytes::default());
+            state.change(vec![(path.to_owned(), Some(Node::File(id)))]);
+            Ok(id)
+        })?;
+        Ok(Box::new(SimFile { disk: self.clone(), id }))
+    }
+
+    fn rename(&self, from: &Path, to: &Path) -> io::Result<()> {
+        self.state().guarded(Op::Rename, |state| {
+            state.in_a_folder(to)?;
+            match (state.now.get(from).copied(), state.now.get(to)) {
+                (None, _) => Err(ErrorKind::NotFound.into()),
+                (_, Some(Node::Folder)) => Err(ErrorKind::IsADirectory.into()),
+                (Some(node), _) => {
+                    state.change(vec![(from.to_owned(), None), (to.to_owned(), Some(node))]);
+                    Ok(())
+                }
+            }
+        })
+    }
+
+    fn sync_dir(&self, dir: &Path) -> io::Result<()> {
+        self.state().guarded(Op::SyncDir, |state| {
+            if state.now.get(dir) != Some(&Node::Folder) {
+                return Err(ErrorKind::NotFound.into());
+            }
+            if state.lie == Some(Lie::SyncDir) {
+                return Ok(());
+            }
+            let State { pending, safe, .. } = state;
+            pending.retain(|change| {
+                let here = change.dir == dir;
+                if here {
+                    apply(safe, &change.names);
+                }
+                !here
+            });
+            Ok(())
+        })
+    }
+
+    fn remove(&self, path: &Path) -> io::Result<()> {
+        self.state().guarded(Op::Remove, |state| match state.now.get(path) {
+            Some(Node::Folder) => Err(ErrorKind::IsADirectory.into()),
+            Some(_) => {
+                state.change(vec![(path.to_owned(), None)]);
+                Ok(())
+            }
+            None => Err(ErrorKind::NotFound.into()),
+        })
+    }
+
+    fn make_dir(&self, path: &Path) -> io::Result<bool> {
+        self.state().guarded(Op::MakeDir, |state| match state.now.get(path) {
+            Some(Node::Folder) => Ok(false),
+            Some(_) => Err(ErrorKind::AlreadyExists.into()),
+            None => {
+                state.in_a_folder(path)?;
+                state.change(vec![(path.to_owned(), Some(Node::Folder))]);
+                Ok(true)
+            }
+        })
+    }
+
+    fn try_lock(&self, path: &Path) -> io::Result<Option<Box<dyn Held>>> {
+        let mut state = self.state();
+        state.guarded(Op::Lock, |state| {
+            state.in_a_folder(path)?;
+            match state.now.get(path) {
+                Some(Node::File(_)) => {}
+                Some(_) => return Err(not_a_plain_file()),
+                None => {
+                    let id = state.files.len();
+                    state.files.push(Bytes::default());
+                    state.change(vec![(path.to_owned(), Some(Node::File(id)))]);
+                }
+            }
+            Ok(())
+        })?;
+        let taken = state.locks.insert(path.to_owned());
+        // The lock is made only if it was won, because dropping it gives it back.
+        let held = || Box::new(SimLock { disk: self.clone(), path: path.to_owned() }) as Box<dyn Held>;
+        Ok(taken.then(held))
+    }
+}
+
+/// A file being written in memory.
+#[derive(Debug)]
+struct SimFile {
+    disk: SimVfs,
+    id: usize,
+}
+
+impl NewFile for SimFile {
+    fn write(&mut self, bytes: &[u8]) -> io::Result<usize> {
+        let mut state = self.disk.state();
+        let verdict = state.verdict(Op::Write);
+        let Some(file) = state.files.get_mut(self.id) else { return Err(Trouble::Device.error()) };
+        let half = bytes.get(..bytes.len().div_ceil(2)).unwrap_or_default();
+        let (taken, answer) = match verdict {
+            Verdict::Well => (bytes, Ok(bytes.len())),
+            Verdict::Short => (half, Ok(half.len())),
+            // A full disk often takes what still fits before it says so.
+            Verdict::Fails { error, .. } => (half, Err(error)),
+        };
+        file.now.extend_from_slice(taken);
+        answer
+    }
+
+    fn sync(&mut self) -> io::Result<()> {
+        let mut state = self.disk.state();
+        let lying = state.lie == Some(Lie::Sync);
+        let verdict = state.verdict(Op::Sync);
+        let Some(file) = state.files.get_mut(self.id) else { return Err(Trouble::Device.error()) };
+        let mut settle = |well: bool| {
+            file.dropped |= !well;
+            if !file.dropped && !lying {
+                file.safe.clone_from(&file.now);
+            }
+        };
+        match verdict {
+            Verdict::Well | Verdict::Short => {
+                settle(true);
+                Ok(())
+            }
+            Verdict::Fails { error, done_anyway } => {
+                settle(done_anyway);
+                Err(error)
+            }
+        }
+    }
+}
+
+/// A lock in memory.
+#[derive(Debug)]
+struct SimLock {
+    disk: SimVfs,
+    path: PathBuf,
+}
+
+impl Held for SimLock {}
+
+impl Drop for SimLock {
+    fn drop(&mut self) {
+        self.disk.state().locks.remove(&self.path);
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn write(disk: &SimVfs, path: &str) -> Box<dyn NewFile> {
+        let mut file = disk.create_new(Path::new(path)).unwrap();
+        file.write(b"abcd").unwrap();
+        file
+    }
+
+    fn found(disk: &SimVfs, path: &str) -> BTreeSet<Option<Vec<u8>>> {
+        disk.crash_states().iter().map(|disk| disk.get(path)).collect()
+    }
+
+    #[test]
+    fn an_unsynced_file_may_be_found_missing_empty_halved_or_whole() {
+        let disk = SimVfs::new();
+        let mut file = write(&disk, "/a");
+        let some = |bytes: &[u8]| Some(bytes.to_vec());
+        assert_eq!(found(&disk, "/a"), BTreeSet::from([None, some(b""), some(b"ab"), some(b"abcd")]));
+        file.sync().unwrap();
+        assert_eq!(found(&disk, "/a"), BTreeSet::from([None, some(b"abcd")]));
+        disk.sync_dir(Path::new("/")).unwrap();
+        assert_eq!(found(&disk, "/a"), BTreeSet::from([some(b"abcd")]));
+    }
+
+    #[test]
+    fn a_sync_after_a_failed_sync_claims_success_in_vain() {
+        let disk = SimVfs::new();
+        let mut file = write(&disk, "/a");
+        disk.arm(Fault::once(0, Trouble::Device));
+        assert!(file.sync().is_err());
+        assert!(file.sync().is_ok());
+        disk.sync_dir(Path::new("/")).unwrap();
+        assert!(found(&disk, "/a").contains(&Some(Vec::new())));
+    }
+
+    #[test]
+    fn a_fault_strikes_once_or_for_ever_and_is_counted() {
+        let disk = SimVfs::new();
+        let read = || disk.read(Path::new("/a"), 9).is_err();
+        disk.arm(Fault::once(1, Trouble::Denied));
+        assert_eq!([read(), read(), read()], [false, true, false]);
+        assert_eq!(disk.disarm(), 1);
+        disk.arm(Fault::always(Op::Read, Trouble::Device));
+        assert_eq!([read(), disk.list(Path::new("/")).is_err(), read()], [true, false, true]);
+        assert_eq!(disk.disarm(), 2);
+        assert_eq!(disk.ops(), [Op::Read, Op::List, Op::Read]);
+    }
+
+    #[test]
+    fn a_lock_that_was_not_won_is_not_given_back() {
+        let disk = SimVfs::new();
+        let path = Path::new("/.lock");
+        let first = disk.try_lock(path).unwrap();
+        assert!(disk.try_lock(path).unwrap().is_none());
+        assert!(disk.try_lock(path).unwrap().is_none());
+        drop(first);
+        assert!(disk.try_lock(path).unwrap().is_some());
+    }
+}

@@ -1,0 +1,316 @@
+//! The only door to the disk: a small set of file operations, so that every one of them can be failed and
+//! counted in a test.
+
+use std::ffi::OsString;
+use std::fmt;
+use std::fs::{DirBuilder, File, OpenOptions, TryLockError};
+use std::io::{self, ErrorKind, Read as _, Write as _};
+use std::os::unix::fs::{DirBuilderExt as _, OpenOptionsExt as _};
+use std::path::Path;
+
+use rustix::fs::OFlags;
+
+/// The file operations the studio folder is built on.
+///
+/// Paths are whole paths. No operation follows a link in the last component of a path.
+pub trait Vfs: fmt::Debug + Send + Sync {
+    /// The bytes of a plain file; `None` only if there is no such file.
+    ///
+    /// # Errors
+    /// Any other trouble, a link or folder in its place, or more than `cap` bytes
+    /// ([`ErrorKind::FileTooLarge`]).
+    fn read(&self, path: &Path, cap: u64) -> io::Result<Option<Vec<u8>>>;
+
+    /// What lies in a folder, in order of name; `None` only if there is no such folder.
+    ///
+    /// # Errors
+    /// Any other trouble.
+    fn list(&self, dir: &Path) -> io::Result<Option<Vec<Entry>>>;
+
+    /// Makes a file, for its owner only (0600), that must not exist yet.
+    ///
+    /// # Errors
+    /// [`ErrorKind::AlreadyExists`] if the name is taken; any other trouble.
+    fn create_new(&self, path: &Path) -> io::Result<Box<dyn NewFile>>;
+
+    /// Puts `from` in the place of `to` in one step.
+    ///
+    /// # Errors
+    /// Any trouble; the step may or may not have been done.
+    fn rename(&self, from: &Path, to: &Path) -> io::Result<()>;
+
+    /// Waits until the names in a folder are on the disk.
+    ///
+    /// # Errors
+    /// Any trouble; the names may or may not be on the disk.
+    fn sync_dir(&self, dir: &Path) -> io::Result<()>;
+
+    /// Removes a file.
+    ///
+    /// # Errors
+    /// Any trouble, also that there is no such file.
+    fn remove(&self, path: &Path) -> io::Result<()>;
+
+    /// Makes a folder for its owner only (0700); `false` if that folder was there already.
+    ///
+    /// # Errors
+    /// Any trouble, also a file or link of that name.
+    fn make_dir(&self, path: &Path) -> io::Result<bool>;
+
+    /// Takes the lock file for this program, making it if need be; `None` if another program holds it.
+    ///
+    /// # Errors
+    /// Any trouble, also a disk that knows no locks.
+    fn try_lock(&self, path: &Path) -> io::Result<Option<Box<dyn Held>>>;
+}
+
+/// A file being written.
+pub trait NewFile: fmt::Debug + Send {
+    /// Writes some of `bytes` and says how many.
+    ///
+    /// # Errors
+    /// Any trouble; some bytes may have been written.
+    fn write(&mut self, bytes: &[u8]) -> io::Result<usize>;
+
+    /// Waits until everything written is on the disk. After a failure the same file must not be believed
+    /// again, since the system may have dropped what it could not write (Rebello et al., USENIX ATC 2020).
+    ///
+    /// # Errors
+    /// Any trouble.
+    fn sync(&mut self) -> io::Result<()>;
+}
+
+/// A lock that is held until this is dropped.
+pub trait Held: fmt::Debug + Send + Sync {}
+
+/// What a name in a folder stands for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum EntryKind {
+    /// A plain file.
+    File,
+    /// A folder.
+    Folder,
+    /// A link, pipe, device or anything else.
+    Other,
+}
+
+/// One name in a folder.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Entry {
+    /// The name, which need not be one of ours.
+    pub name: OsString,
+    /// What it stands for.
+    pub kind: EntryKind,
+}
+
+/// The error for a link, folder, pipe or device where a plain file should be.
+pub(crate) fn not_a_plain_file() -> io::Error {
+    io::Error::new(ErrorKind::InvalidInput, "a link, folder or device stands where a plain file should be")
+}
+
+/// The error for a file of more than `cap` bytes.
+pub(crate) fn too_large(cap: u64) -> io::Error {
+    io::Error::new(ErrorKind::FileTooLarge, format!("it is larger than {cap} bytes"))
+}
+
+/// The real disk.
+#[derive(Debug, Clone, Copy, Default)]
+pub struct DiskVfs;
+
+impl DiskVfs {
+    /// Opens without following a link and without waiting on a pipe.
+    fn open(options: &mut OpenOptions, path: &Path) -> io::Result<File> {
+        // The flag bits are C ints; the cast keeps them as they are.
+        let flags = (OFlags::NOFOLLOW | OFlags::NONBLOCK | OFlags::CLOEXEC).bits().cast_signed();
+        match options.custom_flags(flags).open(path) {
+            Err(error) if error.raw_os_error() == Some(rustix::io::Errno::LOOP.raw_os_error()) => {
+                Err(not_a_plain_file())
+            }
+            other => other,
+        }
+    }
+}
+
+impl Vfs for DiskVfs {
+    fn read(&self, path: &Path, cap: u64) -> io::Result<Option<Vec<u8>>> {
+        let file = match Self::open(OpenOptions::new().read(true), path) {
+            Ok(file) => file,
+            Err(error) if error.kind() == ErrorKind::NotFound => return Ok(None),
+            Err(error) => return Err(error),
+        };
+        let facts = file.metadata()?;
+        if !facts.is_file() {
+            return Err(not_a_plain_file());
+        }
+        if facts.len() > cap {
+            return Err(too_large(cap));
+        }
+        let mut bytes = Vec::with_capacity(usize::try_from(facts.len()).unwrap_or(0));
+        // The file may have grown since it was measured, so the reading itself is capped too.
+        file.take(cap + 1).read_to_end(&mut bytes)?;
+        if bytes.len() as u64 > cap { Err(too_large(cap)) } else { Ok(Some(bytes)) }
+    }
+
+    fn list(&self, dir: &Path) -> io::Result<Option<Vec<Entry>>> {
+        let listing = match std::fs::read_dir(dir) {
+            Ok(listing) => listing,
+            Err(error) if error.kind() == ErrorKind::NotFound => return Ok(None),
+            Err(error) => return Err(error),
+        };
+        let mut entries = Vec::new();
+        for item in listing {
+            let item = item?;
+            let kind = item.file_type()?;
+            let kind = match (kind.is_file(), kind.is_dir()) {
+                (true, _) => EntryKind::File,
+                (_, true) => EntryKind::Folder,
+                _ => EntryKind::Other,
+            };
+            entries.push(Entry { name: item.file_name(), kind });
+        }
+        entries.sort_by(|a, b| a.name.cmp(&b.name));
+        Ok(Some(entries))
+    }
+
+    fn create_new(&self, path: &Path) -> io::Result<Box<dyn NewFile>> {
+        let file = Self::open(OpenOptions::new().write(true).create_new(true).mode(0o600), path)?;
+        Ok(Box::new(DiskFile(file)))
+    }
+
+    fn rename(&self, from: &Path, to: &Path) -> io::Result<()> {
+        std::fs::rename(from, to)
+    }
+
+    fn sync_dir(&self, dir: &Path) -> io::Result<()> {
+        File::open(dir)?.sync_all()
+    }
+
+    fn remove(&self, path: &Path) -> io::Result<()> {
+        std::fs::remove_file(path)
+    }
+
+    fn make_dir(&self, path: &Path) -> io::Result<bool> {
+        match DirBuilder::new().mode(0o700).create(path) {
+            Ok(()) => Ok(true),
+            Err(error) if error.kind() == ErrorKind::AlreadyExists => {
+                if std::fs::symlink_metadata(path)?.is_dir() { Ok(false) } else { Err(error) }
+            }
+            Err(error) => Err(error),
+        }
+    }
+
+    fn try_lock(&self, path: &Path) -> io::Result<Option<Box<dyn Held>>> {
+        let mut options = OpenOptions::new();
+        let file = Self::open(options.read(true).write(true).create(true).truncate(false).mode(0o600), path)?;
+        match file.try_lock() {
+            Ok(()) => Ok(Some(Box::new(DiskLock { _file: file }))),
+            Err(TryLockError::WouldBlock) => Ok(None),
+            Err(TryLockError::Error(error)) => Err(error),
+        }
+    }
+}
+
+/// A file being written on the real disk.
+#[derive(Debug)]
+struct DiskFile(File);
+
+impl NewFile for DiskFile {
+    fn write(&mut self, bytes: &[u8]) -> io::Result<usize> {
+        self.0.write(bytes)
+    }
+
+    fn sync(&mut self) -> io::Result<()> {
+        self.0.sync_all()
+    }
+}
+
+/// The open lock file; closing it gives the lock back.
+#[derive(Debug)]
+struct DiskLock {
+    _file: File,
+}
+
+impl Held for DiskLock {}
+
+#[cfg(test)]
+mod tests {
+    use std::os::unix::fs::{PermissionsExt as _, symlink};
+
+    use super::*;
+
+    fn mode(path: &Path) -> u32 {
+        path.metadata().unwrap().permissions().mode() & 0o777
+    }
+
+    #[test]
+    fn files_and_folders_are_for_their_owner_only_whatever_the_mask() {
+        let dir = tempfile::tempdir().unwrap();
+        // The mask belongs to the whole process; no other test looks at modes.
+        for mask in [0o000, 0o077] {
+            let before = rustix::process::umask(rustix::fs::Mode::from_raw_mode(mask));
+            let folder = dir.path().join(format!("folder-{mask:o}"));
+            assert!(DiskVfs.make_dir(&folder).unwrap());
+            DiskVfs.create_new(&folder.join("a.ron")).unwrap().write(b"x").unwrap();
+            let lock = DiskVfs.try_lock(&folder.join(".lock")).unwrap();
+            // A control: a file made the careless way does follow the mask.
+            std::fs::write(folder.join("careless"), b"x").unwrap();
+            rustix::process::umask(before);
+            assert!(lock.is_some());
+            assert_eq!(mode(&folder), 0o700);
+            assert_eq!(mode(&folder.join("a.ron")), 0o600);
+            assert_eq!(mode(&folder.join(".lock")), 0o600);
+            assert_eq!(mode(&folder.join("careless")), 0o666 & !mask);
+        }
+    }
+
+    #[test]
+    fn only_a_missing_file_reads_as_none() {
+        let dir = tempfile::tempdir().unwrap();
+        let at = |name: &str| dir.path().join(name);
+        std::fs::write(at("whole"), b"abc").unwrap();
+        symlink(at("whole"), at("link")).unwrap();
+        symlink(at("nowhere"), at("dangling")).unwrap();
+        rustix::fs::mkfifoat(rustix::fs::CWD, at("pipe"), rustix::fs::Mode::RUSR).unwrap();
+        assert_eq!(DiskVfs.read(&at("whole"), 3).unwrap().unwrap(), b"abc");
+        assert!(DiskVfs.read(&at("missing"), 3).unwrap().is_none());
+        for wrong in ["link", "dangling", "pipe", "", "whole/below"] {
+            assert!(DiskVfs.read(&at(wrong), 3).is_err(), "{wrong:?}");
+        }
+        assert_eq!(DiskVfs.read(&at("whole"), 2).unwrap_err().kind(), ErrorKind::FileTooLarge);
+    }
+
+    #[test]
+    fn a_new_file_never_takes_a_name_that_is_in_use() {
+        let dir = tempfile::tempdir().unwrap();
+        let name = dir.path().join("a");
+        symlink(dir.path().join("elsewhere"), &name).unwrap();
+        assert_eq!(DiskVfs.create_new(&name).unwrap_err().kind(), ErrorKind::AlreadyExists);
+        assert!(!dir.path().join("elsewhere").exists());
+        assert!(DiskVfs.make_dir(&name).is_err());
+        assert!(DiskVfs.try_lock(&name).is_err());
+    }
+
+    #[test]
+    fn a_lock_is_held_until_it_is_dropped() {
+        let dir = tempfile::tempdir().unwrap();
+        let name = dir.path().join(".lock");
+        let first = DiskVfs.try_lock(&name).unwrap();
+        assert!(first.is_some());
+        assert!(DiskVfs.try_lock(&name).unwrap().is_none());
+        drop(first);
+        assert!(DiskVfs.try_lock(&name).unwrap().is_some());
+    }
+
+    #[test]
+    fn a_folder_is_listed_in_order_and_a_missing_one_is_none() {
+        let dir = tempfile::tempdir().unwrap();
+        std::fs::write(dir.path().join("b"), b"").unwrap();
+        std::fs::create_dir(dir.path().join("c")).unwrap();
+        symlink("b", dir.path().join("a")).unwrap();
+        let found = DiskVfs.list(dir.path()).unwrap().unwrap();
+        let kinds: Vec<_> = found.iter().map(|e| (e.name.to_str().unwrap(), e.kind)).collect();
+        assert_eq!(kinds, [("a", EntryKind::Other), ("b", EntryKind::File), ("c", EntryKind::Folder)]);
+        assert!(DiskVfs.list(&dir.path().join("none")).unwrap().is_none());
+        assert!(DiskVfs.list(&dir.path().join("b")).is_err());
+    }
+}
