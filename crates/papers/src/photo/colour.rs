@@ -1,5 +1,11 @@
 //! From a photo's own colours to linear light and on to sRGB.
 
+#![expect(
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    reason = "a float cast to an integer keeps to the nearest end, which is what clipping light means"
+)]
+
 use std::array;
 use std::sync::LazyLock;
 

@@ -265,11 +265,9 @@ pub fn is_bare_jpeg(bytes: &[u8]) -> bool {
         match segment.marker {
             0xD9 => return segments.position() == bytes.len(),
             // The plain JFIF header has 14 bytes and ends with the size of its preview, which must be 0 × 0.
-            0xE0 if segment.body.starts_with(b"JFIF\0") && segment.body.len() == 14 => {
-                if segment.body.get(12..) != Some(&[0, 0]) {
-                    return false;
-                }
-            }
+            0xE0 if segment.body.starts_with(b"JFIF\0")
+                && segment.body.len() == 14
+                && segment.body.ends_with(&[0, 0]) => {}
             0xE0..=0xEF | 0xFE => return false,
             _ => {}
         }

@@ -100,7 +100,7 @@ fn fitted(width: u32, height: u32, max_side_px: u32) -> (u32, u32) {
 
 /// Turns stored values to linear light and scales them, first along the rows, band by band, then along the
 /// columns: the filter is separable, so bands give the same picture as the whole would.
-fn resample(
+pub(super) fn resample(
     rgb: &[u8],
     (from_width, from_height): (u32, u32),
     (to_width, to_height): (u32, u32),
@@ -123,18 +123,18 @@ fn resample(
             narrow.extend_from_slice(&band);
             continue;
         }
-        let n_rows = band.len() as u32 / from_width;
-        let from = TypedImageRef::new(from_width, n_rows, &band).map_err(|error| not_written(error))?;
+        let n_rows = u32::try_from(band.len() / from_width as usize).map_err(not_written)?;
+        let from = TypedImageRef::new(from_width, n_rows, &band).map_err(not_written)?;
         let mut to = TypedImage::new(to_width, n_rows);
-        resizer.resize_typed(&from, &mut to, &options).map_err(|error| not_written(error))?;
+        resizer.resize_typed(&from, &mut to, &options).map_err(not_written)?;
         narrow.extend_from_slice(to.pixels());
     }
     if to_height == from_height {
         return Ok(narrow);
     }
-    let from = TypedImageRef::new(to_width, from_height, &narrow).map_err(|error| not_written(error))?;
+    let from = TypedImageRef::new(to_width, from_height, &narrow).map_err(not_written)?;
     let mut to = TypedImage::new(to_width, to_height);
-    resizer.resize_typed(&from, &mut to, &options).map_err(|error| not_written(error))?;
+    resizer.resize_typed(&from, &mut to, &options).map_err(not_written)?;
     Ok(to.pixels().to_vec())
 }
 
@@ -143,12 +143,13 @@ pub(super) fn encode(picture: &Picture, quality: u8) -> Result<Vec<u8>, PhotoErr
     let mut jpeg = Vec::new();
     let mut encoder = Encoder::new(&mut jpeg, quality);
     encoder.set_sampling_factor(SamplingFactor::R_4_4_4);
-    let width = u16::try_from(picture.width).map_err(|error| not_written(error))?;
-    let height = u16::try_from(picture.height).map_err(|error| not_written(error))?;
-    encoder.encode(&picture.rgb, width, height, ColorType::Rgb).map_err(|error| not_written(error))?;
+    let width = u16::try_from(picture.width).map_err(not_written)?;
+    let height = u16::try_from(picture.height).map_err(not_written)?;
+    encoder.encode(&picture.rgb, width, height, ColorType::Rgb).map_err(not_written)?;
     Ok(jpeg)
 }
 
+#[expect(clippy::needless_pass_by_value, reason = "it is handed to `map_err`, which gives errors away")]
 fn not_written(error: impl ToString) -> PhotoError {
     PhotoError::NotWritten { detail: error.to_string() }
 }

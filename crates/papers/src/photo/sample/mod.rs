@@ -3,10 +3,10 @@
 //! Nothing here is a real person's material. The same request always gives the same picture: every irregularity
 //! comes from the seed.
 
+mod sheet;
+
 use super::PhotoError;
-use super::colour::{linear_to_srgb, srgb_to_linear};
-use super::paper::encode;
-use super::picture::{Colours, Picture};
+use sheet::{Dice, Layer, Light, Point, Sheet, add, blend, fall, linear, noise, rise, scale, sum};
 
 /// The outline of a made-up stone.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -114,9 +114,6 @@ pub fn packet_picture(packet: &SamplePacket, width_px: u32, height_px: u32) -> R
     sheet.jpeg()
 }
 
-type Light = [f32; 3];
-type Point = (f32, f32);
-
 /// The strands inside a stone: how much of each pixel they cover, and how brightly they are lit.
 fn stone_strands(stone: &SampleStone, sheet: &Sheet, half: Point) -> Layer {
     let mut layer = Layer::of(sheet);
@@ -127,10 +124,10 @@ fn stone_strands(stone: &SampleStone, sheet: &Sheet, half: Point) -> Layer {
         let (a, b, c) = (dice.within(-0.5, 0.5), dice.within(-0.2, 0.2), dice.within(-0.16, 0.16));
         let place = |x: f32, y: f32| (centre.0 + x * half.0, centre.1 + y * half.1);
         let curve = [
-            place(-0.95, 0.30 + 0.45 * a + b),
+            place(-1.05, 0.36 + 0.45 * a + b),
             place(-0.35, 0.10 - bow + 0.75 * a + c),
             place(0.30, bow - 0.15 + 0.75 * a - c),
-            place(0.95, -0.34 + 0.50 * a - b),
+            place(1.05, -0.40 + 0.50 * a - b),
         ];
         layer.strand(curve, 0.0011 * sheet.short() * dice.within(0.7, 1.3), dice.within(0.45, 1.35));
     }
@@ -143,7 +140,7 @@ fn draw_stone(sheet: &mut Sheet, stone: &SampleStone, half: Point, strands: &Lay
     let (centre, short) = (sheet.at(0.0, 0.0), sheet.short());
     let rim = if metal.is_some() { 0.07 } else { 0.0 };
     let edge_px = half.0.min(half.1);
-    let lift = (0.006 * short) as usize;
+    let lift = sheet.short_px() / 160;
     let seed = stone.seed;
     sheet.paint(|index, (x, y), under| {
         let (u, v) = ((x - centre.0) / half.0, (y - centre.1) / half.1);
@@ -158,10 +155,12 @@ fn draw_stone(sheet: &mut Sheet, stone: &SampleStone, half: Point, strands: &Lay
                 let swirl = noise(seed, u * 2.1 + 0.8 * noise(seed ^ 9, u * 1.7, v * 1.7), v * 2.6);
                 let mut body = blend(scale(ground, 0.55), add(scale(ground, 1.25), 0.02), swirl);
                 if let Some(fleck) = flecks {
-                    let spot = noise(seed ^ 3, x / short * 90.0, y / short * 90.0);
-                    let patch = noise(seed ^ 4, u * 3.0, v * 3.0);
-                    let glint = 0.5 + noise(seed ^ 5, x / short * 160.0, y / short * 160.0);
-                    body = blend(body, scale(fleck, glint), rise(0.80, 0.86, spot) * rise(0.45, 0.6, patch));
+                    let patch = rise(0.45, 0.6, noise(seed ^ 4, u * 3.0, v * 3.0));
+                    if patch > 0.0 {
+                        let spot = noise(seed ^ 3, x / short * 90.0, y / short * 90.0);
+                        let glint = 0.5 + noise(seed ^ 5, x / short * 160.0, y / short * 160.0);
+                        body = blend(body, scale(fleck, glint), patch * rise(0.80, 0.86, spot));
+                    }
                 }
                 // Strands lie above the ground, so each throws a soft shadow down and to the right.
                 body = scale(body, 1.0 - 0.55 * strands.cover_at(index, lift));
@@ -182,7 +181,7 @@ fn dome_light(body: Light, ground: Light, (u, v): Point, d: f32) -> Light {
     let mut lit = scale(body, (0.86 + 0.5 * slope) * (1.0 - 0.5 * edge));
     // Light that entered at the upper left gathers inside at the lower right.
     let glow = rise(0.25, 0.95, u * 0.6 + v * 0.72) * fall(1.0, 0.86, d);
-    lit = sum(lit, scale(add(ground, 0.08), 0.9 * glow));
+    lit = sum(lit, scale(add(ground, 0.06), 0.55 * glow * (1.0 - ground[1])));
     // The window: a softened square, bent by the dome, with a crossbar.
     let (wu, wv) = (u + 0.36 + 0.10 * v, v + 0.44 - 0.12 * u);
     let pane = fall(0.21, 0.17, wu.abs()) * fall(0.16, 0.125, wv.abs());
@@ -207,7 +206,7 @@ fn rim_light(metal: Light, (u, v): Point, across: f32) -> Light {
 fn draw_paper(sheet: &mut Sheet, seed: u64) {
     let (centre, short) = (sheet.at(0.0, 0.0), sheet.short());
     let (sin, cos) = (0.12 + 0.1 * (Dice(seed).share() - 0.5)).sin_cos();
-    let half = 0.42;
+    let half = 0.385;
     let turned = move |(x, y): Point, shift: f32| {
         let (dx, dy) = ((x - centre.0) / short - shift * 0.6, (y - centre.1) / short - shift);
         (dx * cos + dy * sin, dy * cos - dx * sin)
@@ -229,8 +228,8 @@ fn draw_paper(sheet: &mut Sheet, seed: u64) {
             let far = (along - at) / 0.16;
             0.09 * far.signum() * (-far.abs()).exp() - 0.12 * fall(0.004, 0.0008, (along - at).abs())
         };
-        let fibre = noise(seed ^ 21, u * 260.0, v * 90.0) - 0.5;
-        let mottle = noise(seed ^ 22, u * 7.0, v * 7.0) - 0.5;
+        let fibre = noise(seed ^ 0x21, u * 260.0, v * 90.0) - 0.5;
+        let mottle = noise(seed ^ 0x22, u * 7.0, v * 7.0) - 0.5;
         let level = 0.80 - 0.10 * (u + v) + fold(0.19, u) + fold(-0.2, u) + fold(0.02, v) * 0.8;
         let paper = scale([0.86, 0.82, 0.73], level + 0.05 * fibre + 0.07 * mottle);
         blend(under, paper, (inside + 0.5).clamp(0.0, 1.0))
@@ -244,24 +243,23 @@ fn draw_lock(sheet: &mut Sheet, light: Light, dice: &mut Dice) {
     let mut tie = Layer::of(sheet);
     for _ in 0..170 {
         let (across, loose) = (dice.within(-1.0, 1.0), dice.within(-1.0, 1.0));
-        let end = dice.within(0.27, 0.36);
+        let (start, end) = (dice.within(-0.38, -0.33), dice.within(0.24, 0.37));
         let curve = [
-            sheet.at(-0.36 + 0.02 * loose, 0.14 + 0.035 * across),
+            sheet.at(start, 0.17 + start * 0.1 + 0.035 * across),
             sheet.at(-0.16, -0.02 - 0.10 + 0.030 * across + 0.01 * loose),
             sheet.at(0.06, -0.20 + 0.085 * across + 0.03 * loose),
             sheet.at(end, 0.12 + 0.10 * across + 0.07 * loose),
         ];
         hair.strand(curve, 0.0012 * short * dice.within(0.7, 1.3), dice.within(0.4, 1.3));
     }
-    for turn in 0..7 {
-        let x = -0.262 + 0.006 * turn as f32;
-        let curve = [
-            sheet.at(x, 0.005),
-            sheet.at(x + 0.012, 0.03),
-            sheet.at(x + 0.03, 0.06),
-            sheet.at(x + 0.045, 0.10),
-        ];
-        tie.strand(curve, 0.0026 * short, dice.within(0.75, 1.1));
+    // The thread goes round where the hair runs at a slope, so each turn lies across that slope.
+    for turn in 0..6 {
+        let along = 0.0062 * turn as f32;
+        let place = |out: f32, bulge: f32| {
+            sheet.at(-0.243 + 0.78 * along + 0.62 * out - bulge, 0.017 - 0.62 * along + 0.78 * out + bulge)
+        };
+        let curve = [place(-0.046, 0.004), place(-0.02, 0.0), place(0.02, 0.0), place(0.046, 0.004)];
+        tie.strand(curve, 0.0028 * short, dice.within(0.75, 1.1));
     }
     sheet.lay(&hair, light, 0.012);
     sheet.lay(&tie, linear([196, 198, 204]), 0.004);
@@ -271,24 +269,24 @@ fn draw_lock(sheet: &mut Sheet, light: Light, dice: &mut Dice) {
 fn draw_ashes(sheet: &mut Sheet, light: Light, dice: &mut Dice) {
     let short = sheet.short();
     let mut layer = Layer::of(sheet);
-    for grain in 0..6500 {
+    for grain in 0..16000 {
         let (angle, spread) = (dice.within(0.0, std::f32::consts::TAU), dice.share());
         // The first grains scatter wide; the later ones lie on the heap.
-        let reach = if grain < 700 { 0.30 * spread.sqrt() } else { 0.20 * spread.powf(0.62) };
+        let reach = if grain < 900 { 0.28 * spread.sqrt() } else { 0.19 * spread.powf(0.85) };
         let ragged = 1.0 + 0.25 * (noise(77, angle * 1.9, 0.5) - 0.5);
         let (x, y) = (reach * ragged * 1.25 * angle.cos(), reach * ragged * 0.85 * angle.sin());
         let slope = 1.0 - 0.28 * (angle + 0.8).cos() * (reach / 0.2).min(1.0);
-        let size = short * (0.0009 + 0.0026 * dice.share().powi(3));
+        let size = short * (0.0008 + 0.0022 * dice.share().powi(4));
         layer.dot(sheet.at(x, y), size, slope * dice.within(0.55, 1.35));
     }
-    sheet.lay(&layer, light, 0.008);
+    sheet.lay(&layer, light, 0.003);
 }
 
 /// Petals: teardrops with veins, each with its own shadow.
 fn draw_petals(sheet: &mut Sheet, light: Light, dice: &mut Dice) {
     let places = [(-0.25, -0.13), (0.03, -0.19), (0.27, -0.06), (-0.12, 0.08), (0.14, 0.14), (-0.31, 0.17)];
+    let mut petals = Layer::of(sheet);
     for (x, y) in places {
-        let mut petal = Layer::of(sheet);
         let turn = dice.within(0.0, std::f32::consts::TAU);
         let (sin, cos) = turn.sin_cos();
         let (long, wide) = (dice.within(0.15, 0.2), dice.within(0.05, 0.068));
@@ -296,7 +294,7 @@ fn draw_petals(sheet: &mut Sheet, light: Light, dice: &mut Dice) {
         for vein in -60..=60 {
             let side = vein as f32 / 60.0;
             let bend = wide * side;
-            let tip = long * (1.0 - 0.22 * side * side - 0.05 * (side * 7.0 + turn).sin().abs());
+            let tip = long * (1.0 - 0.22 * side * side - 0.03 * (side * 4.0 + turn).sin());
             let place = |along: f32, out: f32| {
                 sheet.at(root_x + along * cos - out * sin, root_y + along * sin + out * cos)
             };
@@ -307,206 +305,8 @@ fn draw_petals(sheet: &mut Sheet, light: Light, dice: &mut Dice) {
                 place(tip, 0.72 * bend),
             ];
             let tone = 0.78 + 0.22 * (side * 2.2 + turn).cos() + dice.within(-0.06, 0.06);
-            petal.strand(curve, 0.0030 * sheet.short(), tone);
-        }
-        sheet.lay(&petal, light, 0.007);
-    }
-}
-
-/// A picture in linear light while it is drawn.
-struct Sheet {
-    width: usize,
-    height: usize,
-    pixels: Vec<Light>,
-}
-
-impl Sheet {
-    /// A woven cloth in soft light from the upper left.
-    fn cloth(seed: u64, colour: [u8; 3], width_px: u32, height_px: u32) -> Sheet {
-        let (width, height) = (width_px.clamp(64, 4096) as usize, height_px.clamp(64, 4096) as usize);
-        let mut sheet = Sheet { width, height, pixels: vec![linear(colour); width * height] };
-        let (centre, short) = (sheet.at(0.0, 0.0), sheet.short());
-        let thread = (short / 150.0).max(2.5);
-        // How high a thread stands at each pixel across and down, and how thick that thread is spun.
-        let profile = |n: usize, salt: u64| -> Vec<(f32, i32)> {
-            let height = |at: usize| {
-                let along = at as f32 / thread;
-                let spun = 0.75 + 0.5 * noise(seed ^ salt, along.floor() + 0.5, 0.5);
-                ((along.fract() * std::f32::consts::PI).sin() * spun, along as i32)
-            };
-            (0..n).map(height).collect()
-        };
-        let (columns, rows) = (profile(width, 11), profile(height, 12));
-        sheet.paint(|index, (x, y), under| {
-            let ((warp, column), (weft, row)) = (columns[index % width], rows[index / width]);
-            let weave = if (column + row) % 2 == 0 { warp } else { weft };
-            let (dx, dy) = ((x - centre.0) / short, (y - centre.1) / short);
-            let folds = noise(seed ^ 13, dx * 2.2 + dy, dy * 1.4) - 0.5;
-            let light = 0.80 - 0.34 * (dx * 0.6 + dy * 0.8) - 0.28 * (dx * dx + dy * dy) + 0.30 * folds;
-            scale(under, light * (0.62 + 0.42 * weave))
-        });
-        sheet
-    }
-
-    fn short(&self) -> f32 {
-        self.width.min(self.height) as f32
-    }
-
-    /// A place given from the middle, in shares of the shorter side.
-    fn at(&self, x: f32, y: f32) -> Point {
-        let short = self.short();
-        (self.width as f32 / 2.0 + x * short, self.height as f32 / 2.0 + y * short)
-    }
-
-    fn paint(&mut self, mut colour: impl FnMut(usize, Point, Light) -> Light) {
-        for (row, line) in self.pixels.chunks_exact_mut(self.width).enumerate() {
-            for (column, pixel) in line.iter_mut().enumerate() {
-                let index = row * self.width + column;
-                *pixel = colour(index, (column as f32 + 0.5, row as f32 + 0.5), *pixel);
-            }
+            petals.strand(curve, 0.0030 * sheet.short(), tone);
         }
     }
-
-    fn shade(&mut self, mut share: impl FnMut(f32, f32) -> f32) {
-        self.paint(|_, (x, y), under| scale(under, share(x, y)));
-    }
-
-    /// Lays a layer of strands or grains down, with a shadow as far away as they stand off the paper.
-    fn lay(&mut self, layer: &Layer, light: Light, lift: f32) {
-        let lift_px = (lift * self.short()) as usize;
-        self.paint(|index, _, under| {
-            let (cover, tone) = layer.at(index);
-            let shadow = 0.5 * layer.cover_at(index, lift_px) + 0.3 * layer.cover_at(index, lift_px / 2);
-            blend(scale(under, 1.0 - 0.7 * shadow), scale(light, tone), cover)
-        });
-    }
-
-    fn jpeg(&self) -> Result<Vec<u8>, PhotoError> {
-        let mut rgb = Vec::with_capacity(self.pixels.len() * 3);
-        for pixel in &self.pixels {
-            // Rounding keeps what is too bright at full light and what is negative at none.
-            rgb.extend_from_slice(&linear_to_srgb(pixel.map(|value| (value * 65535.0 + 0.5) as u16), None));
-        }
-        let (width, height) = (self.width as u32, self.height as u32);
-        encode(&Picture { width, height, rgb, colours: Colours::AssumedSrgb }, 90)
-    }
-}
-
-/// Strands or grains: how much of each pixel they cover and how brightly they are lit.
-struct Layer {
-    width: usize,
-    pixels: Vec<(f32, f32)>,
-}
-
-impl Layer {
-    fn of(sheet: &Sheet) -> Layer {
-        Layer { width: sheet.width, pixels: vec![(0.0, 0.0); sheet.pixels.len()] }
-    }
-
-    fn at(&self, index: usize) -> (f32, f32) {
-        self.pixels.get(index).copied().unwrap_or_default()
-    }
-
-    /// Cover at a place that far up and to the left.
-    fn cover_at(&self, index: usize, lift_px: usize) -> f32 {
-        index.checked_sub(lift_px * self.width + lift_px / 2).map_or(0.0, |index| self.at(index).0)
-    }
-
-    /// Draws a cubic Bézier curve, brighter where it runs across the light.
-    fn strand(&mut self, [a, b, c, d]: [Point; 4], radius_px: f32, tone: f32) {
-        let span = (d.0 - a.0).hypot(d.1 - a.1).max(8.0);
-        let n_steps = (span * 1.3 / radius_px.clamp(0.7, 2.0)) as usize;
-        for step in 0..=n_steps {
-            let t = step as f32 / n_steps as f32;
-            let s = 1.0 - t;
-            let weights = [s * s * s, 3.0 * s * s * t, 3.0 * s * t * t, t * t * t];
-            let mix = |a: f32, b: f32, c: f32, d: f32| {
-                a * weights[0] + b * weights[1] + c * weights[2] + d * weights[3]
-            };
-            let slope = s * s * (b.1 - a.1) + 2.0 * s * t * (c.1 - b.1) + t * t * (d.1 - c.1);
-            let sheen = 1.0 + 0.55 * (1.0 - (slope * 7.0 / span + 0.4).abs()).max(0.0);
-            self.dot((mix(a.0, b.0, c.0, d.0), mix(a.1, b.1, c.1, d.1)), radius_px, tone * sheen);
-        }
-    }
-
-    fn dot(&mut self, (x, y): Point, radius_px: f32, tone: f32) {
-        let reach = radius_px + 0.5;
-        let (left, right) = ((x - reach).max(0.0) as usize, (x + reach).max(0.0) as usize);
-        for row in (y - reach).max(0.0) as usize..=(y + reach).max(0.0) as usize {
-            for column in left..=right.min(self.width - 1) {
-                let Some(pixel) = self.pixels.get_mut(row * self.width + column) else { continue };
-                let (dx, dy) = (column as f32 + 0.5 - x, row as f32 + 0.5 - y);
-                let cover = (reach - (dx * dx + dy * dy).sqrt()).clamp(0.0, 1.0);
-                pixel.1 += (tone - pixel.1) * cover;
-                pixel.0 = pixel.0.max(cover);
-            }
-        }
-    }
-}
-
-/// A small number generator (SplitMix64: Steele, Lea and Flood, 2014), so that pictures depend on the seed alone.
-struct Dice(u64);
-
-impl Dice {
-    fn share(&mut self) -> f32 {
-        self.0 = self.0.wrapping_add(0x9E37_79B9_7F4A_7C15);
-        let mut z = self.0;
-        z = (z ^ (z >> 30)).wrapping_mul(0xBF58_476D_1CE4_E5B9);
-        z = (z ^ (z >> 27)).wrapping_mul(0x94D0_49BB_1331_11EB);
-        ((z ^ (z >> 31)) >> 40) as f32 / 16_777_216.0
-    }
-
-    fn within(&mut self, low: f32, high: f32) -> f32 {
-        low + (high - low) * self.share()
-    }
-}
-
-/// Smooth noise of 0 to 1 on a grid of unit squares.
-fn noise(seed: u64, x: f32, y: f32) -> f32 {
-    let (cell_x, cell_y) = (x.floor(), y.floor());
-    let ease = |share: f32| share * share * (3.0 - 2.0 * share);
-    let (u, v) = (ease(x - cell_x), ease(y - cell_y));
-    let corner = |dx: i32, dy: i32| {
-        let (column, row) = (cell_x as i32 + dx, cell_y as i32 + dy);
-        let mut mixed = (seed as u32)
-            ^ (column as u32).wrapping_mul(0x9E37_79B1)
-            ^ (row as u32).wrapping_mul(0x85EB_CA77);
-        mixed = (mixed ^ (mixed >> 15)).wrapping_mul(0x2C1B_3C6D);
-        mixed = (mixed ^ (mixed >> 12)).wrapping_mul(0x297A_2D39);
-        ((mixed ^ (mixed >> 15)) >> 8) as f32 / 16_777_216.0
-    };
-    let top = corner(0, 0) + (corner(1, 0) - corner(0, 0)) * u;
-    let bottom = corner(0, 1) + (corner(1, 1) - corner(0, 1)) * u;
-    top + (bottom - top) * v
-}
-
-/// 0 below `from`, 1 above `to`, smooth between.
-fn rise(from: f32, to: f32, value: f32) -> f32 {
-    let share = ((value - from) / (to - from)).clamp(0.0, 1.0);
-    share * share * (3.0 - 2.0 * share)
-}
-
-/// 1 below `to`, 0 above `from`, smooth between.
-fn fall(from: f32, to: f32, value: f32) -> f32 {
-    1.0 - rise(to, from, value)
-}
-
-fn linear(colour: [u8; 3]) -> Light {
-    colour.map(|value| srgb_to_linear(f64::from(value) / 255.0) as f32)
-}
-
-fn scale(light: Light, by: f32) -> Light {
-    light.map(|value| value * by)
-}
-
-fn add(light: Light, white: f32) -> Light {
-    light.map(|value| value + white)
-}
-
-fn sum([a, b, c]: Light, [d, e, f]: Light) -> Light {
-    [a + d, b + e, c + f]
-}
-
-fn blend(under: Light, over: Light, share: f32) -> Light {
-    std::array::from_fn(|channel| under[channel] + (over[channel] - under[channel]) * share)
+    sheet.lay(&petals, light, 0.007);
 }
