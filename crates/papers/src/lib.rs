@@ -22,6 +22,7 @@
 
 pub mod document;
 pub mod facts;
+pub mod photo;
 
 // The made-up facts that tests share with the sampler speak of this crate by its name.
 #[cfg(test)]
