@@ -6,4 +6,5 @@
 pub mod density;
 pub mod geometry;
 pub mod reading;
+pub mod ring;
 pub mod units;
