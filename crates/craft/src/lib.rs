@@ -5,6 +5,7 @@
 
 pub mod density;
 pub mod geometry;
+pub mod metal;
 pub mod reading;
 pub mod ring;
 pub mod units;
