@@ -4,6 +4,7 @@
 //! everything else is a pure function or a fold over facts.
 
 pub mod density;
+pub mod fit;
 pub mod geometry;
 pub mod metal;
 pub mod reading;
