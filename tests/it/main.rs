@@ -1,1 +1,8 @@
 //! The whole job, checked from outside.
+
+#[cfg(test)]
+mod published_fit;
+#[cfg(test)]
+mod published_geometry;
+#[cfg(test)]
+mod published_rings;
