@@ -1,4 +1,12 @@
 //! The whole job, checked from outside.
 
+#[cfg(test)]
+mod published_fit;
+#[cfg(test)]
+mod published_geometry;
+#[cfg(test)]
 mod published_money;
+#[cfg(test)]
+mod published_rings;
+#[cfg(test)]
 mod published_weighing;
