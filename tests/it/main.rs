@@ -1,1 +1,4 @@
 //! The whole job, checked from outside.
+
+mod planner_exhaustive;
+mod published_cure;

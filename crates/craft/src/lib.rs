@@ -4,5 +4,6 @@
 //! everything else is a pure function or a fold over facts.
 
 pub mod cure;
+pub mod planner;
 pub mod reading;
 pub mod units;
