@@ -317,6 +317,9 @@ def small_instances():
         feasible = "key" in expected
         if feasible and len(expected["layers"]) < 4 and rng.random() < 0.8:
             continue
+        # Most refusals should be near enough for a single change to free them.
+        if not feasible and not expected["frees"] and rng.random() < 0.85:
+            continue
         if not p["well"]:
             again = by_milp(p)
             assert again == expected.get("key"), (p, expected, again)
