@@ -1,6 +1,10 @@
 //! The whole job, checked from outside.
 
 #[cfg(test)]
+mod planner_exhaustive;
+#[cfg(test)]
+mod published_cure;
+#[cfg(test)]
 mod published_fit;
 #[cfg(test)]
 mod published_geometry;
