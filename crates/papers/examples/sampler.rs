@@ -6,11 +6,6 @@
     clippy::indexing_slicing,
     reason = "a bench tool that may stop at the first fault"
 )]
-#![expect(
-    clippy::cast_possible_truncation,
-    clippy::cast_sign_loss,
-    reason = "colour values are held to 0..=255 first"
-)]
 
 use std::path::PathBuf;
 use std::time::Instant;

@@ -4,7 +4,7 @@ use std::fmt;
 
 use typst::diag::SourceDiagnostic;
 use typst::syntax::DiagSpan;
-use typst::{World, WorldExt as _};
+use typst::{World as _, WorldExt as _};
 
 use super::world::PaperWorld;
 use super::{PaperSize, Stamp};

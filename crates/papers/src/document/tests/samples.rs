@@ -26,6 +26,11 @@ pub(crate) fn header() -> Header {
 }
 
 /// A drawn picture of a stone on cloth, `width` × `height` pixels, as a JPEG without metadata.
+#[expect(
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    reason = "values are held to 0..=255 first"
+)]
 pub(crate) fn drawn_photo(width: u16, height: u16, stone: [u8; 3]) -> Arc<[u8]> {
     let (w, h) = (f64::from(width), f64::from(height));
     let radius = 0.34 * w.min(h);

@@ -48,7 +48,7 @@ fn stays_inside(issued: &Issued, size: PaperSize) -> bool {
 
 #[test]
 fn odd_characters_and_markup_are_set_as_they_are() {
-    let odd = r#"“É” #a[b] *c* _d_ $e$ \f <g> @h `i` //j"#;
+    let odd = r"“É” #a[b] *c* _d_ $e$ \f <g> @h `i` //j";
     let (mut facts, assets) = proof_facts(1);
     facts.header.remembered = odd.into();
     facts.stones[0].caption = odd.into();
