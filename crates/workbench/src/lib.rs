@@ -1,3 +1,4 @@
 //! Placeholder.
 
+pub mod demo;
 pub mod starter;
