@@ -10,7 +10,7 @@ use craft::place::Place;
 use craft::planner::{PlannedLayer, Region};
 use craft::reading::{Means, Reading};
 use craft::refusal::Refusal;
-use craft::units::{Mass, Share, Span};
+use craft::units::{Length, Load, Mass, Share, Span};
 
 use super::pen::{Writing, read};
 use super::pictures::Scene;
@@ -25,6 +25,11 @@ pub(super) struct Came<'a> {
     pub(super) looks: &'a str,
     pub(super) scene: Option<Scene>,
 }
+
+/// How thick the clear layer on the face is.
+const TOP_COAT: Length = Length::from_micro(200_000);
+/// How long it is lit, and how long the lamp takes to come up, where no lamp was planned with.
+const TOP_COAT_LIT: (Span, Span) = (Span::from_micro(60_000_000), Span::ZERO);
 
 fn seconds(span: Span) -> i64 {
     span.micro() / 1_000_000
@@ -68,23 +73,26 @@ impl Writing<'_> {
         Check { how, tag: self.tag }
     }
 
-    /// Opens a thing.
-    pub(super) fn open(&mut self, thing: Thing) -> Result<(), Refusal> {
+    /// Opens a thing. Gives the place it goes back to.
+    fn open(&mut self, thing: Thing) -> Result<Place, Refusal> {
+        let ledger = &self.pen.studio.order(self.tag)?.ledger;
+        let place = ledger.custody.things.get(&thing).map_or(Place::Bench, |held| held.place.clone());
         let check = self.check(How::Typed);
-        self.fact(CustodyFact::Opened { thing, check }).map(drop)
+        self.fact(CustodyFact::Opened { thing, check })?;
+        Ok(place)
     }
 
-    /// Closes a thing and puts it away.
-    pub(super) fn close(&mut self, thing: Thing, place: u16) -> Result<(), Refusal> {
+    /// Closes a thing and puts it back.
+    fn close(&mut self, thing: Thing, place: Place) -> Result<(), Refusal> {
         self.fact(CustodyFact::Closed { thing, seal: None })?;
-        self.fact(CustodyFact::Placed { thing, place: Place::Kept(place) }).map(drop)
+        self.fact(CustodyFact::Placed { thing, place }).map(drop)
     }
 
     /// The keep-back of a lot goes into its own sealed envelope.
     pub(super) fn keep_back(&mut self, lot: u8, envelope: u8, seal: u32) -> Result<(), Refusal> {
         let (from, into) = (Thing::wrapping(lot), Thing::envelope(envelope));
         let part = self.pen.studio.policies().keep_back;
-        self.open(from)?;
+        let back = self.open(from)?;
         self.wait(150);
         self.fact(CustodyFact::SplitOff {
             from,
@@ -96,7 +104,7 @@ impl Writing<'_> {
             place: Place::Kept(3),
         })?;
         self.wait(60);
-        self.close(from, 1)
+        self.close(from, back)
     }
 
     /// A thing is put on the scale.
@@ -131,14 +139,14 @@ impl Writing<'_> {
         lots.dedup();
         for lot in lots {
             let from = Thing::wrapping(lot);
-            self.open(from)?;
+            let back = self.open(from)?;
             for &(_, stone, part) in shares.iter().filter(|share| share.0 == lot) {
                 self.wait(40);
                 let to = Holder::Thing(Thing::stone(stone));
                 self.fact(CustodyFact::Moved { from, lot, to, part })?;
             }
             self.wait(20);
-            self.close(from, 1)?;
+            self.close(from, back)?;
         }
         Ok(())
     }
@@ -146,9 +154,9 @@ impl Writing<'_> {
     /// A little of a lot stays on the tools.
     pub(super) fn left_on_tools(&mut self, lot: u8, part: Share) -> Result<(), Refusal> {
         let from = Thing::wrapping(lot);
-        self.open(from)?;
+        let back = self.open(from)?;
         self.fact(CustodyFact::Moved { from, lot, to: Holder::Tools, part })?;
-        self.close(from, 1)
+        self.close(from, back)
     }
 
     /// The planned layer of a stone, from 1.
@@ -223,7 +231,7 @@ impl Writing<'_> {
         Ok(true)
     }
 
-    /// Pours stones of one kind from the first layer to the last, and takes them out.
+    /// Pours stones of one kind from the first layer to the last, takes them out, and coats their faces.
     pub(super) fn pour(&mut self, stones: &[u8]) -> Result<(), Refusal> {
         let mut layer = 1;
         while self.layer(stones, layer)? {
@@ -232,6 +240,41 @@ impl Writing<'_> {
         for &stone in stones {
             self.wait(90);
             self.fact(PourFact::TakenOut { stone, place: Place::Kept(4) })?;
+        }
+        self.coat(stones, layer)
+    }
+
+    /// The thin clear layer on the face, under the first button of the lamp.
+    fn coat(&mut self, stones: &[u8], layer: u8) -> Result<(), Refusal> {
+        let mut press = None;
+        for &stone in stones {
+            let wanted = self.sheet_now()?.stone(stone).ok_or(Refusal::NotOnSheet(stone))?;
+            let (kind, lamp) = (wanted.top, wanted.lamp.clone());
+            let light = wanted.plan.as_ref().and_then(|plan| plan.lights.first());
+            let (lit, ramp) = light.map_or(TOP_COAT_LIT, |light| (light.button.total(), light.button.ramp()));
+            press = Some(Press { lamp, button: 1, seconds: lit, ramp });
+            self.wait(120);
+            self.fact(PourFact::Laid {
+                stone,
+                layer,
+                kind,
+                thickness: TOP_COAT,
+                load: Load::ZERO,
+                amount: Amount::Drops(1),
+                bottle: read("thin-clear")?,
+            })?;
+        }
+        let Some(press) = press else { return Ok(()) };
+        let lit = press.seconds;
+        self.wait(60);
+        let on = self.fact(PourFact::LampOn { stones: stones.to_vec(), press })?;
+        self.wait(seconds(lit));
+        self.fact(PourFact::LampOff { on, lit })?;
+        self.wait(60);
+        self.fact(PourFact::Cooled { stones: stones.to_vec() })?;
+        for &stone in stones {
+            self.wait(15);
+            self.fact(PourFact::Felt { stone, layer, hardness: Hardness::Hard })?;
         }
         Ok(())
     }

@@ -14,6 +14,7 @@
 //! # Ok::<(), craft::refusal::Refusal>(())
 //! ```
 
+mod bills;
 mod calendar;
 mod hands;
 mod pen;
@@ -63,5 +64,6 @@ pub fn build(today: Moment) -> Result<Demo, Refusal> {
     }
     people::write(&mut pen)?;
     stories::write(&mut pen)?;
+    bills::write(&mut pen)?;
     Ok(Demo { studio: pen.studio, photos: pen.photos })
 }

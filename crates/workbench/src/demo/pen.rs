@@ -81,7 +81,8 @@ impl Pen {
         Self { studio: Studio::new(policies), calendar, photos: Vec::new() }
     }
 
-    fn apply(&mut self, edit: Edit, utc_ms: i64) -> Result<Option<u32>, Refusal> {
+    /// The only way anything is written.
+    pub(super) fn apply(&mut self, edit: Edit, utc_ms: i64) -> Result<Option<u32>, Refusal> {
         let at = self.calendar.moment(utc_ms);
         self.studio.apply(edit, at).map(|done| done.entry)
     }

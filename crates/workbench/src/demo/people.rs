@@ -129,7 +129,7 @@ const CLIENTS: [Row; 19] = [
             "Ty Carreg\nLlanfechan Uchaf\nLF8 0ZZ",
             "GB",
             "01632 960502",
-            "Ordered last summer; work had begun before this record was kept here.",
+            "Ordered before this record was kept; the beginnings are in the paper notebook.",
         ],
     ),
     ("c15", ["Sunniva Dahl", "Elvebakken 9\n0007 Fossheim", "NO", "sunniva.dahl@epost.example", ""]),

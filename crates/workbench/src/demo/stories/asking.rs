@@ -1,4 +1,4 @@
-//! Before anything has come: two enquiries, a kit on its way, and a packet that came this morning.
+//! Before anything has come: two enquiries, a kit on its way, and a packet that came today.
 
 use craft::fact::{ClientFact, CustodyFact, Material, MessageKind};
 use craft::id::Thing;
@@ -14,7 +14,7 @@ pub(super) fn write(pen: &mut Pen) -> Result<(), Refusal> {
     new_enquiry(pen)?;
     kit_to_post(pen)?;
     kit_on_its_way(pen)?;
-    came_this_morning(pen)
+    came_today(pen)
 }
 
 /// An enquiry from last night that nobody has answered yet.
@@ -83,14 +83,14 @@ fn kit_on_its_way(pen: &mut Pen) -> Result<(), Refusal> {
 }
 
 /// Petals that came an hour and a half ago: the keep-back comes first.
-fn came_this_morning(pen: &mut Pen) -> Result<(), Refusal> {
+fn came_today(pen: &mut Pen) -> Result<(), Refusal> {
     let calendar = pen.calendar;
     let asked = Asked {
         number: 16_230_417,
         client: "c13",
         name: "Dona Amélia Ferreira",
         about: "Her mother, who kept the flower stall by the station",
-        dates: &[("Died", calendar.years_ago(0, 1, 11))],
+        dates: &[("Died", calendar.past(40))],
         wishes: "Petals of the dark red roses from her own stall, that stood on the table for her. A pendant, deep \
                  enough that one can look into it.",
         due: Some(calendar.ahead(36)),

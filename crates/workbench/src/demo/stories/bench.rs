@@ -161,13 +161,13 @@ fn under_the_lamp(pen: &mut Pen) -> Result<(), Refusal> {
     };
     order.on(5, (9, 5)).plan(&wish, &[(1, "B1"), (2, "B2")], &[of_lot(1, 3)])?;
     order.page(Page::Plan, "Sift first: only the fine part goes in, the rest goes home in its tin.")?;
-    order.seconds_ago(5_100).begin(&[1, 2])?;
+    order.seconds_ago(1_560).begin(&[1, 2])?;
     order.layer(&[1, 2], 1)?;
-    order.seconds_ago(420);
+    order.seconds_ago(440);
     for stone in [1, 2] {
         order.lay(stone, 2)?;
     }
-    order.seconds_ago(25).lamp_on(&[1, 2], 2).map(drop)
+    order.seconds_ago(45).lamp_on(&[1, 2], 2).map(drop)
 }
 
 const KESTREL: Wish<'_> = Wish {
@@ -188,7 +188,7 @@ fn settling(pen: &mut Pen) -> Result<(), Refusal> {
         name: "Kestrel",
         about: "A chestnut mare, bred and ridden at Drumsallow for twenty-six years",
         spelling: true,
-        dates: &[("Foaled", calendar.years_ago(27, 5, 3)), ("Died", calendar.years_ago(0, 2, 2))],
+        dates: &[("Foaled", calendar.years_ago(27, 5, 3)), ("Died", calendar.past(74))],
         never_say: &["put down"],
         wishes: "Her tail was three colours if you held it to the light: copper, dark, and a few white hairs at the \
                  end. I would like to see all three. A pendant on a long chain, to wear at the yard.",
@@ -219,7 +219,7 @@ fn settling(pen: &mut Pen) -> Result<(), Refusal> {
     order.seconds_ago(2_400).begin(&[1, 2])?;
     order.layer(&[1, 2], 1)?;
     order.say("The white hairs lifted at one end of stone 2 and were pressed back before the lamp.")?;
-    order.seconds_ago(165).lay(1, 2).map(drop)
+    order.seconds_ago(162).lay(1, 2).map(drop)
 }
 
 fn kestrel_arrives(order: &mut Writing<'_>) -> Result<(), Refusal> {

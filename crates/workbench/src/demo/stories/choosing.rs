@@ -112,7 +112,8 @@ fn told_arrival(order: &mut Writing<'_>) -> Result<(), Refusal> {
         let to = craft::fact::Holder::Thing(Thing::stone(stone));
         order.told(47, CustodyFact::Moved { from, lot: 1, to, part: Share::of(4, 100) })?;
     }
-    order.told(47, CustodyFact::Closed { thing: from, seal: None }).map(drop)
+    order.told(47, CustodyFact::Closed { thing: from, seal: None })?;
+    order.told(47, CustodyFact::Placed { thing: from, place: Place::Kept(3) }).map(drop)
 }
 
 fn begun(sheet: &craft::order::Sheet, stone: u8) -> Result<PourFact, Refusal> {
@@ -287,7 +288,7 @@ fn set_and_send_away(order: &mut Writing<'_>) -> Result<(), Refusal> {
     order.fact(FitFact::Set { stone: 2, piece, place })?;
     order.say("Pressed in eight steps, opposite sides in turn.")?;
     order.thing(piece, "Silver ring with the white stone, 6 mm")?;
-    let ring = Scene::Set(SampleOutline::Round, [240, 239, 233], [226, 214, 190], None);
+    let ring = Scene::Set(SampleOutline::Round, [232, 230, 222], [233, 230, 220], Some([248, 240, 220]));
     order.photo(ring, piece, "Set, before engraving.")?;
     order.on(5, (10, 20)).fact(CustodyFact::Placed { thing: piece, place: Place::Away }).map(drop)
 }

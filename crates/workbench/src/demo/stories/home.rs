@@ -29,6 +29,7 @@ struct Made<'a> {
     came: Came<'a>,
     /// When it came, and when it was poured, in working days.
     days: (u32, u32),
+    weighed: Option<i64>,
     seal: u32,
     wish: Wish<'a>,
     stones: &'a [(u8, &'a str)],
@@ -38,6 +39,9 @@ struct Made<'a> {
 impl Made<'_> {
     fn write(&self, order: &mut Writing<'_>) -> Result<(), Refusal> {
         order.on(self.days.0, (10, 20)).receive(1, &self.came)?;
+        if let Some(milligrams) = self.weighed {
+            order.weigh(Thing::wrapping(1), milligrams)?;
+        }
         order.keep_back(1, 1, self.seal)?;
         order.message(MessageKind::ArrivedSafely)?;
         let share = of_lot(1, self.hundredths);
@@ -79,8 +83,9 @@ fn thanked(pen: &mut Pen) -> Result<(), Refusal> {
         top: LayerKind::TopGloss,
     };
     let stones = &[(1, "A1"), (2, "A2")];
-    Made { came, days: (48, 43), seal: 20_352, wish, stones, hundredths: 12 }.write(&mut order)?;
-    order.on(41, (9, 30)).weigh(Thing::wrapping(1), 141)?;
+    Made { came, days: (48, 43), weighed: Some(231), seal: 20_352, wish, stones, hundredths: 12 }
+        .write(&mut order)?;
+    order.on(41, (9, 30)).weigh(Thing::wrapping(1), 98)?;
     order.on(40, (10, 0)).show(&[1, 2])?;
     order.on(38, (20, 5)).chosen(1)?;
     set(&mut order, 1, 27, "Silver pendant with the green stone, 10 mm")?;
@@ -161,7 +166,8 @@ fn posted(pen: &mut Pen) -> Result<(), Refusal> {
         top: LayerKind::TopGloss,
     };
     let stones = &[(1, "B1"), (2, "B2")];
-    Made { came, days: (32, 24), seal: 20_395, wish, stones, hundredths: 9 }.write(&mut order)?;
+    Made { came, days: (32, 24), weighed: None, seal: 20_395, wish, stones, hundredths: 9 }
+        .write(&mut order)?;
     order.on(21, (9, 15)).show(&[1, 2])?;
     order.on(20, (13, 5)).chosen(2)?;
     set(&mut order, 2, 9, "Silver ring with the black and white stone")?;
@@ -205,7 +211,8 @@ fn packed(pen: &mut Pen) -> Result<(), Refusal> {
         top: LayerKind::TopSatin,
     };
     let stones = &[(1, "C1"), (2, "C2")];
-    Made { came, days: (34, 29), seal: 20_393, wish, stones, hundredths: 1 }.write(&mut order)?;
+    Made { came, days: (34, 29), weighed: None, seal: 20_393, wish, stones, hundredths: 1 }
+        .write(&mut order)?;
     order.page(
         Page::Plan,
         "A dye hides nothing: the sand itself is the ground here, and the bezel floor is bright.",
@@ -215,7 +222,7 @@ fn packed(pen: &mut Pen) -> Result<(), Refusal> {
     set(&mut order, 1, 6, "Silver pendant with the sand stone, 10 × 8 mm")?;
     order.on(5, (9, 30)).message(MessageKind::Finished)?;
     order.on(1, (14, 30)).pack()?;
-    let beach = Scene::Set(SampleOutline::Oval, [196, 150, 140], [206, 190, 160], Some([60, 56, 52]));
+    let beach = Scene::Set(SampleOutline::Oval, [196, 150, 140], [198, 154, 142], Some([222, 206, 172]));
     let photo = order.photo(beach, Thing::piece(1), "In its box.")?;
     order.fact(HomeFact::BoxPhotographed { photo })?;
     order.page(Page::Pack, "Post on a weekday only: he collects it himself.")
@@ -255,10 +262,11 @@ fn half_packed(pen: &mut Pen) -> Result<(), Refusal> {
     let scene = Some(Scene::Heap([150, 148, 144]));
     let came = Came { material: Material::Ashes, seal: Some(20_370), place: 3, looks, scene };
     let stones = &[(1, "A3"), (2, "B3")];
-    Made { came, days: (39, 33), seal: 20_371, wish: AURELIO, stones, hundredths: 3 }.write(&mut order)?;
+    Made { came, days: (39, 33), weighed: Some(5_320), seal: 20_371, wish: AURELIO, stones, hundredths: 3 }
+        .write(&mut order)?;
     order.on(32, (11, 0)).fact(PourFact::OffcutsKept { bag: Thing::offcuts(1), place: Place::Kept(4) })?;
     order.thing(Thing::offcuts(1), "Trimmings of both stones, in a glassine bag")?;
-    let stone = Scene::Stone(SampleOutline::Oval, [36, 36, 40], [150, 148, 144], Some([190, 188, 182]));
+    let stone = Scene::Stone(SampleOutline::Oval, [36, 36, 40], [40, 40, 44], Some([196, 194, 188]));
     order.on(31, (12, 20)).photo(stone, Thing::stone(1), "By the north window.")?;
     order.photo(stone, Thing::stone(2), "By the north window.")?;
     order.on(30, (10, 15)).show(&[1, 2])?;
@@ -278,10 +286,10 @@ fn half_packed(pen: &mut Pen) -> Result<(), Refusal> {
     let hallmark = [Some(calendar.past(9)), Some(calendar.past(4)), Some(calendar.past(4))];
     order.errand(ErrandKind::Assay, ("Hallmark: the silver weighs 9.1 g", "The assay office"), hallmark)?;
     set(&mut order, 1, 3, "Silver pendant with the dark stone, 18 × 13 mm")?;
-    let done = Scene::Set(SampleOutline::Oval, [36, 36, 40], [150, 148, 144], Some([190, 188, 182]));
+    let done = Scene::Set(SampleOutline::Oval, [36, 36, 40], [40, 40, 44], Some([196, 194, 188]));
     order.photo(done, Thing::piece(1), "Finished.")?;
     order.on(2, (16, 0)).message(MessageKind::Finished)?;
-    order.seconds_ago(9_000).weigh(Thing::wrapping(1), 3_212)?;
+    order.seconds_ago(9_000).weigh(Thing::wrapping(1), 3_226)?;
     order.tick(&[Thing::wrapping(1), Thing::envelope(1), Thing::piece(1)])?;
     order.fact(HomeFact::LeftOut { thing: Thing::offcuts(1), why: LeftOut::DestroyedOnRequest })?;
     order.say("He asked for the trimmings to be strewn under a tree. Done, the rowan behind the loft.")?;
