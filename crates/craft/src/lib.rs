@@ -11,3 +11,4 @@ pub mod money;
 pub mod reading;
 pub mod tag;
 pub mod units;
+pub mod wait;
