@@ -31,3 +31,4 @@ pub mod studio;
 pub mod tag;
 pub mod text;
 pub mod units;
+pub mod wait;
