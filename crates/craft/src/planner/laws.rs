@@ -138,6 +138,19 @@ proptest! {
     }
 
     #[test]
+    fn where_no_wall_shades_any_order_of_quick_layers_is_as_good_and_the_first_is_given(problem in any_problem()) {
+        let problem = Problem { style: Style::Quick, well: None, ..problem };
+        if let Ok(plan) = plan(&problem) {
+            let order: Vec<_> = plan.colour().map(|layer| (layer.thickness, layer.load)).collect();
+            prop_assert!(order.is_sorted(), "{order:?}");
+            let mut turned = plan.clone();
+            let first = plan.layers.partition_point(|layer| layer.region == Region::Face);
+            turned.layers[first..first + order.len()].reverse();
+            prop_assert_eq!(broken_limits(&problem, &turned), Vec::<String>::new());
+        }
+    }
+
+    #[test]
     fn more_buttons_looser_styles_and_less_hiding_never_cost_more(problem in any_problem()) {
         if let Ok(best) = plan(&problem) {
             let mut looser = vec![problem.clone(); 4];
