@@ -237,7 +237,9 @@ pub fn next(sheet: &Sheet, ledger: &Ledger, today: NaiveDate, nudge_days: u16) -
     if ledger.client.called_off {
         return packing(ledger);
     }
-    if ledger.custody.lots.is_empty() && sheet.stones.iter().all(|stone| !ledger.pours.stones.contains_key(&stone.no)) {
+    if ledger.custody.lots.is_empty()
+        && sheet.stones.iter().all(|stone| !ledger.pours.stones.contains_key(&stone.no))
+    {
         return before_arrival(ledger);
     }
     if let Some(work) = bench_work(sheet, ledger) {
@@ -339,7 +341,8 @@ fn bench_work(sheet: &Sheet, ledger: &Ledger) -> Option<Next> {
 fn with_client(sheet: &Sheet, ledger: &Ledger, today: NaiveDate, nudge_days: u16) -> Next {
     if let Some(round) = ledger.client.open_round() {
         let nudged = ledger.client.messages.iter().rev();
-        let last = nudged.map(|(_, at)| at.day()).find(|day| *day >= round.sent.day()).unwrap_or(round.sent.day());
+        let last =
+            nudged.map(|(_, at)| at.day()).find(|day| *day >= round.sent.day()).unwrap_or(round.sent.day());
         let due = last.checked_add_days(Days::new(u64::from(nudge_days))).unwrap_or(NaiveDate::MAX);
         return if today >= due { Next::Nudge } else { Next::AwaitChoice };
     }
@@ -348,7 +351,11 @@ fn with_client(sheet: &Sheet, ledger: &Ledger, today: NaiveDate, nudge_days: u16
         return Next::SendProof;
     }
     match chosen.find(|no| !ledger.fit.set.contains_key(no)) {
-        Some(stone) => match sheet.errands.iter().find(|errand| errand.kind == ErrandKind::Setting && errand.back.is_none()) {
+        Some(stone) => match sheet
+            .errands
+            .iter()
+            .find(|errand| errand.kind == ErrandKind::Setting && errand.back.is_none())
+        {
             Some(errand) => Next::AwaitErrand { kind: errand.kind },
             None => Next::SetStone { stone },
         },

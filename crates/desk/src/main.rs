@@ -67,7 +67,9 @@ fn main() -> ExitCode {
         Some(Door::Demo { dir }) => doors::demo::run(&dir, &mut out),
         Some(Door::Check { dir }) => doors::check::run(&dir, &mut out),
         Some(Door::Plan { dir, tag, json }) => doors::plan::run(&dir, &tag, json, &mut out),
-        Some(Door::Papers { dir, tag, out: to, kinds }) => doors::papers::run(&dir, &tag, &to, &kinds, &mut out),
+        Some(Door::Papers { dir, tag, out: to, kinds }) => {
+            doors::papers::run(&dir, &tag, &to, &kinds, &mut out)
+        }
         Some(Door::Record { dir, tag }) => doors::record::run(&dir, &tag, std::io::stdin().lock(), &mut out),
     };
     match result.and_then(|well| out.flush().map(|()| well).map_err(anyhow::Error::from)) {
@@ -76,7 +78,9 @@ fn main() -> ExitCode {
         Err(error) => {
             // A reader that has seen enough, such as `head`, is no fault.
             let gone = |cause: &(dyn std::error::Error + 'static)| {
-                cause.downcast_ref::<std::io::Error>().is_some_and(|io| io.kind() == std::io::ErrorKind::BrokenPipe)
+                cause
+                    .downcast_ref::<std::io::Error>()
+                    .is_some_and(|io| io.kind() == std::io::ErrorKind::BrokenPipe)
             };
             if error.chain().any(gone) {
                 return ExitCode::FAILURE;

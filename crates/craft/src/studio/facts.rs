@@ -35,9 +35,12 @@ impl Studio {
         }
         match fact {
             Fact::Custody(CustodyFact::Opened { .. }) => self.nothing_else_open(tag),
-            Fact::Pour(PourFact::Begun { stone, mould, cell }) => self.cavity_is_free(tag, *stone, mould, cell),
+            Fact::Pour(PourFact::Begun { stone, mould, cell }) => {
+                self.cavity_is_free(tag, *stone, mould, cell)
+            }
             Fact::Pour(PourFact::Laid { bottle, .. }) => {
-                let item = self.must_be(bottle, |what| matches!(what, What::Resin(_)), "a bottle of resin")?;
+                let item =
+                    self.must_be(bottle, |what| matches!(what, What::Resin(_)), "a bottle of resin")?;
                 if item.retired && !told { Err(Refusal::Retired(bottle.clone())) } else { Ok(()) }
             }
             Fact::Pour(PourFact::LampOn { press, .. }) => self.button_is_there(press),
@@ -69,7 +72,8 @@ impl Studio {
         }
         for (&by, held) in &self.orders {
             let here = Place::Cavity { mould: mould.clone(), cell: cell.clone() };
-            let sits = held.ledger.custody.things.iter().find(|(_, thing)| thing.place == here && !thing.lost);
+            let sits =
+                held.ledger.custody.things.iter().find(|(_, thing)| thing.place == here && !thing.lost);
             if let Some((sitting, _)) = sits {
                 let (mould, cell) = (mould.clone(), cell.clone());
                 return Err(Refusal::CellTaken { mould, cell, by, stone: sitting.no });

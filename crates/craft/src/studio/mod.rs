@@ -283,7 +283,10 @@ impl Studio {
     fn let_in(&self, order: Order) -> Result<Held, Refusal> {
         if order.studio != self.policies.studio {
             let (says, lies) = (order.studio.to_string(), self.policies.studio.to_string());
-            return Err(Refusal::Elsewhere { says: format!("studio {says}"), lies: format!("studio {lies}") });
+            return Err(Refusal::Elsewhere {
+                says: format!("studio {says}"),
+                lies: format!("studio {lies}"),
+            });
         }
         let tag = order.tag;
         let locked = |why: String| Refusal::Locked { doc: DocId::Order(tag), why };

@@ -32,7 +32,7 @@ fn doubts_left(resin: &Resin, lights: &[Light], mix: &Mix) -> Doubts {
     if tested_value(resin.provenance) {
         (doubts.penetration, doubts.together) = (tested.penetration, tested.together);
     }
-    if !lights.is_empty() && lights.iter().all(|light| tested_value(light.provenance) {
+    if !lights.is_empty() && lights.iter().all(|light| tested_value(light.provenance)) {
         (doubts.first_set, doubts.lamp) = (tested.first_set, tested.lamp);
     }
     if tested_value(mix.provenance) {

@@ -32,7 +32,8 @@ pub(crate) fn run(dir: &Path, tag: &str, to: &Path, kinds: &[String], out: &mut 
         };
         let issued = set_paper(&opened.folder, &work, &|_| ()).map_err(anyhow::Error::msg)?;
         let file = to.join(format!("{tag}-{kind}.pdf"));
-        std::fs::write(&file, &issued.pdf).with_context(|| format!("{} cannot be written", file.display()))?;
+        std::fs::write(&file, &issued.pdf)
+            .with_context(|| format!("{} cannot be written", file.display()))?;
         let pages = issued.pages();
         writeln!(out, "{kind}: {} ({pages} {})", file.display(), if pages == 1 { "page" } else { "pages" })?;
     }

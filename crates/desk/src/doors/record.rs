@@ -34,8 +34,8 @@ pub(crate) fn run(dir: &Path, tag: &str, input: impl BufRead, out: &mut dyn Writ
         if line.trim().is_empty() {
             continue;
         }
-        let recorded = read_fact(&line)
-            .and_then(|edit| session.act_and_settle(Action::Edit(Edit::Order(tag, edit))));
+        let recorded =
+            read_fact(&line).and_then(|edit| session.act_and_settle(Action::Edit(Edit::Order(tag, edit))));
         match recorded {
             Ok(()) => writeln!(out, "saved {}", entries(&session, tag, &*clock))?,
             Err(why) => {
