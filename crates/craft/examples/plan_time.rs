@@ -94,6 +94,10 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
     }
     let problems = (0..1000).map(varied).collect::<Result<Vec<_>, _>>()?;
     let times = timed(&problems);
+    for style in [Style::Even, Style::Deepening, Style::Quick] {
+        let some: Vec<Problem> = problems.iter().filter(|problem| problem.style == style).cloned().collect();
+        report(&format!("varied, {style:?}"), &timed(&some));
+    }
     report("varied", &times);
     let (found, stuck): (Vec<_>, Vec<_>) = times.into_iter().partition(|(_, found)| *found);
     report("varied, with a plan", &found);

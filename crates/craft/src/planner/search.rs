@@ -182,10 +182,31 @@ impl<'a> Ask<'a> {
         cells
     }
 
-    /// One plane in which any of `steps` may lie on any other.
+    /// The least hiding that a row can still be asked for where no load in front of it is above `most`; out of
+    /// reach where no number of layers can lie in front of it.
+    fn least_wanted(&self, place: usize, most: usize) -> usize {
+        let levels = self.room + 1;
+        let (wanted, in_front) = (place / levels, self.room - place % levels);
+        let laid = self.fewest - wanted;
+        // With layers still wanted exactly `laid` lie in front, and otherwise at least as many.
+        let thinnest = laid * self.thickness.start();
+        let thickest = if wanted > 0 { laid * self.thickness.end() } else { self.room };
+        if (thinnest..=thickest).contains(&in_front) {
+            self.hiding.saturating_sub(most * in_front)
+        } else {
+            usize::MAX
+        }
+    }
+
+    /// One plane in which any of `steps` may lie on any other. What lies in front of a row gives at most the
+    /// highest load that sets, so at least the rest of the hiding is still wanted.
     fn alone(&self, closed: &Cells, mut steps: Vec<Step>) -> Cells {
         steps.sort_by_key(|step| step.left);
         let mut rows = closed.rows.clone();
+        let most = steps.iter().map(|step| step.pigment / step.thickness).max().unwrap_or(0);
+        for (place, row) in rows.iter_mut().enumerate() {
+            row.low = self.least_wanted(place, most);
+        }
         for step in &steps {
             for wanted in 0..=self.fewest {
                 let (source, target) = closed.places(wanted, step);
@@ -279,8 +300,7 @@ impl Ask<'_> {
     fn plane(&self, above: &Cells, load: usize, steps: &[Step]) -> Cells {
         let mut rows = above.rows.clone();
         for (place, row) in rows.iter_mut().enumerate() {
-            let in_front = self.room - place % above.levels;
-            row.low = self.hiding.saturating_sub((load - 1) * in_front);
+            row.low = self.least_wanted(place, load - 1);
         }
         for step in steps {
             for wanted in 0..=self.fewest {
