@@ -18,6 +18,7 @@ pub mod moment;
 pub mod money;
 pub mod order;
 pub mod place;
+pub mod planner;
 pub mod policies;
 pub mod reading;
 pub mod refusal;

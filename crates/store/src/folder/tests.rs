@@ -340,10 +340,13 @@ fn what_a_crash_left_is_swept_under_the_lock_and_nothing_else_is() {
     ];
     let kept = ["/home/s/orders/notes.txt", "/home/s/orders/.mine.tmp", "/home/s/papers/a2b-c3x/r.pdf"];
     stale.iter().chain(&kept).for_each(|path| disk.put(path, b"half"));
+    disk.put_link("/home/s/orders/.link.ron.abcdefghij12.tmp");
+    disk.put("/home/s/orders/.dir.ron.abcdefghij12.tmp/inside", b"");
     let first = open(&disk);
     assert_eq!((first.swept(), first.troubles().len()), (3, 0));
     assert!(stale.iter().all(|path| disk.get(path).is_none()));
     assert!(kept.iter().all(|path| disk.get(path).is_some()));
+    assert!(disk.paths().iter().any(|path| path.ends_with(".link.ron.abcdefghij12.tmp")));
     // Whoever does not hold the lock leaves the other's work alone.
     disk.put(stale[0], b"half");
     assert_eq!(open(&disk).swept(), 0);

@@ -1,0 +1,113 @@
+//! The least bench time in which a stone can be laid so that every layer sets and the metal is hidden.
+//!
+//! A stone is laid from the face: clear layers over the material, then colour layers, then a clear back. Each
+//! layer gets the shortest press of a real lamp button that surely sets it. Thickness is planned in tenths of
+//! a millimetre, which is finer than a hand lays it. The plan is the best of all on that grid, and ties fall
+//! the same way each time: seconds, then layers, then Σ load·thickness, then Σ thickness², then the list of
+//! (thickness, load) from the face, smallest first.
+//!
+//! Hiding is one mix's: the Kubelka–Munk layers of one pigment add, so the metal is hidden once
+//! Σ load·thickness reaches what hides it (Kubelka, *J. Opt. Soc. Am.* 38:448, 1948, and 44:330, 1954).
+//!
+//! The planner never knows a mould's shape, never rounds a limit in its own favour, and never guesses: where
+//! nothing fits it says what binds and which single change would free it.
+//!
+//! ```
+//! use craft::cure::{Button, Doubts, Light, Mix, PigmentClass};
+//! use craft::planner::{Problem, Style, plan};
+//! use craft::units::{Length, Span};
+//!
+//! let full = |seconds| Button::new(format!("{seconds} s"), Span::from_s(seconds), Span::ZERO);
+//! let lights = vec![Light::typical(full(60.0)?), Light::typical(full(120.0)?)];
+//! let problem = Problem::for_stone(
+//!     Length::from_mm(3.5),
+//!     Length::from_mm(1.5),
+//!     Mix::typical(PigmentClass::Dark),
+//!     Style::Deepening,
+//!     lights,
+//!     Doubts::CALIBRATED,
+//! )?;
+//! let plan = plan(&problem)?;
+//! assert_eq!(plan.depth(), Length::from_mm(3.5));
+//! assert_eq!(plan.layers.len(), 4);
+//! # Ok::<(), Box<dyn std::error::Error>>(())
+//! ```
+
+mod bounds;
+mod outcome;
+mod problem;
+mod search;
+mod stuck;
+mod table;
+
+pub use bounds::FewestLayers;
+pub use outcome::{Cost, Plan, PlannedLayer, Region};
+pub use problem::{Handling, Problem, Style, Within};
+pub use stuck::{Change, Limit, Stuck};
+
+use crate::units::Length;
+
+/// Why there is no plan; says what would be right.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+pub enum PlanError {
+    /// The whole depth is out of range.
+    #[error("a stone {depth} tenths of a millimetre deep cannot be planned; give 0.1 to 20 mm")]
+    Depth {
+        /// The depth in tenths of a millimetre.
+        depth: u16,
+    },
+    /// The face leaves no room behind it.
+    #[error(
+        "a face of {face} tenths of a millimetre fills a stone of {depth}; leave room for a back behind it"
+    )]
+    Face {
+        /// The face in tenths of a millimetre.
+        face: u16,
+        /// The depth in tenths of a millimetre.
+        depth: u16,
+    },
+    /// A length cannot be counted in tenths.
+    #[error("{length} cannot be planned; give 0 to 20 mm")]
+    Length {
+        /// What was given.
+        length: Length,
+    },
+    /// There is no lamp.
+    #[error("no lamp button to plan with; add at least one")]
+    NoLamp,
+    /// The pigment is to hide and cannot.
+    #[error(
+        "a clear resin or a dye alone never hides the metal; choose an opaque pigment, or ask for no hiding"
+    )]
+    CannotHide,
+    /// The loads to choose from are too many, or have no step.
+    #[error("too many loads to choose from; give a larger step of load, or a smaller range")]
+    Loads,
+    /// The margin asked for is nothing.
+    #[error("a margin of 0 asks for nothing; ask for at least 1")]
+    Margin,
+    /// The mould's opening has no width.
+    #[error("the mould's opening has no width; give half its narrowest width")]
+    Well,
+    /// The bench times cannot be planned with.
+    #[error(
+        "times for laying, settling and cooling must be whole seconds, and a plan shorter than twelve days"
+    )]
+    Handling,
+    /// The figures are sound, but nothing keeps every limit.
+    #[error(transparent)]
+    Stuck(#[from] Stuck),
+}
+
+/// The best plan for a stone.
+///
+/// # Errors
+/// Says which figure cannot be planned with, or, where nothing fits, what binds and what would free it.
+pub fn plan(problem: &Problem) -> Result<Plan, PlanError> {
+    problem.check()?;
+    let table = table::Table::new(problem);
+    match search::search(problem, &table).and_then(|found| Plan::from_found(problem, &table, &found)) {
+        Some(plan) => Ok(plan),
+        None => Err(stuck::diagnose(problem, &table).into()),
+    }
+}

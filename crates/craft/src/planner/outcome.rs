@@ -1,0 +1,178 @@
+//! The plan: layers by value, with everything they were worked out from.
+
+use serde::{Deserialize, Serialize};
+
+use super::bounds::{FewestLayers, fewest_layers};
+use super::problem::{Handling, Problem, Style};
+use super::search::Found;
+use super::table::{Chosen, Table, unpack};
+use crate::cure::{Cure, Doubts, Factor, Kernel, Light, MaterialShade, Well};
+use crate::units::{Length, Load, Span};
+
+/// Where in the stone a layer lies.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+pub enum Region {
+    /// Clear, with the material.
+    Face,
+    /// The colour behind it.
+    Colour,
+    /// Clear, closing the stone.
+    Back,
+}
+
+/// One layer to lay, and its press of the lamp.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct PlannedLayer {
+    /// Where it lies.
+    pub region: Region,
+    /// How thick, once set.
+    pub thickness: Length,
+    /// How much pigment.
+    pub load: Load,
+    /// The button's place among the plan's lights.
+    pub light: u16,
+    /// What stands on the button.
+    pub button: String,
+    /// How long a whole press is lit.
+    pub seconds: Span,
+    /// To mix and lay it.
+    pub lay: Span,
+    /// To let bubbles rise.
+    pub settle: Span,
+    /// To let it cool.
+    pub cool: Span,
+    /// Light on its underside at the cautious end, as a multiple of what first sets it: at least the margin.
+    pub cautious: Factor,
+    /// The same with nothing in doubt.
+    pub nominal: Factor,
+}
+
+/// What a plan costs, in the order in which plans are compared.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Cost {
+    /// All seconds at the bench: laying, settling, lamp and cooling.
+    pub seconds: u32,
+    /// Layers.
+    pub layers: u32,
+    /// Σ load·thickness in steps of load times tenths of a millimetre.
+    pub pigment: u32,
+    /// Σ thickness² in tenths of a millimetre: the smaller, the more even.
+    pub squares: u32,
+}
+
+/// How a stone is to be laid, from the face, with the values it was worked out from.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Plan {
+    /// How the colour follows.
+    pub style: Style,
+    /// Layers from the face.
+    pub layers: Vec<PlannedLayer>,
+    /// What it costs.
+    pub cost: Cost,
+    /// Fewer colour layers than this cannot be.
+    pub fewest: FewestLayers,
+    /// Resin, mix, doubts and what was asked of each layer.
+    pub cure: Cure,
+    /// The lamp buttons it was planned with.
+    pub lights: Vec<Light>,
+    /// The bench times it was planned with.
+    pub handling: Handling,
+    /// The mould's shade, where it was counted.
+    pub well: Option<Well>,
+    /// The material's shade, where it was counted.
+    pub shade: Option<MaterialShade>,
+}
+
+impl Plan {
+    /// The whole depth.
+    pub fn depth(&self) -> Length {
+        self.layers.iter().map(|layer| layer.thickness).sum()
+    }
+
+    /// The colour layers, from the face.
+    pub fn colour(&self) -> impl Iterator<Item = &PlannedLayer> {
+        self.layers.iter().filter(|layer| layer.region == Region::Colour)
+    }
+
+    /// All seconds under the lamp.
+    pub fn lamp_seconds(&self) -> Span {
+        self.layers.iter().map(|layer| layer.seconds).sum()
+    }
+
+    /// Minutes at the bench, rounded up.
+    pub fn bench_minutes(&self) -> u32 {
+        self.cost.seconds.div_ceil(60)
+    }
+
+    /// The least sure layer: its place from the face, and the layer.
+    pub fn weakest(&self) -> Option<(usize, &PlannedLayer)> {
+        self.layers.iter().enumerate().min_by(|(_, a), (_, b)| a.cautious.get().total_cmp(&b.cautious.get()))
+    }
+
+    /// The plan in the problem's own figures; `None` only where `found` is not of this problem.
+    pub(super) fn from_found(problem: &Problem, table: &Table, found: &Found) -> Option<Self> {
+        let kernel = Kernel::new(&problem.cure.resin, &problem.cure.mix, &Doubts::NONE, Factor::ZERO);
+        let builder = Builder { problem, kernel };
+        let mut below = usize::from(problem.depth);
+        let mut layers = Vec::new();
+        for thickness in &found.face {
+            below -= thickness;
+            let chosen = table.face_press(*thickness, below)?;
+            layers.push(builder.layer(Region::Face, (*thickness, 0), chosen)?);
+        }
+        for (thickness, load) in &found.colour {
+            below -= thickness;
+            let chosen = table.colour_press(*thickness, *load, below)?;
+            layers.push(builder.layer(Region::Colour, (*thickness, *load), chosen)?);
+        }
+        let chosen = table.colour_press(found.back, 0, 0)?;
+        layers.push(builder.layer(Region::Back, (found.back, 0), chosen)?);
+        let (seconds, count, pigment, squares) = unpack(found.cost);
+        Some(Self {
+            style: problem.style,
+            layers,
+            cost: Cost { seconds, layers: count, pigment, squares },
+            fewest: fewest_layers(problem, table),
+            cure: problem.cure,
+            lights: problem.lights.clone(),
+            handling: problem.handling,
+            well: problem.well,
+            shade: problem.shade,
+        })
+    }
+}
+
+struct Builder<'a> {
+    problem: &'a Problem,
+    /// The working curve with nothing in doubt.
+    kernel: Kernel,
+}
+
+impl Builder<'_> {
+    fn layer(&self, region: Region, (t, g): (usize, usize), chosen: Chosen) -> Option<PlannedLayer> {
+        let Problem { cure, lights, handling, shade, .. } = self.problem;
+        let (tenths, steps) = (i64::try_from(t).ok()?, i64::try_from(g).ok()?);
+        let thickness = Length::from_micro(tenths * 100_000);
+        let load = Load::from_micro(steps * cure.mix.step.micro());
+        let shade = shade.filter(|_| region == Region::Face).unwrap_or(MaterialShade::NONE);
+        let plain = self.kernel.needed(thickness.mm(), load.percent(), shade);
+        let button = &lights.get(chosen.place)?.button;
+        let factor = |log: f64| Factor::new(log.exp().min(Factor::MOST)).ok();
+        Some(PlannedLayer {
+            region,
+            thickness,
+            load,
+            light: u16::try_from(chosen.place).ok()?,
+            button: button.name().to_owned(),
+            seconds: button.total(),
+            lay: handling.lay,
+            settle: Span::from_micro(handling.settle.micro() * tenths),
+            cool: Span::from_micro(handling.cool.micro() * tenths),
+            cautious: factor(chosen.reach - chosen.needed)?,
+            nominal: factor(chosen.reach - plain)?,
+        })
+    }
+}

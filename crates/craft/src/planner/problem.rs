@@ -1,0 +1,243 @@
+//! What is to be planned, and the limits it is planned under.
+
+use serde::{Deserialize, Serialize};
+
+use super::PlanError;
+use crate::cure::{Assurance, Cure, Doubts, Light, MaterialShade, Mix, PigmentClass, Resin, Well};
+use crate::units::{Length, Span};
+
+/// How the colour layers follow each other from the face.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+pub enum Style {
+    /// All at the same load: one pot.
+    Even,
+    /// Each layer holds more than the one before, from a tiny bit at the face.
+    Deepening,
+    /// Whatever takes the least time.
+    Quick,
+}
+
+/// From `least` to `most`, both included, in tenths of a millimetre.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Within {
+    /// The least.
+    pub least: u16,
+    /// The most.
+    pub most: u16,
+}
+
+impl Within {
+    /// From `least` to `most` tenths of a millimetre.
+    pub const fn new(least: u16, most: u16) -> Self {
+        Self { least, most }
+    }
+
+    pub(super) const fn holds(self, tenths: usize) -> bool {
+        tenths >= self.least as usize && tenths <= self.most as usize
+    }
+
+    pub(super) fn each(self) -> std::ops::RangeInclusive<usize> {
+        usize::from(self.least)..=usize::from(self.most)
+    }
+}
+
+/// The bench time around the lamp: all whole seconds.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Handling {
+    /// To mix and lay one layer.
+    pub lay: Span,
+    /// To let bubbles rise, for each tenth of a millimetre.
+    pub settle: Span,
+    /// To let it cool, for each tenth of a millimetre.
+    pub cool: Span,
+}
+
+impl Handling {
+    /// 150 s to lay, 6 s to settle and 12 s to cool for each 0.1 mm (common practice, no source).
+    pub const TYPICAL: Handling = Handling {
+        lay: Span::from_micro(150_000_000),
+        settle: Span::from_micro(6_000_000),
+        cool: Span::from_micro(12_000_000),
+    };
+}
+
+/// One stone to plan, free of its shape: only depths count, in tenths of a millimetre from the face.
+///
+/// The mix carries the loads, the hiding that is wanted and the thickness of a colour layer.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Problem {
+    /// How the colour follows.
+    pub style: Style,
+    /// The whole depth of the stone, filled exactly.
+    pub depth: u16,
+    /// The clear face, material included; 0 where it is already laid.
+    pub face: u16,
+    /// One face layer.
+    pub face_layer: Within,
+    /// All colour layers together.
+    pub colour: Within,
+    /// The clear back, one layer.
+    pub back: Within,
+    /// At least this many colour layers.
+    pub fewest: u16,
+    /// Resin, mix, doubts and what is asked of each layer.
+    pub cure: Cure,
+    /// The lamp buttons at hand.
+    pub lights: Vec<Light>,
+    /// The time around the lamp.
+    pub handling: Handling,
+    /// The shade of an opaque mould's walls, where there is any.
+    pub well: Option<Well>,
+    /// The shade of the material in the face, where there is any.
+    pub shade: Option<MaterialShade>,
+}
+
+/// The most depth that is planned, in tenths of a millimetre.
+const DEEPEST: u16 = 200;
+/// The most loads to choose from.
+const MOST_LOADS: usize = 400;
+/// The most cells the search may fill: 128 MB.
+const MOST_CELLS: usize = 16_000_000;
+/// Seconds of a whole plan must fit their place in a packed cost.
+const MOST_SECONDS: u64 = 1 << 20;
+
+impl Problem {
+    /// A stone from typical values: a mould `depth` deep with a clear `face`, both to the nearest 0.1 mm. The
+    /// rest is left free: a colour region of at least 0.4 mm, a clear back of 0.3 to 1.0 mm, face layers of
+    /// 0.5 to 3.0 mm, two colour layers or more where they deepen. A clear mix makes a clear stone, all face
+    /// but for a back of 0.3 mm. Set `cure.resin`, `well`, `shade` or any limit afterwards.
+    ///
+    /// # Errors
+    /// Refused where the face leaves no room, or a dye alone is to hide the metal.
+    pub fn for_stone(
+        depth: Length,
+        face: Length,
+        mix: Mix,
+        style: Style,
+        lights: Vec<Light>,
+        doubts: Doubts,
+    ) -> Result<Self, PlanError> {
+        let (depth, face) = (tenths(depth)?, tenths(face)?);
+        let clear = mix.class == PigmentClass::Clear;
+        let back = Within::new(3, 10);
+        let face = if clear { depth.saturating_sub(back.least) } else { face };
+        let room = depth.saturating_sub(face).saturating_sub(back.least);
+        let fewest = if style == Style::Deepening { 2 } else { 1 };
+        let problem = Self {
+            style,
+            depth,
+            face,
+            face_layer: Within::new(5, 30),
+            colour: if clear { Within::new(0, 0) } else { Within::new(4, room) },
+            back,
+            fewest: if clear { 0 } else { fewest },
+            cure: Cure { resin: Resin::TYPICAL, mix, doubts, assurance: Assurance::USUAL },
+            lights,
+            handling: Handling::TYPICAL,
+            well: None,
+            shade: None,
+        };
+        problem.check()?;
+        Ok(problem)
+    }
+
+    /// The hiding wanted in steps of the load times tenths of a millimetre, rounded up.
+    pub(super) fn hiding_units(&self) -> usize {
+        let step_micro = self.cure.mix.step.micro();
+        if step_micro <= 0 {
+            return 0;
+        }
+        // In millionths and whole numbers, so that 1.36 / 0.005 is 272 and not a hair above it.
+        #[expect(
+            clippy::cast_possible_truncation,
+            reason = "a factor is at most a million, so its millionths fit"
+        )]
+        let wanted_micro = (self.cure.mix.hiding.get() * 1e6).round() as i64;
+        let units = wanted_micro.saturating_mul(10).saturating_add(step_micro - 1) / step_micro;
+        usize::try_from(units).unwrap_or(0)
+    }
+
+    /// The loads to choose from, in steps: least to most, within the ceiling.
+    pub(super) fn load_steps(&self) -> std::ops::RangeInclusive<usize> {
+        let mix = &self.cure.mix;
+        let step_micro = mix.step.micro().max(1);
+        let most_micro = mix.most.min(mix.ceiling).micro();
+        let first = (mix.least.micro().max(0) + step_micro - 1) / step_micro;
+        let last = most_micro.max(0) / step_micro;
+        usize::try_from(first.max(1)).unwrap_or(1)..=usize::try_from(last).unwrap_or(0)
+    }
+
+    /// The thicknesses of a colour layer, in tenths of a millimetre.
+    pub(super) fn colour_layer(&self) -> Within {
+        let tenth_micro = 100_000;
+        let thinnest = (self.cure.mix.thinnest.micro() + tenth_micro - 1) / tenth_micro;
+        let thickest = self.cure.mix.thickest.micro() / tenth_micro;
+        let clamp = |t: i64| u16::try_from(t.clamp(1, i64::from(DEEPEST))).unwrap_or(DEEPEST);
+        Within::new(clamp(thinnest), clamp(thickest))
+    }
+
+    /// Whether the figures can be planned with at all; whether they can be met is for the search to say.
+    ///
+    /// # Errors
+    /// Names the first figure that is out of range and what would be right.
+    pub fn check(&self) -> Result<(), PlanError> {
+        if self.depth == 0 || self.depth > DEEPEST {
+            return Err(PlanError::Depth { depth: self.depth });
+        }
+        if self.face >= self.depth {
+            return Err(PlanError::Face { face: self.face, depth: self.depth });
+        }
+        if self.lights.is_empty() {
+            return Err(PlanError::NoLamp);
+        }
+        let mix = &self.cure.mix;
+        if !mix.class.hides() && mix.hiding.get() > 0.0 {
+            return Err(PlanError::CannotHide);
+        }
+        if !mix.step.is_positive() || self.load_steps().count() > MOST_LOADS {
+            return Err(PlanError::Loads);
+        }
+        if self.cure.assurance.margin.get() <= 0.0 {
+            return Err(PlanError::Margin);
+        }
+        if self.well.is_some_and(|well| !well.half_width.is_positive()) {
+            return Err(PlanError::Well);
+        }
+        let wholes = [self.handling.lay, self.handling.settle, self.handling.cool];
+        if wholes.iter().any(|span| *span < Span::ZERO || span.micro() % 1_000_000 != 0) {
+            return Err(PlanError::Handling);
+        }
+        self.check_size()
+    }
+
+    /// Refuses what would not fit the search: too many cells, or more seconds than a cost can hold.
+    fn check_size(&self) -> Result<(), PlanError> {
+        let levels = usize::from(self.depth - self.face) + 1;
+        let planes = if self.style == Style::Deepening { self.load_steps().count() + 1 } else { 1 };
+        let cells = [usize::from(self.fewest) + 1, levels, self.hiding_units() + 1, planes]
+            .into_iter()
+            .try_fold(1_usize, usize::checked_mul);
+        if cells.is_none_or(|cells| cells > MOST_CELLS) {
+            return Err(PlanError::Loads);
+        }
+        let longest = self.lights.iter().map(|light| whole_seconds(light.button.total())).max();
+        let thinnest = self.face_layer.least.min(self.colour_layer().least).max(1);
+        let layers = u64::from(self.depth / thinnest) + 1;
+        let spare = whole_seconds(self.handling.settle) + whole_seconds(self.handling.cool);
+        let worst = layers
+            .saturating_mul(whole_seconds(self.handling.lay) + longest.unwrap_or(0))
+            .saturating_add(spare.saturating_mul(u64::from(self.depth)));
+        if worst >= MOST_SECONDS { Err(PlanError::Handling) } else { Ok(()) }
+    }
+}
+
+/// A span in whole seconds, rounded up; at most a little over a year, which no plan can hold.
+pub(super) fn whole_seconds(span: Span) -> u64 {
+    u64::try_from(span.micro().max(0)).unwrap_or(0).div_ceil(1_000_000).min(1 << 25)
+}
+
+fn tenths(length: Length) -> Result<u16, PlanError> {
+    let nearest = (length.micro() + 50_000).div_euclid(100_000);
+    u16::try_from(nearest).map_err(|_too_large| PlanError::Length { length })
+}
