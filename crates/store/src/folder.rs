@@ -10,10 +10,10 @@ use serde::Serialize;
 use serde::de::DeserializeOwned;
 
 use crate::format::{self, Broken, Decoded};
-use crate::hash::Hash;
 use crate::name::{DocKind, DocPath, check_name};
 use crate::save::{Expect, Place, SaveError, SaveOutcome, durable_save, is_temp, temp_name};
 use crate::vfs::{Entry, EntryKind, Held, Vfs};
+use craft::digest::Digest;
 
 /// The sub-folders of a studio.
 pub const SUB_FOLDERS: [&str; 6] = ["shelf", "clients", "orders", "money", "photos", "papers"];
@@ -163,7 +163,7 @@ pub struct Listing {
 #[derive(Debug)]
 enum Base {
     /// It was read or written; it may be found in any of these states (more than one after a doubt).
-    Known { states: Vec<Option<Hash>>, beside: Option<(String, Hash)> },
+    Known { states: Vec<Option<Digest>>, beside: Option<(String, Digest)> },
     /// It is there but could not be read, so it must not be replaced.
     Unread,
 }
@@ -368,7 +368,7 @@ impl StudioFolder {
         };
         match format::decode(path.kind(), &bytes) {
             Decoded::Whole(doc) => {
-                memory.docs.insert(path.clone(), Base::known(Some(Hash::of(&bytes))));
+                memory.docs.insert(path.clone(), Base::known(Some(Digest::of(&bytes))));
                 Ok(Loaded::Whole(doc))
             }
             Decoded::Newer(version) => Ok(Loaded::Newer { version }),
@@ -427,12 +427,12 @@ impl StudioFolder {
             SaveOutcome::Saved(hash) => (*states, *beside) = (vec![Some(*hash)], None),
             // Either version may be found next time, and both are ours.
             SaveOutcome::InDoubt(_) => {
-                let ours = Some(Hash::of(bytes));
+                let ours = Some(Digest::of(bytes));
                 if !states.contains(&ours) {
                     states.push(ours);
                 }
             }
-            SaveOutcome::Conflict { kept_beside } => *beside = Some((kept_beside.clone(), Hash::of(bytes))),
+            SaveOutcome::Conflict { kept_beside } => *beside = Some((kept_beside.clone(), Digest::of(bytes))),
             SaveOutcome::NotSaved(_) => {}
         }
         outcome
@@ -473,7 +473,7 @@ impl StudioFolder {
 }
 
 impl Base {
-    fn known(state: Option<Hash>) -> Self {
+    fn known(state: Option<Digest>) -> Self {
         Self::Known { states: vec![state], beside: None }
     }
 }

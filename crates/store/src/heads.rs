@@ -7,9 +7,9 @@
 use std::collections::BTreeMap;
 
 use crate::folder::{Access, StudioFolder};
-use crate::hash::Hash;
 use crate::name::DocPath;
 use crate::save::{Expect, Place, SaveOutcome, durable_save};
+use craft::digest::Digest;
 
 /// The witness file's name.
 const HEADS: &str = ".heads";
@@ -37,12 +37,12 @@ pub enum Witness {
 
 /// The last known head of each order's log.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
-pub struct Heads(BTreeMap<String, (u64, Hash)>);
+pub struct Heads(BTreeMap<String, (u64, Digest)>);
 
 impl Heads {
     /// Notes that the log of `tag` has `entries` entries and that `head` is the seal of the last. A tag that
     /// could not name a file is left out, since no order can have it.
-    pub fn note(&mut self, tag: &str, entries: u64, head: Hash) {
+    pub fn note(&mut self, tag: &str, entries: u64, head: Digest) {
         if let Ok(path) = DocPath::order(tag) {
             self.0.insert(path.stem().to_owned(), (entries, head));
         }
@@ -59,7 +59,7 @@ impl Heads {
     }
 
     /// Compares a loaded log of `entries` entries; `head_at(n)` gives its seal after `n` entries.
-    pub fn compare(&self, tag: &str, entries: u64, head_at: impl FnOnce(u64) -> Option<Hash>) -> Witness {
+    pub fn compare(&self, tag: &str, entries: u64, head_at: impl FnOnce(u64) -> Option<Digest>) -> Witness {
         match self.0.get(&tag.to_ascii_lowercase()) {
             None => Witness::New,
             Some(&(witnessed, _)) if entries < witnessed => Witness::Shortened { witnessed },
@@ -84,7 +84,7 @@ impl Heads {
             else {
                 continue;
             };
-            let (Ok(entries), Ok(head)) = (entries.parse::<u64>(), head.parse::<Hash>()) else { continue };
+            let (Ok(entries), Ok(head)) = (entries.parse::<u64>(), head.parse::<Digest>()) else { continue };
             let known = heads.entry(tag.to_owned()).or_insert((entries, head));
             if entries > known.0 {
                 *known = (entries, head);
@@ -121,11 +121,11 @@ mod tests {
     use crate::sim::{Fault, SimVfs, Trouble};
 
     /// A toy log: the seal after each entry.
-    fn seals(words: &[&str]) -> Vec<Hash> {
-        let mut seals = vec![Hash::of(b"start")];
+    fn seals(words: &[&str]) -> Vec<Digest> {
+        let mut seals = vec![Digest::of(b"start")];
         for word in words {
             let last = seals.last().unwrap();
-            seals.push(Hash::of(format!("{last} {word}").as_bytes()));
+            seals.push(Digest::of(format!("{last} {word}").as_bytes()));
         }
         seals
     }
@@ -159,7 +159,7 @@ mod tests {
         let heads = witnessed();
         let line = heads.to_text();
         let shorter = line.replace(" 2 ", " 1 ");
-        let text = format!("junk\n{line}{shorter}b2c x {}\nc3d 1 abc\n\u{fffd}\n", Hash::of(b""));
+        let text = format!("junk\n{line}{shorter}b2c x {}\nc3d 1 abc\n\u{fffd}\n", Digest::of(b""));
         assert_eq!(Heads::from_text(&text), heads);
     }
 

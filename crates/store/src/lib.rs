@@ -49,7 +49,6 @@
 mod finite;
 pub mod folder;
 pub mod format;
-pub mod hash;
 pub mod heads;
 pub mod name;
 pub mod photos;

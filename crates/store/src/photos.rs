@@ -5,10 +5,10 @@ use std::path::{Path, PathBuf};
 use std::str::FromStr;
 
 use crate::folder::{StoreError, StudioFolder, disk, listed};
-use crate::hash::Hash;
 use crate::name::{NameError, check_name};
 use crate::save::{Expect, Place, SaveError, SaveOutcome, durable_save};
 use crate::vfs::EntryKind;
+use craft::digest::Digest;
 
 /// The largest photo that is kept, in bytes.
 pub const PHOTO_CAP: u64 = 256 * 1024 * 1024;
@@ -18,7 +18,7 @@ pub const PAPER_CAP: u64 = 64 * 1024 * 1024;
 /// The name of a kept photo: the fingerprint of its bytes and the ending of its kind.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct PhotoName {
-    hash: Hash,
+    hash: Digest,
     ext: String,
 }
 
@@ -28,10 +28,10 @@ impl PhotoName {
     /// # Errors
     /// The ending is not 1 to 8 letters and digits; capitals are made small.
     pub fn of(bytes: &[u8], ext: &str) -> Result<Self, NameError> {
-        Self::new(Hash::of(bytes), ext)
+        Self::new(Digest::of(bytes), ext)
     }
 
-    fn new(hash: Hash, ext: &str) -> Result<Self, NameError> {
+    fn new(hash: Digest, ext: &str) -> Result<Self, NameError> {
         let small = ext.to_ascii_lowercase();
         let plain = |b: u8| b.is_ascii_lowercase() || b.is_ascii_digit();
         if !(1..=8).contains(&small.len()) || !small.bytes().all(plain) {
@@ -41,7 +41,7 @@ impl PhotoName {
     }
 
     /// The fingerprint of the photo's bytes.
-    pub fn hash(&self) -> Hash {
+    pub fn hash(&self) -> Digest {
         self.hash
     }
 
@@ -89,7 +89,7 @@ impl StudioFolder {
         let path = self.root().join("photos").join(name.to_string());
         let bytes = self.vfs().read(&path, PHOTO_CAP).map_err(disk(&path, "read"))?;
         match bytes {
-            Some(bytes) if Hash::of(&bytes) != name.hash => Err(StoreError::Damaged { path }),
+            Some(bytes) if Digest::of(&bytes) != name.hash => Err(StoreError::Damaged { path }),
             other => Ok(other),
         }
     }
@@ -107,14 +107,14 @@ impl StudioFolder {
     ///
     /// # Errors
     /// Another paper has this name, a name cannot be used, or it is not surely on the disk.
-    pub fn issue_paper(&self, tag: &str, name: &str, bytes: &[u8]) -> Result<Hash, SaveError> {
+    pub fn issue_paper(&self, tag: &str, name: &str, bytes: &[u8]) -> Result<Digest, SaveError> {
         let dir = self.paper_folder(tag, name)?;
         let path = dir.join(name);
         self.may_write(&path)?;
         let papers = self.root().join("papers");
         self.settle(&papers).map_err(|source| SaveError::from_io(&path, "make its folder", source))?;
         self.keep(&dir, name, bytes, PAPER_CAP, Clash::Refuse)?;
-        Ok(Hash::of(bytes))
+        Ok(Digest::of(bytes))
     }
 
     /// A paper as it was issued, checked against the fingerprint noted then; `None` only if there is no such
@@ -122,11 +122,11 @@ impl StudioFolder {
     ///
     /// # Errors
     /// Its contents have changed, a name cannot be used, or the disk fails.
-    pub fn paper(&self, tag: &str, name: &str, issued: Hash) -> Result<Option<Vec<u8>>, StoreError> {
+    pub fn paper(&self, tag: &str, name: &str, issued: Digest) -> Result<Option<Vec<u8>>, StoreError> {
         let path = self.paper_folder(tag, name)?.join(name);
         let bytes = self.vfs().read(&path, PAPER_CAP).map_err(disk(&path, "read"))?;
         match bytes {
-            Some(bytes) if Hash::of(&bytes) != issued => Err(StoreError::Damaged { path }),
+            Some(bytes) if Digest::of(&bytes) != issued => Err(StoreError::Damaged { path }),
             other => Ok(other),
         }
     }
@@ -165,9 +165,9 @@ impl StudioFolder {
             return Err(failed("keep a file of this size")(crate::vfs::too_large(cap)));
         }
         self.settle(dir).map_err(failed("make its folder"))?;
-        let ours = Hash::of(bytes);
+        let ours = Digest::of(bytes);
         let found = match self.vfs().read(&path, cap) {
-            Ok(found) => found.map(|found| Hash::of(&found)),
+            Ok(found) => found.map(|found| Digest::of(&found)),
             Err(source) => return Err(failed("read what is there")(source)),
         };
         if found == Some(ours) {
@@ -221,7 +221,7 @@ mod tests {
         let disk = SimVfs::new();
         let folder = studio(&disk);
         let name = folder.keep_photo(PIXELS, "JPG").unwrap();
-        assert_eq!(name.to_string(), format!("{}.jpg", Hash::of(PIXELS)));
+        assert_eq!(name.to_string(), format!("{}.jpg", Digest::of(PIXELS)));
         assert_eq!(name.to_string().parse(), Ok(name.clone()));
         disk.arm(Fault::once(99, Trouble::Device));
         assert_eq!(folder.keep_photo(PIXELS, "jpg").unwrap(), name);
@@ -293,7 +293,7 @@ mod tests {
         assert_eq!(folder.paper("a2b-c3x", "receipt.pdf", issued).unwrap().unwrap(), b"one");
         assert_eq!(folder.papers("A2B-C3X").unwrap(), ["receipt.pdf"]);
         assert!(matches!(
-            folder.paper("A2B-C3X", "receipt.pdf", Hash::of(b"two")),
+            folder.paper("A2B-C3X", "receipt.pdf", Digest::of(b"two")),
             Err(StoreError::Damaged { .. })
         ));
         for found in disk.crash_states() {
@@ -312,7 +312,7 @@ mod tests {
         for ext in ["", "j/g", "..", "123456789", "jpé"] {
             assert!(matches!(folder.keep_photo(PIXELS, ext), Err(SaveError::Name(_))), "{ext}");
         }
-        for text in ["abc.jpg", &format!("{}.JPG", Hash::of(PIXELS)), &Hash::of(PIXELS).to_string()] {
+        for text in ["abc.jpg", &format!("{}.JPG", Digest::of(PIXELS)), &Digest::of(PIXELS).to_string()] {
             assert!(text.parse::<PhotoName>().is_err(), "{text}");
         }
     }

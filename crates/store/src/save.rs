@@ -5,16 +5,16 @@ use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use crate::format::EncodeError;
-use crate::hash::Hash;
 use crate::name::{NameError, check_name};
 use crate::vfs::{NewFile, Vfs};
+use craft::digest::Digest;
 
 /// How a save ended.
 #[derive(Debug, Clone)]
 #[must_use]
 pub enum SaveOutcome {
     /// It is on the disk, was read back, and has this fingerprint.
-    Saved(Hash),
+    Saved(Digest),
     /// It is not on the disk; what was there before is untouched.
     NotSaved(SaveError),
     /// The disk would not confirm it. Either version is whole; saving again settles it.
@@ -176,11 +176,11 @@ impl Place<'_> {
 #[derive(Debug, Clone, Copy)]
 pub struct Expect<'a> {
     /// The fingerprints that may be found (`None`: no file); anything may be found if not given.
-    pub states: Option<&'a [Option<Hash>]>,
+    pub states: Option<&'a [Option<Digest>]>,
     /// The largest file that may be found, in bytes.
     pub cap: u64,
     /// The file that an earlier conflict left beside this one, and its fingerprint: it may be replaced.
-    pub beside: Option<(&'a str, Hash)>,
+    pub beside: Option<(&'a str, Digest)>,
 }
 
 /// Replaces the file at `place` by `bytes`, whole or not at all.
@@ -189,7 +189,7 @@ pub struct Expect<'a> {
 /// what may be replaced; one rename; the folder synced; the target read back. A failed sync is never repeated
 /// on the same file: the file is thrown away, and the next save starts from a new one.
 pub fn durable_save(vfs: &dyn Vfs, place: Place<'_>, bytes: &[u8], expect: Expect<'_>) -> SaveOutcome {
-    let (path, ours) = (place.path(), Hash::of(bytes));
+    let (path, ours) = (place.path(), Digest::of(bytes));
     let temp = match write_temp(vfs, place, bytes) {
         Ok(temp) => temp,
         Err(error) => return SaveOutcome::NotSaved(error),
@@ -216,11 +216,11 @@ pub fn durable_save(vfs: &dyn Vfs, place: Place<'_>, bytes: &[u8], expect: Expec
 }
 
 /// The fingerprint of the file that is there; `None` only if there is none.
-fn current(vfs: &dyn Vfs, path: &Path, cap: u64) -> io::Result<Option<Hash>> {
-    Ok(vfs.read(path, cap)?.map(|bytes| Hash::of(&bytes)))
+fn current(vfs: &dyn Vfs, path: &Path, cap: u64) -> io::Result<Option<Digest>> {
+    Ok(vfs.read(path, cap)?.map(|bytes| Digest::of(&bytes)))
 }
 
-fn read_back(vfs: &dyn Vfs, path: &Path, ours: Hash, cap: u64) -> io::Result<()> {
+fn read_back(vfs: &dyn Vfs, path: &Path, ours: Digest, cap: u64) -> io::Result<()> {
     if current(vfs, path, cap)? == Some(ours) {
         return Ok(());
     }
@@ -292,7 +292,13 @@ pub(crate) fn is_temp(name: &str) -> bool {
 }
 
 /// The target is not what we loaded: the new file, which is already on the disk, gets a name beside it.
-fn keep_beside(vfs: &dyn Vfs, place: Place<'_>, temp: &Path, ours: Hash, expect: Expect<'_>) -> SaveOutcome {
+fn keep_beside(
+    vfs: &dyn Vfs,
+    place: Place<'_>,
+    temp: &Path,
+    ours: Digest,
+    expect: Expect<'_>,
+) -> SaveOutcome {
     let kept = free_name(vfs, place, ours, expect).and_then(|name| {
         let path = place.dir.join(&name);
         vfs.rename(temp, &path)?;
@@ -310,7 +316,7 @@ fn keep_beside(vfs: &dyn Vfs, place: Place<'_>, temp: &Path, ours: Hash, expect:
 }
 
 /// The first `<stem>.conflict-<n>.ron` that is free, holds the same bytes, or was left by us in this conflict.
-fn free_name(vfs: &dyn Vfs, place: Place<'_>, ours: Hash, expect: Expect<'_>) -> io::Result<String> {
+fn free_name(vfs: &dyn Vfs, place: Place<'_>, ours: Digest, expect: Expect<'_>) -> io::Result<String> {
     let (stem, ending) = place.name.rsplit_once('.').unwrap_or((place.name, "ron"));
     for n in 1..=999 {
         let name = format!("{stem}.conflict-{n}.{ending}");
@@ -328,7 +334,7 @@ fn after_failed_rename(
     vfs: &dyn Vfs,
     path: &Path,
     temp: &Path,
-    (ours, expect): (Hash, Expect<'_>),
+    (ours, expect): (Digest, Expect<'_>),
     source: io::Error,
 ) -> SaveOutcome {
     match current(vfs, path, expect.cap) {
@@ -343,7 +349,7 @@ fn after_failed_rename(
 fn in_doubt(
     vfs: &dyn Vfs,
     path: &Path,
-    (ours, expect): (Hash, Expect<'_>),
+    (ours, expect): (Digest, Expect<'_>),
     source: io::Error,
 ) -> SaveOutcome {
     let on_disk = match current(vfs, path, expect.cap) {
@@ -369,10 +375,14 @@ mod tests {
     }
 
     fn save(disk: &SimVfs) -> SaveOutcome {
-        save_expecting(disk, &[Some(Hash::of(OLD))], None)
+        save_expecting(disk, &[Some(Digest::of(OLD))], None)
     }
 
-    fn save_expecting(disk: &SimVfs, states: &[Option<Hash>], beside: Option<(&str, Hash)>) -> SaveOutcome {
+    fn save_expecting(
+        disk: &SimVfs,
+        states: &[Option<Digest>],
+        beside: Option<(&str, Digest)>,
+    ) -> SaveOutcome {
         let place = Place { dir: Path::new("/s"), name: "a.ron" };
         durable_save(disk, place, NEW, Expect { states: Some(states), cap: 1000, beside })
     }
@@ -400,7 +410,7 @@ mod tests {
         }
         let all_new = after_cut.iter().chain([&seen]).all(|found| found.as_deref() == Some(NEW));
         match outcome {
-            SaveOutcome::Saved(hash) if *hash == Hash::of(NEW) && all_new => None,
+            SaveOutcome::Saved(hash) if *hash == Digest::of(NEW) && all_new => None,
             SaveOutcome::Saved(_) => Some(format!("falsely said to be saved: {after_cut:?}")),
             SaveOutcome::NotSaved(_) if seen.as_deref() == Some(OLD) => None,
             SaveOutcome::NotSaved(_) => Some("falsely said not to be saved".to_owned()),
@@ -413,7 +423,7 @@ mod tests {
     fn a_save_is_one_short_sequence() {
         let disk = disk_with_old(SimVfs::new());
         disk.arm(Fault::once(99, Trouble::Device));
-        assert!(matches!(save(&disk), SaveOutcome::Saved(hash) if hash == Hash::of(NEW)));
+        assert!(matches!(save(&disk), SaveOutcome::Saved(hash) if hash == Digest::of(NEW)));
         use Op::{Create, Read, Rename, Sync, SyncDir, Write};
         assert_eq!(disk.ops(), [Create, Write, Sync, Read, Rename, SyncDir, Read]);
         assert_eq!(disk.paths(), [Path::new(PATH)]);
@@ -449,7 +459,7 @@ mod tests {
         let disk = disk_with_old(SimVfs::new());
         disk.remove(Path::new(PATH)).unwrap();
         disk.create_new(Path::new(PATH)).unwrap().write(NEW).unwrap();
-        assert!(complaint(&disk, &SaveOutcome::Saved(Hash::of(NEW))).is_some());
+        assert!(complaint(&disk, &SaveOutcome::Saved(Digest::of(NEW))).is_some());
     }
 
     #[test]
@@ -462,7 +472,7 @@ mod tests {
             // A full disk needs the room back at once. A file that was made although the making failed cannot
             // be known of, and is swept at the next opening.
             assert!(fault.done_anyway || disk.paths() == [Path::new(PATH)], "{fault:?} {:?}", disk.paths());
-            let doubt = [Some(Hash::of(OLD)), Some(Hash::of(NEW))];
+            let doubt = [Some(Digest::of(OLD)), Some(Digest::of(NEW))];
             let states = match outcome {
                 SaveOutcome::NotSaved(_) => &doubt[..1],
                 SaveOutcome::Saved(_) => &doubt[1..],
@@ -478,7 +488,7 @@ mod tests {
     fn a_rename_that_reports_an_error_but_was_done_is_a_doubt_even_if_ours_may_have_been_there() {
         let disk = disk_with_old(SimVfs::new());
         disk.arm(Fault { done_anyway: true, ..Fault::always(Op::Rename, Trouble::Device) });
-        let outcome = save_expecting(&disk, &[Some(Hash::of(OLD)), Some(Hash::of(NEW))], None);
+        let outcome = save_expecting(&disk, &[Some(Digest::of(OLD)), Some(Digest::of(NEW))], None);
         let SaveOutcome::InDoubt(SaveError::Unconfirmed { on_disk, .. }) = outcome else {
             panic!("{outcome:?}")
         };
@@ -506,7 +516,7 @@ mod tests {
         assert_eq!(disk.paths().len(), 3);
         // What an earlier save of the same conflict left may be replaced, so that edits do not pile up files.
         disk.put("/s/a.conflict-2.ron", OLD);
-        let again = save_expecting(&disk, &[None], Some(("a.conflict-2.ron", Hash::of(OLD))));
+        let again = save_expecting(&disk, &[None], Some(("a.conflict-2.ron", Digest::of(OLD))));
         assert!(matches!(again, SaveOutcome::Conflict { kept_beside } if kept_beside == "a.conflict-2.ron"));
     }
 
