@@ -1,7 +1,11 @@
 //! Sets every paper with made-up facts into a folder, to look at while changing a template:
 //! `cargo run -p papers --example sampler -- FOLDER`.
-#![expect(clippy::expect_used, clippy::print_stdout, clippy::indexing_slicing, reason = "a bench tool that may stop at the first fault")]
-#![expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "colour values are held to 0..=255 first")]
+#![expect(
+    clippy::expect_used,
+    clippy::print_stdout,
+    clippy::indexing_slicing,
+    reason = "a bench tool that may stop at the first fault"
+)]
 
 use std::path::PathBuf;
 use std::time::Instant;
@@ -34,8 +38,13 @@ fn main() {
         match render(&paper, &Sheet::new(size, samples::STAMP), &assets) {
             Ok(issued) => {
                 let took = start.elapsed();
-                println!("{name}-{size:?}: {} page(s), {} bytes, {took:.0?}", issued.pages(), issued.pdf.len());
-                std::fs::write(folder.join(format!("{name}-{size:?}.pdf")), &issued.pdf).expect("the folder takes files");
+                println!(
+                    "{name}-{size:?}: {} page(s), {} bytes, {took:.0?}",
+                    issued.pages(),
+                    issued.pdf.len()
+                );
+                std::fs::write(folder.join(format!("{name}-{size:?}.pdf")), &issued.pdf)
+                    .expect("the folder takes files");
             }
             Err(error) => println!("{name}-{size:?}: {error}"),
         }

@@ -20,53 +20,113 @@ pub(super) struct Found {
     pub(super) back: usize,
 }
 
-/// Cells of the search by layers still wanted, tenths still to fill, and hiding still wanted.
+/// The least cost of finishing what is still to be laid, by layers still wanted, tenths still to fill, and
+/// hiding still wanted.
 struct Cells {
     values: Vec<u64>,
-    /// For each row, one more than the most hiding still wanted that can be met.
-    reach: Vec<usize>,
+    rows: Vec<Row>,
     levels: usize,
-    width: usize,
+}
+
+/// The costs of one depth and count by the hiding still wanted: only from `low`, below which no plan ever
+/// asks, up to `reach`, from where it can no longer be met.
+#[derive(Clone, Copy, Default)]
+struct Row {
+    start: usize,
+    low: usize,
+    reach: usize,
+}
+
+impl Row {
+    fn len(self) -> usize {
+        self.reach.saturating_sub(self.low)
+    }
 }
 
 impl Cells {
-    fn new(rows: usize, levels: usize, width: usize) -> Self {
-        Self { values: vec![NEVER; rows * levels * width], reach: vec![0; rows * levels], levels, width }
-    }
-
     fn get(&self, wanted: usize, left: usize, hiding: usize) -> u64 {
-        self.values[(wanted * self.levels + left) * self.width + hiding]
+        let row = self.rows[wanted * self.levels + left];
+        let asked = hiding >= row.low && hiding < row.reach;
+        if asked { self.values[row.start + hiding - row.low] } else { NEVER }
     }
 
-    /// Lets every cell `left` deep start with a layer of `cost` onto a cell of `from` that is `thickness`
-    /// less deep and wants `pigment` less. `from` is `None` where both are in the same plane.
-    fn relax(&mut self, from: Option<&Cells>, step: &Step) {
-        let (levels, width) = (self.levels, self.width);
-        let rows = self.reach.len() / levels;
-        for wanted in 0..rows {
-            let source = wanted.saturating_sub(1) * levels + step.left - step.thickness;
-            let target = wanted * levels + step.left;
-            let reach = from.map_or(self.reach[source], |cells| cells.reach[source]);
-            if reach == 0 {
-                continue;
-            }
-            let (below, above) = self.values.split_at_mut(target * width);
-            let source_row = match from {
-                Some(cells) => &cells.values[source * width..(source + 1) * width],
-                None => &below[source * width..(source + 1) * width],
-            };
-            let target_row = &mut above[..width];
-            let end = (step.pigment + reach).min(width);
-            let flat = step.pigment.min(end);
-            let met = step.cost + source_row[0];
-            for cell in &mut target_row[..flat] {
-                *cell = (*cell).min(met);
-            }
-            for (cell, value) in target_row[flat..end].iter_mut().zip(source_row) {
-                *cell = (*cell).min(step.cost + value);
-            }
-            self.reach[target] = self.reach[target].max(end);
+    /// The places of the row a layer is laid onto, and of the row it makes.
+    fn places(&self, wanted: usize, step: &Step) -> (usize, usize) {
+        let source = wanted.saturating_sub(1) * self.levels + step.left - step.thickness;
+        (source, wanted * self.levels + step.left)
+    }
+
+    /// Rows with nothing in them, end to end.
+    fn with_rows(mut rows: Vec<Row>, levels: usize) -> Self {
+        let mut start = 0;
+        for row in &mut rows {
+            row.start = start;
+            start += row.len();
         }
+        Self { values: vec![NEVER; start], rows, levels }
+    }
+
+    /// Widens `rows` to what `step` onto `self` can meet, up to `width`.
+    fn widen(&self, rows: &mut [Row], step: &Step, width: usize) {
+        for wanted in 0..self.rows.len() / self.levels {
+            let (source, target) = self.places(wanted, step);
+            if self.rows[source].reach > 0 {
+                let reach = (step.pigment + self.rows[source].reach).min(width);
+                rows[target].reach = rows[target].reach.max(reach);
+            }
+        }
+    }
+
+    /// Copies what is kept of another plane.
+    fn copy(&mut self, from: &Cells) {
+        for (row, old) in self.rows.iter().zip(&from.rows) {
+            let kept = row.low..old.reach.min(row.reach);
+            if kept.start < kept.end && old.low <= row.low {
+                let source = old.start + kept.start - old.low;
+                self.values[row.start..][..kept.len()].copy_from_slice(&from.values[source..][..kept.len()]);
+            }
+        }
+    }
+
+    /// Lets every count of a depth start with one more layer onto `from`.
+    fn relax(&mut self, from: &Cells, step: &Step) {
+        for wanted in 0..self.rows.len() / self.levels {
+            let (source, target) = self.places(wanted, step);
+            let (source, target) = (from.rows[source], self.rows[target]);
+            let values = &from.values[source.start..][..source.len()];
+            relax_row(&mut self.values[target.start..][..target.len()], target, (values, source), step);
+        }
+    }
+
+    /// As [`Cells::relax`] onto itself: shallower rows are laid out before deeper ones.
+    fn relax_within(&mut self, step: &Step) {
+        for wanted in 0..self.rows.len() / self.levels {
+            let (source, target) = self.places(wanted, step);
+            let (source, target) = (self.rows[source], self.rows[target]);
+            let (below, above) = self.values.split_at_mut(target.start);
+            let values = &below[source.start..][..source.len()];
+            relax_row(&mut above[..target.len()], target, (values, source), step);
+        }
+    }
+}
+
+/// Takes the cheaper of what a row holds and of one more layer on what another holds.
+fn relax_row(cells: &mut [u64], target: Row, (values, source): (&[u64], Row), step: &Step) {
+    let end = (step.pigment + source.reach).min(target.reach);
+    if source.len() == 0 || end <= target.low {
+        return;
+    }
+    // Up to the layer's own pigment nothing more is wanted of what it lies on.
+    let flat = step.pigment.clamp(target.low, end);
+    let (met, rest) = cells[..end - target.low].split_at_mut(flat - target.low);
+    if let (false, Some(first)) = (met.is_empty(), values.first()) {
+        for cell in met {
+            *cell = (*cell).min(step.cost + first);
+        }
+    }
+    let onward = values.get(flat.saturating_sub(step.pigment + source.low)..).unwrap_or_default();
+    for (cell, value) in rest.iter_mut().zip(onward) {
+        *cell = (*cell).min(step.cost + value);
     }
 }
 
@@ -112,15 +172,21 @@ impl<'a> Ask<'a> {
         }
     }
 
-    /// Cells in which only the back is still to be laid.
-    fn closed(&self, width: usize) -> Cells {
-        let mut cells = Cells::new(self.fewest + 1, self.room + 1, width);
-        for left in 1..=self.room {
-            let cost = self.closing(left);
-            if cost < NEVER {
-                cells.values[left * width] = cost;
-                cells.reach[left] = 1;
+    /// Cells in which only the back is still to be laid. With a `width` every row has room for as much
+    /// hiding; without, only for none.
+    fn closed(&self, width: Option<usize>) -> Cells {
+        let levels = self.room + 1;
+        let mut rows = vec![Row { reach: width.unwrap_or(0), ..Row::default() }; (self.fewest + 1) * levels];
+        let closings: Vec<u64> =
+            (0..levels).map(|left| if left == 0 { NEVER } else { self.closing(left) }).collect();
+        for (row, cost) in rows.iter_mut().zip(&closings) {
+            if *cost < NEVER {
+                row.reach = row.reach.max(1);
             }
+        }
+        let mut cells = Cells::with_rows(rows, levels);
+        for (row, cost) in cells.rows.iter().zip(&closings).filter(|(_, cost)| **cost < NEVER) {
+            cells.values[row.start] = *cost;
         }
         cells
     }
@@ -179,33 +245,53 @@ pub(super) fn face(problem: &Problem, table: &Table) -> Option<(u64, Vec<usize>)
 }
 
 /// Loads that rise from the face: one plane of cells for each load, from the highest down, so that each load
-/// is laid at most once and only in front of higher ones.
+/// is laid at most once and only in front of higher ones. A load that never sets shares the plane above it.
 fn deepening(ask: &Ask<'_>) -> Option<(u64, Steps)> {
-    let mut planes = vec![ask.closed(ask.hiding + 1)];
+    let mut planes = vec![ask.closed(None)];
+    let (first, last) = (*ask.loads.start(), *ask.loads.end());
+    // The place of the plane in which a load, and all above it, may still be laid; one past the end for none.
+    let mut place_of = vec![0; last + 2];
     for load in ask.loads.clone().rev() {
-        let above = planes.last()?;
-        let mut plane =
-            Cells { values: above.values.clone(), reach: above.reach.clone(), ..Cells::new(0, 0, 0) };
-        (plane.levels, plane.width) = (above.levels, above.width);
-        for step in ask.steps(load) {
-            plane.relax(Some(above), &step);
+        let steps: Vec<Step> = ask.steps(load).collect();
+        if !steps.is_empty() {
+            let above = planes.last()?;
+            let plane = ask.plane(above, load, &steps);
+            planes.push(plane);
         }
-        planes.push(plane);
+        place_of[load] = planes.len() - 1;
     }
-    // The plane of a load is the one in which it, and all above it, may still be laid.
-    let last = *ask.loads.end();
-    let plane_of = |load: usize| planes.get((last + 1).checked_sub(load)?);
-    let first = *ask.loads.start();
+    let plane_of = |load: usize| planes.get(*place_of.get(load)?);
     read_off(ask, plane_of(first.min(last + 1))?, |load| plane_of(load + 1))
+}
+
+impl Ask<'_> {
+    /// The plane of one load over the plane of all higher ones. What lies in front of it are lower loads, so
+    /// at least the hiding that they cannot give is still wanted: below that no row is filled.
+    fn plane(&self, above: &Cells, load: usize, steps: &[Step]) -> Cells {
+        let mut rows = above.rows.clone();
+        for (place, row) in rows.iter_mut().enumerate() {
+            let in_front = self.room - place % above.levels;
+            row.low = self.hiding.saturating_sub((load - 1) * in_front);
+        }
+        for step in steps {
+            above.widen(&mut rows, step, self.hiding + 1);
+        }
+        let mut plane = Cells::with_rows(rows, above.levels);
+        plane.copy(above);
+        for step in steps {
+            plane.relax(above, step);
+        }
+        plane
+    }
 }
 
 /// Loads in any order: one plane of cells, filled from shallow to deep.
 fn quick(ask: &Ask<'_>) -> Option<(u64, Steps)> {
-    let mut cells = ask.closed(ask.hiding + 1);
+    let mut cells = ask.closed(Some(ask.hiding + 1));
     let mut steps: Vec<Step> = ask.loads.clone().flat_map(|load| ask.steps(load)).collect();
     steps.sort_by_key(|step| step.left);
     for step in &steps {
-        cells.relax(None, step);
+        cells.relax_within(step);
     }
     read_off(ask, &cells, |_| Some(&cells))
 }
@@ -213,20 +299,19 @@ fn quick(ask: &Ask<'_>) -> Option<(u64, Steps)> {
 /// One load throughout: hiding is the load times the depth of colour, so it only bars some backs.
 fn even(ask: &Ask<'_>) -> Option<(u64, Steps)> {
     let mut best: Option<(u64, Steps)> = None;
-    let none_needed = (ask.hiding == 0 && ask.fewest == 0).then_some(1..=1);
-    let loads = if ask.loads.is_empty() { none_needed? } else { ask.loads.clone() };
+    // Without any load only a stone without colour is left, for which any load will do.
+    let loads = if ask.loads.is_empty() { 1..=1 } else { ask.loads.clone() };
     for load in loads {
-        let mut cells = ask.closed(1);
+        let mut cells = ask.closed(Some(1));
         for left in 1..=ask.room {
             if load * (ask.room - left) < ask.hiding {
                 cells.values[left] = NEVER;
-                cells.reach[left] = 0;
             }
         }
-        let mut steps: Vec<Step> = if ask.loads.is_empty() { vec![] } else { ask.steps(load).collect() };
+        let mut steps: Vec<Step> = ask.steps(load).collect();
         steps.sort_by_key(|step| step.left);
         for step in &steps {
-            cells.relax(None, &Step { pigment: 0, ..*step });
+            cells.relax_within(&Step { pigment: 0, ..*step });
         }
         let one_load = Ask { hiding: 0, loads: load..=load, thickness: ask.thickness.clone(), ..*ask };
         let found = read_off(&one_load, &cells, |_| Some(&cells));

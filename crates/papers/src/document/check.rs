@@ -64,13 +64,12 @@ fn check_stones(facts: &ProofFacts) -> Result<(), DocumentError> {
 }
 
 fn fits(outline: &Outline) -> bool {
-    outline
-        .extents_mm()
-        .is_some_and(|(across_mm, down_mm)| across_mm.max(down_mm) <= LARGEST_OUTLINE_MM)
+    outline.extents_mm().is_some_and(|(across_mm, down_mm)| across_mm.max(down_mm) <= LARGEST_OUTLINE_MM)
 }
 
 fn is_colour(text: &str) -> bool {
-    text.len() == 7 && text.strip_prefix('#').is_some_and(|digits| digits.bytes().all(|byte| byte.is_ascii_hexdigit()))
+    text.len() == 7
+        && text.strip_prefix('#').is_some_and(|digits| digits.bytes().all(|byte| byte.is_ascii_hexdigit()))
 }
 
 /// Whether a JPEG carries an Exif, XMP or IPTC block (APP1 or APP13), or `None` where it is no

@@ -4,7 +4,7 @@ use std::fmt;
 
 use typst::diag::SourceDiagnostic;
 use typst::syntax::DiagSpan;
-use typst::{World, WorldExt as _};
+use typst::{World as _, WorldExt as _};
 
 use super::world::PaperWorld;
 use super::{PaperSize, Stamp};
@@ -43,7 +43,9 @@ pub enum DocumentError {
         number: u32,
     },
     /// An outline that cannot be drawn in true size.
-    #[error("the outline of stone {number} cannot be drawn in true size: it needs real lengths above 0 and at most 60 mm, and a path at least three points")]
+    #[error(
+        "the outline of stone {number} cannot be drawn in true size: it needs real lengths above 0 and at most 60 mm, and a path at least three points"
+    )]
     Outline {
         /// The stone's number.
         number: u32,
@@ -69,7 +71,9 @@ pub enum DocumentError {
         name: String,
     },
     /// A photo that still carries its camera's notes.
-    #[error("the photo “{name}” still carries notes from the camera, perhaps the place it was taken: use its corrected copy")]
+    #[error(
+        "the photo “{name}” still carries notes from the camera, perhaps the place it was taken: use its corrected copy"
+    )]
     PhotoTells {
         /// The photo's name.
         name: String,
@@ -148,14 +152,17 @@ fn reword(said: &str) -> String {
     let named = said.split('`').nth(1).unwrap_or_default();
     let quoted = said.split('"').nth(1).unwrap_or_default();
     if said.contains("missing alt text") {
-        return "a picture has no words for someone who cannot see it: add alt: \"what it shows\" to it".to_owned();
+        return "a picture has no words for someone who cannot see it: add alt: \"what it shows\" to it"
+            .to_owned();
     }
     if said.contains("missing document title") {
         return "the paper has no title: start the template with the show rule of house.typ".to_owned();
     }
     if said.contains("could not be displayed with") {
         let letters = named.trim_matches('"');
-        return format!("no typeface here can write “{letters}”: spell it in other letters, or add a font that has them");
+        return format!(
+            "no typeface here can write “{letters}”: spell it in other letters, or add a font that has them"
+        );
     }
     if said.contains("does not contain key") {
         return format!("there is no field “{quoted}” here: the fields are listed in the templates' README");
@@ -175,7 +182,7 @@ fn reword(said: &str) -> String {
     if let Some(what) = said.strip_prefix("unclosed ") {
         return format!("a {what} is opened here and never closed");
     }
-    if said.contains("infinite") || said.contains("maximum") {
+    if said.contains("infinite") || said.contains("always true") || said.contains("maximum") {
         return "the template goes round in circles here: give the loop or the call an end".to_owned();
     }
     format!("the template does not work here: {said}")

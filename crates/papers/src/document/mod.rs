@@ -149,7 +149,10 @@ impl Issued {
 
 impl fmt::Debug for Issued {
     fn fmt(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
-        out.debug_struct("Issued").field("bytes", &self.pdf.len()).field("pages", &self.pages()).finish()
+        out.debug_struct("Issued")
+            .field("bytes", &self.pdf.len())
+            .field("pages", &self.pages())
+            .finish_non_exhaustive()
     }
 }
 

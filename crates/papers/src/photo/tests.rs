@@ -2,7 +2,7 @@ use fast_image_resize::images::{TypedImage, TypedImageRef};
 use fast_image_resize::pixels::{U8x3, U16x3};
 use fast_image_resize::{FilterType, ResizeAlg, ResizeOptions, Resizer};
 use image::codecs::png::PngEncoder;
-use image::{ExtendedColorType, ImageEncoder};
+use image::{ExtendedColorType, ImageEncoder as _};
 use jpeg_encoder::{ColorType, Encoder, SamplingFactor};
 use moxcms::{ColorProfile, Layout, TransformOptions};
 use proptest::prelude::*;
@@ -92,6 +92,11 @@ fn display_p3() -> Vec<u8> {
 
 fn flat(pixel: [u8; 3], count: usize) -> Vec<u8> {
     pixel.repeat(count)
+}
+
+/// Bytes without a pattern that JPEG could make small.
+fn speckle(count: u32) -> Vec<u8> {
+    (0..count).map(|at| at.wrapping_mul(2654435761).rotate_left(9).to_le_bytes()[0]).collect()
 }
 
 fn near(found: [u8; 3], wanted: [u8; 3], tolerance: u8) -> bool {
@@ -302,8 +307,8 @@ fn a_copy_is_scaled_in_linear_light() {
 #[test]
 fn scaling_in_bands_gives_the_same_picture_as_at_once() {
     let (width, height) = (1500_u32, 800_u32);
-    let rgb: Vec<u8> = (0..width * height * 3).map(|at| (at.wrapping_mul(2654435761) >> 24) as u8).collect();
-    let identity = std::array::from_fn(|value| value as u16 * 257);
+    let rgb = speckle(width * height * 3);
+    let identity = std::array::from_fn(|value| u16::try_from(value).unwrap() * 257);
     let banded = resample(&rgb, (width, height), (400, 213), &[identity; 3]).unwrap();
     let pixels: Vec<U16x3> =
         rgb.as_chunks::<3>().0.iter().map(|p| U16x3::new(p.map(|v| u16::from(v) * 257))).collect();
@@ -397,7 +402,7 @@ fn location_is_found_in_exif_and_in_xmp_and_nowhere_else() {
 
 #[test]
 fn a_message_picture_keeps_to_its_bytes() {
-    let noise: Vec<u8> = (0..900_u32 * 700 * 3).map(|at| (at.wrapping_mul(2654435761) >> 23) as u8).collect();
+    let noise = speckle(900 * 700 * 3);
     let photo = png(900, 700, &noise, ExtendedColorType::Rgb8);
     let free = message_image(&photo).unwrap();
     assert!(free.len() <= MESSAGE_MAX_BYTES);
@@ -520,9 +525,7 @@ fn a_made_up_packet_shows_the_colour_of_its_contents() {
         let with = |colour: [u8; 3]| {
             let packet = sample::SamplePacket { seed: 4, contents, colour, cloth: [90, 100, 96] };
             let picture = decode(&sample::packet_picture(&packet, 160, 120).unwrap()).unwrap();
-            let n_reddish =
-                picture.rgb.as_chunks::<3>().0.iter().filter(|p| p[0] > p[2].saturating_add(60)).count();
-            n_reddish
+            picture.rgb.as_chunks::<3>().0.iter().filter(|p| p[0] > p[2].saturating_add(60)).count()
         };
         assert!(with([190, 40, 40]) > 300 && with([60, 70, 190]) < 30, "{contents:?}");
     }

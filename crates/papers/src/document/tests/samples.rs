@@ -5,8 +5,8 @@ use std::sync::Arc;
 
 use papers::document::{Assets, Stamp};
 use papers::facts::{
-    CareFacts, Header, KitFacts, KitGuide, NotInBox, Outline, PackedThing, PackingFacts, Paper, Photo, ProofFacts,
-    ProofStone, ReceiptFacts, ReceivedThing, Studio,
+    CareFacts, Header, KitFacts, KitGuide, NotInBox, Outline, PackedThing, PackingFacts, Paper, Photo,
+    ProofFacts, ProofStone, ReceiptFacts, ReceivedThing, Studio,
 };
 
 pub(crate) const STAMP: Stamp = Stamp { year: 2026, month: 12, day: 1, hour: 9, minute: 30, second: 0 };
@@ -26,6 +26,11 @@ pub(crate) fn header() -> Header {
 }
 
 /// A drawn picture of a stone on cloth, `width` × `height` pixels, as a JPEG without metadata.
+#[expect(
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    reason = "values are held to 0..=255 first"
+)]
 pub(crate) fn drawn_photo(width: u16, height: u16, stone: [u8; 3]) -> Arc<[u8]> {
     let (w, h) = (f64::from(width), f64::from(height));
     let radius = 0.34 * w.min(h);
@@ -76,7 +81,7 @@ pub(crate) fn proof(count: u32) -> (Paper, Assets) {
     let stones = (1..=count)
         .map(|number| {
             let colour = COLOURS[number as usize % COLOURS.len()];
-            let (width, height) = if number % 3 == 0 { (450, 600) } else { (640, 480) };
+            let (width, height) = if number % 3 == 0 { (240, 320) } else { (320, 240) };
             let name = format!("stone-{number}");
             assets.photos.insert(name.clone(), drawn_photo(width, height, colour));
             let (outline, size) = match number % 4 {
@@ -87,11 +92,17 @@ pub(crate) fn proof(count: u32) -> (Paper, Assets) {
             };
             ProofStone {
                 number,
-                caption: ["Warm chestnut, the strands fanned", "Lighter, one curl across", "The deepest, near the eye it looks black"]
-                    [number as usize % 3]
+                caption: [
+                    "Warm chestnut, the strands fanned",
+                    "Lighter, one curl across",
+                    "The deepest, near the eye it looks black",
+                ][number as usize % 3]
                     .into(),
                 size: size.into(),
-                photo: Some(Photo { name, alt: format!("Stone {number}, {size}, on grey cloth in daylight") }),
+                photo: Some(Photo {
+                    name,
+                    alt: format!("Stone {number}, {size}, on grey cloth in daylight"),
+                }),
                 outline: Some(outline),
                 colour: format!("#{:02x}{:02x}{:02x}", colour[0], colour[1], colour[2]),
             }
@@ -99,7 +110,8 @@ pub(crate) fn proof(count: u32) -> (Paper, Assets) {
         .collect();
     let facts = ProofFacts {
         header: header(),
-        intro: "These are Bramble’s stones. Take your time; hold the outlines against a finger if you like.".into(),
+        intro: "These are Bramble’s stones. Take your time; hold the outlines against a finger if you like."
+            .into(),
         stones,
         answer: vec![
             "Write back with the number of the stone you choose.".into(),
@@ -116,7 +128,7 @@ pub(crate) fn proof(count: u32) -> (Paper, Assets) {
 
 pub(crate) fn receipt() -> (Paper, Assets) {
     let mut assets = Assets::default();
-    assets.photos.insert("arrival".into(), drawn_photo(640, 480, COLOURS[0]));
+    assets.photos.insert("arrival".into(), drawn_photo(320, 240, COLOURS[0]));
     let thing = |label: &str, what: &str, amount: &str, seal: &str, place: &str| ReceivedThing {
         label: label.into(),
         what: what.into(),
@@ -158,7 +170,7 @@ pub(crate) fn kit(guides: Vec<KitGuide>) -> (Paper, Assets) {
 
 pub(crate) fn packing() -> (Paper, Assets) {
     let mut assets = Assets::default();
-    assets.photos.insert("box".into(), drawn_photo(640, 480, COLOURS[2]));
+    assets.photos.insert("box".into(), drawn_photo(320, 240, COLOURS[2]));
     let thing = |label: &str, what: &str, detail: &str, place: &str, ticked: bool| PackedThing {
         label: label.into(),
         what: what.into(),
@@ -175,7 +187,7 @@ pub(crate) fn packing() -> (Paper, Assets) {
             thing("K", "Keep-back envelope", "sealed 9 November, never opened", "under the tray", true),
             thing("L", "What was left over", "about a quarter of what came", "under the tray", true),
             thing("O", "Offcuts, hardened", "one small bag", "bag 4", true),
-            thing("R", "The ribbon it came in", "yours, goes back", "bag 4", false),
+            thing("R", "The ribbon it came in", "yours, goes back", "bag 4", true),
         ],
         rest: vec![
             thing("S1", "Ring with stone 1", "chosen 24 November", "ring box", true),
@@ -184,10 +196,10 @@ pub(crate) fn packing() -> (Paper, Assets) {
         ],
         not_in_box: vec![NotInBox {
             what: "A few strands, left on the tools".into(),
-            why: "lost in the making on 20 November: too little to weigh".into(),
+            why: "lost on 20 November: too little to weigh".into(),
         }],
-        outcome: "All accounted for".into(),
-        outcome_note: "8 mg short, within what your scale can tell: 482 mg came, 474 mg went home or into the stones.".into(),
+        outcome: "8 mg short, within what your scale can tell".into(),
+        outcome_note: "482 mg came; 474 mg went home or into the stones. Every thing on the list is ticked or named.".into(),
         sent: "Tracked and signed for, posted 12 December. Compensation covers the price of the ring, never the hair.".into(),
         photo: Some(Photo { name: "box".into(), alt: "The open box, every bag in its place".into() }),
     };

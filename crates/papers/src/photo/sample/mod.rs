@@ -152,7 +152,8 @@ fn draw_stone(sheet: &mut Sheet, stone: &SampleStone, half: Point, strands: &Lay
         let drawn = match metal {
             Some(metal) if d > 1.0 => rim_light(metal, (u, v), (d - 1.0) / rim),
             _ => {
-                let swirl = noise(seed, u * 2.1 + 0.8 * noise(seed ^ 9, u * 1.7, v * 1.7), v * 2.6);
+                let swirl =
+                    noise(seed, u * 1.7 + v + noise(seed ^ 9, u * 1.7 - v, v * 1.7 + u), v * 2.2 - u * 0.7);
                 let mut body = blend(scale(ground, 0.55), add(scale(ground, 1.25), 0.02), swirl);
                 if let Some(fleck) = flecks {
                     let patch = rise(0.45, 0.6, noise(seed ^ 4, u * 3.0, v * 3.0));
@@ -269,13 +270,13 @@ fn draw_lock(sheet: &mut Sheet, light: Light, dice: &mut Dice) {
 fn draw_ashes(sheet: &mut Sheet, light: Light, dice: &mut Dice) {
     let short = sheet.short();
     let mut layer = Layer::of(sheet);
-    for grain in 0..16000 {
+    for grain in 0..20000 {
         let (angle, spread) = (dice.within(0.0, std::f32::consts::TAU), dice.share());
         // The first grains scatter wide; the later ones lie on the heap.
-        let reach = if grain < 900 { 0.28 * spread.sqrt() } else { 0.19 * spread.powf(0.85) };
-        let ragged = 1.0 + 0.25 * (noise(77, angle * 1.9, 0.5) - 0.5);
+        let reach = if grain < 900 { 0.25 * spread.sqrt() } else { 0.145 * spread.powf(0.7) };
+        let ragged = 1.0 + 0.25 * (noise(77, 1.6 * angle.cos() + 9.0, 1.6 * angle.sin() + 9.0) - 0.5);
         let (x, y) = (reach * ragged * 1.25 * angle.cos(), reach * ragged * 0.85 * angle.sin());
-        let slope = 1.0 - 0.28 * (angle + 0.8).cos() * (reach / 0.2).min(1.0);
+        let slope = 1.0 - 0.28 * (angle + 0.8).cos() * (reach / 0.14).min(1.0);
         let size = short * (0.0008 + 0.0022 * dice.share().powi(4));
         layer.dot(sheet.at(x, y), size, slope * dice.within(0.55, 1.35));
     }

@@ -1,0 +1,234 @@
+//! What can be asked of the workbench, and what it asks of the world: all of it data.
+
+use std::path::PathBuf;
+use std::sync::Arc;
+
+use craft::digest::Digest;
+use craft::fact::PaperKind;
+use craft::id::{DocId, Thing};
+use craft::moment::Moment;
+use craft::order::{Page, PhotoKind};
+use craft::studio::{Doc, Edit};
+use craft::tag::Tag;
+use craft::text::Line;
+use papers::document::{PaperSize, Stamp};
+use papers::facts::Paper;
+use store::save::SaveOutcome;
+
+/// Counts the changes of one document; a later save has a higher one.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Default)]
+pub struct Rev(pub u64);
+
+/// Names one job.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct JobId(pub u64);
+
+/// Where the person is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Default)]
+pub enum Nav {
+    /// The board of orders.
+    #[default]
+    Board,
+    /// A page of an order.
+    Bench(Tag, Page),
+    /// The shelf.
+    Shelf,
+}
+
+/// What files are picked for.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Purpose {
+    /// Photos for an order.
+    Photos {
+        /// The order.
+        tag: Tag,
+        /// What is on them.
+        of: Option<Thing>,
+    },
+}
+
+/// Anything that happens to the workbench.
+#[derive(Clone, Debug)]
+pub enum Action {
+    /// A change to one document; passed straight to the studio's door.
+    Edit(Edit),
+    /// Takes the last change back.
+    Undo,
+    /// Makes it again.
+    Redo,
+    /// Goes somewhere.
+    Go(Nav),
+    /// Starts something that takes a while.
+    Start(Job),
+    /// Stops it.
+    Cancel(JobId),
+    /// Asks for files.
+    Pick(Purpose),
+    /// Files were picked.
+    Picked(Purpose, Vec<PathBuf>),
+    /// A job tells how far it is.
+    Progress(JobId, u8),
+    /// A job ended.
+    JobDone(JobId, JobEnd),
+    /// A save ended.
+    SaveDone(DocId, Rev, SaveOutcome),
+    /// Tries again to save what could not be saved.
+    SaveAgain,
+    /// The notice has been read.
+    Dismiss,
+    /// Time has passed.
+    Tick,
+}
+
+/// Where a photo comes from.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Source {
+    /// A file the maker picked or dropped.
+    File(PathBuf),
+    /// Bytes already in hand.
+    Bytes(Arc<[u8]>),
+}
+
+/// Something that takes a while, as it is asked for.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Job {
+    /// Takes a photo in: keeps the original and notes it on the order's sheet.
+    TakePhoto {
+        /// The order.
+        tag: Tag,
+        /// What is on it.
+        of: Option<Thing>,
+        /// A word about it.
+        caption: Line,
+        /// The picture.
+        source: Source,
+    },
+    /// Writes a paper of an order, keeps it as issued and records that.
+    IssuePaper {
+        /// The order.
+        tag: Tag,
+        /// Which paper.
+        kind: PaperKind,
+    },
+    /// Writes a picture for a message: smaller, and without any data about place or camera.
+    MessageImage {
+        /// The original.
+        photo: Digest,
+        /// What kind of file it is.
+        kind: PhotoKind,
+        /// Where to write it.
+        to: PathBuf,
+    },
+}
+
+/// The same, with everything the worker needs to do it alone.
+#[derive(Clone, Debug)]
+pub enum Work {
+    /// As [`Job::TakePhoto`].
+    TakePhoto {
+        /// The picture.
+        source: Source,
+    },
+    /// As [`Job::IssuePaper`].
+    IssuePaper(Box<PaperWork>),
+    /// As [`Job::MessageImage`].
+    MessageImage {
+        /// The original.
+        photo: Digest,
+        /// What kind of file it is.
+        kind: PhotoKind,
+        /// Where to write it.
+        to: PathBuf,
+    },
+}
+
+/// A paper to be written.
+#[derive(Clone, Debug)]
+pub struct PaperWork {
+    /// The order.
+    pub tag: Tag,
+    /// Which paper.
+    pub kind: PaperKind,
+    /// What it says.
+    pub paper: Paper,
+    /// On what.
+    pub size: PaperSize,
+    /// When it is issued.
+    pub issued_at: Stamp,
+    /// The file's name.
+    pub name: String,
+    /// The kinds of the photos it asks for.
+    pub photos: Vec<(Digest, PhotoKind)>,
+    /// True to keep it in the studio as issued; false to hand the bytes back only.
+    pub keep: bool,
+}
+
+/// How a job ended.
+#[derive(Clone, Debug)]
+pub enum JobEnd {
+    /// It is done.
+    Done(Outcome),
+    /// It could not be done; says why and what to do.
+    Failed(String),
+    /// It was stopped.
+    Cancelled,
+}
+
+/// What a job brought.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Outcome {
+    /// The original is kept.
+    PhotoKept {
+        /// Its digest.
+        original: Digest,
+        /// What kind of file.
+        kind: PhotoKind,
+    },
+    /// The paper is written.
+    PaperWritten {
+        /// The digest of the file.
+        file: Digest,
+        /// The file's name.
+        name: String,
+        /// How many pages.
+        pages: usize,
+        /// The file itself.
+        pdf: Arc<[u8]>,
+    },
+    /// The picture is written.
+    ImageWritten(PathBuf),
+}
+
+/// Something to be heard.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Alarm {
+    /// The order.
+    pub tag: Tag,
+    /// The stones.
+    pub stones: Vec<u8>,
+    /// The entry that began the wait.
+    pub entry: u32,
+}
+
+/// What the workbench asks of the world.
+#[derive(Clone, Debug)]
+pub enum Effect {
+    /// Saves a document.
+    Save(DocId, Rev, Doc),
+    /// Does a job.
+    Run(JobId, Work),
+    /// Stops it.
+    Stop(JobId),
+    /// Lets the person pick files.
+    Pick(Purpose),
+    /// Rings.
+    Ring(Alarm),
+    /// Shows a notice outside the window.
+    Notify(String),
+    /// Opens a file in the system's own program.
+    Open(PathBuf),
+    /// Puts text on the clipboard.
+    Copy(String),
+    /// Wants a [`Action::Tick`] then.
+    WakeAt(Moment),
+}

@@ -1,0 +1,230 @@
+//! From a folder to a studio: everything that can be read is, and what cannot is listed and left alone.
+
+use std::fmt::Display;
+use std::path::Path;
+use std::sync::Arc;
+
+use craft::id::{ClientId, DocId, ShelfId, StudioId, Year};
+use craft::money::series::Series;
+use craft::order::Order;
+use craft::policies::Policies;
+use craft::shelf::Item;
+use craft::studio::{Doc, Studio};
+use craft::tag::Tag;
+use serde::de::DeserializeOwned;
+use store::folder::{Access, Loaded, StoreError, StudioFolder};
+use store::heads::{Heads, Witness};
+use store::name::{DocKind, DocPath};
+use store::vfs::Vfs;
+
+/// Something in the folder that the maker should look at.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Trouble {
+    /// The file, as a path below the folder.
+    pub file: String,
+    /// What is wrong with it, what is safe, and what to do.
+    pub what: String,
+}
+
+/// An opened studio.
+#[derive(Debug)]
+pub struct Opened {
+    /// The folder.
+    pub folder: Arc<StudioFolder>,
+    /// The studio.
+    pub studio: Studio,
+    /// What could not be read or used.
+    pub troubles: Vec<Trouble>,
+    /// Why nothing can be changed, where that is so.
+    pub read_only: Option<String>,
+}
+
+/// Why a studio cannot be opened at all.
+#[derive(Debug, thiserror::Error)]
+pub enum OpenError {
+    /// The folder.
+    #[error(transparent)]
+    Store(#[from] StoreError),
+    /// The settings.
+    #[error("{file}: {what}")]
+    Settings {
+        /// The file.
+        file: String,
+        /// What is wrong with it.
+        what: String,
+    },
+}
+
+/// The file of a document.
+///
+/// # Errors
+/// A year beyond what a name can hold; every other id is a name by its type.
+pub fn path_of(doc: &DocId) -> Result<DocPath, store::name::NameError> {
+    match doc {
+        DocId::Policies => Ok(DocPath::studio()),
+        DocId::Shelf(id) => DocPath::shelf(id.as_str()),
+        DocId::Client(id) => DocPath::client(id.as_str()),
+        DocId::Order(tag) => DocPath::order(&tag.to_string()),
+        DocId::Invoices(year) => DocPath::money(year.0),
+    }
+}
+
+/// Opens the studio in `root`.
+///
+/// # Errors
+/// There is no studio, or its settings cannot be read; any other file that cannot be read is listed instead.
+pub fn open(root: &Path, vfs: Arc<dyn Vfs>) -> Result<Opened, OpenError> {
+    let folder = StudioFolder::open(root, vfs)?;
+    let settings = |what: String| OpenError::Settings { file: "studio.ron".to_owned(), what };
+    let (policies, newer) = match folder.load::<Policies>(&DocPath::studio())? {
+        Loaded::Whole(policies) => (policies, false),
+        Loaded::Absent => return Err(settings("the studio's settings are missing; put the file back from a backup".to_owned())),
+        Loaded::Newer { version } => return Err(settings(newer_words(version))),
+        Loaded::Broken(broken) => return Err(settings(broken_words(&broken))),
+    };
+    debug_assert!(!newer, "a newer file was turned away above");
+    let mut loading = Loading { studio: Studio::new(policies), folder: &folder, troubles: Vec::new() };
+    loading.all(DocKind::Shelf, |stem, item: Item| Ok(Doc::Shelf(name::<ShelfId>(stem)?, Box::new(item))))?;
+    loading.all(DocKind::Client, |stem, client| Ok(Doc::Client(name::<ClientId>(stem)?, Box::new(client))))?;
+    loading.all(DocKind::Money, |stem, series: Series| {
+        let year = Year(stem.parse().map_err(|_| format!("\"{stem}\" is not a year"))?);
+        if series.year() == year { Ok(Doc::Invoices(Box::new(series))) } else { Err(elsewhere(&series.year().0, &stem)) }
+    })?;
+    loading.all(DocKind::Order, |stem, order: Order| {
+        let tag = name::<Tag>(stem)?;
+        if order.tag == tag { Ok(Doc::Order(Box::new(order))) } else { Err(elsewhere(&order.tag, &tag)) }
+    })?;
+    loading.compare_heads();
+    let Loading { studio, troubles, .. } = loading;
+    let read_only = match folder.access() {
+        Access::Writable => None,
+        why => Some(why.to_string()),
+    };
+    let mut troubles = troubles;
+    troubles.extend(folder.troubles().iter().map(|trouble| Trouble { file: String::new(), what: trouble.to_string() }));
+    Ok(Opened { folder: Arc::new(folder), studio, troubles, read_only })
+}
+
+fn newer_words(version: u32) -> String {
+    format!("it was written by a newer version of this program (format {version}); it is left alone, open it with that version")
+}
+
+fn broken_words(broken: &store::format::Broken) -> String {
+    format!("{broken}; the file is left alone: mend it there, or put an earlier copy back")
+}
+
+fn elsewhere(says: &dyn Display, lies: &dyn Display) -> String {
+    format!("the file says it is {says} and lies where {lies} belongs; it comes from elsewhere and is left alone")
+}
+
+fn name<T: std::str::FromStr>(stem: &str) -> Result<T, String>
+where
+    T::Err: Display,
+{
+    stem.parse().map_err(|why: T::Err| why.to_string())
+}
+
+struct Loading<'a> {
+    studio: Studio,
+    folder: &'a StudioFolder,
+    troubles: Vec<Trouble>,
+}
+
+impl Loading<'_> {
+    /// Loads every document of a kind.
+    fn all<T: DeserializeOwned>(
+        &mut self,
+        kind: DocKind,
+        to_doc: impl Fn(&str, T) -> Result<Doc, String>,
+    ) -> Result<(), StoreError> {
+        let listing = self.folder.list(kind)?;
+        for path in listing.documents {
+            let loaded = self.folder.load::<T>(&path);
+            let doc = match loaded {
+                Ok(Loaded::Whole(body)) => to_doc(path.stem(), body),
+                Ok(Loaded::Absent) => continue,
+                Ok(Loaded::Newer { version }) => Err(newer_words(version)),
+                Ok(Loaded::Broken(broken)) => Err(broken_words(&broken)),
+                Err(why) => Err(why.to_string()),
+            };
+            if let Err(what) = doc.and_then(|doc| self.studio.take(doc).map_err(|refusal| refusal.to_string())) {
+                self.turn_away(&path, what);
+            }
+        }
+        for kept in listing.conflicts {
+            let what = "another program changed the file while it was open here; both versions are kept, compare them and delete one";
+            self.troubles.push(Trouble { file: in_folder(kind, &kept), what: what.to_owned() });
+        }
+        for stranger in listing.strangers {
+            let what = "this is not a file of the studio; nothing reads or changes it";
+            self.troubles.push(Trouble { file: in_folder(kind, &stranger), what: what.to_owned() });
+        }
+        Ok(())
+    }
+
+    /// Lists a file that cannot be used, and lets nothing be written in its place.
+    fn turn_away(&mut self, path: &DocPath, what: String) {
+        let doc = match path.kind() {
+            DocKind::Studio => Some(DocId::Policies),
+            DocKind::Shelf => path.stem().parse().ok().map(DocId::Shelf),
+            DocKind::Client => path.stem().parse().ok().map(DocId::Client),
+            DocKind::Order => path.stem().parse().ok().map(DocId::Order),
+            DocKind::Money => path.stem().parse().ok().map(|year| DocId::Invoices(Year(year))),
+        };
+        if let Some(doc) = doc {
+            self.studio.lock(doc, format!("{path} could not be used: {what}"));
+        }
+        self.troubles.push(Trouble { file: path.to_string(), what });
+    }
+
+    /// Looks whether a record is shorter than, or different from, what was last seen of it.
+    fn compare_heads(&mut self) {
+        let heads = self.folder.load_heads();
+        for (tag, held) in self.studio.orders() {
+            let (tag_text, log) = (tag.to_string(), &held.order.log);
+            let head_at = |count: u64| {
+                let entry = u32::try_from(count).ok().and_then(|count| log.entry(count));
+                entry.map(|entry| entry.seal)
+            };
+            let file = || format!("orders/{}.ron", tag_text.to_ascii_lowercase());
+            match heads.compare(&tag_text, u64::from(log.len()), head_at) {
+                Witness::Agrees | Witness::New => {}
+                Witness::Shortened { witnessed } => self.troubles.push(Trouble {
+                    file: file(),
+                    what: format!(
+                        "its record has {} entries and {witnessed} were seen before; perhaps an older copy was put back",
+                        log.len()
+                    ),
+                }),
+                Witness::Forked { witnessed } => self.troubles.push(Trouble {
+                    file: file(),
+                    what: format!("entry {witnessed} of its record is another one than was seen before; compare it with a backup"),
+                }),
+            }
+        }
+    }
+}
+
+fn in_folder(kind: DocKind, file: &str) -> String {
+    kind.folder().map_or_else(|| file.to_owned(), |folder| format!("{folder}/{file}"))
+}
+
+/// The witness of every record's last seal, as the studio stands now.
+pub fn witness(studio: &Studio) -> Heads {
+    let mut heads = Heads::default();
+    for (tag, held) in studio.orders() {
+        if !held.order.log.is_empty() {
+            heads.note(&tag.to_string(), u64::from(held.order.log.len()), held.record_seal());
+        }
+    }
+    heads
+}
+
+/// A studio id nobody else has.
+pub fn new_studio_id() -> StudioId {
+    let mut text = String::from("studio-");
+    for _ in 0..10 {
+        text.push(fastrand::char('a'..='z'));
+    }
+    text.parse().unwrap_or_else(|_| new_studio_id())
+}

@@ -1,0 +1,44 @@
+//! What there is to be seen at one moment.
+
+use craft::moment::Moment;
+use craft::studio::Studio;
+
+use crate::action::{Job, JobId, Nav};
+use crate::saving::Saves;
+use crate::state::Notice;
+use crate::undo::UndoStack;
+use crate::waits::Wait;
+
+/// One job that runs.
+#[derive(Clone, Copy, Debug)]
+pub struct JobRow<'a> {
+    /// Its name.
+    pub id: JobId,
+    /// What it is.
+    pub job: &'a Job,
+    /// How far it is, in per cent.
+    pub percent: u8,
+}
+
+/// Everything a pane may read.
+#[derive(Debug)]
+pub struct View<'a> {
+    /// The studio.
+    pub studio: &'a Studio,
+    /// Where the person is.
+    pub nav: Nav,
+    /// What is to be said.
+    pub notice: Option<&'a Notice>,
+    /// What can be undone.
+    pub undo: &'a UndoStack,
+    /// What is on the disk.
+    pub saves: &'a Saves,
+    /// The jobs that run.
+    pub jobs: Vec<JobRow<'a>>,
+    /// The waits that run, the next to end in front.
+    pub waits: Vec<Wait>,
+    /// Why nothing can be changed, where that is so.
+    pub read_only: Option<&'a str>,
+    /// The moment this was looked at.
+    pub now: Moment,
+}
