@@ -198,9 +198,10 @@ fn later_facts() -> Vec<Fact> {
 #[test]
 fn every_fact_stands_on_the_page_as_it_is_sealed() {
     let facts = [client_facts(), custody_facts(), pour_facts(), later_facts()].concat();
-    // A digest is too long for a table; the page shortens it to one letter.
+    // A digest is too long for a table, and inside one a bar has to be escaped.
+    let page = PAGE.replace("\\|", "|");
     let shown = |fact: &Fact| fact.to_string().replace(&digest().to_string(), "<digest>");
-    let missing: Vec<_> = facts.iter().map(shown).filter(|text| !PAGE.contains(&format!("`{text}`"))).collect();
+    let missing: Vec<String> = facts.iter().map(shown).filter(|text| !page.contains(&format!("`{text}`"))).collect();
     assert!(missing.is_empty(), "docs/format.md lacks:\n{}", missing.join("\n"));
     let mut words: Vec<_> = facts.iter().map(word).collect();
     for (fact, word) in facts.iter().zip(&words) {
@@ -254,7 +255,7 @@ fn the_worked_example_of_the_page_gives_the_seals_it_says() {
     // In another studio, or under another tag, the same record does not hold.
     let elsewhere: StudioId = "another-bench".parse().unwrap();
     assert!(log.check(&elsewhere, tag()).is_err());
-    let changed: Log = ron::from_str(&text.replace("\"Hair\"", "Fur").replace("Hair", "Fur")).unwrap();
+    let changed: Log = ron::from_str(&text.replace("Hair", "Fur")).unwrap();
     assert_eq!(changed.check(&studio, tag()).unwrap_err().entry, 1);
 }
 

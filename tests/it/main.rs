@@ -1,18 +1,20 @@
 //! The whole job, checked from outside.
 
 #[cfg(test)]
-#[cfg(test)]
-#[cfg(test)]
-#[cfg(test)]
-#[cfg(test)]
-#[cfg(test)]
-#[cfg(test)]
 mod format_page;
+#[cfg(test)]
 mod house;
+#[cfg(test)]
 mod planner_exhaustive;
+#[cfg(test)]
 mod published_cure;
+#[cfg(test)]
 mod published_fit;
+#[cfg(test)]
 mod published_geometry;
+#[cfg(test)]
 mod published_money;
+#[cfg(test)]
 mod published_rings;
+#[cfg(test)]
 mod published_weighing;
