@@ -6,6 +6,7 @@
 
 mod facts;
 mod findings;
+mod planning;
 mod sheets;
 
 use std::collections::BTreeMap;
@@ -29,6 +30,7 @@ use crate::stage::{Next, Stage, next, stage};
 use crate::tag::Tag;
 
 pub use findings::Finding;
+pub use planning::PlanningError;
 
 /// A change to one document.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
