@@ -2,8 +2,9 @@
 
 use craft::digest::Digest;
 use craft::fact::{
-    Amount, Check, Choice, ClientFact, CustodyFact, Dimension, Fact, Feel, FitFact, FitWork, Hardness, Holder,
-    HomeFact, How, LayerKind, LeftOut, Material, MessageKind, Mistake, PaperKind, PourFact, Press, Seal,
+    Amount, Check, Choice, ClientFact, CustodyFact, Dimension, Fact, Feel, FitFact, FitWork, Hardness,
+    Holder, HomeFact, How, LayerKind, LeftOut, Material, MessageKind, Mistake, PaperKind, PourFact, Press,
+    Seal,
 };
 use craft::id::{StudioId, Thing};
 use craft::log::{Entry, Log};
@@ -132,7 +133,12 @@ fn custody_facts() -> Vec<Fact> {
         CustodyFact::Closed { thing: wrapping, seal: Some(Seal(4473)) },
         CustodyFact::Closed { thing: wrapping, seal: None },
         CustodyFact::Placed { thing: wrapping, place: Place::Bench },
-        CustodyFact::Moved { from: wrapping, lot: 1, to: Holder::Thing(Thing::stone(1)), part: Share::of(1, 20) },
+        CustodyFact::Moved {
+            from: wrapping,
+            lot: 1,
+            to: Holder::Thing(Thing::stone(1)),
+            part: Share::of(1, 20),
+        },
         CustodyFact::Moved { from: wrapping, lot: 1, to: Holder::Tools, part: Share::of(1, 1000) },
         CustodyFact::Weighed { thing: wrapping, reading: weight },
         CustodyFact::Lost { thing: envelope },
@@ -201,7 +207,8 @@ fn every_fact_stands_on_the_page_as_it_is_sealed() {
     // A digest is too long for a table, and inside one a bar has to be escaped.
     let page = PAGE.replace("\\|", "|");
     let shown = |fact: &Fact| fact.to_string().replace(&digest().to_string(), "<digest>");
-    let missing: Vec<String> = facts.iter().map(shown).filter(|text| !page.contains(&format!("`{text}`"))).collect();
+    let missing: Vec<String> =
+        facts.iter().map(shown).filter(|text| !page.contains(&format!("`{text}`"))).collect();
     assert!(missing.is_empty(), "docs/format.md lacks:\n{}", missing.join("\n"));
     let mut words: Vec<_> = facts.iter().map(word).collect();
     for (fact, word) in facts.iter().zip(&words) {
@@ -221,7 +228,8 @@ fn example() -> (StudioId, Vec<Entry>) {
         since_boot_ms: 5_000,
         awake_ms: 4_000,
     };
-    let later = Moment { utc_ms: came.utc_ms + 86_400_000, since_boot_ms: 86_405_000, awake_ms: 30_004_000, ..came };
+    let later =
+        Moment { utc_ms: came.utc_ms + 86_400_000, since_boot_ms: 86_405_000, awake_ms: 30_004_000, ..came };
     let answered = Some(Moment { utc_ms: came.utc_ms - 8 * 86_400_000, ..came }.day());
     let entry = |at, told, fact| Entry { at, told, fact, seal: Digest::default() };
     let mut entries = vec![

@@ -250,7 +250,9 @@ fn every_dependency_is_under_a_licence_that_is_allowed() {
 #[test]
 fn a_licence_that_is_not_allowed_is_caught_in_any_expression() {
     let allow = deny_list("allow");
-    for right in ["MIT", "MIT/Apache-2.0", "GPL-3.0-only OR MIT", "(MIT OR GPL-2.0-only) AND Zlib", "(((ISC)))"] {
+    for right in
+        ["MIT", "MIT/Apache-2.0", "GPL-3.0-only OR MIT", "(MIT OR GPL-2.0-only) AND Zlib", "(((ISC)))"]
+    {
         assert_eq!(allowed(right, &allow), Some(true), "{right}");
     }
     for wrong in [
@@ -283,11 +285,11 @@ fn every_typeface_has_its_licence_beside_it() {
         for font in paths.iter().filter(is_font) {
             let name = font.file_name().unwrap().to_string_lossy();
             let family = name.split('-').next().unwrap();
-            let text = |path: &PathBuf| {
+            let is_licence = |path: &PathBuf| {
                 let name = path.file_name().unwrap().to_string_lossy();
                 name.starts_with(family) && name.contains("OFL")
             };
-            assert!(paths.iter().any(|path| text(path)), "{} has no licence text beside it", font.display());
+            assert!(paths.iter().any(is_licence), "{} has no licence text beside it", font.display());
             fonts += 1;
         }
     }
@@ -355,7 +357,9 @@ fn no_file_names_a_machine_or_where_it_was_written() {
         .iter()
         // The lock has to name the registry.
         .filter(|(path, _)| path != lock)
-        .flat_map(|(path, text)| words_in(text, &words).into_iter().map(|word| format!("{}: {word}", path.display())))
+        .flat_map(|(path, text)| {
+            words_in(text, &words).into_iter().map(|word| format!("{}: {word}", path.display()))
+        })
         .collect();
     assert_eq!(faults, [""; 0]);
     assert_eq!(words_in(&format!("see {}x", words[0]), &words), [words[0]], "a broken file is caught");
@@ -367,7 +371,9 @@ fn no_test_is_skipped_and_none_waits_by_the_clock() {
     let faults: Vec<_> = tree()
         .iter()
         .filter(|(path, _)| is_rust(path))
-        .flat_map(|(path, text)| words_in(text, &words).into_iter().map(|word| format!("{}: {word}", path.display())))
+        .flat_map(|(path, text)| {
+            words_in(text, &words).into_iter().map(|word| format!("{}: {word}", path.display()))
+        })
         .collect();
     assert_eq!(faults, [""; 0]);
     assert_eq!(words_in(&format!("{} = \"slow\"]", words[0]), &words), [words[0]], "a broken test is caught");
@@ -416,4 +422,28 @@ fn the_readme_shows_every_door_as_it_answered() {
     assert_eq!(empty_transcripts(&readme), [""; 0], "run .ci/transcripts");
     let broken = "<!-- transcript: demo -->\n```text\n```\n<!-- transcript: check -->\n```text\n$ heldfast check d\nall is well\n```\n";
     assert_eq!(empty_transcripts(broken), ["demo"]);
+}
+
+/// The paths of our own that a page names between backticks.
+fn named_paths(page: &str) -> Vec<&str> {
+    let ours = ["crates/", "tests/", "docs/", ".ci/"];
+    let quoted = page.split('`').skip(1).step_by(2);
+    quoted
+        .filter(|word| ours.iter().any(|top| word.starts_with(top)) && !word.contains(char::is_whitespace))
+        .collect()
+}
+
+#[test]
+fn no_page_names_a_file_that_is_not_there() {
+    let mut named = 0;
+    for (path, page) in tree().iter().filter(|(path, _)| path.extension().is_some_and(|end| end == "md")) {
+        // Fenced blocks are taken out first, so that backticks pair up.
+        let plain: String = page.split("```").step_by(2).collect();
+        for name in named_paths(&plain) {
+            assert!(root().join(name).exists(), "{} names {name}", path.display());
+            named += 1;
+        }
+    }
+    assert!(named > 10, "the pages were read");
+    assert_eq!(named_paths("see `crates/none/x.rs` and `cargo test`"), ["crates/none/x.rs"]);
 }
