@@ -1,6 +1,10 @@
 //! The whole job, checked from outside.
 
 #[cfg(test)]
+mod format_page;
+#[cfg(test)]
+mod house;
+#[cfg(test)]
 mod planner_exhaustive;
 #[cfg(test)]
 mod published_cure;
