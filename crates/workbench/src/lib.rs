@@ -14,6 +14,7 @@ pub mod present;
 pub mod runner;
 pub mod saving;
 pub mod session;
+pub mod starter;
 pub mod state;
 pub mod undo;
 pub mod view;
