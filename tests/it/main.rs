@@ -18,3 +18,7 @@ mod published_money;
 mod published_rings;
 #[cfg(test)]
 mod published_weighing;
+#[cfg(test)]
+mod support;
+#[cfg(test)]
+mod whole_order;

@@ -10,9 +10,7 @@ use craft::fact::{
 };
 use craft::id::Thing;
 use craft::money::{Currency, Money};
-use craft::order::{
-    About, Errand, ErrandKind, Page, Parcel, ParcelKind, PhotoKind, Quote, ThingNote, Words,
-};
+use craft::order::{About, Errand, ErrandKind, Page, Parcel, ParcelKind, PhotoKind, Quote, ThingNote, Words};
 use craft::place::Place;
 use craft::planner::Region;
 use craft::reading::{Means, Reading};
@@ -20,11 +18,21 @@ use craft::stage::Stage;
 use craft::studio::OrderEdit;
 use craft::tag::Tag;
 use craft::units::{Length, Mass, Share, Span};
-use papers::photo::sample::{SamplePacket, SampleStone, packet_picture, stone_picture};
+use papers::photo::sample::{SampleContents, SamplePacket, SampleStone, packet_picture, stone_picture};
 use workbench::action::{Action, Job, Source};
 use workbench::clock::Clock as _;
 
 use crate::support::{Bench, files, id, stone_sheet, tag, typed};
+
+fn packet(width_px: u32) -> Vec<u8> {
+    let look = SamplePacket {
+        seed: 3,
+        contents: SampleContents::Lock,
+        colour: [96, 70, 52],
+        cloth: [120, 126, 122],
+    };
+    packet_picture(&look, width_px, width_px * 3 / 4).unwrap()
+}
 
 fn third() -> Share {
     Share::of(1, 3)
@@ -51,8 +59,7 @@ fn stage(bench: &Bench, tag: Tag) -> Stage {
 /// The keep-back first, then a working envelope, both from the open wrapping.
 fn arrive(bench: &Bench, tag: Tag, weighed: bool) {
     let drawer = Place::Kept(1);
-    let packet = packet_picture(&SamplePacket::default(), 400, 300).unwrap();
-    let photo = take_photo(bench, tag, Some(Thing::wrapping(1)), &packet);
+    let photo = take_photo(bench, tag, Some(Thing::wrapping(1)), &packet(400));
     let received = CustodyFact::Received {
         lot: 1,
         material: Material::Hair,
@@ -99,10 +106,9 @@ fn arrive(bench: &Bench, tag: Tag, weighed: bool) {
             thing: Thing::wrapping(1),
             description: "blue tissue, tied with wool".parse().unwrap(),
         });
-        sheet.things.push(ThingNote {
-            thing: Thing::keepsake(1),
-            description: "a letter from her".parse().unwrap(),
-        });
+        sheet
+            .things
+            .push(ThingNote { thing: Thing::keepsake(1), description: "a letter from her".parse().unwrap() });
     });
 }
 
@@ -140,15 +146,18 @@ fn pour(bench: &Bench, tag: Tag, no: u8) {
             (_, Region::Colour) => LayerKind::Opaque,
             (_, Region::Back) => LayerKind::BackCoat,
         };
-        bench.fact(tag, PourFact::Laid {
-            stone: no,
-            layer,
-            kind,
-            thickness: planned.thickness,
-            load: planned.load,
-            amount: if layer == 1 { Amount::Weighed(Mass::from_mg(96.0)) } else { Amount::ToTheMark },
-            bottle: id("clear-casting"),
-        });
+        bench.fact(
+            tag,
+            PourFact::Laid {
+                stone: no,
+                layer,
+                kind,
+                thickness: planned.thickness,
+                load: planned.load,
+                amount: if layer == 1 { Amount::Weighed(Mass::from_mg(96.0)) } else { Amount::ToTheMark },
+                bottle: id("clear-casting"),
+            },
+        );
         bench.clock.pass(240);
         light(bench, tag, no, planned.seconds, layer == 2);
         bench.fact(tag, PourFact::Cooled { stones: vec![no] });
@@ -191,7 +200,8 @@ fn show(bench: &Bench, tag: Tag, stones: &[u8]) {
 }
 
 fn set_and_pack(bench: &Bench, tag: Tag, chosen: u8) {
-    let reading = |mm| Reading { value: Length::from_mm(mm), doubt: Length::from_mm(0.02), by: Means::Caliper };
+    let reading =
+        |mm| Reading { value: Length::from_mm(mm), doubt: Length::from_mm(0.02), by: Means::Caliper };
     let measured = |what, mm| FitFact::Measured { stone: chosen, what, reading: reading(mm) };
     bench.fact(tag, measured(Dimension::Length, 10.02));
     bench.fact(tag, measured(Dimension::Width, 8.05));
@@ -219,7 +229,7 @@ fn set_and_pack(bench: &Bench, tag: Tag, chosen: u8) {
     bench.fact(tag, HomeFact::Ticked { thing: Thing::stone(2), check: typed(tag) });
     bench.fact(tag, HomeFact::LeftOut { thing: Thing::keepsake(1), why: LeftOut::HeldForClient });
     assert_eq!(stage(bench, tag), Stage::Packed);
-    let box_photo = take_photo(bench, tag, None, &packet_picture(&SamplePacket::default(), 320, 240).unwrap());
+    let box_photo = take_photo(bench, tag, None, &packet(320));
     bench.fact(tag, HomeFact::BoxPhotographed { photo: box_photo });
 }
 
@@ -260,7 +270,8 @@ fn enquire(bench: &Bench, number: u32) -> Tag {
             back: None,
         });
     });
-    let words = Words { about: About::Page(Page::Brief), text: "rang at noon, a warm voice".parse().unwrap() };
+    let words =
+        Words { about: About::Page(Page::Brief), text: "rang at noon, a warm voice".parse().unwrap() };
     bench.edit(tag, OrderEdit::Story(words)).unwrap();
     assert_eq!(stage(bench, tag), Stage::Asked);
     bench.fact(tag, ClientFact::Answered);
@@ -311,7 +322,9 @@ fn an_order_goes_from_the_enquiry_to_the_thank_you_and_nothing_is_lost_on_the_wa
     let pdf = folder.paper(&tag.to_string(), &name, *file).unwrap().unwrap();
     assert!(pdf.starts_with(b"%PDF-"));
     // Words are in the story, never in the log.
-    let text = std::fs::read_to_string(bench.root().join(format!("orders/{}.ron", tag.to_string().to_lowercase()))).unwrap();
+    let text =
+        std::fs::read_to_string(bench.root().join(format!("orders/{}.ron", tag.to_string().to_lowercase())))
+            .unwrap();
     let log = text.split_once("log:").unwrap().1;
     for word in ["Sørine", "light", "Ingrid", "tissue"] {
         assert!(!log.contains(word), "{word} stands in the record");
@@ -405,14 +418,17 @@ fn another_clients_packet_stays_shut_while_one_is_open() {
     let bench = Bench::new();
     let (one, other) = (bench.open_order(4_000), bench.open_order(5_000));
     for tag in [one, other] {
-        bench.fact(tag, CustodyFact::Received {
-            lot: 1,
-            material: Material::Petals,
-            seal: None,
-            place: Place::Kept(1),
-            photo: None,
-            keep_back: third(),
-        });
+        bench.fact(
+            tag,
+            CustodyFact::Received {
+                lot: 1,
+                material: Material::Petals,
+                seal: None,
+                place: Place::Kept(1),
+                photo: None,
+                keep_back: third(),
+            },
+        );
     }
     bench.fact(one, CustodyFact::Opened { thing: Thing::wrapping(1), check: typed(one) });
     let opened = CustodyFact::Opened { thing: Thing::wrapping(1), check: typed(other) };

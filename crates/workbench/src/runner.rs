@@ -71,14 +71,24 @@ impl Runner {
         let stopped = Arc::new(Mutex::new(BTreeSet::new()));
         let saver = {
             let (desk, folder, answer, wake) = (desk.clone(), folder.clone(), answer.clone(), wake.clone());
-            std::thread::Builder::new().name("saver".to_owned()).spawn(move || save_all(&desk, &folder, &answer, &*wake))?
+            std::thread::Builder::new()
+                .name("saver".to_owned())
+                .spawn(move || save_all(&desk, &folder, &answer, &*wake))?
         };
         let worker = {
             let (folder, stopped) = (folder.clone(), stopped.clone());
             let work = move || work_off(&to_do, &stopped, &folder, &answer, &*wake);
             std::thread::Builder::new().name("worker".to_owned()).spawn(work)?
         };
-        Ok(Self { folder, desk, jobs: Some(jobs), stopped, answers, waiting_for: 0, threads: vec![saver, worker] })
+        Ok(Self {
+            folder,
+            desk,
+            jobs: Some(jobs),
+            stopped,
+            answers,
+            waiting_for: 0,
+            threads: vec![saver, worker],
+        })
     }
 
     /// The folder.
@@ -220,7 +230,9 @@ fn work_off(
             };
             // A fault in a picture decoder or the page engine costs the job, never the program.
             catch_unwind(AssertUnwindSafe(|| do_work(folder, &work, &progress)))
-                .unwrap_or_else(|_| Err("something went wrong inside; nothing was changed, please try again".to_owned()))
+                .unwrap_or_else(|_| {
+                    Err("something went wrong inside; nothing was changed, please try again".to_owned())
+                })
                 .map_or_else(JobEnd::Failed, JobEnd::Done)
         };
         let end = if is_stopped() { JobEnd::Cancelled } else { end };
@@ -238,7 +250,8 @@ fn do_work(folder: &StudioFolder, work: &Work, progress: &dyn Fn(u8)) -> Result<
         Work::MessageImage { photo, kind, to } => {
             let original = original(folder, *photo, *kind)?;
             let image = photo::message_image(&original).map_err(|why| why.to_string())?;
-            std::fs::write(to, image).map_err(|why| format!("{} could not be written: {why}", to.display()))?;
+            std::fs::write(to, image)
+                .map_err(|why| format!("{} could not be written: {why}", to.display()))?;
             Ok(Outcome::ImageWritten(to.clone()))
         }
     }
@@ -284,9 +297,7 @@ fn write_paper(folder: &StudioFolder, work: &PaperWork, progress: &dyn Fn(u8)) -
     let issued = set_paper(folder, work, progress)?;
     let (file, pages) = (Digest::of(&issued.pdf), issued.pages());
     if work.keep {
-        folder
-            .issue_paper(&work.tag.to_string(), &work.name, &issued.pdf)
-            .map_err(|why| why.to_string())?;
+        folder.issue_paper(&work.tag.to_string(), &work.name, &issued.pdf).map_err(|why| why.to_string())?;
     }
     Ok(Outcome::PaperWritten { file, name: work.name.clone(), pages, pdf: issued.pdf.into() })
 }
@@ -303,7 +314,8 @@ pub fn set_paper(
     let mut assets = Assets::default();
     let all = work.photos.len().max(1);
     for (done, (digest, kind)) in work.photos.iter().enumerate() {
-        let jpeg = photo::for_paper(&original(folder, *digest, *kind)?, PAPER_SIDE_PX).map_err(|why| why.to_string())?;
+        let jpeg = photo::for_paper(&original(folder, *digest, *kind)?, PAPER_SIDE_PX)
+            .map_err(|why| why.to_string())?;
         assets.photos.insert(digest.to_string(), jpeg.into());
         progress(u8::try_from((done + 1) * 80 / all).unwrap_or(80));
     }

@@ -174,7 +174,8 @@ mod tests {
                     };
                     let bench = Bench { mould, bottle: bottle.unwrap(), lamp: (lamp_id, lamp), pigment };
                     let problem = bench.problem(Length::from_mm(1.0), Style::Even).unwrap();
-                    let plan = plan(&problem).unwrap_or_else(|why| panic!("{mould_id} {pigment_id} {lamp_id}: {why}"));
+                    let plan = plan(&problem)
+                        .unwrap_or_else(|why| panic!("{mould_id} {pigment_id} {lamp_id}: {why}"));
                     assert_eq!(plan.depth(), mould.cavity.depth(), "{mould_id} {pigment_id} {lamp_id}");
                     planned += 1;
                 }
@@ -182,7 +183,8 @@ mod tests {
         }
         assert_eq!(planned, 7 * 10 * 2);
         // A black that may only be laid far too strong and thick must be refused by the same call.
-        let (round, black, lamp) = (find(&shelf, "round-8"), find(&shelf, "black"), find(&shelf, "small-lamp"));
+        let (round, black, lamp) =
+            (find(&shelf, "round-8"), find(&shelf, "black"), find(&shelf, "small-lamp"));
         let (What::Mould(mould), What::Pigment(black), What::Lamp(lamp)) = (round, black, lamp) else {
             panic!("the shelf has other kinds under these names");
         };

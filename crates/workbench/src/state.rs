@@ -108,7 +108,8 @@ impl Workbench {
             Action::Cancel(id) => self.jobs.remove(&id).map(|_| vec![Effect::Stop(id)]).unwrap_or_default(),
             Action::Pick(purpose) => vec![Effect::Pick(purpose)],
             Action::Picked(Purpose::Photos { tag, of }, files) => {
-                let take = |file| Job::TakePhoto { tag, of, caption: Line::default(), source: Source::File(file) };
+                let take =
+                    |file| Job::TakePhoto { tag, of, caption: Line::default(), source: Source::File(file) };
                 files.into_iter().flat_map(|file| self.start(take(file), now)).collect()
             }
             Action::Progress(id, percent) => {
@@ -234,9 +235,10 @@ impl Workbench {
         // A job that was cancelled, or is long over, says nothing any more.
         let Some(running) = self.jobs.remove(&id) else { return Vec::new() };
         match (running.job, end) {
-            (Job::TakePhoto { tag, of, caption, .. }, JobEnd::Done(Outcome::PhotoKept { original, kind })) => {
-                self.note_photo(tag, Photo { original, kind, of, caption }, now)
-            }
+            (
+                Job::TakePhoto { tag, of, caption, .. },
+                JobEnd::Done(Outcome::PhotoKept { original, kind }),
+            ) => self.note_photo(tag, Photo { original, kind, of, caption }, now),
             (Job::IssuePaper { tag, kind }, JobEnd::Done(Outcome::PaperWritten { file, .. })) => {
                 let fact = HomeFact::PaperIssued { paper: kind, file };
                 self.edit(Edit::Order(tag, OrderEdit::Fact(fact.into())), now)

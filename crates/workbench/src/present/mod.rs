@@ -6,5 +6,6 @@
 pub mod paper_facts;
 #[cfg(test)]
 mod sample;
+pub mod saving_words;
 pub mod undo_words;
 pub mod words;
