@@ -68,6 +68,7 @@ pub(crate) fn policies() -> Policies {
     let studio: StudioId = "studio-under-test".parse().unwrap();
     let mut policies = Policies::new(studio, "The Boathouse".parse().unwrap(), Currency::EUR);
     policies.places = ["drawer 1", "drawer 2", "safe"].map(|name| name.parse().unwrap()).to_vec();
+    policies.post = "The Boathouse\nHarbour Lane 2".parse().unwrap();
     policies.contact = "boathouse@example.org".parse().unwrap();
     policies
 }
