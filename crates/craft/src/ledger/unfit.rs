@@ -238,7 +238,7 @@ pub enum Unfit {
 
 /// A share in per cent with at most one decimal, for a sentence.
 fn percent(share: Share) -> String {
-    let tenths = (share.millionths() + 500) / 1_000;
+    let tenths = share.millionths().saturating_add(500) / 1_000;
     if tenths.is_multiple_of(10) {
         format!("{} %", tenths / 10)
     } else {
