@@ -161,6 +161,9 @@ impl Custody {
     }
 
     pub(super) fn must_be_free(&self, thing: Thing) -> Result<(), Unfit> {
+        if thing.no == 0 {
+            return Err(Unfit::UnknownThing(thing));
+        }
         if self.things.contains_key(&thing) {
             return Err(Unfit::Taken { taken: thing, next: self.next_free(thing.kind) });
         }

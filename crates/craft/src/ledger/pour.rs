@@ -177,9 +177,6 @@ impl Ledger {
     fn begin(&mut self, no: u8, mould: &ShelfId, cell: &Cell, stamp: Stamp) -> Result<(), Unfit> {
         self.must_go_on()?;
         let thing = Thing::stone(no);
-        if no == 0 {
-            return Err(Unfit::UnknownThing(thing));
-        }
         self.custody.must_be_free(thing)?;
         let place = Place::Cavity { mould: mould.clone(), cell: cell.clone() };
         self.custody.things.insert(thing, Held::new(place, stamp.number));
