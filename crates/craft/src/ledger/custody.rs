@@ -189,6 +189,16 @@ impl Custody {
     }
 }
 
+/// The box, the post and home are reached by packing only, so that nothing slips past the count; a cavity is reached
+/// only by beginning a stone in it.
+pub(super) fn must_be_put_down(thing: Thing, place: &Place) -> Result<(), Unfit> {
+    match place {
+        Place::Kept(_) | Place::Bench | Place::Away => Ok(()),
+        Place::Box | Place::Post | Place::Home => Err(Unfit::ByPackingOnly(thing)),
+        Place::Cavity { .. } => Err(Unfit::NotACavityFor(thing)),
+    }
+}
+
 /// Kinds that can be opened and closed.
 fn must_open(thing: Thing) -> Result<(), Unfit> {
     match thing.kind {
@@ -208,6 +218,7 @@ impl Ledger {
             CustodyFact::CameAlong { thing, place, photo } => {
                 must_be(*thing, ThingKind::Keepsake, "a keepsake")?;
                 self.custody.must_be_free(*thing)?;
+                must_be_put_down(*thing, place)?;
                 let held = Held { photo: *photo, ..Held::new(place.clone(), stamp.number) };
                 self.custody.things.insert(*thing, held);
                 Ok(())
@@ -251,9 +262,25 @@ impl Ledger {
                     return Err(Unfit::NotLost(*thing));
                 }
                 (held.lost, held.place) = (false, place.clone());
-                Ok(())
+                self.found_stone(*thing, place)
             }
         }
+    }
+
+    /// A stone that was lost in its mould may be found there; found anywhere else, it has left the mould.
+    fn found_stone(&mut self, thing: Thing, place: &Place) -> Result<(), Unfit> {
+        let stone = self.pours.stones.get_mut(&thing.no).filter(|_| thing.kind == ThingKind::Stone);
+        if let (Some(stone), Place::Cavity { mould, cell }) = (&stone, place)
+            && !stone.taken_out
+            && (&stone.mould, &stone.cell) == (mould, cell)
+        {
+            return Ok(());
+        }
+        must_be_put_down(thing, place)?;
+        if let Some(stone) = stone {
+            stone.taken_out = true;
+        }
+        Ok(())
     }
 
     fn receive(&mut self, fact: &CustodyFact, stamp: Stamp) -> Result<(), Unfit> {
@@ -267,6 +294,7 @@ impl Ledger {
         }
         let wrapping = Thing::wrapping(*lot);
         self.custody.must_be_free(wrapping)?;
+        must_be_put_down(wrapping, place)?;
         let (material, keep_back) = (*material, (*keep_back).min(Share::WHOLE));
         self.custody.lots.insert(*lot, Lot { material, keep_back, photo: *photo });
         let held = Held { seal: *seal, photo: *photo, ..Held::new(place.clone(), stamp.number) };
@@ -281,6 +309,7 @@ impl Ledger {
         };
         must_be(*into, ThingKind::Envelope, "an envelope")?;
         self.custody.must_be_free(*into)?;
+        must_be_put_down(*into, place)?;
         let agreed = self.custody.lots.get(lot).ok_or(Unfit::UnknownLot(*lot))?.keep_back;
         if *keep_back && *part < agreed && !stamp.told {
             let whole = CustodyFact::SplitOff {
@@ -329,15 +358,12 @@ impl Ledger {
         Ok(())
     }
 
-    /// The box, the post and home are reached by packing only, so that nothing slips past the count.
     fn place(&mut self, thing: Thing, place: &Place) -> Result<(), Unfit> {
         let held = self.custody.thing_here(thing)?;
         if held.place == Place::Box {
             return Err(Unfit::InBox(thing));
         }
-        if matches!(place, Place::Box | Place::Post | Place::Home) {
-            return Err(Unfit::NotBoxed(thing));
-        }
+        must_be_put_down(thing, place)?;
         if held.open && *place != Place::Bench {
             return Err(Unfit::StillOpen(thing));
         }

@@ -8,7 +8,7 @@ use crate::place::Place;
 use crate::reading::Reading;
 use crate::units::Length;
 
-use super::custody::Held;
+use super::custody::{Held, must_be_put_down};
 use super::{Ledger, Stamp, Unfit};
 
 /// What is known of one stone's fit.
@@ -60,6 +60,7 @@ impl Ledger {
         if piece.kind != ThingKind::Piece {
             return Err(Unfit::WrongKind { thing: piece, wanted: "a piece" });
         }
+        must_be_put_down(piece, place)?;
         if !self.client.chosen().any(|chosen| chosen == stone) && !stamp.told {
             return Err(Unfit::NotChosen(stone));
         }

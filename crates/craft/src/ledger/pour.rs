@@ -8,7 +8,7 @@ use crate::moment::Moment;
 use crate::place::{Cell, Place};
 use crate::units::{Length, Load, Mass, Span};
 
-use super::custody::Held;
+use super::custody::{Held, must_be_put_down};
 use super::{Ledger, Stamp, Unfit};
 
 /// One time under a lamp.
@@ -149,6 +149,7 @@ impl Ledger {
             PourFact::Felt { stone, layer, hardness } => self.feel(*stone, *layer, *hardness, stamp),
             PourFact::TakenOut { stone, place } => {
                 self.must_be_in_mould(*stone)?;
+                must_be_put_down(Thing::stone(*stone), place)?;
                 let held = self.custody.thing_here(Thing::stone(*stone))?;
                 held.place = place.clone();
                 let stone_now = self.pours.stone_mut(*stone)?;
@@ -163,6 +164,7 @@ impl Ledger {
                     return Err(Unfit::WrongKind { thing: *bag, wanted: "an offcut bag" });
                 }
                 self.custody.must_be_free(*bag)?;
+                must_be_put_down(*bag, place)?;
                 self.custody.things.insert(*bag, Held::new(place.clone(), stamp.number));
                 Ok(())
             }

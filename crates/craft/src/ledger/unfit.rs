@@ -106,6 +106,12 @@ pub enum Unfit {
         /// Why not, such as "is lost".
         why: &'static str,
     },
+    /// A way into the box that would not be counted.
+    #[error("{0} gets into the box, the post and home only by being ticked; put it down in the studio first")]
+    ByPackingOnly(Thing),
+    /// Only a stone that is begun lies in a cavity.
+    #[error("{0} cannot be put into a cavity; only a stone that is begun there lies in one")]
+    NotACavityFor(Thing),
     /// It is not lost.
     #[error("{0} is not lost")]
     NotLost(Thing),
