@@ -359,6 +359,9 @@ impl Ledger {
     }
 
     fn place(&mut self, thing: Thing, place: &Place) -> Result<(), Unfit> {
+        if thing.kind == ThingKind::Stone && !self.pours.stone(thing.no)?.taken_out {
+            return Err(Unfit::InMould(thing.no));
+        }
         let held = self.custody.thing_here(thing)?;
         if held.place == Place::Box {
             return Err(Unfit::InBox(thing));
