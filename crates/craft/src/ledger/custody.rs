@@ -176,7 +176,10 @@ impl Custody {
             return Err(Unfit::NothingMoves);
         }
         let has = self.share(source, lot);
-        let short = || Unfit::NotEnough { from, lot, has, wanted: part, to };
+        let short = || {
+            let there = CustodyFact::Moved { from, lot, to, part: has };
+            Unfit::NotEnough { from, lot, has, wanted: part, to, mend: Box::new(there) }
+        };
         let left = has.less(part).ok_or_else(short)?;
         let there = self.share(to, lot).and(part).ok_or_else(short)?;
         if left == Share::NONE {
@@ -332,7 +335,16 @@ impl Ledger {
             self.must_have_keep_back(*lot, stamp)?;
         }
         self.must_stand_open(*from)?;
-        self.custody.transfer(*from, Holder::Thing(*into), *lot, *part)?;
+        self.custody.transfer(*from, Holder::Thing(*into), *lot, *part).map_err(|why| match why {
+            Unfit::NotEnough { from, lot, has, wanted, to, .. } => {
+                let mut all = fact.clone();
+                if let CustodyFact::SplitOff { part, .. } = &mut all {
+                    *part = has;
+                }
+                Unfit::NotEnough { from, lot, has, wanted, to, mend: Box::new(all) }
+            }
+            other => other,
+        })?;
         let role = if *keep_back { Role::KeepBack { lot: *lot, released: false } } else { Role::Plain };
         let held = Held { role, seal: *seal, ..Held::new(place.clone(), stamp.number) };
         self.custody.things.insert(*into, held);

@@ -94,6 +94,8 @@ pub enum Unfit {
         wanted: Share,
         /// Where it was to go.
         to: Holder,
+        /// The same with all that is there.
+        mend: Box<CustodyFact>,
     },
     /// Nothing was to be taken, or it would stay where it is.
     #[error("nothing would move; say how much goes where")]
@@ -265,8 +267,8 @@ impl Unfit {
             }
             Unfit::KeepBackHeld(thing) => Some(CustodyFact::Released { thing: *thing }.into()),
             Unfit::StillOpen(thing) => Some(CustodyFact::Closed { thing: *thing, seal: None }.into()),
-            Unfit::NotEnough { from, lot, has, to, .. } if *has > Share::NONE => {
-                Some(CustodyFact::Moved { from: *from, lot: *lot, to: *to, part: *has }.into())
+            Unfit::NotEnough { has, mend, .. } if *has > Share::NONE => {
+                Some(Fact::Custody((**mend).clone()))
             }
             Unfit::RestsOnIt { later, .. } => {
                 Some(Fact::Struck { entry: *later, why: Mistake::DidNotHappen })
