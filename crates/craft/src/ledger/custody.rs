@@ -400,10 +400,11 @@ impl Ledger {
         self.must_stand_open(from)?;
         if let Holder::Thing(to) = to {
             self.custody.thing_here(to)?;
+            // What is spilt before the keep-back can still be written down; nothing else goes anywhere before it.
+            self.must_have_keep_back(lot, stamp)?;
             match to.kind {
                 ThingKind::Stone => {
                     self.must_go_on()?;
-                    self.must_have_keep_back(lot, stamp)?;
                     self.must_be_in_mould(to.no)?;
                 }
                 _ => self.must_stand_open(to)?,
