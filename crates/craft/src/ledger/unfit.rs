@@ -225,7 +225,7 @@ pub enum Unfit {
     #[error("{0} is not in the box")]
     NotBoxed(Thing),
     /// It is gone.
-    #[error("the box has already gone")]
+    #[error("the box has already gone; what is still here goes home in a box of its own")]
     AlreadySent,
     /// It has not gone.
     #[error("nothing has been sent yet")]
