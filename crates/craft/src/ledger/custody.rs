@@ -403,7 +403,7 @@ impl Ledger {
             self.must_have_keep_back(lot, stamp)?;
             match to.kind {
                 ThingKind::Stone => {
-                    self.must_go_on()?;
+                    self.must_go_on(stamp)?;
                     self.must_be_in_mould(to.no)?;
                 }
                 _ => self.must_stand_open(to)?,

@@ -55,7 +55,7 @@ impl Ledger {
     }
 
     fn set(&mut self, stone: u8, piece: Thing, place: &Place, stamp: Stamp) -> Result<(), Unfit> {
-        self.must_go_on()?;
+        self.must_go_on(stamp)?;
         self.must_be_loose(stone)?;
         if piece.kind != ThingKind::Piece {
             return Err(Unfit::WrongKind { thing: piece, wanted: "a piece" });

@@ -177,7 +177,7 @@ impl Ledger {
     }
 
     fn begin(&mut self, no: u8, mould: &ShelfId, cell: &Cell, stamp: Stamp) -> Result<(), Unfit> {
-        self.must_go_on()?;
+        self.must_go_on(stamp)?;
         let thing = Thing::stone(no);
         self.custody.must_be_free(thing)?;
         let place = Place::Cavity { mould: mould.clone(), cell: cell.clone() };
@@ -197,7 +197,7 @@ impl Ledger {
         let PourFact::Laid { stone: no, layer, kind, thickness, load, amount, bottle } = fact else {
             return Ok(());
         };
-        self.must_go_on()?;
+        self.must_go_on(stamp)?;
         self.custody.thing_here(Thing::stone(*no))?;
         if !(THINNEST..=THICKEST).contains(thickness) {
             return Err(Unfit::Thickness(*thickness));
