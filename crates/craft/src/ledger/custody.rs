@@ -160,6 +160,12 @@ impl Custody {
         }
     }
 
+    /// A thing that can be worked on: here, and not packed.
+    pub(super) fn thing_at_hand(&mut self, thing: Thing) -> Result<&mut Held, Unfit> {
+        let held = self.thing_here(thing)?;
+        if held.place == Place::Box { Err(Unfit::InBox(thing)) } else { Ok(held) }
+    }
+
     pub(super) fn must_be_free(&self, thing: Thing) -> Result<(), Unfit> {
         if thing.no == 0 {
             return Err(Unfit::UnknownThing(thing));

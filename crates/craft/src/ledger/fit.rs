@@ -67,14 +67,15 @@ impl Ledger {
         if !self.pours.stone(stone)?.taken_out && !stamp.told {
             return Err(Unfit::InMould(stone));
         }
-        let boxed = |held: &Held| held.place == Place::Box;
-        if self.custody.things.get(&piece).is_some_and(boxed) {
-            return Err(Unfit::InBox(piece));
+        if self.custody.things.contains_key(&piece) {
+            self.custody.thing_at_hand(piece)?;
+        } else {
+            self.custody.must_be_free(piece)?;
         }
-        let held = self.custody.thing_here(Thing::stone(stone))?;
-        if boxed(held) {
-            return Err(Unfit::InBox(Thing::stone(stone)));
+        if let Some(on) = self.pours.stone(stone)?.under_lamp() {
+            return Err(Unfit::UnderLamp { stone, on });
         }
+        let held = self.custody.thing_at_hand(Thing::stone(stone))?;
         held.part_of = Some(piece);
         // A piece may hold several stones; the first one set makes it.
         self.custody.things.entry(piece).or_insert_with(|| Held::new(place.clone(), stamp.number));
@@ -86,6 +87,6 @@ impl Ledger {
         if self.fit.set.contains_key(&stone) {
             return Err(Unfit::AlreadySet(stone));
         }
-        self.custody.thing_here(Thing::stone(stone)).map(|_| ())
+        self.custody.thing_at_hand(Thing::stone(stone)).map(|_| ())
     }
 }

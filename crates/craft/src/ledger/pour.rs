@@ -198,7 +198,7 @@ impl Ledger {
             return Ok(());
         };
         self.must_go_on(stamp)?;
-        self.custody.thing_here(Thing::stone(*no))?;
+        self.custody.thing_at_hand(Thing::stone(*no))?;
         if !(THINNEST..=THICKEST).contains(thickness) {
             return Err(Unfit::Thickness(*thickness));
         }
@@ -248,7 +248,7 @@ impl Ledger {
             return Err(Unfit::NoLight);
         }
         for &no in stones {
-            self.custody.thing_here(Thing::stone(no))?;
+            self.custody.thing_at_hand(Thing::stone(no))?;
             let stone = self.pours.stone_mut(no)?;
             if let Some(on) = stone.under_lamp() {
                 return Err(Unfit::UnderLamp { stone: no, on });
