@@ -371,7 +371,7 @@ impl Ledger {
         if held.place == Place::Box {
             return Err(Unfit::InBox(thing));
         }
-        (held.open, held.seal, held.place) = (true, None, Place::Bench);
+        (held.open, held.seal, held.place, held.left_out) = (true, None, Place::Bench, None);
         Ok(())
     }
 
