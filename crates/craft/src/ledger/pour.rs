@@ -141,6 +141,9 @@ impl Ledger {
             PourFact::Cooled { stones } => {
                 for &no in stones {
                     let stone = self.pours.stone_mut(no)?;
+                    if let Some(on) = stone.under_lamp() {
+                        return Err(Unfit::UnderLamp { stone: no, on });
+                    }
                     let layer = stone.layers.last_mut().ok_or(Unfit::NothingLaid(no))?;
                     layer.cooled = Some(stamp.at);
                 }
