@@ -287,8 +287,11 @@ impl Ledger {
     fn feel(&mut self, no: u8, layer_no: u8, hardness: Hardness, stamp: Stamp) -> Result<(), Unfit> {
         let stone = self.pours.stone_mut(no)?;
         let newest = u8::try_from(stone.layers.len()).unwrap_or(u8::MAX);
-        if layer_no != newest || newest == 0 {
-            return Err(Unfit::LayerOrder { stone: no, next: newest });
+        if newest == 0 {
+            return Err(Unfit::NothingLaid(no));
+        }
+        if layer_no != newest {
+            return Err(Unfit::NotNewest { stone: no, newest });
         }
         if let Some(on) = stone.under_lamp() {
             return Err(Unfit::UnderLamp { stone: no, on });

@@ -132,6 +132,14 @@ pub enum Unfit {
         /// The next layer.
         next: u8,
     },
+    /// A layer that is covered by now.
+    #[error("only the newest layer of stone {stone} can be felt, and that is number {newest}")]
+    NotNewest {
+        /// The stone.
+        stone: u8,
+        /// Its newest layer.
+        newest: u8,
+    },
     /// A thickness no layer has.
     #[error("a layer of {0} cannot be; a layer is between 0.05 mm and 10 mm thick")]
     Thickness(Length),
