@@ -272,8 +272,10 @@ impl Ledger {
                 return Err(Unfit::BelowNothing { what: "time" });
             }
             let passed = stamp.at.since_boot_ms - open.at.since_boot_ms + CLOCK_SLACK_MS;
-            let same_run = stamp.at.boot == open.at.boot && !stamp.told;
-            if same_run && lit.micro() > passed.saturating_mul(1_000) {
+            let same_run = stamp.at.boot == open.at.boot;
+            // Across a restart only the button itself tells how long light fell at most.
+            let most = if same_run { passed.saturating_mul(1_000) } else { open.press.seconds.micro() };
+            if lit.micro() > most && !stamp.told {
                 return Err(Unfit::TooMuchLight);
             }
             open.off = Some((stamp.at, lit));
