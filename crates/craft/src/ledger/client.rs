@@ -98,6 +98,12 @@ impl Ledger {
         {
             return Err(Unfit::NotShown(no));
         }
+        if let Some((_, Choice::Stone(before))) = round.answer
+            && choice != Choice::Stone(before)
+            && self.fit.set.contains_key(&before)
+        {
+            return Err(Unfit::AlreadySet(before));
+        }
         round.answer = Some((stamp.number, choice));
         Ok(())
     }
