@@ -239,6 +239,9 @@ pub enum Unfit {
     #[error("nothing has been sent yet")]
     NotSent,
     // Corrections.
+    /// Told of a day that has not come.
+    #[error("{0} has not come yet; what is told of has already happened")]
+    Ahead(chrono::NaiveDate),
     /// There is no such entry.
     #[error("there is no entry {0} that could be struck")]
     NoSuchEntry(u32),
