@@ -413,6 +413,9 @@ impl Studio {
     /// [`Refusal::PastFact`] where a fact was recorded since, or whatever the earlier state would break now.
     pub fn put_back(&mut self, before: Doc) -> Result<Done, Refusal> {
         let doc = before.id();
+        if let Some(why) = self.locked.get(&doc) {
+            return Err(Refusal::Locked { doc, why: why.clone() });
+        }
         let now = self.doc(&doc);
         match before {
             Doc::Policies(policies) => self.put_policies(*policies)?,
