@@ -38,6 +38,9 @@ impl Studio {
             Fact::Pour(PourFact::Begun { stone, mould, cell }) => {
                 self.cavity_is_free(tag, *stone, mould, cell)
             }
+            Fact::Custody(CustodyFact::Found { place: Place::Cavity { mould, cell }, .. }) => {
+                self.nothing_sits_in(mould, cell)
+            }
             Fact::Pour(PourFact::Laid { bottle, .. }) => {
                 let item =
                     self.must_be(bottle, |what| matches!(what, What::Resin(_)), "a bottle of resin")?;
@@ -68,13 +71,17 @@ impl Studio {
         }
         let wanted = self.order(tag)?.order.sheet.stone(stone).ok_or(Refusal::NotOnSheet(stone))?;
         if (&wanted.mould, &wanted.cell) != (mould, cell) {
-            return Err(Refusal::InCavity(stone));
+            let (mould, cell) = (wanted.mould.clone(), wanted.cell.clone());
+            return Err(Refusal::OtherCavity { stone, mould, cell });
         }
+        self.nothing_sits_in(mould, cell)
+    }
+
+    fn nothing_sits_in(&self, mould: &ShelfId, cell: &Cell) -> Result<(), Refusal> {
+        let here = Place::Cavity { mould: mould.clone(), cell: cell.clone() };
         for (&by, held) in &self.orders {
-            let here = Place::Cavity { mould: mould.clone(), cell: cell.clone() };
-            let sits =
-                held.ledger.custody.things.iter().find(|(_, thing)| thing.place == here && !thing.lost);
-            if let Some((sitting, _)) = sits {
+            let mut things = held.ledger.custody.things.iter();
+            if let Some((sitting, _)) = things.find(|(_, thing)| thing.place == here && !thing.lost) {
                 let (mould, cell) = (mould.clone(), cell.clone());
                 return Err(Refusal::CellTaken { mould, cell, by, stone: sitting.no });
             }
