@@ -1,7 +1,10 @@
 //! Rules for facts that reach beyond one order.
 
+use std::collections::BTreeMap;
+
 use crate::fact::{CustodyFact, Fact, FitFact, PourFact, Press};
 use crate::id::{ShelfId, Thing};
+use crate::ledger::Ledger;
 use crate::place::{Cell, Place};
 use crate::refusal::Refusal;
 use crate::shelf::What;
@@ -84,6 +87,34 @@ impl Studio {
             if let Some((sitting, _)) = things.find(|(_, thing)| thing.place == here && !thing.lost) {
                 let (mould, cell) = (mould.clone(), cell.clone());
                 return Err(Refusal::CellTaken { mould, cell, by, stone: sitting.no });
+            }
+        }
+        Ok(())
+    }
+
+    /// Striking an entry can open a packet again or put a thing back where it was; then the rules that reach beyond
+    /// the order are asked again of what would be.
+    pub(super) fn check_struck(&self, tag: Tag, then: &Ledger) -> Result<(), Refusal> {
+        if then.custody.open().next().is_some() {
+            self.nothing_else_open(tag)?;
+        }
+        let others = self.orders.iter().filter(|(by, _)| **by != tag).map(|(by, held)| (*by, &held.ledger));
+        let mut sitting = BTreeMap::new();
+        for (by, ledger) in others.chain([(tag, then)]) {
+            for (thing, held) in ledger.custody.things.iter().filter(|(_, held)| !held.lost) {
+                match &held.place {
+                    Place::Kept(no) if by == tag && usize::from(*no) > self.policies.places.len() => {
+                        return Err(Refusal::NoPlace(*no));
+                    }
+                    Place::Cavity { mould, cell } => {
+                        let before = sitting.insert((mould, cell), (by, thing.no));
+                        if let Some((by, stone)) = before.filter(|_| ledger.tag == tag) {
+                            let (mould, cell) = (mould.clone(), cell.clone());
+                            return Err(Refusal::CellTaken { mould, cell, by, stone });
+                        }
+                    }
+                    _ => {}
+                }
             }
         }
         Ok(())

@@ -375,11 +375,18 @@ impl Studio {
 
     fn record(&mut self, tag: Tag, fact: Fact, told: Option<NaiveDate>, at: Moment) -> Result<u32, Refusal> {
         self.check_fact(tag, &fact, told.is_some())?;
+        let refuse = |why| Refusal::Fact { tag, why };
+        let struck = if let Fact::Struck { entry, .. } = fact {
+            let then = ledger::strike(tag, &self.order(tag)?.order.log, entry).map_err(refuse)?;
+            self.check_struck(tag, &then)?;
+            Some(then)
+        } else {
+            None
+        };
         let held = self.orders.get_mut(&tag).ok_or(Refusal::NoOrder(tag))?;
         let number = held.order.log.len() + 1;
-        let refuse = |why| Refusal::Fact { tag, why };
-        if let Fact::Struck { entry, .. } = fact {
-            held.ledger = ledger::strike(tag, &held.order.log, entry).map_err(refuse)?;
+        if let Some(then) = struck {
+            held.ledger = then;
         } else {
             let entry = Entry { at, told, fact: fact.clone(), seal: Digest::default() };
             held.ledger.step(number, &entry).map_err(refuse)?;
