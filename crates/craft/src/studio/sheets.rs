@@ -23,15 +23,8 @@ pub(super) fn check_itself(sheet: &Sheet) -> Result<(), Refusal> {
     once(sheet.things.iter().map(|note| note.thing), |thing| format!("the note on {thing}"))?;
     once(sheet.photos.iter().map(|photo| (photo.original, photo.of)), |(photo, _)| {
         format!("photo {}", photo.short())
-    })?;
-    let cells = sheet.stones.iter().map(|stone| (&stone.mould, &stone.cell, round(sheet, stone)));
-    once(cells, |(mould, cell, _)| format!("cavity {cell} of {mould}"))
-}
-
-/// Stones of a later round may use a cavity again, so only stones that share a plan round are compared.
-fn round<'a>(sheet: &'a Sheet, stone: &'a StoneSheet) -> usize {
-    let before = sheet.stones.iter().take_while(|other| other.no != stone.no);
-    before.filter(|other| other.mould == stone.mould && other.cell == stone.cell).count()
+    })
+    // Two stones may be planned in one cavity, one after the other; that it is free is asked when one is begun.
 }
 
 fn once<T: Ord + Debug>(all: impl Iterator<Item = T>, name: impl Fn(&T) -> String) -> Result<(), Refusal> {
