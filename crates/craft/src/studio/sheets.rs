@@ -4,9 +4,10 @@ use std::collections::BTreeSet;
 use std::fmt::Debug;
 
 use crate::id::ShelfId;
-use crate::ledger::Ledger;
+use crate::ledger::{Layer, Ledger};
 use crate::order::{Sheet, StoneSheet};
 use crate::place::Place;
+use crate::planner::PlannedLayer;
 use crate::policies::Policies;
 use crate::refusal::Refusal;
 use crate::shelf::{Item, What};
@@ -53,7 +54,7 @@ impl Studio {
             if (&stone.mould, &stone.cell) != (&begun.mould, &begun.cell) {
                 return Err(Refusal::InCavity(no));
             }
-            check_laid(old.stone(no), stone, begun.layers.len())?;
+            check_laid(old.stone(no), stone, &begun.layers)?;
         }
         Ok(())
     }
@@ -111,12 +112,14 @@ impl Studio {
     }
 }
 
-/// A plan may change only where nothing is laid yet.
-fn check_laid(old: Option<&StoneSheet>, new: &StoneSheet, laid: usize) -> Result<(), Refusal> {
+/// A plan may change only where nothing is laid yet; where something is, it stays or becomes what was really laid.
+fn check_laid(old: Option<&StoneSheet>, new: &StoneSheet, laid: &[Layer]) -> Result<(), Refusal> {
     let Some(old) = old.and_then(|stone| stone.plan.as_ref()) else { return Ok(()) };
     let new_layers = new.plan.as_ref().map_or(&[][..], |plan| &plan.layers);
-    for (place, layer) in old.layers.iter().take(laid).enumerate() {
-        if new_layers.get(place) != Some(layer) {
+    for (place, (layer, laid)) in old.layers.iter().zip(laid).enumerate() {
+        let as_laid = |new: &&PlannedLayer| (new.thickness, new.load) == (laid.thickness, laid.load);
+        let planned = new_layers.get(place);
+        if planned != Some(layer) && planned.filter(as_laid).is_none() {
             let layer = u8::try_from(place + 1).unwrap_or(u8::MAX);
             return Err(Refusal::LaidOtherwise { stone: new.no, layer });
         }
