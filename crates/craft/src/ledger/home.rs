@@ -26,10 +26,15 @@ pub struct HomeSide {
 
 impl Ledger {
     /// The things that still have to be ticked into the box, or named as lost or left out. An envelope of the studio's
-    /// that has been emptied is not one of them.
+    /// that has been emptied is not one of them, nor is a stone of which nothing was ever laid.
     pub fn to_pack(&self) -> Vec<Thing> {
         let open = |(thing, held): &(&Thing, &Held)| {
-            let empty = thing.kind == ThingKind::Envelope && self.custody.contents(**thing).next().is_none();
+            let bare = match thing.kind {
+                ThingKind::Envelope => true,
+                ThingKind::Stone => self.pours.stone(thing.no).is_ok_and(|stone| stone.layers.is_empty()),
+                _ => false,
+            };
+            let empty = bare && self.custody.contents(**thing).next().is_none();
             held.is_here() && held.left_out.is_none() && held.place != Place::Box && !empty
         };
         self.custody.things.iter().filter(open).map(|(thing, _)| *thing).collect()
