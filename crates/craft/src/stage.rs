@@ -82,7 +82,7 @@ fn all_made(sheet: &Sheet, ledger: &Ledger) -> bool {
     let mut any = false;
     for no in wanted {
         match ledger.pours.stones.get(&no) {
-            Some(stone) if stone.set_aside || turned_down(ledger, no) => {}
+            Some(_) if !is_usable(ledger, no) => {}
             Some(stone) if is_made(sheet, no, stone) => any = true,
             _ => return false,
         }
@@ -94,6 +94,13 @@ fn all_made(sheet: &Sheet, ledger: &Ledger) -> bool {
 fn turned_down(ledger: &Ledger, no: u8) -> bool {
     let none = |answer| matches!(answer, Some((_, Choice::NoneOfThese)));
     ledger.client.rounds.iter().any(|round| none(round.answer) && round.stones.contains(&no))
+}
+
+/// True where a stone can still be shown: neither turned down, set aside nor lost.
+fn is_usable(ledger: &Ledger, no: u8) -> bool {
+    let aside = ledger.pours.stones.get(&no).is_some_and(|stone| stone.set_aside);
+    let gone = ledger.custody.things.get(&Thing::stone(no)).is_some_and(|held| !held.is_here());
+    !aside && !gone && !turned_down(ledger, no)
 }
 
 /// The next thing to be done for an order.
@@ -315,18 +322,14 @@ fn bench_work(sheet: &Sheet, ledger: &Ledger) -> Option<Next> {
     if ledger.client.chosen().next().is_some() || ledger.client.open_round().is_some() {
         return None;
     }
-    let open = |no: u8| !turned_down(ledger, no);
-    if !sheet.stones.iter().any(|stone| open(stone.no)) {
+    if !sheet.stones.iter().any(|stone| is_usable(ledger, stone.no)) {
         return Some(Next::Plan);
     }
-    for wanted in sheet.stones.iter().filter(|stone| open(stone.no)) {
+    for wanted in sheet.stones.iter().filter(|stone| is_usable(ledger, stone.no)) {
         let no = wanted.no;
         let Some(stone) = ledger.pours.stones.get(&no) else {
             return Some(if wanted.plan.is_none() { Next::Plan } else { Next::Begin { stone: no } });
         };
-        if stone.set_aside {
-            continue;
-        }
         if !is_made(sheet, no, stone) {
             let layer = u8::try_from(stone.layers.len() + 1).unwrap_or(u8::MAX);
             return Some(Next::Pour { stone: no, layer });
