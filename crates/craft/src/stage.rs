@@ -7,6 +7,7 @@ use crate::fact::{Choice, Hardness};
 use crate::id::Thing;
 use crate::ledger::{Ledger, Stone};
 use crate::order::{ErrandKind, Sheet};
+use crate::place::Place;
 
 /// How far an order has come.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
@@ -281,7 +282,16 @@ fn packing(ledger: &Ledger) -> Next {
 
 /// What a stone that has begun needs at once: it is under the lamp, wet, warm or not yet felt.
 fn at_the_lamp(ledger: &Ledger) -> Option<Next> {
-    let live = || ledger.pours.stones.iter().filter(|(_, stone)| !stone.taken_out);
+    // Once it is out of its mould only a lamp that was put on makes a stone wait.
+    let at_hand = |no: u8| {
+        let held = ledger.custody.things.get(&Thing::stone(no));
+        held.is_some_and(|held| held.is_here() && held.place != Place::Box)
+    };
+    let lit = |stone: &Stone| stone.layers.last().is_some_and(|layer| !layer.lit.is_empty());
+    let live = || {
+        let stones = ledger.pours.stones.iter();
+        stones.filter(|(no, stone)| at_hand(**no) && (!stone.taken_out || lit(stone)))
+    };
     let newest = |stone: &Stone| u8::try_from(stone.layers.len()).unwrap_or(u8::MAX);
     let waiting = live().filter_map(|(&no, stone)| {
         let layer = stone.layers.last()?;
