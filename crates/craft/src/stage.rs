@@ -3,11 +3,12 @@
 use chrono::{Days, NaiveDate};
 use serde::{Deserialize, Serialize};
 
-use crate::fact::{Choice, Hardness};
-use crate::id::Thing;
-use crate::ledger::{Ledger, Stone};
+use crate::fact::{Choice, Hardness, Holder};
+use crate::id::{Thing, ThingKind};
+use crate::ledger::{Ledger, Lot, Stone};
 use crate::order::{ErrandKind, Sheet};
 use crate::place::Place;
+use crate::units::Share;
 
 /// How far an order has come.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
@@ -311,22 +312,35 @@ fn at_the_lamp(ledger: &Ledger) -> Option<Next> {
     waiting.min_by_key(|next| (next.turn() != Turn::Hands, *next))
 }
 
+/// The first lot whose keep-back is agreed, not yet put away, and can still be taken from what is left of it.
+fn wants_keep_back(ledger: &Ledger) -> Option<u8> {
+    let custody = &ledger.custody;
+    let can = |&(no, lot): &(&u8, &Lot)| {
+        let packet = |holder| match holder {
+            Holder::Thing(Thing { kind: ThingKind::Wrapping | ThingKind::Envelope, .. }) => true,
+            Holder::Thing(_) | Holder::Tools => false,
+        };
+        let mut left = custody.holders(*no).filter(|(holder, _)| packet(*holder));
+        lot.keep_back > Share::NONE && left.any(|(_, share)| share >= lot.keep_back)
+    };
+    let set = !ledger.fit.set.is_empty();
+    let mut lots = custody.lots.iter().filter(can).map(|(no, _)| *no);
+    lots.find(|lot| !set && !custody.has_keep_back(*lot))
+}
+
 /// True where a stone that has begun still waits for its share.
 fn needs_material(sheet: &Sheet, ledger: &Ledger) -> bool {
-    let no_keep_back = ledger.custody.lots.keys().any(|&lot| !ledger.custody.has_keep_back(lot));
     let waits = |no: u8| {
         let begun = ledger.pours.stones.get(&no);
         begun.is_some_and(|stone| stone.layers.is_empty())
             && ledger.custody.contents(Thing::stone(no)).next().is_none()
     };
-    no_keep_back || sheet.stones.iter().any(|stone| waits(stone.no))
+    wants_keep_back(ledger).is_some() || sheet.stones.iter().any(|stone| waits(stone.no))
 }
 
 /// What the maker's hands do next on the material and the stones.
 fn bench_work(sheet: &Sheet, ledger: &Ledger) -> Option<Next> {
-    let agreed = |lot: &u8| ledger.custody.lots.get(lot).is_some_and(|lot| lot.keep_back.millionths() > 0);
-    let mut lots = ledger.custody.lots.keys().copied();
-    if let Some(lot) = lots.find(|lot| agreed(lot) && !ledger.custody.has_keep_back(*lot)) {
+    if let Some(lot) = wants_keep_back(ledger) {
         return Some(Next::KeepBack { lot });
     }
     if ledger.client.chosen().next().is_some() || ledger.client.open_round().is_some() {
