@@ -5,7 +5,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::fact::{Choice, Hardness, Holder};
 use crate::id::{Thing, ThingKind};
-use crate::ledger::{Ledger, Lot, Stone};
+use crate::ledger::{Held, Ledger, Lot, Stone};
 use crate::order::{ErrandKind, Sheet};
 use crate::place::Place;
 use crate::units::Share;
@@ -237,11 +237,9 @@ pub fn next(sheet: &Sheet, ledger: &Ledger, today: NaiveDate, nudge_days: u16) -
         return at_lamp;
     }
     if let Some(thing) = ledger.custody.open().next() {
-        return if needs_material(sheet, ledger) {
-            bench_work(sheet, ledger).unwrap_or(Next::CloseUp { thing })
-        } else {
-            Next::CloseUp { thing }
-        };
+        let work = !ledger.client.called_off && needs_material(sheet, ledger);
+        let work = work.then(|| bench_work(sheet, ledger)).flatten();
+        return work.unwrap_or(Next::CloseUp { thing });
     }
     if ledger.client.called_off {
         return packing(ledger);
@@ -258,6 +256,13 @@ pub fn next(sheet: &Sheet, ledger: &Ledger, today: NaiveDate, nudge_days: u16) -
 }
 
 fn after_sending(ledger: &Ledger) -> Next {
+    if let Some(thing) = ledger.custody.open().next() {
+        return Next::CloseUp { thing };
+    }
+    let boxed = ledger.custody.things.values().any(|held| held.place == Place::Box && !held.lost);
+    if boxed || !ledger.to_pack().is_empty() {
+        return packing(ledger);
+    }
     match (ledger.home.arrived, ledger.client.thanked) {
         (None, _) => Next::AwaitArrival,
         (Some(_), false) => Next::Thank,
@@ -274,6 +279,11 @@ fn before_arrival(ledger: &Ledger) -> Next {
 }
 
 fn packing(ledger: &Ledger) -> Next {
+    let here = |no: u8| ledger.custody.things.get(&Thing::stone(no)).is_some_and(Held::is_here);
+    let mut stones = ledger.pours.stones.iter();
+    if let Some((&stone, _)) = stones.find(|(no, stone)| !stone.taken_out && here(**no)) {
+        return Next::TakeOut { stone };
+    }
     match u16::try_from(ledger.to_pack().len()).unwrap_or(u16::MAX) {
         0 if ledger.packed().is_empty() => Next::Done,
         0 => Next::Post,
@@ -384,6 +394,9 @@ fn with_client(sheet: &Sheet, ledger: &Ledger, today: NaiveDate, nudge_days: u16
             .find(|errand| errand.kind == ErrandKind::Setting && errand.back.is_none())
         {
             Some(errand) => Next::AwaitErrand { kind: errand.kind },
+            None if ledger.pours.stones.get(&stone).is_some_and(|stone| !stone.taken_out) => {
+                Next::TakeOut { stone }
+            }
             None => Next::SetStone { stone },
         },
         None => match sheet.errands.iter().find(|errand| errand.asked.is_some() && errand.back.is_none()) {
