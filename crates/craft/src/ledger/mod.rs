@@ -5,6 +5,8 @@ mod custody;
 mod fit;
 mod home;
 mod pour;
+#[cfg(test)]
+mod tests;
 mod unfit;
 
 use std::collections::BTreeSet;
