@@ -5,6 +5,8 @@ mod custody;
 mod fit;
 mod home;
 mod pour;
+#[cfg(test)]
+mod tests;
 mod unfit;
 
 use std::collections::BTreeSet;
@@ -83,6 +85,9 @@ impl Ledger {
     /// Why the fact does not fit.
     pub fn step(&mut self, number: u32, entry: &Entry) -> Result<(), Unfit> {
         let stamp = Stamp { number, at: entry.at, told: entry.told.is_some() };
+        if let Some(day) = entry.told.filter(|day| *day > entry.at.day()) {
+            return Err(Unfit::Ahead(day));
+        }
         let mut next = self.clone();
         match &entry.fact {
             Fact::Client(fact) => next.step_client(fact, stamp)?,
