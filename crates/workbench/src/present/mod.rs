@@ -3,8 +3,15 @@
 //! Nothing here draws, reads a file or asks what time it is: the moment comes in. Refusals and errors of craft
 //! keep their own sentences.
 
+pub mod accounts;
+pub mod board;
+pub mod cautions;
+pub mod find;
+pub mod messages;
 pub mod paper_facts;
+mod record;
 #[cfg(test)]
 mod sample;
+pub mod plan_words;
 pub mod undo_words;
 pub mod words;
