@@ -1,6 +1,10 @@
 //! The whole job, checked from outside.
 
 #[cfg(test)]
+mod format_page;
+#[cfg(test)]
+mod house;
+#[cfg(test)]
 mod planner_exhaustive;
 #[cfg(test)]
 mod published_cure;
@@ -14,3 +18,7 @@ mod published_money;
 mod published_rings;
 #[cfg(test)]
 mod published_weighing;
+#[cfg(test)]
+mod support;
+#[cfg(test)]
+mod whole_order;

@@ -1,7 +1,9 @@
 //! The planner against every plan there is.
 //!
 //! `fixtures/planner_small.json` was computed independently by `reference/planner.py`: exhaustive enumeration
-//! and integer programming with HiGHS through scipy; its header names the versions.
+//! and integer programming with `HiGHS` through scipy; its header names the versions.
+
+#![expect(clippy::unwrap_used, reason = "what a helper of a test cannot make fails the test")]
 
 use craft::cure::{
     Assurance, Button, Correlation, Cure, Doubts, Factor, Light, MaterialShade, Mix, PigmentClass,
@@ -246,7 +248,7 @@ fn a_planner_with_a_wrong_formula_is_caught_by_the_small_plans() {
     assert!(!any_order.is_empty(), "a style that is not kept");
 }
 
-/// Full-size plans with every layer, computed independently: exhaustive enumeration and MILP (HiGHS), see
+/// Full-size plans with every layer, computed independently: exhaustive enumeration and MILP (`HiGHS`), see
 /// `tests/reference/planner.py`. Tenths of a millimetre, steps of load, seconds; then the two bounds.
 #[test]
 fn full_size_plans_are_laid_as_computed_independently() {

@@ -1,5 +1,7 @@
 //! Money against published invoices and independent calculations.
 
+#![cfg(test)]
+
 use craft::money::bill::{Bill, Deposit, Discount, Line, Quantity, Vat};
 use craft::money::series::{InvoiceNo, Kind};
 use craft::money::{Currency, Money, Rate, Rounding};

@@ -350,6 +350,19 @@ def check_instances():
         for k in (1.6449, 2.0537):
             full = {**common, **p, "k": k}
             yield {"name": name, **full, "expected": {"key": by_milp(full)}}
+    classes = {
+        "pearl": {"alpha": 1.0, "hiding": 3.19, "step": 0.1, "loads": [2, 50]},
+        "white": {"alpha": 5.0, "hiding": 1.36, "step": 0.05, "loads": [4, 24]},
+        "colour": {"alpha": 4.0, "hiding": 0.68, "step": 0.05, "loads": [2, 40]},
+        "dark": {"alpha": 6.0, "hiding": 0.4, "step": 0.05, "loads": [2, 30]},
+    }
+    weak = {"tc": 2.5, "programmes": [[60, 60], [120, 120], [180, 180], [300, 300]], "doubts": CALIBRATED}
+    stones = [(f"{name}, {word}", {**figures, "doubts": doubts}) for name, figures in classes.items()
+              for word, doubts in (("typical doubts", TYPICAL), ("tested", CALIBRATED))]
+    for name, p in [*stones, ("white, weak lamp, tested", {**classes["white"], **weak})]:
+        full = {**common, "depth": 35, "colour": [4, 17], "fewest": 2, "style": "Deepening",
+                "k": 2.053748910631823, **p}
+        yield {"name": "stone: " + name, **full, "expected": {"key": by_milp(full)}}
 
 
 def main():

@@ -54,7 +54,9 @@ pub enum Refusal {
         wanted: Tag,
     },
     /// Another stone sits in that cavity.
-    #[error("cavity {cell} of {mould} holds stone {stone} of order {by}; take that one out first, or use another cavity")]
+    #[error(
+        "cavity {cell} of {mould} holds stone {stone} of order {by}; take that one out first, or use another cavity"
+    )]
     CellTaken {
         /// The mould.
         mould: ShelfId,
@@ -103,7 +105,9 @@ pub enum Refusal {
     #[error("stone {0} has been begun and stays on the sheet; set it aside if it is not to be shown")]
     StoneStays(u8),
     /// What has been poured cannot be planned otherwise.
-    #[error("layer {layer} of stone {stone} is laid, and the new plan differs there; plan again from what was laid")]
+    #[error(
+        "layer {layer} of stone {stone} is laid, and the new plan differs there; plan again from what was laid"
+    )]
     LaidOtherwise {
         /// The stone.
         stone: u8,
@@ -113,8 +117,20 @@ pub enum Refusal {
     /// The mould or cavity of a stone that has begun.
     #[error("stone {0} sits in its cavity already; its mould and cavity cannot change")]
     InCavity(u8),
+    /// The sheet plans another cavity.
+    #[error("stone {stone} is planned in cavity {cell} of {mould}; use that one, or change the sheet first")]
+    OtherCavity {
+        /// The stone.
+        stone: u8,
+        /// The mould on the sheet.
+        mould: ShelfId,
+        /// The cavity on the sheet.
+        cell: Cell,
+    },
     /// Something real happened since.
-    #[error("something real has happened since, and that cannot be undone; strike the entry if it was a mistake")]
+    #[error(
+        "something real has happened since, and that cannot be undone; strike the entry if it was a mistake"
+    )]
     PastFact,
     /// Words about an entry that is not there.
     #[error("there is no entry {0} to write about")]
@@ -137,7 +153,9 @@ pub enum Refusal {
     #[error("{0}")]
     Policies(&'static str),
     /// The document belongs to another studio or another name.
-    #[error("this file says it is {says}, and it lies where {lies} belongs; it comes from elsewhere and is left alone")]
+    #[error(
+        "this file says it is {says}, and it lies where {lies} belongs; it comes from elsewhere and is left alone"
+    )]
     Elsewhere {
         /// What it says it is.
         says: String,

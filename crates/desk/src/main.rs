@@ -1,2 +1,93 @@
-//! The door.
-fn main() {}
+//! The program: the doors without a window. The window comes through the same crate.
+
+mod doors;
+
+use std::io::Write as _;
+use std::path::PathBuf;
+use std::process::ExitCode;
+
+use clap::{Parser, Subcommand};
+
+/// A workbench for makers of memorial stones: nothing entrusted goes missing.
+#[derive(Debug, Parser)]
+#[command(name = "heldfast", version, about)]
+struct Arguments {
+    #[command(subcommand)]
+    door: Option<Door>,
+}
+
+#[derive(Debug, Subcommand)]
+enum Door {
+    /// Writes a demo studio into an empty or new folder
+    Demo {
+        /// The folder
+        dir: PathBuf,
+    },
+    /// Reads everything in a studio and says what is wrong, if anything
+    Check {
+        /// The studio's folder
+        dir: PathBuf,
+    },
+    /// Shows the plan of an order's stones
+    Plan {
+        /// The studio's folder
+        dir: PathBuf,
+        /// The order's tag
+        tag: String,
+        /// As JSON instead of text
+        #[arg(long)]
+        json: bool,
+    },
+    /// Writes papers of an order as PDF files, without recording that they were issued
+    Papers {
+        /// The studio's folder
+        dir: PathBuf,
+        /// The order's tag
+        tag: String,
+        /// Where to write them
+        #[arg(long)]
+        out: PathBuf,
+        /// Which: kit, receipt, proof, packing, care; all that can be written when left out
+        kinds: Vec<String>,
+    },
+    /// Records facts of an order from standard input, one a line, and answers each once it is on the disk
+    Record {
+        /// The studio's folder
+        dir: PathBuf,
+        /// The order's tag
+        tag: String,
+    },
+}
+
+fn main() -> ExitCode {
+    let arguments = Arguments::parse();
+    let mut out = std::io::stdout().lock();
+    let result = match arguments.door {
+        None => doors::no_window(&mut out),
+        Some(Door::Demo { dir }) => doors::demo::run(&dir, &mut out),
+        Some(Door::Check { dir }) => doors::check::run(&dir, &mut out),
+        Some(Door::Plan { dir, tag, json }) => doors::plan::run(&dir, &tag, json, &mut out),
+        Some(Door::Papers { dir, tag, out: to, kinds }) => {
+            doors::papers::run(&dir, &tag, &to, &kinds, &mut out)
+        }
+        Some(Door::Record { dir, tag }) => doors::record::run(&dir, &tag, std::io::stdin().lock(), &mut out),
+    };
+    match result.and_then(|well| out.flush().map(|()| well).map_err(anyhow::Error::from)) {
+        Ok(true) => ExitCode::SUCCESS,
+        Ok(false) => ExitCode::FAILURE,
+        Err(error) => {
+            // A reader that has seen enough, such as `head`, is no fault.
+            let gone = |cause: &(dyn std::error::Error + 'static)| {
+                cause
+                    .downcast_ref::<std::io::Error>()
+                    .is_some_and(|io| io.kind() == std::io::ErrorKind::BrokenPipe)
+            };
+            if error.chain().any(gone) {
+                return ExitCode::FAILURE;
+            }
+            // With standard error gone too, the exit status still tells.
+            drop(writeln!(std::io::stderr(), "heldfast: {error:#}"));
+            ExitCode::FAILURE
+        }
+    }
+}

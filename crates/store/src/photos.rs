@@ -31,7 +31,11 @@ impl PhotoName {
         Self::new(Digest::of(bytes), ext)
     }
 
-    fn new(hash: Digest, ext: &str) -> Result<Self, NameError> {
+    /// The name of the photo with this fingerprint.
+    ///
+    /// # Errors
+    /// As [`PhotoName::of`].
+    pub fn new(hash: Digest, ext: &str) -> Result<Self, NameError> {
         let small = ext.to_ascii_lowercase();
         let plain = |b: u8| b.is_ascii_lowercase() || b.is_ascii_digit();
         if !(1..=8).contains(&small.len()) || !small.bytes().all(plain) {

@@ -76,19 +76,27 @@ pub fn path_of(doc: &DocId) -> Result<DocPath, store::name::NameError> {
 pub fn open(root: &Path, vfs: Arc<dyn Vfs>) -> Result<Opened, OpenError> {
     let folder = StudioFolder::open(root, vfs)?;
     let settings = |what: String| OpenError::Settings { file: "studio.ron".to_owned(), what };
-    let (policies, newer) = match folder.load::<Policies>(&DocPath::studio())? {
-        Loaded::Whole(policies) => (policies, false),
-        Loaded::Absent => return Err(settings("the studio's settings are missing; put the file back from a backup".to_owned())),
+    let policies = match folder.load::<Policies>(&DocPath::studio())? {
+        Loaded::Whole(policies) => policies,
+        Loaded::Absent => {
+            return Err(settings(
+                "the studio's settings are missing; put the file back from a backup".to_owned(),
+            ));
+        }
         Loaded::Newer { version } => return Err(settings(newer_words(version))),
         Loaded::Broken(broken) => return Err(settings(broken_words(&broken))),
     };
-    debug_assert!(!newer, "a newer file was turned away above");
     let mut loading = Loading { studio: Studio::new(policies), folder: &folder, troubles: Vec::new() };
     loading.all(DocKind::Shelf, |stem, item: Item| Ok(Doc::Shelf(name::<ShelfId>(stem)?, Box::new(item))))?;
-    loading.all(DocKind::Client, |stem, client| Ok(Doc::Client(name::<ClientId>(stem)?, Box::new(client))))?;
+    loading
+        .all(DocKind::Client, |stem, client| Ok(Doc::Client(name::<ClientId>(stem)?, Box::new(client))))?;
     loading.all(DocKind::Money, |stem, series: Series| {
-        let year = Year(stem.parse().map_err(|_| format!("\"{stem}\" is not a year"))?);
-        if series.year() == year { Ok(Doc::Invoices(Box::new(series))) } else { Err(elsewhere(&series.year().0, &stem)) }
+        let year = Year(stem.parse().map_err(|why| format!("\"{stem}\" is not a year: {why}"))?);
+        if series.year() == year {
+            Ok(Doc::Invoices(Box::new(series)))
+        } else {
+            Err(elsewhere(&series.year().0, &stem))
+        }
     })?;
     loading.all(DocKind::Order, |stem, order: Order| {
         let tag = name::<Tag>(stem)?;
@@ -101,12 +109,16 @@ pub fn open(root: &Path, vfs: Arc<dyn Vfs>) -> Result<Opened, OpenError> {
         why => Some(why.to_string()),
     };
     let mut troubles = troubles;
-    troubles.extend(folder.troubles().iter().map(|trouble| Trouble { file: String::new(), what: trouble.to_string() }));
+    troubles.extend(
+        folder.troubles().iter().map(|trouble| Trouble { file: String::new(), what: trouble.to_string() }),
+    );
     Ok(Opened { folder: Arc::new(folder), studio, troubles, read_only })
 }
 
 fn newer_words(version: u32) -> String {
-    format!("it was written by a newer version of this program (format {version}); it is left alone, open it with that version")
+    format!(
+        "it was written by a newer version of this program (format {version}); it is left alone, open it with that version"
+    )
 }
 
 fn broken_words(broken: &store::format::Broken) -> String {
@@ -114,7 +126,9 @@ fn broken_words(broken: &store::format::Broken) -> String {
 }
 
 fn elsewhere(says: &dyn Display, lies: &dyn Display) -> String {
-    format!("the file says it is {says} and lies where {lies} belongs; it comes from elsewhere and is left alone")
+    format!(
+        "the file says it is {says} and lies where {lies} belongs; it comes from elsewhere and is left alone"
+    )
 }
 
 fn name<T: std::str::FromStr>(stem: &str) -> Result<T, String>
@@ -147,7 +161,9 @@ impl Loading<'_> {
                 Ok(Loaded::Broken(broken)) => Err(broken_words(&broken)),
                 Err(why) => Err(why.to_string()),
             };
-            if let Err(what) = doc.and_then(|doc| self.studio.take(doc).map_err(|refusal| refusal.to_string())) {
+            if let Err(what) =
+                doc.and_then(|doc| self.studio.take(doc).map_err(|refusal| refusal.to_string()))
+            {
                 self.turn_away(&path, what);
             }
         }

@@ -69,6 +69,9 @@ impl Saves {
     /// The documents that are not safely on the disk, though their save ended.
     pub fn unsaved(&self) -> impl Iterator<Item = (&DocId, &Standing)> {
         let unsafe_yet = |standing: &Standing| !matches!(standing, Standing::Saved | Standing::Saving);
-        self.docs.iter().filter(move |(_, (_, standing))| unsafe_yet(standing)).map(|(doc, (_, how))| (doc, how))
+        self.docs
+            .iter()
+            .filter(move |(_, (_, standing))| unsafe_yet(standing))
+            .map(|(doc, (_, how))| (doc, how))
     }
 }

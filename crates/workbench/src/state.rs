@@ -108,7 +108,8 @@ impl Workbench {
             Action::Cancel(id) => self.jobs.remove(&id).map(|_| vec![Effect::Stop(id)]).unwrap_or_default(),
             Action::Pick(purpose) => vec![Effect::Pick(purpose)],
             Action::Picked(Purpose::Photos { tag, of }, files) => {
-                let take = |file| Job::TakePhoto { tag, of, caption: Line::default(), source: Source::File(file) };
+                let take =
+                    |file| Job::TakePhoto { tag, of, caption: Line::default(), source: Source::File(file) };
                 files.into_iter().flat_map(|file| self.start(take(file), now)).collect()
             }
             Action::Progress(id, percent) => {
@@ -234,9 +235,10 @@ impl Workbench {
         // A job that was cancelled, or is long over, says nothing any more.
         let Some(running) = self.jobs.remove(&id) else { return Vec::new() };
         match (running.job, end) {
-            (Job::TakePhoto { tag, of, caption, .. }, JobEnd::Done(Outcome::PhotoKept { original, kind })) => {
-                self.note_photo(tag, Photo { original, kind, of, caption }, now)
-            }
+            (
+                Job::TakePhoto { tag, of, caption, .. },
+                JobEnd::Done(Outcome::PhotoKept { original, kind }),
+            ) => self.note_photo(tag, Photo { original, kind, of, caption }, now),
             (Job::IssuePaper { tag, kind }, JobEnd::Done(Outcome::PaperWritten { file, .. })) => {
                 let fact = HomeFact::PaperIssued { paper: kind, file };
                 self.edit(Edit::Order(tag, OrderEdit::Fact(fact.into())), now)
@@ -311,15 +313,12 @@ pub fn paper_work(
     let known = held.order.sheet.photos.iter();
     let asked = known.filter(|photo| wanted.contains(photo.original.to_string().as_str()));
     let photos: BTreeMap<Digest, PhotoKind> = asked.map(|photo| (photo.original, photo.kind)).collect();
-    // The record's length makes each issue a file of its own.
-    let name = format!("{:04}-{kind}.pdf", held.order.log.len() + 1);
     Ok(PaperWork {
         tag,
         kind,
         paper,
         size,
         issued_at: stamp(now),
-        name,
         photos: photos.into_iter().collect(),
         keep: true,
     })

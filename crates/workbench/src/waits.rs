@@ -54,7 +54,14 @@ impl Wait {
         self.remaining() == Span::ZERO
     }
 
-    fn new(tag: Tag, stones: Vec<u8>, kind: Kind, (entry, since): (u32, Moment), planned: Span, now: Moment) -> Self {
+    fn new(
+        tag: Tag,
+        stones: Vec<u8>,
+        kind: Kind,
+        (entry, since): (u32, Moment),
+        planned: Span,
+        now: Moment,
+    ) -> Self {
         let gone = elapsed(&since, &now);
         // What the computer slept through is not surely light; settling and cooling go on by themselves.
         let slept = gone.doubts.slept.filter(|_| kind == Kind::Light).unwrap_or(Span::ZERO);

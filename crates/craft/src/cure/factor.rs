@@ -128,7 +128,7 @@ mod tests {
         assert!(Correlation::new(1.0001).is_err());
         assert!(Correlation::new(f64::NAN).is_err());
         assert!(ron::from_str::<Correlation>("-2.0").is_err());
-        assert_eq!(Correlation::new(-1.0).unwrap().get(), -1.0);
+        assert_eq!(Correlation::new(-1.0).unwrap(), Correlation::known(-1.0));
     }
 
     #[test]

@@ -34,6 +34,8 @@
 //! ```
 
 mod bounds;
+#[cfg(test)]
+mod laws;
 mod outcome;
 mod problem;
 mod search;

@@ -66,17 +66,6 @@ impl Cells {
         Self { values: vec![NEVER; start], rows, levels }
     }
 
-    /// Widens `rows` to what `step` onto `self` can meet, up to `width`.
-    fn widen(&self, rows: &mut [Row], step: &Step, width: usize) {
-        for wanted in 0..self.rows.len() / self.levels {
-            let (source, target) = self.places(wanted, step);
-            if self.rows[source].reach > 0 {
-                let reach = (step.pigment + self.rows[source].reach).min(width);
-                rows[target].reach = rows[target].reach.max(reach);
-            }
-        }
-    }
-
     /// Copies what is kept of another plane.
     fn copy(&mut self, from: &Cells) {
         for (row, old) in self.rows.iter().zip(&from.rows) {
@@ -107,6 +96,13 @@ impl Cells {
             let values = &below[source.start..][..source.len()];
             relax_row(&mut above[..target.len()], target, (values, source), step);
         }
+    }
+}
+
+/// Widens a row to the hiding that `step` onto another can meet, up to `width`.
+fn widen(source: Row, target: &mut Row, step: &Step, width: usize) {
+    if source.reach > 0 {
+        target.reach = target.reach.max((step.pigment + source.reach).min(width));
     }
 }
 
@@ -172,21 +168,55 @@ impl<'a> Ask<'a> {
         }
     }
 
-    /// Cells in which only the back is still to be laid. With a `width` every row has room for as much
-    /// hiding; without, only for none.
-    fn closed(&self, width: Option<usize>) -> Cells {
+    /// Cells in which only the back is still to be laid, with as much `left` as is not barred.
+    fn closed(&self, barred: impl Fn(usize) -> bool) -> Cells {
         let levels = self.room + 1;
-        let mut rows = vec![Row { reach: width.unwrap_or(0), ..Row::default() }; (self.fewest + 1) * levels];
-        let closings: Vec<u64> =
-            (0..levels).map(|left| if left == 0 { NEVER } else { self.closing(left) }).collect();
-        for (row, cost) in rows.iter_mut().zip(&closings) {
-            if *cost < NEVER {
-                row.reach = row.reach.max(1);
-            }
+        let closing = |left: usize| if left == 0 || barred(left) { NEVER } else { self.closing(left) };
+        let costs: Vec<u64> = (0..levels).map(closing).collect();
+        let mut rows = vec![Row::default(); (self.fewest + 1) * levels];
+        for (row, cost) in rows.iter_mut().zip(&costs) {
+            row.reach = usize::from(*cost < NEVER);
         }
         let mut cells = Cells::with_rows(rows, levels);
-        for (row, cost) in cells.rows.iter().zip(&closings).filter(|(_, cost)| **cost < NEVER) {
-            cells.values[row.start] = *cost;
+        cells.values = costs.into_iter().filter(|cost| *cost < NEVER).collect();
+        cells
+    }
+
+    /// The least hiding that a row can still be asked for where no load in front of it is above `most`; out of
+    /// reach where no number of layers can lie in front of it.
+    fn least_wanted(&self, place: usize, most: usize) -> usize {
+        let levels = self.room + 1;
+        let (wanted, in_front) = (place / levels, self.room - place % levels);
+        let laid = self.fewest - wanted;
+        // With layers still wanted exactly `laid` lie in front, and otherwise at least as many.
+        let thinnest = laid * self.thickness.start();
+        let thickest = if wanted > 0 { laid * self.thickness.end() } else { self.room };
+        if (thinnest..=thickest).contains(&in_front) {
+            self.hiding.saturating_sub(most * in_front)
+        } else {
+            usize::MAX
+        }
+    }
+
+    /// One plane in which any of `steps` may lie on any other. What lies in front of a row gives at most the
+    /// highest load that sets, so at least the rest of the hiding is still wanted.
+    fn alone(&self, closed: &Cells, mut steps: Vec<Step>) -> Cells {
+        steps.sort_by_key(|step| step.left);
+        let mut rows = closed.rows.clone();
+        let most = steps.iter().map(|step| step.pigment / step.thickness).max().unwrap_or(0);
+        for (place, row) in rows.iter_mut().enumerate() {
+            row.low = self.least_wanted(place, most);
+        }
+        for step in &steps {
+            for wanted in 0..=self.fewest {
+                let (source, target) = closed.places(wanted, step);
+                widen(rows[source], &mut rows[target], step, self.hiding + 1);
+            }
+        }
+        let mut cells = Cells::with_rows(rows, closed.levels);
+        cells.copy(closed);
+        for step in &steps {
+            cells.relax_within(step);
         }
         cells
     }
@@ -247,7 +277,7 @@ pub(super) fn face(problem: &Problem, table: &Table) -> Option<(u64, Vec<usize>)
 /// Loads that rise from the face: one plane of cells for each load, from the highest down, so that each load
 /// is laid at most once and only in front of higher ones. A load that never sets shares the plane above it.
 fn deepening(ask: &Ask<'_>) -> Option<(u64, Steps)> {
-    let mut planes = vec![ask.closed(None)];
+    let mut planes = vec![ask.closed(|_| false)];
     let (first, last) = (*ask.loads.start(), *ask.loads.end());
     // The place of the plane in which a load, and all above it, may still be laid; one past the end for none.
     let mut place_of = vec![0; last + 2];
@@ -270,11 +300,13 @@ impl Ask<'_> {
     fn plane(&self, above: &Cells, load: usize, steps: &[Step]) -> Cells {
         let mut rows = above.rows.clone();
         for (place, row) in rows.iter_mut().enumerate() {
-            let in_front = self.room - place % above.levels;
-            row.low = self.hiding.saturating_sub((load - 1) * in_front);
+            row.low = self.least_wanted(place, load - 1);
         }
         for step in steps {
-            above.widen(&mut rows, step, self.hiding + 1);
+            for wanted in 0..=self.fewest {
+                let (source, target) = above.places(wanted, step);
+                widen(above.rows[source], &mut rows[target], step, self.hiding + 1);
+            }
         }
         let mut plane = Cells::with_rows(rows, above.levels);
         plane.copy(above);
@@ -287,12 +319,8 @@ impl Ask<'_> {
 
 /// Loads in any order: one plane of cells, filled from shallow to deep.
 fn quick(ask: &Ask<'_>) -> Option<(u64, Steps)> {
-    let mut cells = ask.closed(Some(ask.hiding + 1));
-    let mut steps: Vec<Step> = ask.loads.clone().flat_map(|load| ask.steps(load)).collect();
-    steps.sort_by_key(|step| step.left);
-    for step in &steps {
-        cells.relax_within(step);
-    }
+    let steps = ask.loads.clone().flat_map(|load| ask.steps(load)).collect();
+    let cells = ask.alone(&ask.closed(|_| false), steps);
     read_off(ask, &cells, |_| Some(&cells))
 }
 
@@ -302,18 +330,10 @@ fn even(ask: &Ask<'_>) -> Option<(u64, Steps)> {
     // Without any load only a stone without colour is left, for which any load will do.
     let loads = if ask.loads.is_empty() { 1..=1 } else { ask.loads.clone() };
     for load in loads {
-        let mut cells = ask.closed(Some(1));
-        for left in 1..=ask.room {
-            if load * (ask.room - left) < ask.hiding {
-                cells.values[left] = NEVER;
-            }
-        }
-        let mut steps: Vec<Step> = ask.steps(load).collect();
-        steps.sort_by_key(|step| step.left);
-        for step in &steps {
-            cells.relax_within(&Step { pigment: 0, ..*step });
-        }
         let one_load = Ask { hiding: 0, loads: load..=load, thickness: ask.thickness.clone(), ..*ask };
+        let closed = one_load.closed(|left| load * (ask.room - left) < ask.hiding);
+        let steps = one_load.steps(load).map(|step| Step { pigment: 0, ..step }).collect();
+        let cells = one_load.alone(&closed, steps);
         let found = read_off(&one_load, &cells, |_| Some(&cells));
         best = [best, found].into_iter().flatten().min();
     }

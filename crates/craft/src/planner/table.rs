@@ -173,7 +173,7 @@ mod tests {
 
     #[test]
     fn a_second_outweighs_everything_behind_it() {
-        let most_behind = (0xFF << LAYERS_AT) | (0x3_FFFF << PIGMENT_AT) | 0xFFFF;
+        let most_behind: u64 = (0xFF << LAYERS_AT) | (0x3_FFFF << PIGMENT_AT) | 0xFFFF;
         assert!(most_behind < 1 << SECONDS_AT);
         assert!(NEVER > pack(MOST_TESTED, 1, 1) && NEVER.checked_mul(2).is_some());
     }

@@ -15,7 +15,9 @@ pub enum Finding {
     #[error("material of {} stands open at once; close all but the one on the bench", list(.0))]
     OpenTogether(Vec<Tag>),
     /// An order's client is not here.
-    #[error("order {tag} belongs to client {client}, whose file is not here; look in a backup or write the client down again")]
+    #[error(
+        "order {tag} belongs to client {client}, whose file is not here; look in a backup or write the client down again"
+    )]
     UnknownClient {
         /// The order.
         tag: Tag,
@@ -23,7 +25,9 @@ pub enum Finding {
         client: ClientId,
     },
     /// A stone's mould, resin, lamp or pigment is not on the shelf.
-    #[error("stone {stone} of order {tag} uses {item}, which is not on the shelf; add it again under that name")]
+    #[error(
+        "stone {stone} of order {tag} uses {item}, which is not on the shelf; add it again under that name"
+    )]
     UnknownItem {
         /// The order.
         tag: Tag,
@@ -33,7 +37,11 @@ pub enum Finding {
         item: ShelfId,
     },
     /// Two stones in one cavity.
-    #[error("{} of {mould} is said to hold {}; look into the tray and place one of them anew", cell, pairs(stones))]
+    #[error(
+        "{} of {mould} is said to hold {}; look into the tray and place one of them anew",
+        cell,
+        pairs(stones)
+    )]
     CavityShared {
         /// The mould.
         mould: ShelfId,
@@ -43,7 +51,9 @@ pub enum Finding {
         stones: Vec<(Tag, u8)>,
     },
     /// A lot that was worked with before its keep-back.
-    #[error("lot {lot} of order {tag} has no keep-back; nothing more can be taken from it until one is put away")]
+    #[error(
+        "lot {lot} of order {tag} has no keep-back; nothing more can be taken from it until one is put away"
+    )]
     NoKeepBack {
         /// The order.
         tag: Tag,
@@ -74,7 +84,8 @@ impl Studio {
     /// Every rule across documents that does not hold.
     pub fn findings(&self) -> Vec<Finding> {
         let mut found = Vec::new();
-        let has_open = |tag: &Tag| self.orders.get(tag).is_some_and(|held| held.ledger.custody.open().next().is_some());
+        let has_open =
+            |tag: &Tag| self.orders.get(tag).is_some_and(|held| held.ledger.custody.open().next().is_some());
         let open: Vec<Tag> = self.orders.keys().filter(|tag| has_open(tag)).copied().collect();
         if open.len() > 1 {
             found.push(Finding::OpenTogether(open));
@@ -87,7 +98,11 @@ impl Studio {
             for stone in &held.order.sheet.stones {
                 let used = [&stone.mould, &stone.resin, &stone.lamp, &stone.pigment];
                 let missing = used.into_iter().filter(|id| !self.shelf.contains_key(id));
-                found.extend(missing.map(|item| Finding::UnknownItem { tag, stone: stone.no, item: item.clone() }));
+                found.extend(missing.map(|item| Finding::UnknownItem {
+                    tag,
+                    stone: stone.no,
+                    item: item.clone(),
+                }));
             }
             for (thing, state) in held.ledger.custody.things.iter().filter(|(_, state)| !state.lost) {
                 match &state.place {
@@ -102,9 +117,10 @@ impl Studio {
             }
             let custody = &held.ledger.custody;
             let live = held.ledger.home.sent.is_none() && !held.ledger.pours.stones.is_empty();
-            let bare = custody.lots.iter().filter(|(no, lot)| {
-                live && lot.keep_back.millionths() > 0 && !custody.has_keep_back(**no)
-            });
+            let bare = custody
+                .lots
+                .iter()
+                .filter(|(no, lot)| live && lot.keep_back.millionths() > 0 && !custody.has_keep_back(**no));
             found.extend(bare.map(|(&lot, _)| Finding::NoKeepBack { tag, lot }));
         }
         let shared = cavities.into_iter().filter(|(_, stones)| stones.len() > 1);

@@ -1,0 +1,39 @@
+//! What the program does without a window. Each door answers `true` where all is well, which is exit status 0.
+
+pub(crate) mod check;
+pub(crate) mod demo;
+pub(crate) mod papers;
+pub(crate) mod plan;
+pub(crate) mod record;
+
+use std::io::Write;
+use std::path::Path;
+use std::sync::Arc;
+
+use anyhow::{Context as _, Result};
+use craft::tag::Tag;
+use store::vfs::DiskVfs;
+use workbench::open::{Opened, open};
+
+/// There is no window in this version.
+pub(crate) fn no_window(out: &mut dyn Write) -> Result<bool> {
+    writeln!(
+        out,
+        "This version of heldfast has no window yet; its doors work without one.\n\n\
+         Look around in a demo studio:\n  \
+         heldfast demo FOLDER\n  \
+         heldfast check FOLDER\n\n\
+         heldfast --help names every door."
+    )?;
+    Ok(true)
+}
+
+/// Opens a studio.
+fn open_studio(dir: &Path) -> Result<Opened> {
+    open(dir, Arc::new(DiskVfs)).with_context(|| format!("the studio in {} cannot be opened", dir.display()))
+}
+
+/// Reads a tag as it was typed.
+fn read_tag(text: &str) -> Result<Tag> {
+    Ok(text.parse::<Tag>()?)
+}

@@ -1,0 +1,65 @@
+//! `heldfast record DIR TAG`: records facts from standard input, one a line.
+//!
+//! For a scanner beside the lamp, or a script. Each line is one fact as it stands in the order's file, and is answered
+//! by one line: `saved N` once entry N is on the disk, or `not yet: …`. A told fact begins with its day:
+//! `2026-01-31 Client(Answered)`.
+
+use std::io::{BufRead, Write};
+use std::path::Path;
+use std::sync::Arc;
+
+use anyhow::{Context as _, Result, bail};
+use chrono::NaiveDate;
+use craft::fact::Fact;
+use craft::studio::{Edit, OrderEdit};
+use craft::tag::Tag;
+use workbench::action::Action;
+use workbench::clock::{Clock as _, SystemClock};
+use workbench::session::Session;
+
+use super::read_tag;
+
+pub(crate) fn run(dir: &Path, tag: &str, input: impl BufRead, out: &mut dyn Write) -> Result<bool> {
+    let tag = read_tag(tag)?;
+    let clock = Arc::new(SystemClock::new());
+    let mut session = Session::open(dir, clock.clone())
+        .with_context(|| format!("the studio in {} cannot be opened", dir.display()))?;
+    if let Some(why) = session.bench.view(clock.now()).read_only {
+        bail!("{why}");
+    }
+    session.bench.view(clock.now()).studio.order(tag)?;
+    let mut well = true;
+    for line in input.lines() {
+        let line = line?;
+        if line.trim().is_empty() {
+            continue;
+        }
+        let recorded =
+            read_fact(&line).and_then(|edit| session.act_and_settle(Action::Edit(Edit::Order(tag, edit))));
+        match recorded {
+            Ok(()) => writeln!(out, "saved {}", entries(&session, tag, &*clock))?,
+            Err(why) => {
+                well = false;
+                writeln!(out, "not yet: {why}")?;
+            }
+        }
+        out.flush()?;
+    }
+    Ok(well)
+}
+
+fn entries(session: &Session, tag: Tag, clock: &SystemClock) -> u32 {
+    let view = session.bench.view(clock.now());
+    view.studio.order(tag).map_or(0, |held| held.order.log.len())
+}
+
+/// Reads one fact, told or not.
+fn read_fact(line: &str) -> Result<OrderEdit, String> {
+    let told = line.split_once(' ').and_then(|(day, rest)| Some((day.parse::<NaiveDate>().ok()?, rest)));
+    let text = told.map_or(line, |(_, rest)| rest);
+    let fact: Fact = ron::from_str(text).map_err(|why| format!("this is not a fact: {why}"))?;
+    Ok(match told {
+        Some((day, _)) => OrderEdit::Told(day, fact),
+        None => OrderEdit::Fact(fact),
+    })
+}

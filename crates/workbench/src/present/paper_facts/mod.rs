@@ -1,0 +1,103 @@
+//! What each paper says, from an order's facts: finished phrases for the papers crate to set.
+
+mod care;
+mod kit;
+mod packing;
+mod proof;
+mod receipt;
+
+use chrono::NaiveDate;
+use craft::digest::Digest;
+use craft::fact::{CustodyFact, PaperKind};
+use craft::id::Thing;
+use craft::moment::Moment;
+use craft::studio::{Held, Studio};
+use craft::tag::Tag;
+use papers::facts::{Header, Paper, Photo};
+
+use super::record::newest_custody;
+use super::words;
+
+pub use proof::proof_stones;
+pub(crate) use proof::{colour_of, outline_of};
+
+/// A paper for an order, ready to be set; or a sentence why it cannot be issued yet. Its photos are named by the
+/// 64 hexadecimal digits of their originals.
+///
+/// # Errors
+/// What is missing and what would mend it, in a sentence for the maker.
+pub fn paper(studio: &Studio, tag: Tag, kind: PaperKind, now: Moment) -> Result<Paper, String> {
+    let held = studio.order(tag).map_err(|refusal| refusal.to_string())?;
+    let about = Subject { studio, held, today: now.day() };
+    let paper = match kind {
+        PaperKind::Proof => Paper::Proof(proof::facts(&about)?),
+        PaperKind::Receipt => Paper::Receipt(receipt::facts(&about)?),
+        PaperKind::Kit => Paper::Kit(kit::facts(&about)?),
+        PaperKind::Packing => Paper::Packing(packing::facts(&about)?),
+        PaperKind::Care => Paper::Care(care::facts(&about)?),
+    };
+    Ok(paper)
+}
+
+/// What a paper is about.
+struct Subject<'a> {
+    studio: &'a Studio,
+    held: &'a Held,
+    today: NaiveDate,
+}
+
+impl Subject<'_> {
+    /// What stands at the head and the foot.
+    fn header(&self) -> Header {
+        let policies = self.studio.policies();
+        let order = &self.held.order;
+        let client =
+            self.studio.clients().get(&order.client).map(|client| client.name.as_str()).unwrap_or_default();
+        let contact = Some(policies.contact.to_string()).filter(|line| !line.is_empty());
+        Header {
+            studio: papers::facts::Studio {
+                name: policies.name.to_string(),
+                contact: contact.into_iter().collect(),
+            },
+            tag: order.tag.to_string(),
+            remembered: order.sheet.remembered.name.to_string(),
+            about: order.sheet.remembered.about.to_string(),
+            client: if client.is_empty() { String::new() } else { format!("for {client}") },
+            date: words::date_with_year(self.today),
+        }
+    }
+
+    fn day(&self, day: NaiveDate) -> String {
+        words::date(day, self.today)
+    }
+
+    /// The seal on a thing, with the day it was put on: "seal 14, put on 25 November".
+    fn seal(&self, thing: Thing) -> String {
+        let Some(kept) = self.held.ledger.custody.things.get(&thing) else { return String::new() };
+        if kept.open {
+            return "open".to_owned();
+        }
+        match (kept.seal, self.sealed_on(thing)) {
+            (Some(seal), Some((true, day))) => format!("came under seal {seal} on {}", self.day(day)),
+            (Some(seal), Some((false, day))) => format!("seal {seal}, put on {}", self.day(day)),
+            (Some(seal), None) => format!("seal {seal}"),
+            (None, _) => String::new(),
+        }
+    }
+
+    /// When the newest seal was put on a thing, and whether it came with it.
+    fn sealed_on(&self, thing: Thing) -> Option<(bool, NaiveDate)> {
+        newest_custody(self.held, |fact| match fact {
+            CustodyFact::Closed { thing: closed, seal: Some(_) } if *closed == thing => Some(false),
+            CustodyFact::SplitOff { into, seal: Some(_), .. } if *into == thing => Some(false),
+            CustodyFact::Received { lot, seal: Some(_), .. } if Thing::wrapping(*lot) == thing => Some(true),
+            _ => None,
+        })
+        .map(|(with_it, _, day)| (with_it, day))
+    }
+}
+
+/// A photo by its original's digest, with words for someone who cannot see it.
+fn photo(original: Digest, alt: String) -> Photo {
+    Photo { name: original.to_string(), alt }
+}

@@ -1,0 +1,331 @@
+//! Performs effects: the only module that owns threads, the folder and the papers engine.
+//!
+//! One saver writes the newest revision of each document; one worker does one job after the other. Both answer with
+//! actions, which the caller drains and hands to the workbench. What needs a window is handed back.
+
+use std::collections::{BTreeMap, BTreeSet};
+use std::panic::{AssertUnwindSafe, catch_unwind};
+use std::path::Path;
+use std::sync::mpsc::{Receiver, RecvTimeoutError, Sender, channel};
+use std::sync::{Arc, Condvar, Mutex, MutexGuard, PoisonError};
+use std::thread::JoinHandle;
+use std::time::Duration;
+
+use craft::digest::Digest;
+use craft::fact::PaperKind;
+use craft::id::DocId;
+use craft::order::PhotoKind;
+use craft::studio::Doc;
+use papers::document::{Assets, Sheet, render};
+use papers::photo;
+use store::folder::StudioFolder;
+use store::heads::Heads;
+use store::photos::PhotoName;
+use store::save::SaveOutcome;
+
+use crate::action::{Action, Effect, JobEnd, JobId, Outcome, PaperWork, Rev, Source, Work};
+use crate::open::path_of;
+
+/// The long side of a photo on a paper, in pixels: 60 mm at 300 dots an inch, with room to spare.
+const PAPER_SIDE_PX: u32 = 1_200;
+
+/// What the saver still has to do.
+#[derive(Debug, Default)]
+struct Pending {
+    docs: BTreeMap<DocId, (Rev, Doc)>,
+    heads: Option<Heads>,
+    stop: bool,
+}
+
+#[derive(Debug, Default)]
+struct Desk {
+    pending: Mutex<Pending>,
+    ring: Condvar,
+}
+
+/// A lock that outlives a panic elsewhere: the data under it is only ever replaced whole.
+fn held<T>(mutex: &Mutex<T>) -> MutexGuard<'_, T> {
+    mutex.lock().unwrap_or_else(PoisonError::into_inner)
+}
+
+/// Performs effects.
+#[derive(Debug)]
+pub struct Runner {
+    folder: Arc<StudioFolder>,
+    desk: Arc<Desk>,
+    jobs: Option<Sender<(JobId, Work)>>,
+    stopped: Arc<Mutex<BTreeSet<JobId>>>,
+    answers: Receiver<Action>,
+    waiting_for: usize,
+    threads: Vec<JoinHandle<()>>,
+}
+
+impl Runner {
+    /// Starts the saver and the worker. `wake` is called, from their threads, whenever an answer is ready.
+    ///
+    /// # Errors
+    /// The system gives no thread.
+    pub fn start(folder: Arc<StudioFolder>, wake: Arc<dyn Fn() + Send + Sync>) -> std::io::Result<Self> {
+        let (answer, answers) = channel();
+        let (jobs, to_do) = channel();
+        let desk = Arc::new(Desk::default());
+        let stopped = Arc::new(Mutex::new(BTreeSet::new()));
+        let saver = {
+            let (desk, folder, answer, wake) = (desk.clone(), folder.clone(), answer.clone(), wake.clone());
+            std::thread::Builder::new()
+                .name("saver".to_owned())
+                .spawn(move || save_all(&desk, &folder, &answer, &*wake))?
+        };
+        let worker = {
+            let (folder, stopped) = (folder.clone(), stopped.clone());
+            let work = move || work_off(&to_do, &stopped, &folder, &answer, &*wake);
+            std::thread::Builder::new().name("worker".to_owned()).spawn(work)?
+        };
+        Ok(Self {
+            folder,
+            desk,
+            jobs: Some(jobs),
+            stopped,
+            answers,
+            waiting_for: 0,
+            threads: vec![saver, worker],
+        })
+    }
+
+    /// The folder.
+    pub fn folder(&self) -> &Arc<StudioFolder> {
+        &self.folder
+    }
+
+    /// Performs what needs no window, and hands the rest back.
+    pub fn perform(&mut self, effects: Vec<Effect>) -> Vec<Effect> {
+        let mut rest = Vec::new();
+        for effect in effects {
+            match effect {
+                Effect::Save(id, rev, doc) => {
+                    // A newer revision takes the place of one that has not begun; that one gets no answer of its own.
+                    if held(&self.desk.pending).docs.insert(id, (rev, doc)).is_none() {
+                        self.waiting_for += 1;
+                    }
+                    self.desk.ring.notify_one();
+                }
+                Effect::Run(id, work) => {
+                    if self.jobs.as_ref().is_some_and(|jobs| jobs.send((id, work)).is_ok()) {
+                        self.waiting_for += 1;
+                    }
+                }
+                Effect::Stop(id) => drop(held(&self.stopped).insert(id)),
+                other => rest.push(other),
+            }
+        }
+        rest
+    }
+
+    /// Leaves the newest witness of all records to be written when there is time.
+    pub fn note_heads(&self, heads: Heads) {
+        held(&self.desk.pending).heads = Some(heads);
+        self.desk.ring.notify_one();
+    }
+
+    /// An answer that is ready.
+    pub fn answer(&mut self) -> Option<Action> {
+        let answer = self.answers.try_recv().ok()?;
+        self.answered(&answer);
+        Some(answer)
+    }
+
+    /// Waits for an answer; `None` once nothing is under way.
+    pub fn wait_for_answer(&mut self) -> Option<Action> {
+        while self.waiting_for > 0 {
+            match self.answers.recv_timeout(Duration::from_mins(1)) {
+                Ok(answer) => {
+                    self.answered(&answer);
+                    return Some(answer);
+                }
+                Err(RecvTimeoutError::Timeout) => {}
+                Err(RecvTimeoutError::Disconnected) => return None,
+            }
+        }
+        None
+    }
+
+    fn answered(&mut self, answer: &Action) {
+        if !matches!(answer, Action::Progress(..)) {
+            self.waiting_for = self.waiting_for.saturating_sub(1);
+        }
+    }
+}
+
+impl Drop for Runner {
+    /// Everything handed over is written before the program ends.
+    fn drop(&mut self) {
+        held(&self.desk.pending).stop = true;
+        self.desk.ring.notify_all();
+        self.jobs = None;
+        for thread in self.threads.drain(..) {
+            drop(thread.join());
+        }
+    }
+}
+
+fn save_all(desk: &Desk, folder: &StudioFolder, answer: &Sender<Action>, wake: &dyn Fn()) {
+    loop {
+        let mut pending = held(&desk.pending);
+        let next = loop {
+            if let Some((id, (rev, doc))) = pending.docs.pop_first() {
+                break Some((id, rev, doc));
+            }
+            if let Some(heads) = pending.heads.take() {
+                drop(pending);
+                folder.save_heads(&heads);
+                pending = held(&desk.pending);
+                continue;
+            }
+            if pending.stop {
+                break None;
+            }
+            pending = desk.ring.wait(pending).unwrap_or_else(PoisonError::into_inner);
+        };
+        drop(pending);
+        let Some((id, rev, doc)) = next else { return };
+        let outcome = save_doc(folder, &doc);
+        if answer.send(Action::SaveDone(id, rev, outcome)).is_err() {
+            return;
+        }
+        wake();
+    }
+}
+
+/// Writes one document.
+pub fn save_doc(folder: &StudioFolder, doc: &Doc) -> SaveOutcome {
+    let path = match path_of(&doc.id()) {
+        Ok(path) => path,
+        Err(why) => return SaveOutcome::NotSaved(why.into()),
+    };
+    match doc {
+        Doc::Policies(policies) => folder.save(&path, &**policies),
+        Doc::Shelf(_, item) => folder.save(&path, &**item),
+        Doc::Client(_, client) => folder.save(&path, &**client),
+        Doc::Order(order) => folder.save(&path, &**order),
+        Doc::Invoices(series) => folder.save(&path, &**series),
+    }
+}
+
+fn work_off(
+    to_do: &Receiver<(JobId, Work)>,
+    stopped: &Mutex<BTreeSet<JobId>>,
+    folder: &StudioFolder,
+    answer: &Sender<Action>,
+    wake: &dyn Fn(),
+) {
+    while let Ok((id, work)) = to_do.recv() {
+        let is_stopped = || held(stopped).remove(&id);
+        let end = if is_stopped() {
+            JobEnd::Cancelled
+        } else {
+            let progress = |percent| {
+                // A caller that is gone needs no progress.
+                if answer.send(Action::Progress(id, percent)).is_ok() {
+                    wake();
+                }
+            };
+            // A fault in a picture decoder or the page engine costs the job, never the program.
+            catch_unwind(AssertUnwindSafe(|| do_work(folder, &work, &progress)))
+                .unwrap_or_else(|_| {
+                    Err("something went wrong inside; nothing was changed, please try again".to_owned())
+                })
+                .map_or_else(JobEnd::Failed, JobEnd::Done)
+        };
+        let end = if is_stopped() { JobEnd::Cancelled } else { end };
+        if answer.send(Action::JobDone(id, end)).is_err() {
+            return;
+        }
+        wake();
+    }
+}
+
+fn do_work(folder: &StudioFolder, work: &Work, progress: &dyn Fn(u8)) -> Result<Outcome, String> {
+    match work {
+        Work::TakePhoto { source } => take_photo(folder, source),
+        Work::IssuePaper(paper) => write_paper(folder, paper, progress),
+        Work::MessageImage { photo, kind, to } => {
+            let original = original(folder, *photo, *kind)?;
+            let image = photo::message_image(&original).map_err(|why| why.to_string())?;
+            std::fs::write(to, image)
+                .map_err(|why| format!("{} could not be written: {why}", to.display()))?;
+            Ok(Outcome::ImageWritten(to.clone()))
+        }
+    }
+}
+
+/// Reads a picked file, within the size a photo may have.
+fn read_photo(path: &Path) -> Result<Vec<u8>, String> {
+    use std::io::Read as _;
+    let failed = |why: std::io::Error| format!("{} could not be read: {why}", path.display());
+    let file = std::fs::File::open(path).map_err(failed)?;
+    let mut bytes = Vec::new();
+    let most = u64::try_from(photo::MAX_BYTES).unwrap_or(u64::MAX) + 1;
+    file.take(most).read_to_end(&mut bytes).map_err(failed)?;
+    Ok(bytes)
+}
+
+fn take_photo(folder: &StudioFolder, source: &Source) -> Result<Outcome, String> {
+    let (bytes, name): (Arc<[u8]>, String) = match source {
+        Source::File(path) => (read_photo(path)?.into(), format!("{}: ", path.display())),
+        Source::Bytes(bytes) => (bytes.clone(), String::new()),
+    };
+    let named = |why: photo::PhotoError| format!("{name}{why}");
+    // Decoding the whole picture now means that it can be shown and printed later.
+    photo::decode(&bytes).map_err(named)?;
+    let kind = photo::recognise(&bytes).map_err(named)?;
+    let kept = folder.keep_photo(&bytes, kind.extension()).map_err(|why| why.to_string())?;
+    let kind = match kind {
+        photo::Kind::Jpeg => PhotoKind::Jpeg,
+        photo::Kind::Png => PhotoKind::Png,
+    };
+    Ok(Outcome::PhotoKept { original: kept.hash(), kind })
+}
+
+fn original(folder: &StudioFolder, digest: Digest, kind: PhotoKind) -> Result<Vec<u8>, String> {
+    let name: PhotoName = PhotoName::new(digest, kind.extension()).map_err(|why| why.to_string())?;
+    let bytes = folder.photo(&name).map_err(|why| why.to_string())?;
+    bytes.ok_or_else(|| {
+        format!("the photo {} is no longer in the studio's folder; put it back from a backup", digest.short())
+    })
+}
+
+fn write_paper(folder: &StudioFolder, work: &PaperWork, progress: &dyn Fn(u8)) -> Result<Outcome, String> {
+    let issued = set_paper(folder, work, progress)?;
+    let (file, pages) = (Digest::of(&issued.pdf), issued.pages());
+    let name = paper_file_name(work.kind, &file);
+    if work.keep {
+        folder.issue_paper(&work.tag.to_string(), &name, &issued.pdf).map_err(|why| why.to_string())?;
+    }
+    Ok(Outcome::PaperWritten { file, name, pages, pdf: issued.pdf.into() })
+}
+
+/// The name of an issued paper's file, which follows from the record alone: its kind and its digest.
+pub fn paper_file_name(kind: PaperKind, file: &Digest) -> String {
+    let digest = file.to_string();
+    format!("{kind}-{}.pdf", digest.get(..16).unwrap_or(&digest))
+}
+
+/// Sets a paper with the photos it asks for, without keeping it.
+///
+/// # Errors
+/// A photo is missing or damaged, or the paper cannot be set; says what to do.
+pub fn set_paper(
+    folder: &StudioFolder,
+    work: &PaperWork,
+    progress: &dyn Fn(u8),
+) -> Result<papers::document::Issued, String> {
+    let mut assets = Assets::default();
+    let all = work.photos.len().max(1);
+    for (done, (digest, kind)) in work.photos.iter().enumerate() {
+        let jpeg = photo::for_paper(&original(folder, *digest, *kind)?, PAPER_SIDE_PX)
+            .map_err(|why| why.to_string())?;
+        assets.photos.insert(digest.to_string(), jpeg.into());
+        progress(u8::try_from((done + 1) * 80 / all).unwrap_or(80));
+    }
+    render(&work.paper, &Sheet::new(work.size, work.issued_at), &assets).map_err(|why| why.to_string())
+}
