@@ -60,19 +60,50 @@ fn paper_words(paper: &Paper) -> String {
     match paper {
         Paper::Proof(facts) => {
             let stones = facts.stones.iter().map(|stone| format!("{} {}", stone.caption, stone.size));
-            format!("{} {} {} {} {}", facts.intro, facts.answer.join(" "), facts.answer_by, facts.photo_note, stones.collect::<String>())
+            format!(
+                "{} {} {} {} {}",
+                facts.intro,
+                facts.answer.join(" "),
+                facts.answer_by,
+                facts.photo_note,
+                stones.collect::<String>()
+            )
         }
         Paper::Receipt(facts) => {
-            let things = facts.things.iter().map(|row| format!("{} {} {} {} ", row.what, row.amount, row.seal, row.place));
-            format!("{} {} {} {} {}", facts.arrived, facts.keep_back, facts.property, facts.next, things.collect::<String>())
+            let things = facts
+                .things
+                .iter()
+                .map(|row| format!("{} {} {} {} ", row.what, row.amount, row.seal, row.place));
+            format!(
+                "{} {} {} {} {}",
+                facts.arrived,
+                facts.keep_back,
+                facts.property,
+                facts.next,
+                things.collect::<String>()
+            )
         }
         Paper::Kit(facts) => {
-            let guides = facts.guides.iter().map(|guide| format!("{} {} {} ", guide.enough, guide.steps.join(" "), guide.care));
+            let guides = facts
+                .guides
+                .iter()
+                .map(|guide| format!("{} {} {} ", guide.enough, guide.steps.join(" "), guide.care));
             format!("{} {} {} {}", facts.hello, facts.send_by, facts.carrier, guides.collect::<String>())
         }
         Paper::Packing(facts) => {
-            let rows = facts.spares_and_leftovers.iter().chain(&facts.rest).map(|row| format!("{} {} ", row.what, row.detail));
-            format!("{} {} {} {} {}", facts.intro, facts.outcome, facts.outcome_note, facts.sent, rows.collect::<String>())
+            let rows = facts
+                .spares_and_leftovers
+                .iter()
+                .chain(&facts.rest)
+                .map(|row| format!("{} {} ", row.what, row.detail));
+            format!(
+                "{} {} {} {} {}",
+                facts.intro,
+                facts.outcome,
+                facts.outcome_note,
+                facts.sent,
+                rows.collect::<String>()
+            )
         }
         Paper::Care(facts) => format!("{} {} {}", facts.made_of, facts.wear.join(" "), facts.closing),
     }
@@ -95,7 +126,15 @@ fn the_pouring_card_and_its_explanation_speak_bench_words_too() {
     let card = plan_words::card(&plan);
     let mut said = vec![card.time, card.guess, card.hidden_words.to_owned()];
     said.extend(card.layers.into_iter().flat_map(|layer| {
-        [layer.name.to_owned(), layer.lay, layer.wait, layer.light, layer.cool, layer.pigment, layer.sure.to_owned()]
+        [
+            layer.name.to_owned(),
+            layer.lay,
+            layer.wait,
+            layer.light,
+            layer.cool,
+            layer.pigment,
+            layer.sure.to_owned(),
+        ]
     }));
     for explained in plan_words::explained(&plan) {
         said.extend([explained.title.to_owned(), explained.formula.to_owned(), explained.source.to_owned()]);

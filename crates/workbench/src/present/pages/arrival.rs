@@ -15,7 +15,8 @@ pub(super) fn fill(page: &mut Builder<'_>) {
     if custody.lots.is_empty() {
         page.miss("no material has come yet");
     }
-    let came = custody.things.keys().filter(|thing| matches!(thing.kind, ThingKind::Wrapping | ThingKind::Keepsake));
+    let came =
+        custody.things.keys().filter(|thing| matches!(thing.kind, ThingKind::Wrapping | ThingKind::Keepsake));
     for thing in came {
         thing_came(page, *thing);
     }
@@ -67,16 +68,22 @@ fn thing_came(page: &mut Builder<'_>, thing: Thing) {
         page.miss(format!("{} has neither a photo nor a description", words::thing_plain(thing)));
     }
     if is_material && reading.is_none() {
-        page.miss(format!("nobody has said how much there was of {}, by scale or by eye", words::lot(page.held, thing.no)));
+        page.miss(format!(
+            "nobody has said how much there was of {}, by scale or by eye",
+            words::lot(page.held, thing.no)
+        ));
     }
 }
 
 fn envelope(page: &mut Builder<'_>, thing: Thing) {
     let custody = &page.ledger().custody;
-    let shares = custody.contents(thing).map(|(lot, share)| format!("{} of {}", words::share(share), words::lot(page.held, lot)));
+    let shares = custody
+        .contents(thing)
+        .map(|(lot, share)| format!("{} of {}", words::share(share), words::lot(page.held, lot)));
     let shares = joined(shares);
     let inside = if shares.is_empty() { "empty".to_owned() } else { shares };
-    let reading = reading_now(page.held, thing).map(|reading| words::reading_mass(&reading)).unwrap_or_default();
+    let reading =
+        reading_now(page.held, thing).map(|reading| words::reading_mass(&reading)).unwrap_or_default();
     let said = joined([inside, reading, sealed(page, thing), where_it_is(page, thing)]);
     page.know(words::thing(page.held, thing), said);
 }
@@ -89,14 +96,27 @@ fn keep_back(page: &mut Builder<'_>, lot: u8) {
         page.know("keep-back", format!("none was agreed for {name}"));
         return;
     }
-    let kept = custody.things.iter().find(|(_, kept)| matches!(kept.role, Role::KeepBack { lot: of, .. } if of == lot));
+    let kept = custody
+        .things
+        .iter()
+        .find(|(_, kept)| matches!(kept.role, Role::KeepBack { lot: of, .. } if of == lot));
     let Some((thing, kept)) = kept else {
-        page.miss(format!("the keep-back of {name} is not in its envelope yet: {} was agreed", words::share(agreed)));
+        page.miss(format!(
+            "the keep-back of {name} is not in its envelope yet: {} was agreed",
+            words::share(agreed)
+        ));
         return;
     };
     let share = custody.share(Holder::Thing(*thing), lot);
-    let yes = if matches!(kept.role, Role::KeepBack { released: true, .. }) { "the client said yes to opening it" } else { "" };
-    page.know("keep-back", joined([format!("{} of {name}", words::share(share)), words::thing_plain(*thing), yes.to_owned()]));
+    let yes = if matches!(kept.role, Role::KeepBack { released: true, .. }) {
+        "the client said yes to opening it"
+    } else {
+        ""
+    };
+    page.know(
+        "keep-back",
+        joined([format!("{} of {name}", words::share(share)), words::thing_plain(*thing), yes.to_owned()]),
+    );
     if kept.seal.is_none() && !kept.open {
         page.miss(format!("{}, the keep-back, bears no seal", words::thing_plain(*thing)));
     }

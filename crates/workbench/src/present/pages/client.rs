@@ -20,7 +20,11 @@ pub(super) fn fill_show(page: &mut Builder<'_>) {
     for no in &shown {
         match page.sheet().photo_of(Thing::stone(*no)) {
             Some(photo) => {
-                let words = if photo.caption.is_empty() { "photo kept as taken".to_owned() } else { format!("photo kept as taken, {}", photo.caption) };
+                let words = if photo.caption.is_empty() {
+                    "photo kept as taken".to_owned()
+                } else {
+                    format!("photo kept as taken, {}", photo.caption)
+                };
                 page.know(format!("stone {no}"), words);
             }
             None => page.miss(format!("stone {no} has no photo yet")),

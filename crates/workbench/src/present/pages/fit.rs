@@ -54,23 +54,35 @@ fn stone(page: &mut Builder<'_>, no: u8) {
             format!("{} {}{by}", words::dimension(*what), words::length(reading.value))
         });
         page.know(format!("stone {no}, measured"), joined(measured));
-        page.know(format!("stone {no}, tried"), joined(fit.tried.iter().map(|feel| words::feel(*feel).to_owned())));
-        page.know(format!("stone {no}, worked"), joined(fit.worked.iter().map(|work| words::fit_work(*work).to_owned())));
+        page.know(
+            format!("stone {no}, tried"),
+            joined(fit.tried.iter().map(|feel| words::feel(*feel).to_owned())),
+        );
+        page.know(
+            format!("stone {no}, worked"),
+            joined(fit.worked.iter().map(|work| words::fit_work(*work).to_owned())),
+        );
     }
     if let Some(piece) = page.ledger().fit.set.get(&no) {
         page.know(format!("stone {no}"), format!("set into {}", words::thing_plain(*piece)));
         return;
     }
     match fit {
-        Some(fit) if fit.tried.last() == Some(&Feel::Flush) => page.miss(format!("stone {no} sits flush and is not set yet")),
+        Some(fit) if fit.tried.last() == Some(&Feel::Flush) => {
+            page.miss(format!("stone {no} sits flush and is not set yet"))
+        }
         Some(fit) if !fit.tried.is_empty() => page.miss(format!("stone {no} does not sit flush yet")),
-        Some(fit) if !fit.measured.is_empty() => page.miss(format!("stone {no} has not been tried in its setting")),
+        Some(fit) if !fit.measured.is_empty() => {
+            page.miss(format!("stone {no} has not been tried in its setting"))
+        }
         _ => page.miss(format!("stone {no} is neither measured nor tried in its setting")),
     }
 }
 
 fn errand_line(page: &mut Builder<'_>, errand: &Errand) {
-    let dated = |verb: &str, day: Option<chrono::NaiveDate>| day.map(|day| format!("{verb} {}", page.day(day))).unwrap_or_default();
+    let dated = |verb: &str, day: Option<chrono::NaiveDate>| {
+        day.map(|day| format!("{verb} {}", page.day(day))).unwrap_or_default()
+    };
     let said = joined([
         errand.what.to_string(),
         errand.who.to_string(),
@@ -81,6 +93,10 @@ fn errand_line(page: &mut Builder<'_>, errand: &Errand) {
     let name = words::errand(errand.kind);
     page.know(name, said);
     if errand.back.is_none() {
-        page.miss(if errand.asked.is_some() { format!("{name} is not back yet") } else { format!("{name} is not asked for yet") });
+        page.miss(if errand.asked.is_some() {
+            format!("{name} is not back yet")
+        } else {
+            format!("{name} is not asked for yet")
+        });
     }
 }

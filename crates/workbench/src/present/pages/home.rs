@@ -19,7 +19,9 @@ pub(super) fn fill_pack(page: &mut Builder<'_>) {
     let waiting = page.ledger().to_pack();
     // Spares and leftovers first: they are what is forgotten.
     for piece in [false, true] {
-        for (thing, kept) in custody.things.iter().filter(|(thing, _)| (thing.kind == ThingKind::Piece) == piece) {
+        for (thing, kept) in
+            custody.things.iter().filter(|(thing, _)| (thing.kind == ThingKind::Piece) == piece)
+        {
             thing_line(page, *thing, kept, waiting.contains(thing));
         }
     }
@@ -44,7 +46,9 @@ fn thing_line(page: &mut Builder<'_>, thing: Thing, kept: &Kept, waiting: bool) 
         (true, ..) => "cannot be found, and is named on the list".to_owned(),
         (_, Some(piece), _) => format!("set into {}", words::thing_plain(piece)),
         (_, _, Some(why)) => format!("left out: {}", words::left_out(why)),
-        _ if matches!(kept.place, Place::Box | Place::Post | Place::Home) => words::place(page.studio, &kept.place),
+        _ if matches!(kept.place, Place::Box | Place::Post | Place::Home) => {
+            words::place(page.studio, &kept.place)
+        }
         _ if waiting => {
             page.miss(format!("{name} is not in the box: {}", words::place(page.studio, &kept.place)));
             return;
@@ -91,7 +95,9 @@ fn parcel(page: &mut Builder<'_>) {
 }
 
 pub(super) fn fill_after(page: &mut Builder<'_>) {
-    let day_of = |is: fn(&HomeFact) -> bool| newest_day(page.held, |fact| matches!(fact, Fact::Home(fact) if is(fact)));
+    let day_of = |is: fn(&HomeFact) -> bool| {
+        newest_day(page.held, |fact| matches!(fact, Fact::Home(fact) if is(fact)))
+    };
     let sent = day_of(|fact| matches!(fact, HomeFact::Sent));
     let arrived = day_of(|fact| matches!(fact, HomeFact::Arrived));
     let Some(sent) = sent else {

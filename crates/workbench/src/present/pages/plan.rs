@@ -30,14 +30,21 @@ fn stone_line(page: &mut Builder<'_>, stone: &StoneSheet) {
     let shape = outline_of(page.studio, &stone.mould).map(words::outline).unwrap_or_default();
     let place = words::cavity(page.studio, &stone.mould, &stone.cell);
     page.know(name.clone(), joined([shape, place]));
-    let shares: Vec<String> =
-        stone.shares.iter().map(|share| format!("{} of {}", words::share(share.part), words::lot(page.held, share.lot))).collect();
+    let shares: Vec<String> = stone
+        .shares
+        .iter()
+        .map(|share| format!("{} of {}", words::share(share.part), words::lot(page.held, share.lot)))
+        .collect();
     if shares.is_empty() {
         page.miss(format!("{name} has no share of the material yet"));
     }
     page.know(format!("{name}, holds"), words::list(&shares));
     let mix = joined([
-        format!("{} in {}", words::item_name(page.studio, &stone.pigment), words::item_name(page.studio, &stone.resin)),
+        format!(
+            "{} in {}",
+            words::item_name(page.studio, &stone.pigment),
+            words::item_name(page.studio, &stone.resin)
+        ),
         plan_words::style(stone.style).to_owned(),
         words::layer_kind(stone.top).to_owned(),
     ]);
@@ -71,12 +78,20 @@ fn enough(page: &mut Builder<'_>, lot: u8) {
     let agreed = custody.lots.get(&lot).map_or(Share::NONE, |lot| lot.keep_back);
     let held_back = if custody.has_keep_back(lot) { 0 } else { u64::from(agreed.millionths()) };
     let there = there.saturating_sub(held_back);
-    let waits = |stone: &&StoneSheet| custody.share(Holder::Thing(Thing::stone(stone.no)), lot) == Share::NONE;
+    let waits =
+        |stone: &&StoneSheet| custody.share(Holder::Thing(Thing::stone(stone.no)), lot) == Share::NONE;
     let shares = page.sheet().stones.iter().filter(waits).flat_map(|stone| &stone.shares);
-    let wanted: u64 = shares.filter(|share| share.lot == lot).map(|share| u64::from(share.part.millionths())).sum();
+    let wanted: u64 =
+        shares.filter(|share| share.lot == lot).map(|share| u64::from(share.part.millionths())).sum();
     if wanted > there {
-        let share = |millionths: u64| words::share(Share::from_millionths(u32::try_from(millionths).unwrap_or(u32::MAX)));
+        let share = |millionths: u64| {
+            words::share(Share::from_millionths(u32::try_from(millionths).unwrap_or(u32::MAX)))
+        };
         let name = words::lot(page.held, lot);
-        page.miss(format!("the stones want {} of {name}, and {} is there beside the keep-back", share(wanted), share(there)));
+        page.miss(format!(
+            "the stones want {} of {name}, and {} is there beside the keep-back",
+            share(wanted),
+            share(there)
+        ));
     }
 }

@@ -43,10 +43,18 @@ fn stone_lines(page: &mut Builder<'_>, no: u8, stone: &Stone) {
     let newest = stone.layers.len();
     match stone.layers.last() {
         None => page.miss(format!("stone {no} has no layer yet")),
-        Some(layer) if layer.lit.is_empty() && layer.felt.is_none() => page.miss(format!("layer {newest} of stone {no} has not been under the lamp")),
-        Some(layer) if layer.felt.is_none() => page.miss(format!("nobody has felt layer {newest} of stone {no}: hard, tacky or soft?")),
-        Some(layer) if layer.felt == Some(Hardness::Soft) => page.miss(format!("layer {newest} of stone {no} is soft and needs more light")),
-        Some(_) if !stone.set_aside && !is_made(page.sheet(), no, stone) => page.miss(format!("stone {no} is not finished: another layer, or the last one hard")),
+        Some(layer) if layer.lit.is_empty() && layer.felt.is_none() => {
+            page.miss(format!("layer {newest} of stone {no} has not been under the lamp"))
+        }
+        Some(layer) if layer.felt.is_none() => {
+            page.miss(format!("nobody has felt layer {newest} of stone {no}: hard, tacky or soft?"))
+        }
+        Some(layer) if layer.felt == Some(Hardness::Soft) => {
+            page.miss(format!("layer {newest} of stone {no} is soft and needs more light"))
+        }
+        Some(_) if !stone.set_aside && !is_made(page.sheet(), no, stone) => {
+            page.miss(format!("stone {no} is not finished: another layer, or the last one hard"))
+        }
         Some(_) => {}
     }
 }
@@ -76,7 +84,9 @@ fn layer_words(page: &Builder<'_>, layer: &Layer) -> String {
 
 /// How long it settled before its first light, where one run of the computer saw both.
 fn waited(layer: &Layer) -> String {
-    let Some(first) = layer.lit.first().filter(|lit| lit.at.boot == layer.laid.boot) else { return String::new() };
+    let Some(first) = layer.lit.first().filter(|lit| lit.at.boot == layer.laid.boot) else {
+        return String::new();
+    };
     let micro = (first.at.since_boot_ms - layer.laid.since_boot_ms).max(0).saturating_mul(1_000);
     format!("waited {}", words::span(Span::from_micro(micro)))
 }
@@ -85,7 +95,11 @@ fn lamp(page: &Builder<'_>, layer: &Layer) -> String {
     let lit = layer.lit.iter().map(|lit| {
         let lamp = words::item_name(page.studio, &lit.press.lamp);
         match lit.off {
-            Some((_, lit_for)) => format!("{} under {lamp}, button {}", words::of_span(lit_for, lit.press.seconds), lit.press.button),
+            Some((_, lit_for)) => format!(
+                "{} under {lamp}, button {}",
+                words::of_span(lit_for, lit.press.seconds),
+                lit.press.button
+            ),
             None => format!("under {lamp} now, button {}", lit.press.button),
         }
     });
@@ -93,10 +107,16 @@ fn lamp(page: &Builder<'_>, layer: &Layer) -> String {
 }
 
 fn offcuts(page: &mut Builder<'_>) {
-    let bags: Vec<String> =
-        page.ledger().custody.things.iter().filter(|(thing, _)| thing.kind == ThingKind::Offcuts).map(|(thing, kept)| {
+    let bags: Vec<String> = page
+        .ledger()
+        .custody
+        .things
+        .iter()
+        .filter(|(thing, _)| thing.kind == ThingKind::Offcuts)
+        .map(|(thing, kept)| {
             format!("{} {}", words::thing_plain(*thing), words::place(page.studio, &kept.place))
-        }).collect();
+        })
+        .collect();
     let out = page.ledger().pours.stones.values().any(|stone| stone.taken_out);
     if bags.is_empty() && out {
         page.miss("no bag of offcuts is kept yet: trimmings go home too");

@@ -29,17 +29,18 @@ fn the_brief_says_what_was_asked_and_what_was_not() {
     assert_eq!(known(&view, "promised for"), "12 December");
     assert_eq!(known(&view, "deposit"), "120.00 GBP came on 2 November");
     assert_eq!(known(&view, "never say"), "\"rainbow bridge\"");
-    assert_eq!(misses(&view), [
-        "not asked yet whether it may be taught with, so it may not",
-        "the sending kit is not posted yet",
-    ]);
+    assert_eq!(
+        misses(&view),
+        ["not asked yet whether it may be taught with, so it may not", "the sending kit is not posted yet",]
+    );
     assert!(view.is_here(), "posting the kit is done from here");
 }
 
 #[test]
 fn a_bare_order_misses_everything_and_says_so_in_clauses() {
     let mut bare = Sheet::default();
-    bare.remembered.name = line("A very long name of somebody who was loved by very many people over very many years, indeed");
+    bare.remembered.name =
+        line("A very long name of somebody who was loved by very many people over very many years, indeed");
     let bench = Bench::open(bare);
     for which in Page::ALL {
         let view = view(&bench, which);
@@ -57,13 +58,23 @@ fn arrival_wants_photo_amount_and_keep_back_of_each_thing() {
     (bare.things, bare.photos) = (Vec::new(), Vec::new());
     let mut bench = Bench::open(bare);
     let place = Place::Kept(1);
-    bench.record(CustodyFact::Received { lot: 1, material: Material::Ashes, seal: None, place, photo: None, keep_back: Share::of(1, 3) });
+    bench.record(CustodyFact::Received {
+        lot: 1,
+        material: Material::Ashes,
+        seal: None,
+        place,
+        photo: None,
+        keep_back: Share::of(1, 3),
+    });
     let view = view(&bench, Page::Arrival);
-    assert_eq!(misses(&view), [
-        "wrapping 1 has neither a photo nor a description",
-        "nobody has said how much there was of the ashes, by scale or by eye",
-        "the keep-back of the ashes is not in its envelope yet: a third was agreed",
-    ]);
+    assert_eq!(
+        misses(&view),
+        [
+            "wrapping 1 has neither a photo nor a description",
+            "nobody has said how much there was of the ashes, by scale or by eye",
+            "the keep-back of the ashes is not in its envelope yet: a third was agreed",
+        ]
+    );
     assert_eq!(view.main.words, "put the keep-back in its envelope");
 }
 
@@ -82,7 +93,10 @@ fn a_plan_says_when_the_stones_want_more_than_there_is() {
     let mut bench = Bench::open(greedy);
     bench.receive(1, Material::Hair);
     let short = view(&bench, Page::Plan);
-    assert_eq!(misses(&short), ["the stones want 95 % of the hair, and two thirds is there beside the keep-back"]);
+    assert_eq!(
+        misses(&short),
+        ["the stones want 95 % of the hair, and two thirds is there beside the keep-back"]
+    );
     let fine = view(&crate::present::sample::bench(Stage::Here), Page::Plan);
     assert_eq!(misses(&fine), Vec::<&str>::new());
     assert_eq!(known(&fine, "stone 1"), "oval, 10 × 8 mm, cavity A1 of Oval 10 × 8");
@@ -93,7 +107,10 @@ fn a_plan_says_when_the_stones_want_more_than_there_is() {
 fn pouring_tells_each_layer_as_it_was_laid() {
     let mut bench = bench(Stage::Here);
     bench.begin(1, "A1");
-    assert_eq!(misses(&view(&bench, Page::Pour)), ["stone 2 is not begun yet", "layer 1 of stone 1 has not been under the lamp"]);
+    assert_eq!(
+        misses(&view(&bench, Page::Pour)),
+        ["stone 2 is not begun yet", "layer 1 of stone 1 has not been under the lamp"]
+    );
     bench.light(1);
     let lit = view(&bench, Page::Pour);
     assert_eq!(
@@ -102,7 +119,9 @@ fn pouring_tells_each_layer_as_it_was_laid() {
     );
     assert!(misses(&lit).contains(&"nobody has felt layer 1 of stone 1: hard, tacky or soft?"));
     bench.record(PourFact::TakenOut { stone: 1, place: Place::Bench });
-    assert!(misses(&view(&bench, Page::Pour)).contains(&"no bag of offcuts is kept yet: trimmings go home too"));
+    assert!(
+        misses(&view(&bench, Page::Pour)).contains(&"no bag of offcuts is kept yet: trimmings go home too")
+    );
 }
 
 #[test]
@@ -114,7 +133,10 @@ fn showing_wants_a_photo_of_each_stone() {
     bench.studio.apply(Edit::Order(bench.tag, edit), at(9_000)).unwrap();
     let view = view(&bench, Page::Show);
     assert_eq!(known(&view, "stone 1"), "photo kept as taken, on grey cloth");
-    assert_eq!(misses(&view), ["stone 2 has no photo yet", "no proof sheet is issued yet", "the proof is not sent yet"]);
+    assert_eq!(
+        misses(&view),
+        ["stone 2 has no photo yet", "no proof sheet is issued yet", "the proof is not sent yet"]
+    );
 }
 
 #[test]
@@ -122,7 +144,8 @@ fn choosing_keeps_the_clients_own_words() {
     let mut bench = bench(Stage::Chosen);
     assert_eq!(misses(&view(&bench, Page::Choose)), ["the client's own words are not written down"]);
     let entry = bench.studio.order(bench.tag).unwrap().order.log.len();
-    let words = Words { about: About::Entry(entry), text: "The first one, it has the light in it.".parse().unwrap() };
+    let words =
+        Words { about: About::Entry(entry), text: "The first one, it has the light in it.".parse().unwrap() };
     bench.studio.apply(Edit::Order(bench.tag, OrderEdit::Story(words)), bench.now()).unwrap();
     let view = view(&bench, Page::Choose);
     assert_eq!(known(&view, "the answer"), "stone 1, on 25 November");
@@ -145,7 +168,10 @@ fn fitting_says_how_it_sat_and_what_was_done() {
     assert_eq!(known(&view, "stone 1, measured"), "length 10.02 mm");
     assert_eq!(known(&view, "stone 1, tried"), "stands proud, sits flush");
     assert_eq!(known(&view, "stone 1, worked"), "sanded from the back");
-    assert_eq!(known(&view, "the engraving"), "Bramble, the engraver, asked for on 20 November, back on 24 November");
+    assert_eq!(
+        known(&view, "the engraving"),
+        "Bramble, the engraver, asked for on 20 November, back on 24 November"
+    );
     assert!(view.missing.is_empty());
 }
 
