@@ -3,7 +3,6 @@
 use craft::fact::{MessageKind, PaperKind};
 use craft::order::Page;
 use craft::stage::Stage;
-use papers::facts::Paper;
 
 use super::sample::{Bench, bench, usual_plan};
 use super::{accounts, board, cautions, find, messages, pages, paper_facts, plan_words, undo_words, words};
@@ -47,66 +46,12 @@ fn everything(bench: &Bench) -> Vec<String> {
         }
     }
     said.extend(PaperKind::ALL.into_iter().map(|kind| match paper_facts::paper(studio, tag, kind, now) {
-        Ok(paper) => paper_words(&paper),
+        Ok(paper) => paper_facts::texts(&paper).join("\n"),
         Err(why) => why,
     }));
     said.extend(held.order.log.entries().map(|(_, entry)| undo_words::fact_words(&entry.fact)));
     said.extend(find::find(studio, "drawer").into_iter().map(|hit| hit.by));
     said
-}
-
-/// The words of a paper, without the names of its fields.
-fn paper_words(paper: &Paper) -> String {
-    match paper {
-        Paper::Proof(facts) => {
-            let stones = facts.stones.iter().map(|stone| format!("{} {}", stone.caption, stone.size));
-            format!(
-                "{} {} {} {} {}",
-                facts.intro,
-                facts.answer.join(" "),
-                facts.answer_by,
-                facts.photo_note,
-                stones.collect::<String>()
-            )
-        }
-        Paper::Receipt(facts) => {
-            let things = facts
-                .things
-                .iter()
-                .map(|row| format!("{} {} {} {} ", row.what, row.amount, row.seal, row.place));
-            format!(
-                "{} {} {} {} {}",
-                facts.arrived,
-                facts.keep_back,
-                facts.property,
-                facts.next,
-                things.collect::<String>()
-            )
-        }
-        Paper::Kit(facts) => {
-            let guides = facts
-                .guides
-                .iter()
-                .map(|guide| format!("{} {} {} ", guide.enough, guide.steps.join(" "), guide.care));
-            format!("{} {} {} {}", facts.hello, facts.send_by, facts.carrier, guides.collect::<String>())
-        }
-        Paper::Packing(facts) => {
-            let rows = facts
-                .spares_and_leftovers
-                .iter()
-                .chain(&facts.rest)
-                .map(|row| format!("{} {} ", row.what, row.detail));
-            format!(
-                "{} {} {} {} {}",
-                facts.intro,
-                facts.outcome,
-                facts.outcome_note,
-                facts.sent,
-                rows.collect::<String>()
-            )
-        }
-        Paper::Care(facts) => format!("{} {} {}", facts.made_of, facts.wear.join(" "), facts.closing),
-    }
 }
 
 #[test]

@@ -31,7 +31,9 @@ pub(super) fn fill(page: &mut Builder<'_>) {
         page.know("open on the bench", words::thing(page.held, thing));
     }
     for account in accounts(page.studio, page.held) {
-        page.know(account.name, joined([account.words, account.worth.trim_end_matches('.').to_owned()]));
+        page.know(account.name, account.words);
+        page.know("weighing", account.worth.trim_end_matches('.'));
+        page.know("what to do", account.advice);
     }
 }
 

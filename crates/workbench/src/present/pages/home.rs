@@ -50,7 +50,7 @@ fn thing_line(page: &mut Builder<'_>, thing: Thing, kept: &Kept, waiting: bool) 
             words::place(page.studio, &kept.place)
         }
         _ if waiting => {
-            page.miss(format!("{name} is not in the box: {}", words::place(page.studio, &kept.place)));
+            page.miss(format!("not in the box yet: {name} ({})", words::place(page.studio, &kept.place)));
             return;
         }
         _ => "emptied".to_owned(),

@@ -114,7 +114,7 @@ fn offcuts(page: &mut Builder<'_>) {
         .iter()
         .filter(|(thing, _)| thing.kind == ThingKind::Offcuts)
         .map(|(thing, kept)| {
-            format!("{} {}", words::thing_plain(*thing), words::place(page.studio, &kept.place))
+            format!("{} ({})", words::thing_plain(*thing), words::place(page.studio, &kept.place))
         })
         .collect();
     let out = page.ledger().pours.stones.values().any(|stone| stone.taken_out);
