@@ -2,7 +2,6 @@
 //!
 //! Only for tests: it panics where a step that must succeed is refused.
 #![expect(clippy::unwrap_used, clippy::panic, reason = "a test that cannot be set up must fail at once")]
-#![expect(clippy::missing_panics_doc, reason = "all of it may, as said above")]
 
 use chrono::NaiveDate;
 
