@@ -45,12 +45,12 @@ fn an_order_goes_from_the_enquiry_to_the_thanks() {
         (Stage::Asked, Next::Answer),
         (Stage::Asked, Next::PostKit),
         (Stage::KitSent, Next::AwaitMaterial),
-        (Stage::Here, Next::KeepBack { lot: 1 }), // received
-        (Stage::Here, Next::KeepBack { lot: 1 }), // the collar came along
-        (Stage::Here, Next::KeepBack { lot: 1 }), // opened
-        (Stage::Here, Next::CloseUp { thing: W1 }), // the keep-back is put away
+        (Stage::Here, Next::KeepBack { lot: 1 }),      // received
+        (Stage::Here, Next::KeepBack { lot: 1 }),      // the collar came along
+        (Stage::Here, Next::KeepBack { lot: 1 }),      // opened
+        (Stage::Here, Next::CloseUp { thing: W1 }),    // the keep-back is put away
         (Stage::Here, Next::Pour { stone, layer: 1 }), // begun: it waits for its share, so the packet stays open
-        (Stage::Here, Next::CloseUp { thing: W1 }), // it has its share
+        (Stage::Here, Next::CloseUp { thing: W1 }),    // it has its share
         (Stage::Here, Next::Pour { stone, layer: 1 }), // closed
     ];
     for layer in 1..=layers {
@@ -291,7 +291,14 @@ fn a_nudge_is_due_after_the_days_of_the_settings_and_any_message_puts_it_off() {
 #[test]
 fn a_setting_that_was_ordered_is_waited_for_before_setting() {
     let mut bench = Bench::chosen();
-    let errand = |kind, asked, back| Errand { kind, what: Line::default(), who: Line::default(), asked, expected: None, back };
+    let errand = |kind, asked, back| Errand {
+        kind,
+        what: Line::default(),
+        who: Line::default(),
+        asked,
+        expected: None,
+        back,
+    };
     change_sheet(&mut bench, |sheet| sheet.errands = vec![errand(ErrandKind::Setting, None, None)]);
     assert_eq!(next_of(&bench), Next::AwaitErrand { kind: ErrandKind::Setting });
     change_sheet(&mut bench, |sheet| sheet.errands[0].back = Some(day(2)));
