@@ -104,7 +104,13 @@ pub fn card(plan: &Plan) -> PlanCard {
     });
     let layers = layers.collect();
     let hidden = hidden(plan);
-    PlanCard { layers, hidden, hidden_words: hidden_words(plan, hidden), time: time(plan), guess: guess(plan) }
+    PlanCard {
+        layers,
+        hidden,
+        hidden_words: hidden_words(plan, hidden),
+        time: time(plan),
+        guess: guess(plan),
+    }
 }
 
 fn layer_card(plan: &Plan, no: u8, layer: &PlannedLayer, filled_to: Length) -> LayerCard {
@@ -142,7 +148,8 @@ fn name_of(plan: &Plan, no: u8, layer: &PlannedLayer) -> &'static str {
         return words::layer_kind(kind_of(no, layer));
     }
     let loads: Vec<_> = plan.colour().map(|layer| layer.load).collect();
-    let (first, last) = (loads.first().copied().unwrap_or_default(), loads.last().copied().unwrap_or_default());
+    let (first, last) =
+        (loads.first().copied().unwrap_or_default(), loads.last().copied().unwrap_or_default());
     if layer.load <= first {
         "tinted"
     } else if layer.load == last && loads.len() > 2 {
@@ -211,12 +218,16 @@ fn guess(plan: &Plan) -> String {
     let used = |place: usize| plan.layers.iter().any(|layer| usize::from(layer.light) == place);
     let lamp = plan.lights.iter().enumerate().any(|(place, light)| used(place) && typical(light.provenance));
     let pigment = typical(plan.cure.mix.provenance) && plan.cure.mix.class != PigmentClass::Clear;
-    let parts = [(typical(plan.cure.resin.provenance), "the resin"), (pigment, "the pigment"), (lamp, "the lamp")];
+    let parts =
+        [(typical(plan.cure.resin.provenance), "the resin"), (pigment, "the pigment"), (lamp, "the lamp")];
     let guessed: Vec<&str> = parts.iter().filter(|(is, _)| *is).map(|(_, name)| *name).collect();
     if guessed.is_empty() {
         return String::new();
     }
-    format!("A cautious guess for {} – test yours in ten minutes, and it may take fewer layers.", words::list(&guessed))
+    format!(
+        "A cautious guess for {} – test yours in ten minutes, and it may take fewer layers.",
+        words::list(&guessed)
+    )
 }
 
 /// Why nothing can be planned, and what would help.
@@ -272,19 +283,43 @@ pub fn provenance(provenance: Provenance) -> String {
 fn depth_explained(plan: &Plan) -> Explained {
     let cure = &plan.cure;
     let weakest = plan.weakest().map(|(place, layer)| {
-        format!("layer {}: {:.1} times the light that first sets it, at the cautious end", place + 1, layer.cautious.get())
+        format!(
+            "layer {}: {:.1} times the light that first sets it, at the cautious end",
+            place + 1,
+            layer.cautious.get()
+        )
     });
     let lamps = plan.layers.iter().filter_map(|layer| plan.lights.get(usize::from(layer.light)));
     let mut first_sets: Vec<String> = lamps
-        .map(|light| format!("{} under \"{}\" ({})", light.first_set(), light.button.name(), provenance(light.provenance)))
+        .map(|light| {
+            format!(
+                "{} under \"{}\" ({})",
+                light.first_set(),
+                light.button.name(),
+                provenance(light.provenance)
+            )
+        })
         .collect();
     first_sets.sort();
     first_sets.dedup();
     let values = vec![
-        ("how deep clear resin hardens for each e-fold of light", format!("{} ({})", words::length(cure.resin.penetration()), provenance(cure.resin.provenance))),
+        (
+            "how deep clear resin hardens for each e-fold of light",
+            format!("{} ({})", words::length(cure.resin.penetration()), provenance(cure.resin.provenance)),
+        ),
         ("seconds until it first sets", words::list(&first_sets)),
-        ("what the pigment takes of the light", format!("{} per mm and per cent ({})", cure.mix.absorption.get(), provenance(cure.mix.provenance))),
-        ("light wanted on the underside", format!("{} times what first sets it, 98 layers in a hundred", cure.assurance.margin.get())),
+        (
+            "what the pigment takes of the light",
+            format!(
+                "{} per mm and per cent ({})",
+                cure.mix.absorption.get(),
+                provenance(cure.mix.provenance)
+            ),
+        ),
+        (
+            "light wanted on the underside",
+            format!("{} times what first sets it, 98 layers in a hundred", cure.assurance.margin.get()),
+        ),
         ("least sure layer", weakest.unwrap_or_default()),
     ];
     Explained {
@@ -305,7 +340,10 @@ fn hiding_explained(plan: &Plan) -> Explained {
         values: vec![
             ("pigment", pigment(plan.cure.mix.class).to_owned()),
             ("what the layers hold", format!("{held:.2} % × mm")),
-            ("what hides the metal", format!("{wanted:.2} % × mm ({})", provenance(plan.cure.mix.provenance))),
+            (
+                "what hides the metal",
+                format!("{wanted:.2} % × mm ({})", provenance(plan.cure.mix.provenance)),
+            ),
         ],
         source: "P. Kubelka, J. Opt. Soc. Am. 38 (1948) 448 and 44 (1954) 330: layers of one pigment add; hidden means a \
                  colour difference of at most 2 between metal and a dark gap behind the stone",
@@ -344,15 +382,27 @@ mod tests {
         assert!(card.layers.iter().all(|layer| layer.sure == "sure to harden"));
         assert_eq!(card.layers.last().unwrap().filled_to, Length::from_mm(3.5), "the mould is full");
         assert_eq!(card.hidden_words, "metal hidden");
-        assert!(card.guess.starts_with("A cautious guess for the resin, the pigment and the lamp"), "{}", card.guess);
+        assert!(
+            card.guess.starts_with("A cautious guess for the resin, the pigment and the lamp"),
+            "{}",
+            card.guess
+        );
     }
 
     #[test]
     fn three_layers_of_rising_colour_end_in_the_deepest() {
         let plan = plan(&problem(PigmentClass::White)).unwrap();
-        let names: Vec<_> = card(&plan).layers.iter().filter(|layer| layer.kind == LayerKind::Tinted).map(|layer| layer.name).collect();
+        let names: Vec<_> = card(&plan)
+            .layers
+            .iter()
+            .filter(|layer| layer.kind == LayerKind::Tinted)
+            .map(|layer| layer.name)
+            .collect();
         assert!(names.len() > 2, "{names:?}");
-        assert_eq!((names[0], names[1], *names.last().unwrap()), ("tinted", "tinted, deeper", "tinted, deepest"));
+        assert_eq!(
+            (names[0], names[1], *names.last().unwrap()),
+            ("tinted", "tinted, deeper", "tinted, deepest")
+        );
     }
 
     #[test]
@@ -418,7 +468,10 @@ mod tests {
     fn every_figure_opens_into_formula_values_and_source() {
         for explained in explained(&usual_plan()) {
             assert!(!explained.formula.is_empty() && !explained.source.is_empty());
-            assert!(explained.values.iter().all(|(name, value)| !name.is_empty() && !value.is_empty()), "{explained:?}");
+            assert!(
+                explained.values.iter().all(|(name, value)| !name.is_empty() && !value.is_empty()),
+                "{explained:?}"
+            );
         }
     }
 }
