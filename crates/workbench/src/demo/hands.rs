@@ -1,19 +1,19 @@
 //! What the maker's hands do again and again: take something in, pour, take out, tick.
 
-use craft::cure::PigmentClass;
 use craft::fact::{
     Amount, Check, Choice, ClientFact, CustodyFact, Fact, Hardness, Holder, HomeFact, How, LayerKind,
     Material, MessageKind, PourFact, Press, Seal,
 };
 use craft::id::Thing;
 use craft::place::Place;
-use craft::planner::{PlannedLayer, Region};
+use craft::planner::PlannedLayer;
 use craft::reading::{Means, Reading};
 use craft::refusal::Refusal;
 use craft::units::{Length, Load, Mass, Share, Span};
 
 use super::pen::{Writing, read};
 use super::pictures::Scene;
+use crate::present::plan_words::kind_of;
 
 /// What came in one wrapping.
 #[derive(Clone, Copy, Debug)]
@@ -165,23 +165,10 @@ impl Writing<'_> {
         Ok(plan.and_then(|plan| plan.layers.get(usize::from(layer).checked_sub(1)?)).cloned())
     }
 
-    /// What a planned layer of a stone is for.
-    fn kind(&self, stone: u8, layer: u8, region: Region) -> Result<LayerKind, Refusal> {
-        let plan = self.sheet_now()?.stone(stone).and_then(|stone| stone.plan.as_ref());
-        let class = plan.map_or(PigmentClass::Clear, |plan| plan.cure.mix.class);
-        Ok(match region {
-            Region::Face if layer == 1 => LayerKind::Material,
-            Region::Face => LayerKind::Clear,
-            Region::Colour if class.hides() => LayerKind::Opaque,
-            Region::Colour => LayerKind::Tinted,
-            Region::Back => LayerKind::BackCoat,
-        })
-    }
-
     /// Lays the planned layer of a stone; false where the plan has no such layer.
     pub(super) fn lay(&mut self, stone: u8, layer: u8) -> Result<bool, Refusal> {
         let Some(planned) = self.planned(stone, layer)? else { return Ok(false) };
-        let kind = self.kind(stone, layer, planned.region)?;
+        let kind = kind_of(layer, &planned);
         self.wait(seconds(planned.lay));
         self.fact(PourFact::Laid {
             stone,
@@ -303,7 +290,7 @@ impl Writing<'_> {
         Ok(())
     }
 
-    /// Ticks whatever is left, and photographs the box.
+    /// Ticks whatever is left.
     pub(super) fn pack(&mut self) -> Result<(), Refusal> {
         let left = self.pen.studio.order(self.tag)?.ledger.to_pack();
         self.tick(&left)

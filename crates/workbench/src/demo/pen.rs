@@ -12,10 +12,10 @@ use craft::order::{
     About, Dated, Errand, ErrandKind, LotShare, Occasion, Page, Parcel, ParcelKind, Photo, Quote, Remembered,
     Sheet, StoneSheet, ThingNote, Words,
 };
-use craft::planner::{Style, plan};
+use craft::planner::Style;
 use craft::policies::Policies;
 use craft::refusal::Refusal;
-use craft::shelf::{Item, What};
+use craft::shelf::Item;
 use craft::studio::{ClientEdit, Edit, OrderEdit, ShelfEdit, Studio};
 use craft::tag::Tag;
 use craft::units::{Length, Share};
@@ -23,7 +23,6 @@ use craft::units::{Length, Share};
 use super::DemoPhoto;
 use super::calendar::Calendar;
 use super::pictures::{Scene, draw};
-use crate::starter::Bench;
 
 /// Reads a text that the demo itself wrote.
 pub(super) fn read<T: FromStr<Err: ToString>>(text: &str) -> Result<T, Refusal> {
@@ -152,36 +151,22 @@ impl Pen {
         (no, cell): (u8, &str),
         shares: &[LotShare],
     ) -> Result<StoneSheet, Refusal> {
-        let (mould, lamp, pigment): (ShelfId, ShelfId, ShelfId) =
-            (read(wish.mould)?, read(wish.lamp)?, read(wish.pigment)?);
-        let resin: ShelfId = read("clear-casting")?;
-        let (What::Mould(in_mould), What::Resin(bottle), What::Lamp(under), What::Pigment(mixed)) = (
-            &self.studio.item(&mould)?.what,
-            &self.studio.item(&resin)?.what,
-            &self.studio.item(&lamp)?.what,
-            &self.studio.item(&pigment)?.what,
-        ) else {
-            return Err(spoiled(&"the shelf holds other things under these names"));
-        };
-        let bench = Bench { mould: in_mould, bottle, lamp: (&lamp, under), pigment: mixed };
-        let face = Length::from_mm(wish.face_mm);
-        let mut problem = bench.problem(face, wish.style).map_err(|why| spoiled(&why))?;
-        problem.handling = self.studio.policies().handling;
-        let plan = Some(plan(&problem).map_err(|why| spoiled(&why))?);
-        Ok(StoneSheet {
+        let mut stone = StoneSheet {
             no,
-            mould,
+            mould: read(wish.mould)?,
             cell: read(cell)?,
-            resin,
-            lamp,
-            pigment,
+            resin: read("clear-casting")?,
+            lamp: read(wish.lamp)?,
+            pigment: read(wish.pigment)?,
             style: wish.style,
-            face,
+            face: Length::from_mm(wish.face_mm),
             shares: shares.to_vec(),
             top: wish.top,
-            plan,
+            plan: None,
             caption: read("")?,
-        })
+        };
+        stone.plan = Some(self.studio.plan_for(&stone).map_err(|why| spoiled(&why))?);
+        Ok(stone)
     }
 }
 

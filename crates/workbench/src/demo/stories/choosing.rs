@@ -16,6 +16,7 @@ use papers::photo::sample::SampleOutline;
 use super::super::hands::Came;
 use super::super::pen::{Asked, Pen, Wish, Writing, of_lot, read};
 use super::super::pictures::Scene;
+use crate::present::plan_words::kind_of;
 
 pub(super) fn write(pen: &mut Pen) -> Result<(), Refusal> {
     told_of_later(pen)?;
@@ -132,11 +133,7 @@ fn told_stones(order: &mut Writing<'_>) -> Result<(), Refusal> {
                 PourFact::Laid {
                     stone,
                     layer,
-                    kind: match planned.region {
-                        craft::planner::Region::Face => LayerKind::Material,
-                        craft::planner::Region::Colour => LayerKind::Opaque,
-                        craft::planner::Region::Back => LayerKind::BackCoat,
-                    },
+                    kind: kind_of(layer, &planned),
                     thickness: planned.thickness,
                     load: planned.load,
                     amount: Amount::ToTheMark,
