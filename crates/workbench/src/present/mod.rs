@@ -5,7 +5,7 @@
 
 pub mod paper_facts;
 #[cfg(test)]
-mod sample;
+pub(crate) mod sample;
 pub mod saving_words;
 pub mod undo_words;
 pub mod words;
