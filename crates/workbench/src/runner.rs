@@ -20,7 +20,7 @@ use papers::photo;
 use store::folder::StudioFolder;
 use store::heads::Heads;
 use store::photos::PhotoName;
-use store::save::SaveOutcome;
+use store::save::{SaveError, SaveOutcome};
 
 use crate::action::{Action, Effect, JobEnd, JobId, Outcome, PaperWork, Rev, Source, Work};
 use crate::open::path_of;
@@ -136,7 +136,7 @@ impl Runner {
     /// Waits for an answer; `None` once nothing is under way.
     pub fn wait_for_answer(&mut self) -> Option<Action> {
         while self.waiting_for > 0 {
-            match self.answers.recv_timeout(Duration::from_secs(60)) {
+            match self.answers.recv_timeout(Duration::from_mins(1)) {
                 Ok(answer) => {
                     self.answered(&answer);
                     return Some(answer);
@@ -187,12 +187,21 @@ fn save_all(desk: &Desk, folder: &StudioFolder, answer: &Sender<Action>, wake: &
         };
         drop(pending);
         let Some((id, rev, doc)) = next else { return };
-        let outcome = save_doc(folder, &doc);
+        // Whatever goes wrong inside costs this save, never the saver: later documents still have to be written.
+        let outcome = catch_unwind(AssertUnwindSafe(|| save_doc(folder, &doc)))
+            .unwrap_or_else(|_| SaveOutcome::NotSaved(fault(folder, &doc)));
         if answer.send(Action::SaveDone(id, rev, outcome)).is_err() {
             return;
         }
         wake();
     }
+}
+
+/// A save that did not come to its end.
+fn fault(folder: &StudioFolder, doc: &Doc) -> SaveError {
+    let name = path_of(&doc.id()).map_or_else(|why| why.to_string(), |path| path.to_string());
+    let source = Arc::new(std::io::Error::other("something went wrong inside the program"));
+    SaveError::Failed { path: folder.root().join(name), step: "finish writing it", source }
 }
 
 /// Writes one document.
@@ -296,10 +305,26 @@ fn original(folder: &StudioFolder, digest: Digest, kind: PhotoKind) -> Result<Ve
 fn write_paper(folder: &StudioFolder, work: &PaperWork, progress: &dyn Fn(u8)) -> Result<Outcome, String> {
     let issued = set_paper(folder, work, progress)?;
     let (file, pages) = (Digest::of(&issued.pdf), issued.pages());
-    if work.keep {
-        folder.issue_paper(&work.tag.to_string(), &work.name, &issued.pdf).map_err(|why| why.to_string())?;
+    let name = if work.keep { keep_paper(folder, work, &issued.pdf) } else { Ok(work.name.clone()) }
+        .map_err(|why| why.to_string())?;
+    Ok(Outcome::PaperWritten { file, name, pages, pdf: issued.pdf.into() })
+}
+
+/// Keeps a paper under its name. Where a paper that was never recorded lies there, because its job was stopped or
+/// the program ended in between, that one stays and this one gets a name with a number.
+fn keep_paper(folder: &StudioFolder, work: &PaperWork, pdf: &[u8]) -> Result<String, SaveError> {
+    let tag = work.tag.to_string();
+    let mut name = work.name.clone();
+    for number in 2..100 {
+        match folder.issue_paper(&tag, &name, pdf) {
+            Err(SaveError::Issued { .. }) => {
+                let stem = work.name.strip_suffix(".pdf").unwrap_or(&work.name);
+                name = format!("{stem}-{number}.pdf");
+            }
+            other => return other.map(|_| name),
+        }
     }
-    Ok(Outcome::PaperWritten { file, name: work.name.clone(), pages, pdf: issued.pdf.into() })
+    folder.issue_paper(&tag, &name, pdf).map(|_| name)
 }
 
 /// Sets a paper with the photos it asks for, without keeping it.
@@ -321,3 +346,6 @@ pub fn set_paper(
     }
     render(&work.paper, &Sheet::new(work.size, work.issued_at), &assets).map_err(|why| why.to_string())
 }
+
+#[cfg(test)]
+mod tests;
