@@ -76,8 +76,8 @@ pub fn path_of(doc: &DocId) -> Result<DocPath, store::name::NameError> {
 pub fn open(root: &Path, vfs: Arc<dyn Vfs>) -> Result<Opened, OpenError> {
     let folder = StudioFolder::open(root, vfs)?;
     let settings = |what: String| OpenError::Settings { file: "studio.ron".to_owned(), what };
-    let (policies, newer) = match folder.load::<Policies>(&DocPath::studio())? {
-        Loaded::Whole(policies) => (policies, false),
+    let policies = match folder.load::<Policies>(&DocPath::studio())? {
+        Loaded::Whole(policies) => policies,
         Loaded::Absent => {
             return Err(settings(
                 "the studio's settings are missing; put the file back from a backup".to_owned(),
@@ -86,13 +86,14 @@ pub fn open(root: &Path, vfs: Arc<dyn Vfs>) -> Result<Opened, OpenError> {
         Loaded::Newer { version } => return Err(settings(newer_words(version))),
         Loaded::Broken(broken) => return Err(settings(broken_words(&broken))),
     };
-    debug_assert!(!newer, "a newer file was turned away above");
     let mut loading = Loading { studio: Studio::new(policies), folder: &folder, troubles: Vec::new() };
+    // Other files beside the settings are the maker's own affair; a second version of the settings is not.
+    loading.conflicts(DocKind::Studio, folder.list(DocKind::Studio)?.conflicts);
     loading.all(DocKind::Shelf, |stem, item: Item| Ok(Doc::Shelf(name::<ShelfId>(stem)?, Box::new(item))))?;
     loading
         .all(DocKind::Client, |stem, client| Ok(Doc::Client(name::<ClientId>(stem)?, Box::new(client))))?;
     loading.all(DocKind::Money, |stem, series: Series| {
-        let year = Year(stem.parse().map_err(|_| format!("\"{stem}\" is not a year"))?);
+        let year = Year(stem.parse().map_err(|why| not_a_year(stem, &why))?);
         if series.year() == year {
             Ok(Doc::Invoices(Box::new(series)))
         } else {
@@ -124,6 +125,10 @@ fn newer_words(version: u32) -> String {
 
 fn broken_words(broken: &store::format::Broken) -> String {
     format!("{broken}; the file is left alone: mend it there, or put an earlier copy back")
+}
+
+fn not_a_year(stem: &str, why: &std::num::ParseIntError) -> String {
+    format!("\"{stem}\" is not a year: {why}")
 }
 
 fn elsewhere(says: &dyn Display, lies: &dyn Display) -> String {
@@ -168,15 +173,19 @@ impl Loading<'_> {
                 self.turn_away(&path, what);
             }
         }
-        for kept in listing.conflicts {
-            let what = "another program changed the file while it was open here; both versions are kept, compare them and delete one";
-            self.troubles.push(Trouble { file: in_folder(kind, &kept), what: what.to_owned() });
-        }
+        self.conflicts(kind, listing.conflicts);
         for stranger in listing.strangers {
             let what = "this is not a file of the studio; nothing reads or changes it";
             self.troubles.push(Trouble { file: in_folder(kind, &stranger), what: what.to_owned() });
         }
         Ok(())
+    }
+
+    fn conflicts(&mut self, kind: DocKind, kept_beside: Vec<String>) {
+        for kept in kept_beside {
+            let what = "another program changed the file while it was open here; both versions are kept, compare them and delete one";
+            self.troubles.push(Trouble { file: in_folder(kind, &kept), what: what.to_owned() });
+        }
     }
 
     /// Lists a file that cannot be used, and lets nothing be written in its place.
@@ -194,9 +203,16 @@ impl Loading<'_> {
         self.troubles.push(Trouble { file: path.to_string(), what });
     }
 
-    /// Looks whether a record is shorter than, or different from, what was last seen of it.
+    /// Looks whether a record is gone, shorter than, or different from, what was last seen of it.
     fn compare_heads(&mut self) {
         let heads = self.folder.load_heads();
+        for stem in heads.tags() {
+            let known = |tag| self.studio.order(tag).is_ok() || is_locked(&self.studio, tag);
+            if stem.parse().is_ok_and(|tag: Tag| !known(tag)) {
+                let what = "this order was here before and its file is gone; put it back from a backup";
+                self.troubles.push(Trouble { file: format!("orders/{stem}.ron"), what: what.to_owned() });
+            }
+        }
         for (tag, held) in self.studio.orders() {
             let (tag_text, log) = (tag.to_string(), &held.order.log);
             let head_at = |count: u64| {
@@ -228,13 +244,26 @@ fn in_folder(kind: DocKind, file: &str) -> String {
 
 /// The witness of every record's last seal, as the studio stands now.
 pub fn witness(studio: &Studio) -> Heads {
-    let mut heads = Heads::default();
+    witness_after(Heads::default(), studio)
+}
+
+/// The same over what was seen before: an order that could not be read keeps what is known of it.
+pub fn witness_after(mut seen: Heads, studio: &Studio) -> Heads {
+    let unread = |stem: &&str| stem.parse().is_ok_and(|tag| is_locked(studio, tag));
+    let gone: Vec<String> = seen.tags().filter(|stem| !unread(stem)).map(str::to_owned).collect();
+    for stem in gone {
+        seen.forget(&stem);
+    }
     for (tag, held) in studio.orders() {
         if !held.order.log.is_empty() {
-            heads.note(&tag.to_string(), u64::from(held.order.log.len()), held.record_seal());
+            seen.note(&tag.to_string(), u64::from(held.order.log.len()), held.record_seal());
         }
     }
-    heads
+    seen
+}
+
+fn is_locked(studio: &Studio, tag: Tag) -> bool {
+    studio.locked().contains_key(&DocId::Order(tag))
 }
 
 /// A studio id nobody else has.
@@ -245,3 +274,6 @@ pub fn new_studio_id() -> StudioId {
     }
     text.parse().unwrap_or_else(|_| new_studio_id())
 }
+
+#[cfg(test)]
+mod tests;

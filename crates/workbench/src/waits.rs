@@ -159,10 +159,8 @@ pub fn dose(held: &Held, no: u8, now: Moment) -> Option<Dose> {
         Button::new("", lit.press.seconds.max(lit_for), lit.press.ramp)
             .map_or(Span::ZERO, |button| button.equivalent_after(lit_for))
     };
-    let needs = plan
-        .lights
-        .get(usize::from(wanted.light))
-        .map_or(wanted.seconds, |light| light.button.equivalent());
+    let needs =
+        plan.lights.get(usize::from(wanted.light)).map_or(wanted.seconds, |light| light.button.equivalent());
     let fell: Span = layer.lit.iter().map(full_power).sum();
     Some(Dose {
         stone: no,

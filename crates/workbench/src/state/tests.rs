@@ -142,10 +142,7 @@ fn an_answer_about_an_older_revision_says_nothing_about_the_newest() {
     bench.handle(Action::SaveDone(doc.clone(), first, failed), at(900));
     assert!(bench.saves.all_saved());
     // Nor does an answer about something that never changed here make anything of it.
-    bench.handle(
-        Action::SaveDone(DocId::Policies, Rev(1), SaveOutcome::Saved(Digest::of(b"p"))),
-        at(900),
-    );
+    bench.handle(Action::SaveDone(DocId::Policies, Rev(1), SaveOutcome::Saved(Digest::of(b"p"))), at(900));
     assert!(bench.saves.unsaved().next().is_none() && !bench.saves.is_saving());
 }
 
@@ -154,8 +151,7 @@ fn what_is_not_surely_on_the_disk_is_listed_and_saved_again_under_a_new_revision
     let path = PathBuf::from("orders/x.ron");
     let source = Arc::new(std::io::Error::other("it broke"));
     let not_saved = SaveOutcome::NotSaved(SaveError::Full { path: path.clone(), source: source.clone() });
-    let in_doubt =
-        SaveOutcome::InDoubt(SaveError::Unconfirmed { path, on_disk: OnDisk::Unknown, source });
+    let in_doubt = SaveOutcome::InDoubt(SaveError::Unconfirmed { path, on_disk: OnDisk::Unknown, source });
     let conflict = SaveOutcome::Conflict { kept_beside: "x.conflict-1.ron".to_owned() };
     for (outcome, words) in [
         (not_saved, "the disk is full"),

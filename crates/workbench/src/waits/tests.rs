@@ -238,7 +238,7 @@ fn a_paused_light_goes_on_as_a_second_press_and_its_dose_counts_both() {
     let light = sample::usual_plan().lights.swap_remove(usize::from(planned.light));
     assert_eq!(light.button.ramp(), Span::ZERO, "the sample's first press is at full power at once");
     let whole = planned.seconds.s();
-    let first = lamp.lamp_on(&[1], (planned.light as u8 + 1, whole, 0.0));
+    let first = lamp.lamp_on(&[1], (1, whole, 0.0));
     lamp.pass(20);
     lamp.record(PourFact::LampOff { on: first, lit: s(20.0) });
     // Paused: no light runs, and the wait after it still knows the dose.
@@ -246,12 +246,11 @@ fn a_paused_light_goes_on_as_a_second_press_and_its_dose_counts_both() {
     assert_eq!(paused.kind, Kind::Cool);
     assert_eq!((paused.doses[0].lit, paused.doses[0].planned), (s(20.0), planned.seconds));
     lamp.pass(300);
-    let second = lamp.lamp_on(&[1], (planned.light as u8 + 1, whole - 20.0, 0.0));
+    let second = lamp.lamp_on(&[1], (1, whole - 20.0, 0.0));
     lamp.pass(15);
     let wait = lamp.waits().into_iter().find(|wait| wait.kind == Kind::Light).unwrap();
     assert_eq!((wait.entry, wait.remaining()), (second, s(whole - 35.0)), "what is left of this press");
-    let dose =
-        Dose { stone: 1, layer: 1, planned: planned.seconds, lit: s(35.0), missing: s(whole - 35.0) };
+    let dose = Dose { stone: 1, layer: 1, planned: planned.seconds, lit: s(35.0), missing: s(whole - 35.0) };
     assert_eq!(wait.doses, [dose]);
     assert!(!dose.is_full());
     lamp.pass(600);
@@ -344,7 +343,8 @@ fn another_run_of_the_computer_credits_nothing_that_nobody_saw() {
     let mut lamp = Lamp::wet();
     lamp.lamp_on(&[1], (1, 60.0, 0.0));
     lamp.pass(30);
-    lamp.now = Moment { boot: BootId(8), since_boot_ms: 5_000, awake_ms: 5_000, ..later(lamp.now, 3_600_000) };
+    lamp.now =
+        Moment { boot: BootId(8), since_boot_ms: 5_000, awake_ms: 5_000, ..later(lamp.now, 3_600_000) };
     for wait in lamp.waits() {
         assert_eq!((wait.passed, wait.remaining()), (Span::ZERO, wait.planned), "{:?}", wait.kind);
         assert!(wait.doubts.restarted && !wait.is_over());

@@ -49,8 +49,7 @@ fn script(tag: Tag, cell: &str) -> Vec<Action> {
         let (thickness, load, bottle) = (planned.thickness, planned.load, id("clear-resin"));
         let amount = Amount::ToTheMark;
         all.push(fact(tag, PourFact::Laid { stone: 1, layer, kind, thickness, load, amount, bottle }));
-        let press =
-            Press { lamp: id("nail-lamp"), button: 1, seconds: Span::from_s(60.0), ramp: Span::ZERO };
+        let press = Press { lamp: id("nail-lamp"), button: 1, seconds: Span::from_s(60.0), ramp: Span::ZERO };
         all.push(fact(tag, PourFact::LampOn { stones: vec![1], press }));
         let on = u32::try_from(all.len() - 1).unwrap();
         all.push(fact(tag, PourFact::LampOff { on, lit: Span::from_s(60.0) }));

@@ -121,12 +121,12 @@ proptest! {
         let mut last_real = order(&bench);
         let mut buttons = buttons.into_iter();
         for touch in &work {
-            match touch {
-                Some(touch) => drop(bench.handle(action(&bench, tag, touch), at(900))),
-                None => {
-                    saved(bench.handle(fact(tag, ClientFact::MessageSent { about: MessageKind::Nudge }), at(900)));
-                    last_real = order(&bench);
-                }
+            if let Some(touch) = touch {
+                bench.handle(action(&bench, tag, touch), at(900));
+            } else {
+                let nudge = ClientFact::MessageSent { about: MessageKind::Nudge };
+                saved(bench.handle(fact(tag, nudge), at(900)));
+                last_real = order(&bench);
             }
             if let Some(undo) = buttons.next() {
                 bench.handle(if undo { Action::Undo } else { Action::Redo }, at(900));
@@ -192,10 +192,7 @@ fn a_fact_drops_the_undo_points_of_its_own_order_and_of_no_other() {
     assert_eq!(sheet_of(&bench, one).wishes.as_str(), "ours", "the fact's own order stays as it was");
     assert!(bench.handle(Action::Undo, at(903)).is_empty());
     let view = bench.view(at(903));
-    assert_eq!(
-        view.undo_words(),
-        Err("nothing to undo since wrapping 1 was put away".to_owned())
-    );
+    assert_eq!(view.undo_words(), Err("nothing to undo since wrapping 1 was put away".to_owned()));
     assert!(view.redo_words().is_ok());
 }
 
