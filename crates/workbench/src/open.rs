@@ -93,7 +93,7 @@ pub fn open(root: &Path, vfs: Arc<dyn Vfs>) -> Result<Opened, OpenError> {
     loading
         .all(DocKind::Client, |stem, client| Ok(Doc::Client(name::<ClientId>(stem)?, Box::new(client))))?;
     loading.all(DocKind::Money, |stem, series: Series| {
-        let year = Year(stem.parse().map_err(|why| not_a_year(stem, &why))?);
+        let year = Year(stem.parse().map_err(|why| format!("\"{stem}\" is not a year: {why}"))?);
         if series.year() == year {
             Ok(Doc::Invoices(Box::new(series)))
         } else {
@@ -125,10 +125,6 @@ fn newer_words(version: u32) -> String {
 
 fn broken_words(broken: &store::format::Broken) -> String {
     format!("{broken}; the file is left alone: mend it there, or put an earlier copy back")
-}
-
-fn not_a_year(stem: &str, why: &std::num::ParseIntError) -> String {
-    format!("\"{stem}\" is not a year: {why}")
 }
 
 fn elsewhere(says: &dyn Display, lies: &dyn Display) -> String {

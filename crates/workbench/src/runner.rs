@@ -12,6 +12,7 @@ use std::thread::JoinHandle;
 use std::time::Duration;
 
 use craft::digest::Digest;
+use craft::fact::PaperKind;
 use craft::id::DocId;
 use craft::order::PhotoKind;
 use craft::studio::Doc;
@@ -305,26 +306,17 @@ fn original(folder: &StudioFolder, digest: Digest, kind: PhotoKind) -> Result<Ve
 fn write_paper(folder: &StudioFolder, work: &PaperWork, progress: &dyn Fn(u8)) -> Result<Outcome, String> {
     let issued = set_paper(folder, work, progress)?;
     let (file, pages) = (Digest::of(&issued.pdf), issued.pages());
-    let name = if work.keep { keep_paper(folder, work, &issued.pdf) } else { Ok(work.name.clone()) }
-        .map_err(|why| why.to_string())?;
+    let name = paper_file_name(work.kind, &file);
+    if work.keep {
+        folder.issue_paper(&work.tag.to_string(), &name, &issued.pdf).map_err(|why| why.to_string())?;
+    }
     Ok(Outcome::PaperWritten { file, name, pages, pdf: issued.pdf.into() })
 }
 
-/// Keeps a paper under its name. Where a paper that was never recorded lies there, because its job was stopped or
-/// the program ended in between, that one stays and this one gets a name with a number.
-fn keep_paper(folder: &StudioFolder, work: &PaperWork, pdf: &[u8]) -> Result<String, SaveError> {
-    let tag = work.tag.to_string();
-    let mut name = work.name.clone();
-    for number in 2..100 {
-        match folder.issue_paper(&tag, &name, pdf) {
-            Err(SaveError::Issued { .. }) => {
-                let stem = work.name.strip_suffix(".pdf").unwrap_or(&work.name);
-                name = format!("{stem}-{number}.pdf");
-            }
-            other => return other.map(|_| name),
-        }
-    }
-    folder.issue_paper(&tag, &name, pdf).map(|_| name)
+/// The name of an issued paper's file, which follows from the record alone: its kind and its digest.
+pub fn paper_file_name(kind: PaperKind, file: &Digest) -> String {
+    let digest = file.to_string();
+    format!("{kind}-{}.pdf", digest.get(..16).unwrap_or(&digest))
 }
 
 /// Sets a paper with the photos it asks for, without keeping it.

@@ -8,6 +8,7 @@ use craft::units::Share;
 use papers::facts::{ReceiptFacts, ReceivedThing};
 
 use super::{Subject, photo};
+use crate::present::record::{reading_now, standing};
 use crate::present::words;
 
 pub(super) fn facts(about: &Subject<'_>) -> Result<ReceiptFacts, String> {
@@ -41,8 +42,11 @@ fn arrived(about: &Subject<'_>) -> String {
     let came = |fact: &Fact| {
         matches!(fact, Fact::Custody(CustodyFact::Received { .. } | CustodyFact::CameAlong { .. }))
     };
-    let mut days: Vec<_> =
-        about.standing().into_iter().filter(|entry| came(&entry.fact)).map(craft::log::Entry::day).collect();
+    let mut days: Vec<_> = standing(about.held)
+        .into_iter()
+        .filter(|(_, entry)| came(&entry.fact))
+        .map(|(_, entry)| entry.day())
+        .collect();
     days.sort_unstable();
     days.dedup();
     let days: Vec<String> = days.into_iter().map(words::date_with_year).collect();
@@ -90,14 +94,8 @@ fn what(about: &Subject<'_>, thing: Thing) -> String {
 fn amount(about: &Subject<'_>, thing: Thing) -> String {
     let custody = &about.held.ledger.custody;
     // A weighing from before something was taken out or put in no longer says what is there.
-    let touched = about.newest_number(|fact| match fact {
-        CustodyFact::Moved { from, to, .. } => *from == thing || *to == craft::fact::Holder::Thing(thing),
-        CustodyFact::SplitOff { from, into, .. } => *from == thing || *into == thing,
-        _ => false,
-    });
-    let weighed = custody.weighed.iter().rev().find(|(_, of, _)| *of == thing);
-    if let Some((_, _, reading)) = weighed.filter(|(number, ..)| Some(*number) > touched) {
-        return words::reading_mass(reading);
+    if let Some(reading) = reading_now(about.held, thing) {
+        return words::reading_mass(&reading);
     }
     let shares: Vec<String> = custody
         .contents(thing)
@@ -142,8 +140,10 @@ fn next(about: &Subject<'_>) -> &'static str {
     let client = &about.held.ledger.client;
     if client.called_off {
         "The order was called off: everything goes home to you as it is."
-    } else if client.rounds.is_empty() {
+    } else if about.held.ledger.pours.stones.is_empty() {
         "Next the stones are poured. You will get a proof sheet to choose from."
+    } else if client.rounds.is_empty() {
+        "Next you will get a proof sheet to choose from."
     } else {
         ""
     }
@@ -198,7 +198,7 @@ mod tests {
         bench.receive(1, Material::Hair);
         assert_eq!(receipt(&bench).unwrap().things[0].amount, "all that came");
         bench.weigh(Thing::wrapping(1), 482.0);
-        assert_eq!(receipt(&bench).unwrap().things[0].amount, "0.482 g, ± 2.4 mg");
+        assert_eq!(receipt(&bench).unwrap().things[0].amount, "482 mg, ± 2.4 mg");
         assert_eq!(receipt(&bench).unwrap().things[0].seal, "came under seal 12 on 25 November");
     }
 

@@ -1,0 +1,369 @@
+//! The pouring card in words, why nothing fits, and how each figure was worked out.
+
+mod explained;
+
+use craft::cure::{PigmentClass, Provenance, Surety};
+use craft::fact::LayerKind;
+use craft::planner::{Plan, PlanError, PlannedLayer, Region, Style};
+use craft::units::{Length, Span};
+
+use super::words;
+
+pub use explained::{Explained, explained, provenance};
+
+/// One mould of the pouring card: a layer to be laid.
+#[derive(Clone, Debug, PartialEq)]
+pub struct LayerCard {
+    /// Which layer, from 1 at the face.
+    pub no: u8,
+    /// What it is, as it is written down when it is laid.
+    pub kind: LayerKind,
+    /// What it is called on the card: "tinted, deeper".
+    pub name: &'static str,
+    /// How thick: "0.4 mm".
+    pub thickness: String,
+    /// Where its surface stands above the face, for the fill-to-here mark.
+    pub filled_to: Length,
+    /// Its pigment: "0.3 % pigment"; empty for a clear layer.
+    pub pigment: String,
+    /// "lay 3 min".
+    pub lay: String,
+    /// "wait 1 min".
+    pub wait: String,
+    /// The button as it is labelled.
+    pub light: String,
+    /// How long that is lit: "1:39".
+    pub light_clock: String,
+    /// "cool 3 min".
+    pub cool: String,
+    /// How sure it is to harden right through.
+    pub surety: Surety,
+    /// The same in words.
+    pub sure: &'static str,
+}
+
+/// How far the metal behind the stone is hidden.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Hidden {
+    /// No difference can be seen.
+    Hidden,
+    /// Metal glimmers faintly.
+    Faint,
+    /// It shows.
+    Shows,
+}
+
+/// A plan as the pouring card shows it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct PlanCard {
+    /// The layers from the face.
+    pub layers: Vec<LayerCard>,
+    /// How far the metal is hidden.
+    pub hidden: Hidden,
+    /// The same in words: "metal hidden".
+    pub hidden_words: &'static str,
+    /// "30 minutes, 12 of them your hands".
+    pub time: String,
+    /// What rests on cautious guesses; empty where everything was tested.
+    pub guess: String,
+}
+
+/// How sure a layer is to harden, in words.
+pub const fn surety(surety: Surety) -> &'static str {
+    match surety {
+        Surety::Sure => "sure to harden",
+        Surety::Likely => "likely",
+        Surety::NotSure => "not sure",
+    }
+}
+
+/// How the colour follows, in words.
+pub const fn style(style: Style) -> &'static str {
+    match style {
+        Style::Even => "the same colour in each layer",
+        Style::Deepening => "a tiny bit of colour first, deeper in each layer",
+        Style::Quick => "whatever takes the least time",
+    }
+}
+
+/// A class of pigment in words.
+pub const fn pigment(class: PigmentClass) -> &'static str {
+    match class {
+        PigmentClass::Clear => "no pigment",
+        PigmentClass::Dye => "transparent dye",
+        PigmentClass::Pearl => "pearl or mica",
+        PigmentClass::White => "opaque white",
+        PigmentClass::Colour => "opaque colour",
+        PigmentClass::Dark => "opaque dark colour",
+        PigmentClass::Black => "black",
+    }
+}
+
+/// A plan as the pouring card shows it.
+pub fn card(plan: &Plan) -> PlanCard {
+    let mut filled_to = Length::ZERO;
+    let layers = (1_u8..).zip(&plan.layers).map(|(no, layer)| {
+        filled_to = filled_to + layer.thickness;
+        layer_card(plan, no, layer, filled_to)
+    });
+    let layers = layers.collect();
+    let hidden = hidden(plan);
+    PlanCard {
+        layers,
+        hidden,
+        hidden_words: hidden_words(plan, hidden),
+        time: time(plan),
+        guess: guess(plan),
+    }
+}
+
+fn layer_card(plan: &Plan, no: u8, layer: &PlannedLayer, filled_to: Length) -> LayerCard {
+    let surety_now = surety_of(plan, layer);
+    LayerCard {
+        no,
+        kind: kind_of(no, layer),
+        name: name_of(plan, no, layer),
+        thickness: words::length(layer.thickness),
+        filled_to,
+        pigment: if layer.load.is_positive() { format!("{} pigment", layer.load) } else { String::new() },
+        lay: format!("lay {}", words::span_up(layer.lay)),
+        wait: format!("wait {}", words::span_up(layer.settle)),
+        light: layer.button.clone(),
+        light_clock: words::clock(layer.seconds),
+        cool: format!("cool {}", words::span_up(layer.cool)),
+        surety: surety_now,
+        sure: surety(surety_now),
+    }
+}
+
+/// What a planned layer is written down as. The first layer of the face holds the material.
+pub fn kind_of(no: u8, layer: &PlannedLayer) -> LayerKind {
+    match layer.region {
+        Region::Face if no <= 1 => LayerKind::Material,
+        Region::Face => LayerKind::Clear,
+        Region::Colour => LayerKind::Tinted,
+        Region::Back => LayerKind::BackCoat,
+    }
+}
+
+/// "tinted" first, "tinted, deeper" after it, "tinted, deepest" last of three or more.
+fn name_of(plan: &Plan, no: u8, layer: &PlannedLayer) -> &'static str {
+    if layer.region != Region::Colour {
+        return words::layer_kind(kind_of(no, layer));
+    }
+    let loads: Vec<_> = plan.colour().map(|layer| layer.load).collect();
+    let (first, last) =
+        (loads.first().copied().unwrap_or_default(), loads.last().copied().unwrap_or_default());
+    if layer.load <= first {
+        "tinted"
+    } else if layer.load == last && loads.len() > 2 {
+        "tinted, deepest"
+    } else {
+        "tinted, deeper"
+    }
+}
+
+/// How sure a layer is, from the light at the cautious end on its underside.
+fn surety_of(plan: &Plan, layer: &PlannedLayer) -> Surety {
+    // The factors were rounded where they were worked out; a millionth is far below any doubt.
+    let cautious = layer.cautious.get() + 1e-6;
+    if cautious >= plan.cure.assurance.margin.get() {
+        Surety::Sure
+    } else if cautious >= 1.0 {
+        Surety::Likely
+    } else {
+        Surety::NotSure
+    }
+}
+
+/// Below this part of what hides the metal, it shows; above, it glimmers faintly. Common practice, no source.
+const FAINT_FROM: f64 = 0.7;
+
+/// What the colour layers hold against what hides the metal, both per cent times millimetres.
+fn hiding(plan: &Plan) -> (f64, f64) {
+    let held = plan.colour().map(|layer| layer.load.percent() * layer.thickness.mm()).sum();
+    (held, plan.cure.mix.hiding.get())
+}
+
+fn hidden(plan: &Plan) -> Hidden {
+    let (held, wanted) = hiding(plan);
+    if !plan.cure.mix.class.hides() {
+        Hidden::Shows
+    } else if held + 1e-9 >= wanted {
+        Hidden::Hidden
+    } else if held >= FAINT_FROM * wanted {
+        Hidden::Faint
+    } else {
+        Hidden::Shows
+    }
+}
+
+const fn hidden_words(plan: &Plan, hidden: Hidden) -> &'static str {
+    match (hidden, plan.cure.mix.class) {
+        (_, PigmentClass::Clear) => "clear all through: the metal shows",
+        (Hidden::Hidden, _) => "metal hidden",
+        (Hidden::Faint, _) => "metal faint",
+        (Hidden::Shows, _) => "metal shows",
+    }
+}
+
+/// "30 minutes, 12 of them your hands".
+fn time(plan: &Plan) -> String {
+    let hands: Span = plan.layers.iter().map(|layer| layer.lay).sum();
+    let minutes = |seconds: i64| (seconds + 59) / 60;
+    let (whole, hands) = (i64::from(plan.bench_minutes()), minutes(hands.micro() / 1_000_000));
+    let noun = if whole == 1 { "minute" } else { "minutes" };
+    format!("{whole} {noun}, {hands} of them your hands")
+}
+
+/// What of a plan rests on typical values.
+fn guess(plan: &Plan) -> String {
+    let typical = |provenance| provenance == Provenance::Typical;
+    let used = |place: usize| plan.layers.iter().any(|layer| usize::from(layer.light) == place);
+    let lamp = plan.lights.iter().enumerate().any(|(place, light)| used(place) && typical(light.provenance));
+    let pigment = typical(plan.cure.mix.provenance) && plan.cure.mix.class != PigmentClass::Clear;
+    let parts =
+        [(typical(plan.cure.resin.provenance), "the resin"), (pigment, "the pigment"), (lamp, "the lamp")];
+    let guessed: Vec<&str> = parts.iter().filter(|(is, _)| *is).map(|(_, name)| *name).collect();
+    if guessed.is_empty() {
+        return String::new();
+    }
+    format!(
+        "A cautious guess for {} – test yours in ten minutes, and it may take fewer layers.",
+        words::list(&guessed)
+    )
+}
+
+/// Why nothing can be planned, and what would help.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct NotYet {
+    /// "Not yet: …".
+    pub words: String,
+    /// The smallest change that frees it, as a sentence; empty where it takes more than one.
+    pub change: String,
+}
+
+/// Why nothing can be planned, in words.
+pub fn not_yet(why: &PlanError) -> NotYet {
+    match why {
+        PlanError::Stuck(stuck) => NotYet {
+            words: format!("Not yet: {}.", stuck.limit),
+            change: stuck.frees.first().map_or_else(
+                || "No single change frees it: begin with another mould or mix.".to_owned(),
+                |change| format!("{} would free it.", words::sentence_start(&change.to_string())),
+            ),
+        },
+        other => NotYet { words: format!("Not yet: {other}."), change: String::new() },
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::present::sample::{problem, usual_plan};
+    use craft::cure::Factor;
+    use craft::planner::plan;
+
+    #[test]
+    fn a_card_names_each_layer_from_the_face_to_the_back() {
+        let card = card(&usual_plan());
+        let names: Vec<_> = card.layers.iter().map(|layer| layer.name).collect();
+        assert_eq!(names.first(), Some(&"material"));
+        assert_eq!(names.last(), Some(&"back coat"));
+        assert!(names.contains(&"tinted") && names.contains(&"tinted, deeper"), "{names:?}");
+        assert!(card.layers.iter().all(|layer| layer.sure == "sure to harden"));
+        assert_eq!(card.layers.last().unwrap().filled_to, Length::from_mm(3.5), "the mould is full");
+        assert_eq!(card.hidden_words, "metal hidden");
+        assert!(
+            card.guess.starts_with("A cautious guess for the resin, the pigment and the lamp"),
+            "{}",
+            card.guess
+        );
+    }
+
+    #[test]
+    fn three_layers_of_rising_colour_end_in_the_deepest() {
+        let plan = plan(&problem(PigmentClass::White)).unwrap();
+        let names: Vec<_> = card(&plan)
+            .layers
+            .iter()
+            .filter(|layer| layer.kind == LayerKind::Tinted)
+            .map(|layer| layer.name)
+            .collect();
+        assert!(names.len() > 2, "{names:?}");
+        assert_eq!(
+            (names[0], names[1], *names.last().unwrap()),
+            ("tinted", "tinted, deeper", "tinted, deepest")
+        );
+    }
+
+    #[test]
+    fn the_time_says_how_much_of_it_is_handwork() {
+        let mut plan = usual_plan();
+        plan.cost.seconds = 1_790;
+        for layer in &mut plan.layers {
+            layer.lay = Span::from_s(720.0 / 4.0);
+        }
+        assert_eq!(plan.layers.len(), 4);
+        assert_eq!(card(&plan).time, "30 minutes, 12 of them your hands");
+    }
+
+    #[test]
+    fn less_light_is_likely_and_much_less_is_not_sure() {
+        let mut plan = usual_plan();
+        let at = |plan: &mut Plan, cautious: f64| {
+            plan.layers[0].cautious = Factor::new(cautious).unwrap();
+            card(plan).layers[0].sure
+        };
+        assert_eq!(at(&mut plan, 1.5), "sure to harden");
+        assert_eq!(at(&mut plan, 1.2), "likely");
+        assert_eq!(at(&mut plan, 0.8), "not sure");
+    }
+
+    #[test]
+    fn less_pigment_shows_the_metal_faintly_then_plainly() {
+        let mut plan = usual_plan();
+        let (held, _) = hiding(&plan);
+        let at = |plan: &mut Plan, wanted: f64| {
+            plan.cure.mix.hiding = Factor::new(wanted).unwrap();
+            card(plan).hidden_words
+        };
+        assert_eq!(at(&mut plan, held), "metal hidden");
+        assert_eq!(at(&mut plan, held / 0.8), "metal faint");
+        assert_eq!(at(&mut plan, held / 0.5), "metal shows");
+    }
+
+    #[test]
+    fn a_tested_plan_is_no_guess() {
+        let mut plan = usual_plan();
+        plan.cure.resin.provenance = Provenance::Practised;
+        plan.cure.mix.provenance = Provenance::Practised;
+        for light in &mut plan.lights {
+            light.provenance = Provenance::Practised;
+        }
+        assert_eq!(card(&plan).guess, "");
+    }
+
+    #[test]
+    fn where_nothing_fits_the_limit_and_the_smallest_change_are_said() {
+        let mut stuck = problem(PigmentClass::White);
+        stuck.lights.truncate(1);
+        let why = plan(&stuck).unwrap_err();
+        let said = not_yet(&why);
+        assert!(said.words.starts_with("Not yet: ") && said.words.ends_with('.'), "{}", said.words);
+        assert!(!said.change.is_empty());
+        let none = not_yet(&PlanError::NoLamp);
+        assert_eq!(none.words, "Not yet: no lamp button to plan with; add at least one.");
+    }
+
+    #[test]
+    fn every_figure_opens_into_formula_values_and_source() {
+        for explained in explained(&usual_plan()) {
+            assert!(!explained.formula.is_empty() && !explained.source.is_empty());
+            assert!(
+                explained.values.iter().all(|(name, value)| !name.is_empty() && !value.is_empty()),
+                "{explained:?}"
+            );
+        }
+    }
+}
