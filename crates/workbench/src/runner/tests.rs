@@ -132,8 +132,19 @@ impl Clock for StillClock {
     }
 }
 
+/// Opens the gate when a test ends, also by a failed assertion, so that the threads can be joined.
+struct LetGo(Arc<Gate>);
+
+impl Drop for LetGo {
+    fn drop(&mut self) {
+        self.0.open();
+    }
+}
+
 /// The sample studio in a folder, with a runner over it.
 struct Desk {
+    // Dropped before the runner, which waits for its threads.
+    _let_go: LetGo,
     vfs: WatchedVfs,
     runner: Runner,
     bench: Workbench,
@@ -169,7 +180,7 @@ fn desk() -> Desk {
     };
     let runner = Runner::start(opened.folder, wake).unwrap();
     let bench = Workbench::new(opened.studio, None);
-    Desk { vfs, runner, bench, tag, woken }
+    Desk { _let_go: LetGo(vfs.gate.clone()), vfs, runner, bench, tag, woken }
 }
 
 impl Desk {
