@@ -7,7 +7,7 @@ use store::vfs::{DiskVfs, Vfs};
 
 use crate::action::{Action, Effect};
 use crate::clock::Clock;
-use crate::open::{OpenError, Trouble, open, witness};
+use crate::open::{OpenError, Trouble, open, witness_after};
 use crate::runner::Runner;
 use crate::state::{Notice, Workbench};
 
@@ -84,6 +84,8 @@ impl Session {
         }
         match view.saves.unsaved().next() {
             Some((_, standing)) => Err(crate::present::saving_words::standing(standing)),
+            // The runner has ended without an answer, so nobody knows.
+            None if view.saves.is_saving() => Err(crate::present::saving_words::all(view.saves)),
             None => Ok(()),
         }
     }
@@ -94,7 +96,8 @@ impl Drop for Session {
     fn drop(&mut self) {
         let view = self.bench.view(self.clock.now());
         if view.read_only.is_none() {
-            self.runner.note_heads(witness(view.studio));
+            let seen = self.runner.folder().load_heads();
+            self.runner.note_heads(witness_after(seen, view.studio));
         }
     }
 }
