@@ -7,7 +7,7 @@ use store::vfs::{DiskVfs, Vfs};
 
 use crate::action::{Action, Effect};
 use crate::clock::Clock;
-use crate::open::{OpenError, Trouble, open, witness};
+use crate::open::{OpenError, Trouble, open, witness_after};
 use crate::runner::Runner;
 use crate::state::{Notice, Workbench};
 
@@ -94,7 +94,8 @@ impl Drop for Session {
     fn drop(&mut self) {
         let view = self.bench.view(self.clock.now());
         if view.read_only.is_none() {
-            self.runner.note_heads(witness(view.studio));
+            let seen = self.runner.folder().load_heads();
+            self.runner.note_heads(witness_after(seen, view.studio, view.saves));
         }
     }
 }
