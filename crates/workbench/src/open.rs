@@ -119,7 +119,8 @@ pub fn open(root: &Path, vfs: Arc<dyn Vfs>) -> Result<Opened, OpenError> {
 }
 
 /// What to do about a record that is not what was seen of it.
-const GO_ON: &str = "put the newest copy back, or take the order's line out of \".heads\" to go on without it";
+const GO_ON: &str =
+    "put the newest copy back, or take the order's line out of \".heads\" to go on without it";
 
 fn newer_words(version: u32) -> String {
     format!(

@@ -260,9 +260,11 @@ fn no_flipped_bit_in_a_record_is_ever_believed() {
     let whole = two.text();
     let order = read(&whole);
     let from = whole.find("        log: [").unwrap();
+    // One bit of each byte, another one each time; all eight on demand.
+    let all = std::env::var_os("HELDFAST_EVERY_BIT").is_some();
     let (mut told, mut harmless) = (0, 0);
     for at in from..whole.len() {
-        for bit in 0..8 {
+        for bit in (0..8).filter(|bit| all || at % 8 == *bit) {
             let mut bytes = whole.clone().into_bytes();
             bytes[at] ^= 1 << bit;
             let Decoded::Whole(read) = decode::<Order>(DocKind::Order, &bytes) else {
@@ -278,7 +280,7 @@ fn no_flipped_bit_in_a_record_is_ever_believed() {
         }
     }
     println!("{told} flipped bits were noticed, {harmless} changed nothing");
-    assert!(told > 20 * harmless && told > 10_000);
+    assert!(told > 20 * harmless && told > 1_000);
 }
 
 #[test]
