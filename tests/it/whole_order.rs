@@ -316,8 +316,8 @@ fn an_order_goes_from_the_enquiry_to_the_thank_you_and_nothing_is_lost_on_the_wa
     let total: u32 = held.ledger.custody.holders(1).map(|(_, share)| share.millionths()).sum();
     assert_eq!(total, 1_000_000);
     // The proof sheet is a PDF on the disk, as issued.
-    let (entry, _, file) = held.ledger.home.papers.iter().find(|paper| paper.1 == PaperKind::Proof).unwrap();
-    let name = format!("{entry:04}-proof.pdf");
+    let (_, kind, file) = held.ledger.home.papers.iter().find(|paper| paper.1 == PaperKind::Proof).unwrap();
+    let name = workbench::runner::paper_file_name(*kind, file);
     let folder = store::folder::StudioFolder::open(&bench.root(), Arc::new(store::vfs::DiskVfs)).unwrap();
     let pdf = folder.paper(&tag.to_string(), &name, *file).unwrap().unwrap();
     assert!(pdf.starts_with(b"%PDF-"));

@@ -29,6 +29,7 @@ pub mod shelf;
 pub mod stage;
 pub mod studio;
 pub mod tag;
+pub mod testing;
 pub mod text;
 pub mod units;
 pub mod wait;

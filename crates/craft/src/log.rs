@@ -114,3 +114,6 @@ impl Log {
         self.0.starts_with(&other.0)
     }
 }
+
+#[cfg(test)]
+mod tests;

@@ -117,6 +117,16 @@ pub enum Refusal {
     /// The mould or cavity of a stone that has begun.
     #[error("stone {0} sits in its cavity already; its mould and cavity cannot change")]
     InCavity(u8),
+    /// The sheet plans another cavity.
+    #[error("stone {stone} is planned in cavity {cell} of {mould}; use that one, or change the sheet first")]
+    OtherCavity {
+        /// The stone.
+        stone: u8,
+        /// The mould on the sheet.
+        mould: ShelfId,
+        /// The cavity on the sheet.
+        cell: Cell,
+    },
     /// Something real happened since.
     #[error(
         "something real has happened since, and that cannot be undone; strike the entry if it was a mistake"

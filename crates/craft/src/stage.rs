@@ -3,10 +3,12 @@
 use chrono::{Days, NaiveDate};
 use serde::{Deserialize, Serialize};
 
-use crate::fact::{Choice, Hardness};
-use crate::id::Thing;
-use crate::ledger::{Ledger, Stone};
+use crate::fact::{Choice, Hardness, Holder};
+use crate::id::{Thing, ThingKind};
+use crate::ledger::{Held, Ledger, Lot, Stone};
 use crate::order::{ErrandKind, Sheet};
+use crate::place::Place;
+use crate::units::Share;
 
 /// How far an order has come.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
@@ -82,7 +84,7 @@ fn all_made(sheet: &Sheet, ledger: &Ledger) -> bool {
     let mut any = false;
     for no in wanted {
         match ledger.pours.stones.get(&no) {
-            Some(stone) if stone.set_aside || turned_down(ledger, no) => {}
+            Some(_) if !is_usable(ledger, no) => {}
             Some(stone) if is_made(sheet, no, stone) => any = true,
             _ => return false,
         }
@@ -94,6 +96,13 @@ fn all_made(sheet: &Sheet, ledger: &Ledger) -> bool {
 fn turned_down(ledger: &Ledger, no: u8) -> bool {
     let none = |answer| matches!(answer, Some((_, Choice::NoneOfThese)));
     ledger.client.rounds.iter().any(|round| none(round.answer) && round.stones.contains(&no))
+}
+
+/// True where a stone can still be shown: neither turned down, set aside nor lost.
+fn is_usable(ledger: &Ledger, no: u8) -> bool {
+    let aside = ledger.pours.stones.get(&no).is_some_and(|stone| stone.set_aside);
+    let gone = ledger.custody.things.get(&Thing::stone(no)).is_some_and(|held| !held.is_here());
+    !aside && !gone && !turned_down(ledger, no)
 }
 
 /// The next thing to be done for an order.
@@ -228,11 +237,9 @@ pub fn next(sheet: &Sheet, ledger: &Ledger, today: NaiveDate, nudge_days: u16) -
         return at_lamp;
     }
     if let Some(thing) = ledger.custody.open().next() {
-        return if needs_material(sheet, ledger) {
-            bench_work(sheet, ledger).unwrap_or(Next::CloseUp { thing })
-        } else {
-            Next::CloseUp { thing }
-        };
+        let work = !ledger.client.called_off && needs_material(sheet, ledger);
+        let work = work.then(|| bench_work(sheet, ledger)).flatten();
+        return work.unwrap_or(Next::CloseUp { thing });
     }
     if ledger.client.called_off {
         return packing(ledger);
@@ -249,6 +256,13 @@ pub fn next(sheet: &Sheet, ledger: &Ledger, today: NaiveDate, nudge_days: u16) -
 }
 
 fn after_sending(ledger: &Ledger) -> Next {
+    if let Some(thing) = ledger.custody.open().next() {
+        return Next::CloseUp { thing };
+    }
+    let boxed = ledger.custody.things.values().any(|held| held.place == Place::Box && !held.lost);
+    if boxed || !ledger.to_pack().is_empty() {
+        return packing(ledger);
+    }
     match (ledger.home.arrived, ledger.client.thanked) {
         (None, _) => Next::AwaitArrival,
         (Some(_), false) => Next::Thank,
@@ -265,6 +279,11 @@ fn before_arrival(ledger: &Ledger) -> Next {
 }
 
 fn packing(ledger: &Ledger) -> Next {
+    let here = |no: u8| ledger.custody.things.get(&Thing::stone(no)).is_some_and(Held::is_here);
+    let mut stones = ledger.pours.stones.iter();
+    if let Some((&stone, _)) = stones.find(|(no, stone)| !stone.taken_out && here(**no)) {
+        return Next::TakeOut { stone };
+    }
     match u16::try_from(ledger.to_pack().len()).unwrap_or(u16::MAX) {
         0 if ledger.packed().is_empty() => Next::Done,
         0 => Next::Post,
@@ -274,7 +293,16 @@ fn packing(ledger: &Ledger) -> Next {
 
 /// What a stone that has begun needs at once: it is under the lamp, wet, warm or not yet felt.
 fn at_the_lamp(ledger: &Ledger) -> Option<Next> {
-    let live = || ledger.pours.stones.iter().filter(|(_, stone)| !stone.taken_out);
+    // Once it is out of its mould only a lamp that was put on makes a stone wait.
+    let at_hand = |no: u8| {
+        let held = ledger.custody.things.get(&Thing::stone(no));
+        held.is_some_and(|held| held.is_here() && held.place != Place::Box)
+    };
+    let lit = |stone: &Stone| stone.layers.last().is_some_and(|layer| !layer.lit.is_empty());
+    let live = || {
+        let stones = ledger.pours.stones.iter();
+        stones.filter(|(no, stone)| at_hand(**no) && (!stone.taken_out || lit(stone)))
+    };
     let newest = |stone: &Stone| u8::try_from(stone.layers.len()).unwrap_or(u8::MAX);
     let waiting = live().filter_map(|(&no, stone)| {
         let layer = stone.layers.last()?;
@@ -294,39 +322,48 @@ fn at_the_lamp(ledger: &Ledger) -> Option<Next> {
     waiting.min_by_key(|next| (next.turn() != Turn::Hands, *next))
 }
 
+/// The first lot whose keep-back is agreed, not yet put away, and can still be taken from what is left of it.
+fn wants_keep_back(ledger: &Ledger) -> Option<u8> {
+    let custody = &ledger.custody;
+    let can = |&(no, lot): &(&u8, &Lot)| {
+        let packet = |holder| match holder {
+            Holder::Thing(Thing { kind: ThingKind::Wrapping | ThingKind::Envelope, .. }) => true,
+            Holder::Thing(_) | Holder::Tools => false,
+        };
+        let mut left = custody.holders(*no).filter(|(holder, _)| packet(*holder));
+        lot.keep_back > Share::NONE && left.any(|(_, share)| share >= lot.keep_back)
+    };
+    let set = !ledger.fit.set.is_empty();
+    let mut lots = custody.lots.iter().filter(can).map(|(no, _)| *no);
+    lots.find(|lot| !set && !custody.has_keep_back(*lot))
+}
+
 /// True where a stone that has begun still waits for its share.
 fn needs_material(sheet: &Sheet, ledger: &Ledger) -> bool {
-    let no_keep_back = ledger.custody.lots.keys().any(|&lot| !ledger.custody.has_keep_back(lot));
     let waits = |no: u8| {
         let begun = ledger.pours.stones.get(&no);
         begun.is_some_and(|stone| stone.layers.is_empty())
             && ledger.custody.contents(Thing::stone(no)).next().is_none()
     };
-    no_keep_back || sheet.stones.iter().any(|stone| waits(stone.no))
+    wants_keep_back(ledger).is_some() || sheet.stones.iter().any(|stone| waits(stone.no))
 }
 
 /// What the maker's hands do next on the material and the stones.
 fn bench_work(sheet: &Sheet, ledger: &Ledger) -> Option<Next> {
-    let agreed = |lot: &u8| ledger.custody.lots.get(lot).is_some_and(|lot| lot.keep_back.millionths() > 0);
-    let mut lots = ledger.custody.lots.keys().copied();
-    if let Some(lot) = lots.find(|lot| agreed(lot) && !ledger.custody.has_keep_back(*lot)) {
+    if let Some(lot) = wants_keep_back(ledger) {
         return Some(Next::KeepBack { lot });
     }
     if ledger.client.chosen().next().is_some() || ledger.client.open_round().is_some() {
         return None;
     }
-    let open = |no: u8| !turned_down(ledger, no);
-    if !sheet.stones.iter().any(|stone| open(stone.no)) {
+    if !sheet.stones.iter().any(|stone| is_usable(ledger, stone.no)) {
         return Some(Next::Plan);
     }
-    for wanted in sheet.stones.iter().filter(|stone| open(stone.no)) {
+    for wanted in sheet.stones.iter().filter(|stone| is_usable(ledger, stone.no)) {
         let no = wanted.no;
         let Some(stone) = ledger.pours.stones.get(&no) else {
             return Some(if wanted.plan.is_none() { Next::Plan } else { Next::Begin { stone: no } });
         };
-        if stone.set_aside {
-            continue;
-        }
         if !is_made(sheet, no, stone) {
             let layer = u8::try_from(stone.layers.len() + 1).unwrap_or(u8::MAX);
             return Some(Next::Pour { stone: no, layer });
@@ -357,6 +394,9 @@ fn with_client(sheet: &Sheet, ledger: &Ledger, today: NaiveDate, nudge_days: u16
             .find(|errand| errand.kind == ErrandKind::Setting && errand.back.is_none())
         {
             Some(errand) => Next::AwaitErrand { kind: errand.kind },
+            None if ledger.pours.stones.get(&stone).is_some_and(|stone| !stone.taken_out) => {
+                Next::TakeOut { stone }
+            }
             None => Next::SetStone { stone },
         },
         None => match sheet.errands.iter().find(|errand| errand.asked.is_some() && errand.back.is_none()) {

@@ -155,8 +155,6 @@ pub struct PaperWork {
     pub size: PaperSize,
     /// When it is issued.
     pub issued_at: Stamp,
-    /// The file's name.
-    pub name: String,
     /// The kinds of the photos it asks for.
     pub photos: Vec<(Digest, PhotoKind)>,
     /// True to keep it in the studio as issued; false to hand the bytes back only.

@@ -40,7 +40,7 @@ impl Clock for SystemClock {
     fn now(&self) -> Moment {
         let ms = |id| {
             let time = clock_gettime(id);
-            time.tv_sec * 1_000 + i64::from(time.tv_nsec) / 1_000_000
+            time.tv_sec * 1_000 + time.tv_nsec / 1_000_000
         };
         let wall = SystemTime::now().duration_since(UNIX_EPOCH);
         let utc_ms = wall.ok().and_then(|since| i64::try_from(since.as_millis()).ok()).unwrap_or(0);

@@ -78,8 +78,8 @@ pub fn path_of(doc: &DocId) -> Result<DocPath, store::name::NameError> {
 pub fn open(root: &Path, vfs: Arc<dyn Vfs>) -> Result<Opened, OpenError> {
     let folder = StudioFolder::open(root, vfs)?;
     let settings = |what: String| OpenError::Settings { file: "studio.ron".to_owned(), what };
-    let (policies, newer) = match folder.load::<Policies>(&DocPath::studio())? {
-        Loaded::Whole(policies) => (policies, false),
+    let policies = match folder.load::<Policies>(&DocPath::studio())? {
+        Loaded::Whole(policies) => policies,
         Loaded::Absent => {
             return Err(settings(
                 "the studio's settings are missing; put the file back from a backup".to_owned(),
@@ -88,13 +88,12 @@ pub fn open(root: &Path, vfs: Arc<dyn Vfs>) -> Result<Opened, OpenError> {
         Loaded::Newer { version } => return Err(settings(newer_words(version))),
         Loaded::Broken(broken) => return Err(settings(broken_words(&broken))),
     };
-    debug_assert!(!newer, "a newer file was turned away above");
     let mut loading = Loading { studio: Studio::new(policies), folder: &folder, troubles: Vec::new() };
     loading.all(DocKind::Shelf, |stem, item: Item| Ok(Doc::Shelf(name::<ShelfId>(stem)?, Box::new(item))))?;
     loading
         .all(DocKind::Client, |stem, client| Ok(Doc::Client(name::<ClientId>(stem)?, Box::new(client))))?;
     loading.all(DocKind::Money, |stem, series: Series| {
-        let year = Year(stem.parse().map_err(|_| format!("\"{stem}\" is not a year"))?);
+        let year = Year(stem.parse().map_err(|why| format!("\"{stem}\" is not a year: {why}"))?);
         if series.year() == year {
             Ok(Doc::Invoices(Box::new(series)))
         } else {

@@ -12,6 +12,7 @@ use std::thread::JoinHandle;
 use std::time::Duration;
 
 use craft::digest::Digest;
+use craft::fact::PaperKind;
 use craft::id::DocId;
 use craft::order::PhotoKind;
 use craft::studio::Doc;
@@ -136,7 +137,7 @@ impl Runner {
     /// Waits for an answer; `None` once nothing is under way.
     pub fn wait_for_answer(&mut self) -> Option<Action> {
         while self.waiting_for > 0 {
-            match self.answers.recv_timeout(Duration::from_secs(60)) {
+            match self.answers.recv_timeout(Duration::from_mins(1)) {
                 Ok(answer) => {
                     self.answered(&answer);
                     return Some(answer);
@@ -296,10 +297,17 @@ fn original(folder: &StudioFolder, digest: Digest, kind: PhotoKind) -> Result<Ve
 fn write_paper(folder: &StudioFolder, work: &PaperWork, progress: &dyn Fn(u8)) -> Result<Outcome, String> {
     let issued = set_paper(folder, work, progress)?;
     let (file, pages) = (Digest::of(&issued.pdf), issued.pages());
+    let name = paper_file_name(work.kind, &file);
     if work.keep {
-        folder.issue_paper(&work.tag.to_string(), &work.name, &issued.pdf).map_err(|why| why.to_string())?;
+        folder.issue_paper(&work.tag.to_string(), &name, &issued.pdf).map_err(|why| why.to_string())?;
     }
-    Ok(Outcome::PaperWritten { file, name: work.name.clone(), pages, pdf: issued.pdf.into() })
+    Ok(Outcome::PaperWritten { file, name, pages, pdf: issued.pdf.into() })
+}
+
+/// The name of an issued paper's file, which follows from the record alone: its kind and its digest.
+pub fn paper_file_name(kind: PaperKind, file: &Digest) -> String {
+    let digest = file.to_string();
+    format!("{kind}-{}.pdf", digest.get(..16).unwrap_or(&digest))
 }
 
 /// Sets a paper with the photos it asks for, without keeping it.

@@ -313,15 +313,12 @@ pub fn paper_work(
     let known = held.order.sheet.photos.iter();
     let asked = known.filter(|photo| wanted.contains(photo.original.to_string().as_str()));
     let photos: BTreeMap<Digest, PhotoKind> = asked.map(|photo| (photo.original, photo.kind)).collect();
-    // The record's length makes each issue a file of its own.
-    let name = format!("{:04}-{kind}.pdf", held.order.log.len() + 1);
     Ok(PaperWork {
         tag,
         kind,
         paper,
         size,
         issued_at: stamp(now),
-        name,
         photos: photos.into_iter().collect(),
         keep: true,
     })

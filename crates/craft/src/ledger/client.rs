@@ -75,7 +75,7 @@ impl Ledger {
     }
 
     fn send_proof(&mut self, stones: &[u8], sheet: Digest, stamp: Stamp) -> Result<(), Unfit> {
-        self.must_go_on()?;
+        self.must_go_on(stamp)?;
         if stones.is_empty() || !super::pour::all_different(stones) {
             return Err(Unfit::NoStone);
         }
@@ -91,19 +91,31 @@ impl Ledger {
     }
 
     fn take_answer(&mut self, choice: Choice, stamp: Stamp) -> Result<(), Unfit> {
-        self.must_go_on()?;
+        self.must_go_on(stamp)?;
         let round = self.client.rounds.last_mut().ok_or(Unfit::NothingShown)?;
         if let Choice::Stone(no) = choice
             && !round.stones.contains(&no)
         {
             return Err(Unfit::NotShown(no));
         }
+        if let Some((_, Choice::Stone(before))) = round.answer
+            && choice != Choice::Stone(before)
+            && self.fit.set.contains_key(&before)
+        {
+            return Err(Unfit::AlreadySet(before));
+        }
         round.answer = Some((stamp.number, choice));
         Ok(())
     }
 
-    /// Refuses new work on an order that was called off.
-    pub(super) fn must_go_on(&self) -> Result<(), Unfit> {
-        if self.client.called_off { Err(Unfit::CalledOff) } else { Ok(()) }
+    /// Refuses new work on an order that was called off or has gone home. What is told of may be told out of turn.
+    pub(super) fn must_go_on(&self, stamp: Stamp) -> Result<(), Unfit> {
+        if self.client.called_off {
+            Err(Unfit::CalledOff)
+        } else if self.home.sent.is_some() && !stamp.told {
+            Err(Unfit::AlreadySent)
+        } else {
+            Ok(())
+        }
     }
 }

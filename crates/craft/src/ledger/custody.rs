@@ -160,7 +160,16 @@ impl Custody {
         }
     }
 
+    /// A thing that can be worked on: here, and not packed.
+    pub(super) fn thing_at_hand(&mut self, thing: Thing) -> Result<&mut Held, Unfit> {
+        let held = self.thing_here(thing)?;
+        if held.place == Place::Box { Err(Unfit::InBox(thing)) } else { Ok(held) }
+    }
+
     pub(super) fn must_be_free(&self, thing: Thing) -> Result<(), Unfit> {
+        if thing.no == 0 {
+            return Err(Unfit::UnknownThing(thing));
+        }
         if self.things.contains_key(&thing) {
             return Err(Unfit::Taken { taken: thing, next: self.next_free(thing.kind) });
         }
@@ -173,7 +182,10 @@ impl Custody {
             return Err(Unfit::NothingMoves);
         }
         let has = self.share(source, lot);
-        let short = || Unfit::NotEnough { from, lot, has, wanted: part, to };
+        let short = || {
+            let there = CustodyFact::Moved { from, lot, to, part: has };
+            Unfit::NotEnough { from, lot, has, wanted: part, to, mend: Box::new(there) }
+        };
         let left = has.less(part).ok_or_else(short)?;
         let there = self.share(to, lot).and(part).ok_or_else(short)?;
         if left == Share::NONE {
@@ -183,6 +195,16 @@ impl Custody {
         }
         self.holdings.insert((to, lot), there);
         Ok(())
+    }
+}
+
+/// The box, the post and home are reached by packing only, so that nothing slips past the count; a cavity is reached
+/// only by beginning a stone in it.
+pub(super) fn must_be_put_down(thing: Thing, place: &Place) -> Result<(), Unfit> {
+    match place {
+        Place::Kept(_) | Place::Bench | Place::Away => Ok(()),
+        Place::Box | Place::Post | Place::Home => Err(Unfit::ByPackingOnly(thing)),
+        Place::Cavity { .. } => Err(Unfit::NotACavityFor(thing)),
     }
 }
 
@@ -205,6 +227,7 @@ impl Ledger {
             CustodyFact::CameAlong { thing, place, photo } => {
                 must_be(*thing, ThingKind::Keepsake, "a keepsake")?;
                 self.custody.must_be_free(*thing)?;
+                must_be_put_down(*thing, place)?;
                 let held = Held { photo: *photo, ..Held::new(place.clone(), stamp.number) };
                 self.custody.things.insert(*thing, held);
                 Ok(())
@@ -248,22 +271,38 @@ impl Ledger {
                     return Err(Unfit::NotLost(*thing));
                 }
                 (held.lost, held.place) = (false, place.clone());
-                Ok(())
+                self.found_stone(*thing, place)
             }
         }
+    }
+
+    /// A stone that was lost in its mould may be found there; found anywhere else, it has left the mould.
+    fn found_stone(&mut self, thing: Thing, place: &Place) -> Result<(), Unfit> {
+        let stone = self.pours.stones.get_mut(&thing.no).filter(|_| thing.kind == ThingKind::Stone);
+        if let (Some(stone), Place::Cavity { mould, cell }) = (&stone, place)
+            && !stone.taken_out
+            && (&stone.mould, &stone.cell) == (mould, cell)
+        {
+            return Ok(());
+        }
+        must_be_put_down(thing, place)?;
+        if let Some(stone) = stone {
+            stone.taken_out = true;
+        }
+        Ok(())
     }
 
     fn receive(&mut self, fact: &CustodyFact, stamp: Stamp) -> Result<(), Unfit> {
         let CustodyFact::Received { lot, material, seal, place, photo, keep_back } = fact else {
             return Ok(());
         };
-        self.must_go_on()?;
         let next = self.custody.lots.keys().max().copied().unwrap_or(0).saturating_add(1);
         if *lot != next {
             return Err(Unfit::LotOrder { lot: *lot, next });
         }
         let wrapping = Thing::wrapping(*lot);
         self.custody.must_be_free(wrapping)?;
+        must_be_put_down(wrapping, place)?;
         let (material, keep_back) = (*material, (*keep_back).min(Share::WHOLE));
         self.custody.lots.insert(*lot, Lot { material, keep_back, photo: *photo });
         let held = Held { seal: *seal, photo: *photo, ..Held::new(place.clone(), stamp.number) };
@@ -278,6 +317,7 @@ impl Ledger {
         };
         must_be(*into, ThingKind::Envelope, "an envelope")?;
         self.custody.must_be_free(*into)?;
+        must_be_put_down(*into, place)?;
         let agreed = self.custody.lots.get(lot).ok_or(Unfit::UnknownLot(*lot))?.keep_back;
         if *keep_back && *part < agreed && !stamp.told {
             let whole = CustodyFact::SplitOff {
@@ -300,7 +340,16 @@ impl Ledger {
             self.must_have_keep_back(*lot, stamp)?;
         }
         self.must_stand_open(*from)?;
-        self.custody.transfer(*from, Holder::Thing(*into), *lot, *part)?;
+        self.custody.transfer(*from, Holder::Thing(*into), *lot, *part).map_err(|why| match why {
+            Unfit::NotEnough { from, lot, has, wanted, to, .. } => {
+                let mut all = fact.clone();
+                if let CustodyFact::SplitOff { part, .. } = &mut all {
+                    *part = has;
+                }
+                Unfit::NotEnough { from, lot, has, wanted, to, mend: Box::new(all) }
+            }
+            other => other,
+        })?;
         let role = if *keep_back { Role::KeepBack { lot: *lot, released: false } } else { Role::Plain };
         let held = Held { role, seal: *seal, ..Held::new(place.clone(), stamp.number) };
         self.custody.things.insert(*into, held);
@@ -322,19 +371,19 @@ impl Ledger {
         if held.place == Place::Box {
             return Err(Unfit::InBox(thing));
         }
-        (held.open, held.seal, held.place) = (true, None, Place::Bench);
+        (held.open, held.seal, held.place, held.left_out) = (true, None, Place::Bench, None);
         Ok(())
     }
 
-    /// The box, the post and home are reached by packing only, so that nothing slips past the count.
     fn place(&mut self, thing: Thing, place: &Place) -> Result<(), Unfit> {
+        if thing.kind == ThingKind::Stone && !self.pours.stone(thing.no)?.taken_out {
+            return Err(Unfit::InMould(thing.no));
+        }
         let held = self.custody.thing_here(thing)?;
         if held.place == Place::Box {
             return Err(Unfit::InBox(thing));
         }
-        if matches!(place, Place::Box | Place::Post | Place::Home) {
-            return Err(Unfit::NotBoxed(thing));
-        }
+        must_be_put_down(thing, place)?;
         if held.open && *place != Place::Bench {
             return Err(Unfit::StillOpen(thing));
         }
@@ -356,10 +405,11 @@ impl Ledger {
         self.must_stand_open(from)?;
         if let Holder::Thing(to) = to {
             self.custody.thing_here(to)?;
+            // What is spilt before the keep-back can still be written down; nothing else goes anywhere before it.
+            self.must_have_keep_back(lot, stamp)?;
             match to.kind {
                 ThingKind::Stone => {
-                    self.must_go_on()?;
-                    self.must_have_keep_back(lot, stamp)?;
+                    self.must_go_on(stamp)?;
                     self.must_be_in_mould(to.no)?;
                 }
                 _ => self.must_stand_open(to)?,

@@ -8,7 +8,7 @@ use crate::place::Place;
 use crate::reading::Reading;
 use crate::units::Length;
 
-use super::custody::Held;
+use super::custody::{Held, must_be_put_down};
 use super::{Ledger, Stamp, Unfit};
 
 /// What is known of one stone's fit.
@@ -55,25 +55,27 @@ impl Ledger {
     }
 
     fn set(&mut self, stone: u8, piece: Thing, place: &Place, stamp: Stamp) -> Result<(), Unfit> {
-        self.must_go_on()?;
+        self.must_go_on(stamp)?;
         self.must_be_loose(stone)?;
         if piece.kind != ThingKind::Piece {
             return Err(Unfit::WrongKind { thing: piece, wanted: "a piece" });
         }
+        must_be_put_down(piece, place)?;
         if !self.client.chosen().any(|chosen| chosen == stone) && !stamp.told {
             return Err(Unfit::NotChosen(stone));
         }
         if !self.pours.stone(stone)?.taken_out && !stamp.told {
             return Err(Unfit::InMould(stone));
         }
-        let boxed = |held: &Held| held.place == Place::Box;
-        if self.custody.things.get(&piece).is_some_and(boxed) {
-            return Err(Unfit::InBox(piece));
+        if self.custody.things.contains_key(&piece) {
+            self.custody.thing_at_hand(piece)?;
+        } else {
+            self.custody.must_be_free(piece)?;
         }
-        let held = self.custody.thing_here(Thing::stone(stone))?;
-        if boxed(held) {
-            return Err(Unfit::InBox(Thing::stone(stone)));
+        if let Some(on) = self.pours.stone(stone)?.under_lamp() {
+            return Err(Unfit::UnderLamp { stone, on });
         }
+        let held = self.custody.thing_at_hand(Thing::stone(stone))?;
         held.part_of = Some(piece);
         // A piece may hold several stones; the first one set makes it.
         self.custody.things.entry(piece).or_insert_with(|| Held::new(place.clone(), stamp.number));
@@ -85,6 +87,6 @@ impl Ledger {
         if self.fit.set.contains_key(&stone) {
             return Err(Unfit::AlreadySet(stone));
         }
-        self.custody.thing_here(Thing::stone(stone)).map(|_| ())
+        self.custody.thing_at_hand(Thing::stone(stone)).map(|_| ())
     }
 }

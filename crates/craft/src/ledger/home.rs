@@ -16,9 +16,9 @@ pub struct HomeSide {
     pub papers: Vec<(u32, PaperKind, Digest)>,
     /// Photos of the packed box.
     pub box_photos: Vec<Digest>,
-    /// When the parcel left.
+    /// When the newest parcel left.
     pub sent: Option<Moment>,
-    /// When the client had it.
+    /// When the client had the newest parcel.
     pub arrived: Option<Moment>,
     /// Faults reported afterwards.
     pub faults: Vec<(u32, Thing)>,
@@ -26,10 +26,15 @@ pub struct HomeSide {
 
 impl Ledger {
     /// The things that still have to be ticked into the box, or named as lost or left out. An envelope of the studio's
-    /// that has been emptied is not one of them.
+    /// that has been emptied is not one of them, nor is a stone of which nothing was ever laid.
     pub fn to_pack(&self) -> Vec<Thing> {
         let open = |(thing, held): &(&Thing, &Held)| {
-            let empty = thing.kind == ThingKind::Envelope && self.custody.contents(**thing).next().is_none();
+            let bare = match thing.kind {
+                ThingKind::Envelope => true,
+                ThingKind::Stone => self.pours.stone(thing.no).is_ok_and(|stone| stone.layers.is_empty()),
+                _ => false,
+            };
+            let empty = bare && self.custody.contents(**thing).next().is_none();
             held.is_here() && held.left_out.is_none() && held.place != Place::Box && !empty
         };
         self.custody.things.iter().filter(open).map(|(thing, _)| *thing).collect()
@@ -112,17 +117,19 @@ impl Ledger {
     }
 
     fn send(&mut self, stamp: Stamp) -> Result<(), Unfit> {
-        if self.home.sent.is_some() {
-            return Err(Unfit::AlreadySent);
-        }
+        // What turned up, arrived or was held after the first box goes home in another one.
+        let boxed = self.custody.things.values().any(|held| held.place == Place::Box && !held.lost);
         let missing = self.to_pack();
         if !missing.is_empty() {
             return Err(Unfit::NotInBox(missing));
         }
-        if self.packed().is_empty() {
-            return Err(Unfit::NothingToSend);
+        if !boxed {
+            return Err(if self.home.sent.is_some() { Unfit::AlreadySent } else { Unfit::NothingToSend });
         }
-        self.home.sent = Some(stamp.at);
+        if let Some(thing) = self.custody.open().next() {
+            return Err(Unfit::StillOpen(thing));
+        }
+        (self.home.sent, self.home.arrived) = (Some(stamp.at), None);
         self.move_box(&Place::Box, &Place::Post);
         Ok(())
     }
@@ -137,7 +144,8 @@ impl Ledger {
     }
 
     fn move_box(&mut self, from: &Place, to: &Place) {
-        for held in self.custody.things.values_mut().filter(|held| held.place == *from) {
+        let moving = |held: &&mut Held| held.place == *from && !held.lost;
+        for held in self.custody.things.values_mut().filter(moving) {
             held.place = to.clone();
         }
     }

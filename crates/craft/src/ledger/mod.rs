@@ -5,6 +5,8 @@ mod custody;
 mod fit;
 mod home;
 mod pour;
+#[cfg(test)]
+mod tests;
 mod unfit;
 
 use std::collections::BTreeSet;
@@ -71,7 +73,7 @@ impl Ledger {
             if let Fact::Struck { entry: target, .. } = entry.fact {
                 may_strike(log, number, target).map_err(|why| (number, why))?;
             } else if !struck.contains(&number) {
-                ledger.step(number, entry).map_err(|why| (number, why))?;
+                ledger.advance(number, entry).map_err(|why| (number, why))?;
             }
         }
         Ok(ledger)
@@ -82,18 +84,26 @@ impl Ledger {
     /// # Errors
     /// Why the fact does not fit.
     pub fn step(&mut self, number: u32, entry: &Entry) -> Result<(), Unfit> {
-        let stamp = Stamp { number, at: entry.at, told: entry.told.is_some() };
         let mut next = self.clone();
-        match &entry.fact {
-            Fact::Client(fact) => next.step_client(fact, stamp)?,
-            Fact::Custody(fact) => next.step_custody(fact, stamp)?,
-            Fact::Pour(fact) => next.step_pour(fact, stamp)?,
-            Fact::Fit(fact) => next.step_fit(fact, stamp)?,
-            Fact::Home(fact) => next.step_home(fact, stamp)?,
-            Fact::Struck { entry, .. } => return Err(Unfit::NoSuchEntry(*entry)),
-        }
+        next.advance(number, entry)?;
         *self = next;
         Ok(())
+    }
+
+    /// As [`Ledger::step`], but where the fact is refused the ledger may be half changed: for folds, which end there.
+    fn advance(&mut self, number: u32, entry: &Entry) -> Result<(), Unfit> {
+        let stamp = Stamp { number, at: entry.at, told: entry.told.is_some() };
+        if let Some(day) = entry.told.filter(|day| *day > entry.at.day()) {
+            return Err(Unfit::Ahead(day));
+        }
+        match &entry.fact {
+            Fact::Client(fact) => self.step_client(fact, stamp),
+            Fact::Custody(fact) => self.step_custody(fact, stamp),
+            Fact::Pour(fact) => self.step_pour(fact, stamp),
+            Fact::Fit(fact) => self.step_fit(fact, stamp),
+            Fact::Home(fact) => self.step_home(fact, stamp),
+            Fact::Struck { entry, .. } => Err(Unfit::NoSuchEntry(*entry)),
+        }
     }
 }
 
@@ -130,7 +140,7 @@ pub(crate) fn strike(tag: Tag, log: &Log, target: u32) -> Result<Ledger, Unfit> 
         if matches!(entry.fact, Fact::Struck { .. }) || left_out.contains(&number) {
             continue;
         }
-        ledger.step(number, entry).map_err(|why| Unfit::RestsOnIt { later: number, why: Box::new(why) })?;
+        ledger.advance(number, entry).map_err(|why| Unfit::RestsOnIt { later: number, why: Box::new(why) })?;
     }
     Ok(ledger)
 }

@@ -8,7 +8,7 @@ use crate::moment::Moment;
 use crate::place::{Cell, Place};
 use crate::units::{Length, Load, Mass, Span};
 
-use super::custody::Held;
+use super::custody::{Held, must_be_put_down};
 use super::{Ledger, Stamp, Unfit};
 
 /// One time under a lamp.
@@ -141,6 +141,9 @@ impl Ledger {
             PourFact::Cooled { stones } => {
                 for &no in stones {
                     let stone = self.pours.stone_mut(no)?;
+                    if let Some(on) = stone.under_lamp() {
+                        return Err(Unfit::UnderLamp { stone: no, on });
+                    }
                     let layer = stone.layers.last_mut().ok_or(Unfit::NothingLaid(no))?;
                     layer.cooled = Some(stamp.at);
                 }
@@ -149,6 +152,7 @@ impl Ledger {
             PourFact::Felt { stone, layer, hardness } => self.feel(*stone, *layer, *hardness, stamp),
             PourFact::TakenOut { stone, place } => {
                 self.must_be_in_mould(*stone)?;
+                must_be_put_down(Thing::stone(*stone), place)?;
                 let held = self.custody.thing_here(Thing::stone(*stone))?;
                 held.place = place.clone();
                 let stone_now = self.pours.stone_mut(*stone)?;
@@ -163,6 +167,7 @@ impl Ledger {
                     return Err(Unfit::WrongKind { thing: *bag, wanted: "an offcut bag" });
                 }
                 self.custody.must_be_free(*bag)?;
+                must_be_put_down(*bag, place)?;
                 self.custody.things.insert(*bag, Held::new(place.clone(), stamp.number));
                 Ok(())
             }
@@ -175,11 +180,8 @@ impl Ledger {
     }
 
     fn begin(&mut self, no: u8, mould: &ShelfId, cell: &Cell, stamp: Stamp) -> Result<(), Unfit> {
-        self.must_go_on()?;
+        self.must_go_on(stamp)?;
         let thing = Thing::stone(no);
-        if no == 0 {
-            return Err(Unfit::UnknownThing(thing));
-        }
         self.custody.must_be_free(thing)?;
         let place = Place::Cavity { mould: mould.clone(), cell: cell.clone() };
         self.custody.things.insert(thing, Held::new(place, stamp.number));
@@ -198,8 +200,8 @@ impl Ledger {
         let PourFact::Laid { stone: no, layer, kind, thickness, load, amount, bottle } = fact else {
             return Ok(());
         };
-        self.must_go_on()?;
-        self.custody.thing_here(Thing::stone(*no))?;
+        self.must_go_on(stamp)?;
+        self.custody.thing_at_hand(Thing::stone(*no))?;
         if !(THINNEST..=THICKEST).contains(thickness) {
             return Err(Unfit::Thickness(*thickness));
         }
@@ -249,7 +251,7 @@ impl Ledger {
             return Err(Unfit::NoLight);
         }
         for &no in stones {
-            self.custody.thing_here(Thing::stone(no))?;
+            self.custody.thing_at_hand(Thing::stone(no))?;
             let stone = self.pours.stone_mut(no)?;
             if let Some(on) = stone.under_lamp() {
                 return Err(Unfit::UnderLamp { stone: no, on });
@@ -270,8 +272,10 @@ impl Ledger {
                 return Err(Unfit::BelowNothing { what: "time" });
             }
             let passed = stamp.at.since_boot_ms - open.at.since_boot_ms + CLOCK_SLACK_MS;
-            let same_run = stamp.at.boot == open.at.boot && !stamp.told;
-            if same_run && lit.micro() > passed.saturating_mul(1_000) {
+            let same_run = stamp.at.boot == open.at.boot;
+            // Across a restart only the button itself tells how long light fell at most.
+            let most = if same_run { passed.saturating_mul(1_000) } else { open.press.seconds.micro() };
+            if lit.micro() > most && !stamp.told {
                 return Err(Unfit::TooMuchLight);
             }
             open.off = Some((stamp.at, lit));
@@ -285,8 +289,11 @@ impl Ledger {
     fn feel(&mut self, no: u8, layer_no: u8, hardness: Hardness, stamp: Stamp) -> Result<(), Unfit> {
         let stone = self.pours.stone_mut(no)?;
         let newest = u8::try_from(stone.layers.len()).unwrap_or(u8::MAX);
-        if layer_no != newest || newest == 0 {
-            return Err(Unfit::LayerOrder { stone: no, next: newest });
+        if newest == 0 {
+            return Err(Unfit::NothingLaid(no));
+        }
+        if layer_no != newest {
+            return Err(Unfit::NotNewest { stone: no, newest });
         }
         if let Some(on) = stone.under_lamp() {
             return Err(Unfit::UnderLamp { stone: no, on });

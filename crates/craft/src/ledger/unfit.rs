@@ -94,6 +94,8 @@ pub enum Unfit {
         wanted: Share,
         /// Where it was to go.
         to: Holder,
+        /// The same with all that is there.
+        mend: Box<CustodyFact>,
     },
     /// Nothing was to be taken, or it would stay where it is.
     #[error("nothing would move; say how much goes where")]
@@ -106,6 +108,12 @@ pub enum Unfit {
         /// Why not, such as "is lost".
         why: &'static str,
     },
+    /// A way into the box that would not be counted.
+    #[error("{0} gets into the box, the post and home only by being ticked; put it down in the studio first")]
+    ByPackingOnly(Thing),
+    /// Only a stone that is begun lies in a cavity.
+    #[error("{0} cannot be put into a cavity; only a stone that is begun there lies in one")]
+    NotACavityFor(Thing),
     /// It is not lost.
     #[error("{0} is not lost")]
     NotLost(Thing),
@@ -123,6 +131,14 @@ pub enum Unfit {
         stone: u8,
         /// The next layer.
         next: u8,
+    },
+    /// A layer that is covered by now.
+    #[error("only the newest layer of stone {stone} can be felt, and that is number {newest}")]
+    NotNewest {
+        /// The stone.
+        stone: u8,
+        /// Its newest layer.
+        newest: u8,
     },
     /// A thickness no layer has.
     #[error("a layer of {0} cannot be; a layer is between 0.05 mm and 10 mm thick")]
@@ -217,12 +233,15 @@ pub enum Unfit {
     #[error("{0} is not in the box")]
     NotBoxed(Thing),
     /// It is gone.
-    #[error("the box has already gone")]
+    #[error("the box has already gone; what is still here goes home in a box of its own")]
     AlreadySent,
     /// It has not gone.
     #[error("nothing has been sent yet")]
     NotSent,
     // Corrections.
+    /// Told of a day that has not come.
+    #[error("{0} has not come yet; what is told of has already happened")]
+    Ahead(chrono::NaiveDate),
     /// There is no such entry.
     #[error("there is no entry {0} that could be struck")]
     NoSuchEntry(u32),
@@ -238,7 +257,7 @@ pub enum Unfit {
 
 /// A share in per cent with at most one decimal, for a sentence.
 fn percent(share: Share) -> String {
-    let tenths = (share.millionths() + 500) / 1_000;
+    let tenths = share.millionths().saturating_add(500) / 1_000;
     if tenths.is_multiple_of(10) {
         format!("{} %", tenths / 10)
     } else {
@@ -259,8 +278,8 @@ impl Unfit {
             }
             Unfit::KeepBackHeld(thing) => Some(CustodyFact::Released { thing: *thing }.into()),
             Unfit::StillOpen(thing) => Some(CustodyFact::Closed { thing: *thing, seal: None }.into()),
-            Unfit::NotEnough { from, lot, has, to, .. } if *has > Share::NONE => {
-                Some(CustodyFact::Moved { from: *from, lot: *lot, to: *to, part: *has }.into())
+            Unfit::NotEnough { has, mend, .. } if *has > Share::NONE => {
+                Some(Fact::Custody((**mend).clone()))
             }
             Unfit::RestsOnIt { later, .. } => {
                 Some(Fact::Struck { entry: *later, why: Mistake::DidNotHappen })

@@ -1,7 +1,10 @@
 //! Rules for facts that reach beyond one order.
 
+use std::collections::BTreeMap;
+
 use crate::fact::{CustodyFact, Fact, FitFact, PourFact, Press};
 use crate::id::{ShelfId, Thing};
+use crate::ledger::Ledger;
 use crate::place::{Cell, Place};
 use crate::refusal::Refusal;
 use crate::shelf::What;
@@ -38,6 +41,9 @@ impl Studio {
             Fact::Pour(PourFact::Begun { stone, mould, cell }) => {
                 self.cavity_is_free(tag, *stone, mould, cell)
             }
+            Fact::Custody(CustodyFact::Found { place: Place::Cavity { mould, cell }, .. }) => {
+                self.nothing_sits_in(mould, cell)
+            }
             Fact::Pour(PourFact::Laid { bottle, .. }) => {
                 let item =
                     self.must_be(bottle, |what| matches!(what, What::Resin(_)), "a bottle of resin")?;
@@ -68,15 +74,47 @@ impl Studio {
         }
         let wanted = self.order(tag)?.order.sheet.stone(stone).ok_or(Refusal::NotOnSheet(stone))?;
         if (&wanted.mould, &wanted.cell) != (mould, cell) {
-            return Err(Refusal::InCavity(stone));
+            let (mould, cell) = (wanted.mould.clone(), wanted.cell.clone());
+            return Err(Refusal::OtherCavity { stone, mould, cell });
         }
+        self.nothing_sits_in(mould, cell)
+    }
+
+    fn nothing_sits_in(&self, mould: &ShelfId, cell: &Cell) -> Result<(), Refusal> {
+        let here = Place::Cavity { mould: mould.clone(), cell: cell.clone() };
         for (&by, held) in &self.orders {
-            let here = Place::Cavity { mould: mould.clone(), cell: cell.clone() };
-            let sits =
-                held.ledger.custody.things.iter().find(|(_, thing)| thing.place == here && !thing.lost);
-            if let Some((sitting, _)) = sits {
+            let mut things = held.ledger.custody.things.iter();
+            if let Some((sitting, _)) = things.find(|(_, thing)| thing.place == here && !thing.lost) {
                 let (mould, cell) = (mould.clone(), cell.clone());
                 return Err(Refusal::CellTaken { mould, cell, by, stone: sitting.no });
+            }
+        }
+        Ok(())
+    }
+
+    /// Striking an entry can open a packet again or put a thing back where it was; then the rules that reach beyond
+    /// the order are asked again of what would be.
+    pub(super) fn check_struck(&self, tag: Tag, then: &Ledger) -> Result<(), Refusal> {
+        if then.custody.open().next().is_some() {
+            self.nothing_else_open(tag)?;
+        }
+        let others = self.orders.iter().filter(|(by, _)| **by != tag).map(|(by, held)| (*by, &held.ledger));
+        let mut sitting = BTreeMap::new();
+        for (by, ledger) in others.chain([(tag, then)]) {
+            for (thing, held) in ledger.custody.things.iter().filter(|(_, held)| !held.lost) {
+                match &held.place {
+                    Place::Kept(no) if by == tag && usize::from(*no) > self.policies.places.len() => {
+                        return Err(Refusal::NoPlace(*no));
+                    }
+                    Place::Cavity { mould, cell } => {
+                        let before = sitting.insert((mould, cell), (by, thing.no));
+                        if let Some((by, stone)) = before.filter(|_| ledger.tag == tag) {
+                            let (mould, cell) = (mould.clone(), cell.clone());
+                            return Err(Refusal::CellTaken { mould, cell, by, stone });
+                        }
+                    }
+                    _ => {}
+                }
             }
         }
         Ok(())

@@ -375,11 +375,18 @@ impl Studio {
 
     fn record(&mut self, tag: Tag, fact: Fact, told: Option<NaiveDate>, at: Moment) -> Result<u32, Refusal> {
         self.check_fact(tag, &fact, told.is_some())?;
+        let refuse = |why| Refusal::Fact { tag, why };
+        let struck = if let Fact::Struck { entry, .. } = fact {
+            let then = ledger::strike(tag, &self.order(tag)?.order.log, entry).map_err(refuse)?;
+            self.check_struck(tag, &then)?;
+            Some(then)
+        } else {
+            None
+        };
         let held = self.orders.get_mut(&tag).ok_or(Refusal::NoOrder(tag))?;
         let number = held.order.log.len() + 1;
-        let refuse = |why| Refusal::Fact { tag, why };
-        if let Fact::Struck { entry, .. } = fact {
-            held.ledger = ledger::strike(tag, &held.order.log, entry).map_err(refuse)?;
+        if let Some(then) = struck {
+            held.ledger = then;
         } else {
             let entry = Entry { at, told, fact: fact.clone(), seal: Digest::default() };
             held.ledger.step(number, &entry).map_err(refuse)?;
@@ -413,6 +420,9 @@ impl Studio {
     /// [`Refusal::PastFact`] where a fact was recorded since, or whatever the earlier state would break now.
     pub fn put_back(&mut self, before: Doc) -> Result<Done, Refusal> {
         let doc = before.id();
+        if let Some(why) = self.locked.get(&doc) {
+            return Err(Refusal::Locked { doc, why: why.clone() });
+        }
         let now = self.doc(&doc);
         match before {
             Doc::Policies(policies) => self.put_policies(*policies)?,

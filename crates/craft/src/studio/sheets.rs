@@ -4,15 +4,16 @@ use std::collections::BTreeSet;
 use std::fmt::Debug;
 
 use crate::id::ShelfId;
-use crate::ledger::Ledger;
+use crate::ledger::{Layer, Ledger};
 use crate::order::{Sheet, StoneSheet};
 use crate::place::Place;
+use crate::planner::PlannedLayer;
 use crate::policies::Policies;
 use crate::refusal::Refusal;
 use crate::shelf::{Item, What};
 use crate::units::Share;
 
-use super::{Studio, kind_words};
+use super::Studio;
 
 /// What a sheet must be by itself, wherever it comes from.
 pub(super) fn check_itself(sheet: &Sheet) -> Result<(), Refusal> {
@@ -23,15 +24,8 @@ pub(super) fn check_itself(sheet: &Sheet) -> Result<(), Refusal> {
     once(sheet.things.iter().map(|note| note.thing), |thing| format!("the note on {thing}"))?;
     once(sheet.photos.iter().map(|photo| (photo.original, photo.of)), |(photo, _)| {
         format!("photo {}", photo.short())
-    })?;
-    let cells = sheet.stones.iter().map(|stone| (&stone.mould, &stone.cell, round(sheet, stone)));
-    once(cells, |(mould, cell, _)| format!("cavity {cell} of {mould}"))
-}
-
-/// Stones of a later round may use a cavity again, so only stones that share a plan round are compared.
-fn round<'a>(sheet: &'a Sheet, stone: &'a StoneSheet) -> usize {
-    let before = sheet.stones.iter().take_while(|other| other.no != stone.no);
-    before.filter(|other| other.mould == stone.mould && other.cell == stone.cell).count()
+    })
+    // Two stones may be planned in one cavity, one after the other; that it is free is asked when one is begun.
 }
 
 fn once<T: Ord + Debug>(all: impl Iterator<Item = T>, name: impl Fn(&T) -> String) -> Result<(), Refusal> {
@@ -60,7 +54,7 @@ impl Studio {
             if (&stone.mould, &stone.cell) != (&begun.mould, &begun.cell) {
                 return Err(Refusal::InCavity(no));
             }
-            check_laid(old.stone(no), stone, begun.layers.len())?;
+            check_laid(old.stone(no), stone, &begun.layers)?;
         }
         Ok(())
     }
@@ -86,7 +80,6 @@ impl Studio {
         wanted: &'static str,
     ) -> Result<&Item, Refusal> {
         let item = self.item(id)?;
-        debug_assert!(!wanted.is_empty() && !kind_words(&item.what).is_empty(), "every kind has words");
         if is(&item.what) { Ok(item) } else { Err(Refusal::NotA { item: id.clone(), wanted }) }
     }
 
@@ -118,12 +111,14 @@ impl Studio {
     }
 }
 
-/// A plan may change only where nothing is laid yet.
-fn check_laid(old: Option<&StoneSheet>, new: &StoneSheet, laid: usize) -> Result<(), Refusal> {
+/// A plan may change only where nothing is laid yet; where something is, it stays or becomes what was really laid.
+fn check_laid(old: Option<&StoneSheet>, new: &StoneSheet, laid: &[Layer]) -> Result<(), Refusal> {
     let Some(old) = old.and_then(|stone| stone.plan.as_ref()) else { return Ok(()) };
     let new_layers = new.plan.as_ref().map_or(&[][..], |plan| &plan.layers);
-    for (place, layer) in old.layers.iter().take(laid).enumerate() {
-        if new_layers.get(place) != Some(layer) {
+    for (place, (layer, laid)) in old.layers.iter().zip(laid).enumerate() {
+        let as_laid = |new: &&PlannedLayer| (new.thickness, new.load) == (laid.thickness, laid.load);
+        let planned = new_layers.get(place);
+        if planned != Some(layer) && planned.filter(as_laid).is_none() {
             let layer = u8::try_from(place + 1).unwrap_or(u8::MAX);
             return Err(Refusal::LaidOtherwise { stone: new.no, layer });
         }

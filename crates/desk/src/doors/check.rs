@@ -8,6 +8,7 @@ use craft::digest::Digest;
 use craft::order::PhotoKind;
 use store::photos::PhotoName;
 use workbench::open::Opened;
+use workbench::runner::paper_file_name;
 
 use super::open_studio;
 
@@ -70,9 +71,9 @@ fn check_photos(opened: &Opened, wrong: &mut Vec<String>) -> usize {
 fn check_papers(opened: &Opened, wrong: &mut Vec<String>) -> usize {
     let mut issued = 0;
     for (tag, held) in opened.studio.orders() {
-        for (entry, kind, file) in &held.ledger.home.papers {
+        for (_, kind, file) in &held.ledger.home.papers {
             issued += 1;
-            let name = format!("{entry:04}-{kind}.pdf");
+            let name = paper_file_name(*kind, file);
             let folder = tag.to_string().to_ascii_lowercase();
             match opened.folder.paper(&tag.to_string(), &name, *file) {
                 Ok(Some(_)) => {}

@@ -3,7 +3,14 @@
 //! Nothing here draws, reads a file or asks what time it is: the moment comes in. Refusals and errors of craft
 //! keep their own sentences.
 
+pub mod accounts;
+pub mod board;
+pub mod cautions;
+pub mod find;
+pub mod messages;
 pub mod paper_facts;
+pub mod plan_words;
+mod record;
 #[cfg(test)]
 mod sample;
 pub mod saving_words;

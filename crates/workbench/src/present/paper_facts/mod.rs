@@ -8,18 +8,18 @@ mod receipt;
 
 use chrono::NaiveDate;
 use craft::digest::Digest;
-use craft::fact::{CustodyFact, Fact, PaperKind};
+use craft::fact::{CustodyFact, PaperKind};
 use craft::id::Thing;
-use craft::ledger::struck;
-use craft::log::Entry;
 use craft::moment::Moment;
 use craft::studio::{Held, Studio};
 use craft::tag::Tag;
 use papers::facts::{Header, Paper, Photo};
 
+use super::record::newest_custody;
 use super::words;
 
 pub use proof::proof_stones;
+pub(crate) use proof::{colour_of, outline_of};
 
 /// A paper for an order, ready to be set; or a sentence why it cannot be issued yet. Its photos are named by the
 /// 64 hexadecimal digits of their originals.
@@ -87,39 +87,13 @@ impl Subject<'_> {
 
     /// When the newest seal was put on a thing, and whether it came with it.
     fn sealed_on(&self, thing: Thing) -> Option<(bool, NaiveDate)> {
-        self.newest(|fact| match fact {
+        newest_custody(self.held, |fact| match fact {
             CustodyFact::Closed { thing: closed, seal: Some(_) } if *closed == thing => Some(false),
             CustodyFact::SplitOff { into, seal: Some(_), .. } if *into == thing => Some(false),
             CustodyFact::Received { lot, seal: Some(_), .. } if Thing::wrapping(*lot) == thing => Some(true),
             _ => None,
         })
-    }
-
-    /// The newest fact about what was entrusted that answers, and its day.
-    fn newest<T>(&self, answer: impl Fn(&CustodyFact) -> Option<T>) -> Option<(T, NaiveDate)> {
-        self.standing().into_iter().rev().find_map(|entry| match &entry.fact {
-            Fact::Custody(fact) => answer(fact).map(|found| (found, entry.day())),
-            _ => None,
-        })
-    }
-
-    /// The number of the newest fact about what was entrusted that `is` holds for.
-    fn newest_number(&self, is: impl Fn(&CustodyFact) -> bool) -> Option<u32> {
-        let log = &self.held.order.log;
-        let struck = struck(log);
-        log.entries().rev().filter(|(number, _)| !struck.contains(number)).find_map(|(number, entry)| {
-            match &entry.fact {
-                Fact::Custody(fact) if is(fact) => Some(number),
-                _ => None,
-            }
-        })
-    }
-
-    /// The entries that still count, oldest first.
-    fn standing(&self) -> Vec<&Entry> {
-        let log = &self.held.order.log;
-        let struck = struck(log);
-        log.entries().filter(|(number, _)| !struck.contains(number)).map(|(_, entry)| entry).collect()
+        .map(|(with_it, _, day)| (with_it, day))
     }
 }
 

@@ -11,6 +11,8 @@ use papers::facts::{NotInBox, PackedThing, PackingFacts};
 
 use super::proof::outline_of;
 use super::{Subject, photo};
+use crate::present::accounts::weighed_note;
+use crate::present::record::newest_custody;
 use crate::present::words;
 
 pub(super) fn facts(about: &Subject<'_>) -> Result<PackingFacts, String> {
@@ -120,7 +122,7 @@ fn detail(about: &Subject<'_>, thing: Thing, kept: &Kept) -> String {
             }
         }));
         said.extend(Some(about.seal(thing)).filter(|seal| !seal.is_empty()));
-        let opened = about.newest(|fact| {
+        let opened = newest_custody(about.held, |fact| {
             matches!(fact, CustodyFact::Opened { thing: opened, .. } if *opened == thing).then_some(())
         });
         if matches!(kept.role, Role::KeepBack { .. }) && opened.is_none() {
@@ -173,10 +175,9 @@ fn outcome(about: &Subject<'_>) -> (String, String) {
         let named = words::count(lost, "thing", "things");
         return (format!("All accounted for but {named}, named above as lost"), String::new());
     }
-    (
-        "All accounted for".to_owned(),
-        "Every thing was ticked into the box by its tag, or is named above.".to_owned(),
-    )
+    let counted = "Every thing was ticked into the box by its tag, or is named above.";
+    let weighed = weighed_note(about.studio, about.held).map(|note| format!(" {note}")).unwrap_or_default();
+    ("All accounted for".to_owned(), format!("{counted}{weighed}"))
 }
 
 fn sent(about: &Subject<'_>) -> String {

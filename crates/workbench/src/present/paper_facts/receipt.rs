@@ -8,6 +8,7 @@ use craft::units::Share;
 use papers::facts::{ReceiptFacts, ReceivedThing};
 
 use super::{Subject, photo};
+use crate::present::record::{reading_now, standing};
 use crate::present::words;
 
 pub(super) fn facts(about: &Subject<'_>) -> Result<ReceiptFacts, String> {
@@ -41,8 +42,11 @@ fn arrived(about: &Subject<'_>) -> String {
     let came = |fact: &Fact| {
         matches!(fact, Fact::Custody(CustodyFact::Received { .. } | CustodyFact::CameAlong { .. }))
     };
-    let mut days: Vec<_> =
-        about.standing().into_iter().filter(|entry| came(&entry.fact)).map(craft::log::Entry::day).collect();
+    let mut days: Vec<_> = standing(about.held)
+        .into_iter()
+        .filter(|(_, entry)| came(&entry.fact))
+        .map(|(_, entry)| entry.day())
+        .collect();
     days.sort_unstable();
     days.dedup();
     let days: Vec<String> = days.into_iter().map(words::date_with_year).collect();
@@ -90,14 +94,8 @@ fn what(about: &Subject<'_>, thing: Thing) -> String {
 fn amount(about: &Subject<'_>, thing: Thing) -> String {
     let custody = &about.held.ledger.custody;
     // A weighing from before something was taken out or put in no longer says what is there.
-    let touched = about.newest_number(|fact| match fact {
-        CustodyFact::Moved { from, to, .. } => *from == thing || *to == craft::fact::Holder::Thing(thing),
-        CustodyFact::SplitOff { from, into, .. } => *from == thing || *into == thing,
-        _ => false,
-    });
-    let weighed = custody.weighed.iter().rev().find(|(_, of, _)| *of == thing);
-    if let Some((_, _, reading)) = weighed.filter(|(number, ..)| Some(*number) > touched) {
-        return words::reading_mass(reading);
+    if let Some(reading) = reading_now(about.held, thing) {
+        return words::reading_mass(&reading);
     }
     let shares: Vec<String> = custody
         .contents(thing)

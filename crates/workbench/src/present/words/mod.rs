@@ -2,12 +2,14 @@
 
 mod amounts;
 mod days;
+mod fold;
 mod names;
 
 pub use amounts::{
     clock, count, length, list, mass, mass_give_or_take, of_span, percent, reading_mass, share, span, span_up,
 };
 pub use days::{date, date_with_year, due, near};
+pub use fold::{folded, says};
 pub use names::{
     cavity, dimension, dome, errand, feel, fit_work, hardness, item_name, label, layer_kind, left_out, lot,
     material, message, outline, page, paper, permission, place, remembered, stage, thing, thing_plain,

@@ -1,0 +1,400 @@
+//! The board: every order as one row, by whose turn it is and what is promised when.
+
+use std::cmp::Reverse;
+
+use chrono::{Days, NaiveDate};
+use craft::fact::Hardness;
+use craft::geometry::Outline;
+use craft::moment::Moment;
+use craft::order::{ErrandKind, Page};
+use craft::stage::{Next, Stage, Turn};
+use craft::studio::{Held, Studio};
+use craft::tag::Tag;
+
+use super::paper_facts::{colour_of, outline_of};
+use super::words;
+
+/// The groups of the board, in the order they stand.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Group {
+    /// The maker's hands are wanted.
+    Hands,
+    /// The lamp or the clock is at work.
+    Lamp,
+    /// Someone else is.
+    Others,
+    /// To pack and post.
+    Parcel,
+    /// Over.
+    Home,
+}
+
+impl Group {
+    /// All groups in order.
+    pub const ALL: [Group; 5] = [Group::Hands, Group::Lamp, Group::Others, Group::Parcel, Group::Home];
+
+    /// What stands over the group.
+    pub const fn title(self) -> &'static str {
+        match self {
+            Group::Hands => "For your hands today",
+            Group::Lamp => "Under the lamp or cooling",
+            Group::Others => "Waiting for someone",
+            Group::Parcel => "To pack and post",
+            Group::Home => "Gone home",
+        }
+    }
+
+    const fn of(turn: Turn) -> Self {
+        match turn {
+            Turn::Hands => Group::Hands,
+            Turn::Lamp => Group::Lamp,
+            Turn::Others => Group::Others,
+            Turn::Parcel => Group::Parcel,
+            Turn::Nobody => Group::Home,
+        }
+    }
+}
+
+/// A stone as it is drawn in a row.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct StoneMark {
+    /// Its number.
+    pub no: u8,
+    /// Its outline; none where its mould is no longer on the shelf.
+    pub outline: Option<Outline>,
+    /// Its colour, red, green and blue; none where its pigment is no longer on the shelf.
+    pub colour: Option<(u8, u8, u8)>,
+    /// It has been begun.
+    pub begun: bool,
+    /// The client chose it.
+    pub chosen: bool,
+}
+
+/// One order on the board.
+#[derive(Clone, Debug, PartialEq)]
+pub struct BoardRow {
+    /// Its tag.
+    pub tag: Tag,
+    /// The one remembered.
+    pub name: String,
+    /// Whose order it is.
+    pub client: String,
+    /// The promise: "due in 3 days"; empty without one, or once it has gone home.
+    pub due: String,
+    /// The promised day.
+    pub due_on: Option<NaiveDate>,
+    /// How far it has come.
+    pub stage: Stage,
+    /// The same in a word.
+    pub stage_words: &'static str,
+    /// The stones as they are drawn.
+    pub stones: Vec<StoneMark>,
+    /// What is next.
+    pub next: Next,
+    /// The same as a phrase: "pour layer 2 of stone 1".
+    pub action: String,
+    /// The page where that is done.
+    pub page: Page,
+    /// The group it stands in.
+    pub group: Group,
+}
+
+/// All orders, sorted by group, then by promise.
+#[derive(Clone, Debug, PartialEq, Default)]
+pub struct Board {
+    /// The rows.
+    pub rows: Vec<BoardRow>,
+}
+
+impl Board {
+    /// The groups that have rows, in order.
+    pub fn groups(&self) -> impl Iterator<Item = (Group, &[BoardRow])> {
+        self.rows
+            .chunk_by(|a, b| a.group == b.group)
+            .filter_map(|rows| rows.first().map(|row| (row.group, rows)))
+    }
+
+    /// What stands on a board without orders.
+    pub const EMPTY: &'static str =
+        "No orders yet. Open one when someone asks: a name is enough to begin with.";
+}
+
+/// The board as it stands now.
+pub fn board(studio: &Studio, now: Moment) -> Board {
+    let mut rows: Vec<(Reverse<i64>, BoardRow)> = studio
+        .orders()
+        .values()
+        .map(|held| {
+            let row = row(studio, held, now);
+            // What has gone home stands with the newest first; everything else by its promise alone.
+            let gone = held.ledger.home.sent.filter(|_| row.group == Group::Home).map_or(0, |at| at.utc_ms);
+            (Reverse(gone), row)
+        })
+        .collect();
+    rows.sort_by(|(gone, a), (other_gone, b)| {
+        let key = |row: &BoardRow| (row.due_on.is_none(), row.due_on);
+        (a.group, gone, key(a))
+            .cmp(&(b.group, other_gone, key(b)))
+            .then_with(|| a.name.cmp(&b.name))
+            .then(a.tag.cmp(&b.tag))
+    });
+    Board { rows: rows.into_iter().map(|(_, row)| row).collect() }
+}
+
+/// One order as a row.
+pub fn row(studio: &Studio, held: &Held, now: Moment) -> BoardRow {
+    let order = &held.order;
+    let next = held.next(now.day(), studio.policies().nudge_days);
+    let stage = held.stage();
+    let due_on = order.sheet.due;
+    let due =
+        due_on.filter(|_| stage != Stage::GoneHome).map(|day| words::due(day, now.day())).unwrap_or_default();
+    BoardRow {
+        tag: order.tag,
+        name: words::remembered(held),
+        client: client_name(studio, held),
+        due,
+        due_on,
+        stage,
+        stage_words: words::stage(stage),
+        stones: stone_marks(studio, held),
+        next,
+        action: next_words(studio, held, next, now.day()),
+        page: page_of(next),
+        group: Group::of(next.turn()),
+    }
+}
+
+/// The client's name, or what stands for it where the file is not here.
+pub(crate) fn client_name(studio: &Studio, held: &Held) -> String {
+    studio
+        .clients()
+        .get(&held.order.client)
+        .map_or_else(|| held.order.client.to_string(), |client| client.name.to_string())
+}
+
+/// The stones of an order as they are drawn.
+pub fn stone_marks(studio: &Studio, held: &Held) -> Vec<StoneMark> {
+    let chosen: Vec<u8> = held.ledger.client.chosen().collect();
+    let marks = held.order.sheet.stones.iter().map(|stone| StoneMark {
+        no: stone.no,
+        outline: outline_of(studio, &stone.mould),
+        colour: colour_of(studio, &stone.pigment),
+        begun: held.ledger.pours.stones.contains_key(&stone.no),
+        chosen: chosen.contains(&stone.no),
+    });
+    marks.collect()
+}
+
+/// The page where the next thing is done.
+pub const fn page_of(next: Next) -> Page {
+    match next {
+        Next::Answer | Next::PostKit => Page::Brief,
+        Next::AwaitMaterial | Next::KeepBack { .. } | Next::CloseUp { .. } => Page::Arrival,
+        Next::Plan => Page::Plan,
+        Next::UnderLamp { .. }
+        | Next::Cooling { .. }
+        | Next::Feel { .. }
+        | Next::Light { .. }
+        | Next::Pour { .. }
+        | Next::TakeOut { .. }
+        | Next::Begin { .. } => Page::Pour,
+        Next::SendProof => Page::Show,
+        Next::Nudge | Next::AwaitChoice => Page::Choose,
+        Next::SetStone { .. } | Next::AwaitErrand { .. } => Page::Fit,
+        Next::Pack { .. } | Next::Post => Page::Pack,
+        Next::AwaitArrival | Next::Thank | Next::Done => Page::After,
+    }
+}
+
+/// The next thing as a phrase: "pour layer 2 of stone 1".
+pub fn next_words(studio: &Studio, held: &Held, next: Next, today: NaiveDate) -> String {
+    match next {
+        Next::UnderLamp { stone } => format!("stone {stone} is under the lamp"),
+        Next::Cooling { stone } => format!("stone {stone} is cooling"),
+        Next::Feel { stone, layer } => format!("feel layer {layer} of stone {stone}"),
+        Next::Light { stone, layer } => light_words(held, stone, layer),
+        Next::Pour { stone, layer } => format!("pour layer {layer} of stone {stone}"),
+        Next::TakeOut { stone } => format!("take stone {stone} out of its mould"),
+        Next::CloseUp { thing } => format!("close {}", words::thing_plain(thing)),
+        Next::KeepBack { lot } if held.ledger.custody.lots.len() > 1 => {
+            format!("put the keep-back of {} in its envelope", words::lot(held, lot))
+        }
+        Next::KeepBack { .. } => "put the keep-back in its envelope".to_owned(),
+        Next::Plan => "plan the stones".to_owned(),
+        Next::Begin { stone } => begin_words(studio, held, stone),
+        Next::SendProof => "send the proof".to_owned(),
+        Next::SetStone { stone } => format!("set stone {stone}"),
+        Next::Pack { left } => {
+            format!("pack the box: {} to tick", words::count(usize::from(left), "thing", "things"))
+        }
+        Next::Post => "post the box".to_owned(),
+        Next::Answer => "answer the enquiry".to_owned(),
+        Next::PostKit => "post the sending kit".to_owned(),
+        Next::Nudge | Next::AwaitChoice => proof_words(studio, held, today),
+        Next::AwaitErrand { kind } => errand_words(held, kind, today),
+        Next::AwaitMaterial => match held.ledger.client.kit_posted {
+            Some(at) => format!("kit posted {}: waiting for the material", words::near(at.day(), today)),
+            None => "waiting for the material".to_owned(),
+        },
+        Next::AwaitArrival => match held.ledger.home.sent {
+            Some(at) => format!("posted {}: waiting to hear that it arrived", words::near(at.day(), today)),
+            None => "waiting to hear that it arrived".to_owned(),
+        },
+        Next::Thank => "it has arrived: say thank you".to_owned(),
+        Next::Done if held.ledger.client.called_off => "called off, and nothing of it is here".to_owned(),
+        Next::Done => "nothing more to do".to_owned(),
+    }
+}
+
+fn light_words(held: &Held, stone: u8, layer: u8) -> String {
+    let newest = held.ledger.pours.stones.get(&stone).and_then(|stone| stone.layers.last());
+    match newest.and_then(|layer| layer.felt) {
+        Some(Hardness::Soft) => format!("layer {layer} of stone {stone} is soft: light it again"),
+        _ => format!("light layer {layer} of stone {stone}"),
+    }
+}
+
+fn begin_words(studio: &Studio, held: &Held, no: u8) -> String {
+    match held.order.sheet.stone(no) {
+        Some(stone) => format!("begin stone {no} in {}", words::cavity(studio, &stone.mould, &stone.cell)),
+        None => format!("begin stone {no}"),
+    }
+}
+
+/// When a gentle reminder is due: days after the proof, or after the last message since.
+pub(crate) fn nudge_day(studio: &Studio, held: &Held) -> Option<(NaiveDate, NaiveDate)> {
+    let client = &held.ledger.client;
+    let sent = client.open_round()?.sent.day();
+    let last = client.messages.iter().rev().map(|(_, at)| at.day()).find(|day| *day >= sent).unwrap_or(sent);
+    let due = last.checked_add_days(Days::new(u64::from(studio.policies().nudge_days)))?;
+    Some((sent, due))
+}
+
+fn proof_words(studio: &Studio, held: &Held, today: NaiveDate) -> String {
+    match nudge_day(studio, held) {
+        Some((sent, due)) if due <= today => {
+            format!("proof sent {}: send a gentle reminder", words::near(sent, today))
+        }
+        Some((sent, due)) => {
+            format!("proof sent {}: nudge {}", words::near(sent, today), words::near(due, today))
+        }
+        None => "waiting for the answer to the proof".to_owned(),
+    }
+}
+
+fn errand_words(held: &Held, kind: ErrandKind, today: NaiveDate) -> String {
+    let errand = held.order.sheet.errands.iter().find(|errand| errand.kind == kind && errand.back.is_none());
+    let who = errand.filter(|errand| !errand.who.is_empty()).map(|errand| format!(" from {}", errand.who));
+    let by = errand
+        .and_then(|errand| errand.expected)
+        .map(|day| format!(", expected {}", words::near(day, today)));
+    let verb = if errand.is_some_and(|errand| errand.asked.is_none()) { "ask for" } else { "waiting for" };
+    format!("{verb} {}{}{}", words::errand(kind), who.unwrap_or_default(), by.unwrap_or_default())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::present::sample::{Bench, at, bench, day, id, line, sheet};
+    use craft::fact::{ClientFact, HomeFact, PourFact};
+    use craft::order::Errand;
+
+    fn action(bench: &Bench) -> (Group, String) {
+        let row = row(&bench.studio, bench.studio.order(bench.tag).unwrap(), bench.now());
+        (row.group, row.action)
+    }
+
+    #[test]
+    fn each_stage_shows_its_own_next_action() {
+        let said = |stage| action(&bench(stage));
+        assert_eq!(said(Stage::Asked), (Group::Hands, "post the sending kit".to_owned()));
+        assert_eq!(
+            said(Stage::KitSent),
+            (Group::Others, "kit posted today: waiting for the material".to_owned())
+        );
+        assert_eq!(said(Stage::Here), (Group::Hands, "begin stone 1 in cavity A1 of Oval 10 × 8".to_owned()));
+        assert_eq!(said(Stage::Made), (Group::Hands, "send the proof".to_owned()));
+        assert_eq!(said(Stage::Shown), (Group::Others, "proof sent today: nudge 2 December".to_owned()));
+        assert_eq!(said(Stage::Chosen), (Group::Hands, "set stone 1".to_owned()));
+        assert_eq!(said(Stage::Set), (Group::Parcel, "pack the box: 6 things to tick".to_owned()));
+        assert_eq!(said(Stage::Packed), (Group::Parcel, "post the box".to_owned()));
+        assert_eq!(
+            said(Stage::GoneHome),
+            (Group::Others, "posted today: waiting to hear that it arrived".to_owned())
+        );
+    }
+
+    #[test]
+    fn the_lamp_has_a_group_of_its_own_and_wet_resin_is_for_the_hands() {
+        let mut bench = bench(Stage::Here);
+        bench.begin(1, "A1");
+        assert_eq!(action(&bench), (Group::Hands, "light layer 1 of stone 1".to_owned()));
+        bench.light(1);
+        assert_eq!(action(&bench), (Group::Lamp, "stone 1 is cooling".to_owned()));
+        bench.record(PourFact::Felt { stone: 1, layer: 1, hardness: Hardness::Soft });
+        assert_eq!(action(&bench), (Group::Hands, "layer 1 of stone 1 is soft: light it again".to_owned()));
+    }
+
+    #[test]
+    fn an_errand_names_who_and_when() {
+        let mut waiting = sheet();
+        waiting.errands = vec![Errand {
+            kind: ErrandKind::Setting,
+            what: line("UK N"),
+            who: line("the caster"),
+            asked: Some(day(2026, 11, 20)),
+            expected: Some(day(2026, 11, 26)),
+            back: None,
+        }];
+        let bench = Bench::open(waiting);
+        let held = bench.studio.order(bench.tag).unwrap();
+        assert_eq!(
+            errand_words(held, ErrandKind::Setting, bench.now().day()),
+            "waiting for the setting from the caster, expected tomorrow"
+        );
+    }
+
+    #[test]
+    fn rows_stand_by_turn_and_then_by_promise() {
+        let mut home = bench(Stage::GoneHome);
+        home.record(HomeFact::Arrived);
+        home.record(ClientFact::Thanked);
+        let mut studio = home.studio.clone();
+        let add = |studio: &mut Studio, number, name: &str, due| {
+            let mut sheet = sheet();
+            (sheet.remembered.name, sheet.due, sheet.stones) = (line(name), due, Vec::new());
+            let tag = Tag::from_number(number).unwrap();
+            let edit = craft::studio::OrderEdit::Open {
+                client: "ida-lund".parse().unwrap(),
+                sheet: Box::new(sheet),
+            };
+            studio.apply(craft::studio::Edit::Order(tag, edit), at(0)).unwrap();
+        };
+        add(&mut studio, 7_000, "Late", Some(day(2026, 11, 20)));
+        add(&mut studio, 9_000, "Some day", None);
+        add(&mut studio, 11_000, "Soon", Some(day(2026, 11, 28)));
+        let board = board(&studio, at(600));
+        let rows: Vec<_> = board.rows.iter().map(|row| (row.name.as_str(), row.due.as_str())).collect();
+        assert_eq!(
+            rows,
+            [("Late", "5 days late"), ("Soon", "due in 3 days"), ("Some day", ""), ("Bramble", "")]
+        );
+        let groups: Vec<_> = board.groups().map(|(group, rows)| (group.title(), rows.len())).collect();
+        assert_eq!(groups, [("For your hands today", 3), ("Gone home", 1)]);
+    }
+
+    #[test]
+    fn stones_are_drawn_as_they_are_and_survive_an_empty_shelf() {
+        let bench = bench(Stage::Chosen);
+        let held = bench.studio.order(bench.tag).unwrap();
+        let marks = stone_marks(&bench.studio, held);
+        assert_eq!(
+            marks.iter().map(|mark| (mark.no, mark.chosen)).collect::<Vec<_>>(),
+            [(1, true), (2, false)]
+        );
+        assert_eq!(marks[0].colour, Some((31, 77, 58)));
+        assert_eq!(outline_of(&bench.studio, &id("gone")), None);
+        assert_eq!(board(&crate::present::sample::studio(), at(0)), Board::default());
+    }
+}
