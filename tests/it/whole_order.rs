@@ -22,7 +22,7 @@ use papers::photo::sample::{SampleContents, SamplePacket, SampleStone, packet_pi
 use workbench::action::{Action, Job, Source};
 use workbench::clock::Clock as _;
 
-use crate::support::{Bench, files, id, stone_sheet, tag, typed};
+use crate::support::{Bench, files, id, stone_sheet, typed};
 
 fn packet(width_px: u32) -> Vec<u8> {
     let look = SamplePacket {
@@ -396,21 +396,43 @@ fn tell_half_an_order(bench: &Bench, tag: Tag) {
 }
 
 #[test]
-fn an_order_brought_in_half_done_goes_on_from_there() {
+fn an_order_brought_in_half_done_goes_on_from_there_and_comes_home() {
     let bench = Bench::new();
     let tag = bench.open_order(3_000);
     tell_half_an_order(&bench, tag);
     assert_eq!(stage(&bench, tag), Stage::Made);
     show(&bench, tag, &[1, 2]);
+    bench.fact(tag, ClientFact::Chosen(Choice::Stone(2)));
+    bench.fact(tag, FitFact::Tried { stone: 2, feel: Feel::Flush });
+    bench.fact(tag, FitFact::Set { stone: 2, piece: Thing::piece(1), place: Place::Kept(2) });
+    let all = [Thing::wrapping(1), Thing::envelope(1), Thing::stone(1), Thing::offcuts(1), Thing::piece(1)];
+    for thing in all {
+        bench.fact(tag, HomeFact::Ticked { thing, check: typed(tag) });
+    }
+    send_home(&bench, tag);
+    let log = bench.order(tag).log;
+    let told = log.entries().filter(|(_, entry)| entry.told.is_some()).count();
+    let entered = log.entries().count() - told;
+    assert!(told > 10 && entered > 10, "{told} told of, {entered} as they happened");
+}
+
+#[test]
+fn none_of_these_begins_a_second_round_and_the_clients_yes_opens_the_keep_back() {
+    let bench = Bench::new();
+    let tag = bench.open_order(3_500);
+    tell_half_an_order(&bench, tag);
+    show(&bench, tag, &[1, 2]);
     bench.fact(tag, ClientFact::Chosen(Choice::NoneOfThese));
     assert_eq!(stage(&bench, tag), Stage::Here, "a second round is made");
-    assert_eq!(tag, crate::support::tag(3_000));
-    // The second round uses cavities that are free again, and the same client's yes opens the keep-back.
     let early = CustodyFact::Opened { thing: Thing::envelope(1), check: typed(tag) };
     assert!(bench.refused(tag, early.clone()).contains("only after the client has said yes"));
     bench.fact(tag, CustodyFact::Released { thing: Thing::envelope(1) });
     bench.fact(tag, early);
     bench.fact(tag, CustodyFact::Closed { thing: Thing::envelope(1), seal: Some(Seal(9)) });
+    // The cavities are free again for the second round.
+    plan(&bench, tag, &[(3, "B1")]);
+    let stone = bench.order(tag).sheet.stone(3).unwrap().clone();
+    bench.fact(tag, PourFact::Begun { stone: 3, mould: stone.mould, cell: stone.cell });
 }
 
 #[test]
@@ -441,5 +463,4 @@ fn another_clients_packet_stays_shut_while_one_is_open() {
     let wrong = CustodyFact::Opened { thing: Thing::wrapping(1), check: typed(one) };
     assert!(bench.refused(other, wrong).contains("put it back and take the right one"));
     bench.fact(other, opened);
-    assert_ne!(tag(4_000), tag(5_000));
 }

@@ -405,3 +405,6 @@ fn with_client(sheet: &Sheet, ledger: &Ledger, today: NaiveDate, nudge_days: u16
         },
     }
 }
+
+#[cfg(test)]
+mod tests;

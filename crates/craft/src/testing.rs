@@ -15,7 +15,9 @@ use crate::fact::{
 use crate::geometry::{Cavity, Dome, Outline};
 use crate::id::{ClientId, ShelfId, Thing};
 use crate::moment::{BootId, Moment};
-use crate::money::Currency;
+use crate::money::bill::{self, Bill, Discount, Quantity, Vat};
+use crate::money::series::{InvoiceDraft, Kind, Party};
+use crate::money::{Currency, Money, Rounding};
 use crate::order::{LotShare, Remembered, Sheet, StoneSheet};
 use crate::place::{Cell, Place};
 use crate::planner::{Plan, Problem, Region, Style, plan};
@@ -75,7 +77,8 @@ fn on_shelf(id: &str, name: &str, what: What) -> (ShelfId, Item) {
 
 /// The lamp's two buttons: a minute at full power, and low heat over 99 s that takes 60 s to come up.
 pub fn buttons() -> Vec<Button> {
-    let button = |name, total_s, ramp_s| Button::new(name, Span::from_s(total_s), Span::from_s(ramp_s)).unwrap();
+    let button =
+        |name, total_s, ramp_s| Button::new(name, Span::from_s(total_s), Span::from_s(ramp_s)).unwrap();
     vec![button("60 s", 60.0, 0.0), button("99 s low heat", 99.0, 60.0)]
 }
 
@@ -91,17 +94,15 @@ pub fn cavity() -> Cavity {
 
 /// A bottle, a lamp, a mould, two pigments and a setting.
 pub fn shelf() -> Vec<(ShelfId, Item)> {
-    let pigment = |class, colour| {
-        What::Pigment(Pigment { mix: Mix::typical(class), colour, swatches: Vec::new() })
-    };
+    let pigment =
+        |class, colour| What::Pigment(Pigment { mix: Mix::typical(class), colour, swatches: Vec::new() });
     let setting = Setting {
         kind: line("pendant"),
         opening: oval(),
         wall: Length::from_mm(2.5),
         metal: line("925 silver"),
     };
-    let mould =
-        Mould { cavity: cavity(), cells: CELLS.map(cell).to_vec(), body: Body::LetsLightIn };
+    let mould = Mould { cavity: cavity(), cells: CELLS.map(cell).to_vec(), body: Body::LetsLightIn };
     let bottle = Bottle { resin: Resin::TYPICAL, opened: None, first_sets: Vec::new() };
     vec![
         on_shelf("clear", "Clear resin", What::Resin(bottle)),
@@ -265,6 +266,33 @@ pub fn set(stone: u8) -> FitFact {
 /// A thing was ticked into the box.
 pub fn ticked(tag: Tag, thing: Thing) -> HomeFact {
     HomeFact::Ticked { thing, check: check(tag) }
+}
+
+/// An invoice over 240 euros, from a seller who is not registered for VAT.
+pub fn invoice(dated: NaiveDate) -> InvoiceDraft {
+    let party = |name: &str| Party {
+        name: name.to_owned(),
+        address: vec!["1 Mill Lane".to_owned()],
+        country: "IE".to_owned(),
+    };
+    let stone = bill::Line {
+        words: "a memorial stone in a pendant".to_owned(),
+        quantity: Quantity::ONE,
+        unit_price: Money { minor: 24_000, currency: Currency::EUR },
+        discount: Discount::None,
+        vat: None,
+    };
+    let bill = Bill {
+        currency: Currency::EUR,
+        vat: Vat::NotRegistered,
+        vat_rounding: Rounding::HalfUp,
+        lines: vec![stone],
+        discount: Discount::None,
+        deposits: Vec::new(),
+    };
+    let (seller, buyer) = (party("The Quiet Room"), party("Ada Quist"));
+    let (kind, order, pay_by) = (Kind::Invoice, tag(0), Some(day(30)));
+    InvoiceDraft { kind, order, dated, supplied: None, pay_by, seller, buyer, bill }
 }
 
 /// Facts that must all be taken, one minute apart, written down for one order of a studio.

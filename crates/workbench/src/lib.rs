@@ -9,6 +9,7 @@
 
 pub mod action;
 pub mod clock;
+pub mod demo;
 pub mod open;
 pub mod present;
 pub mod runner;

@@ -3,11 +3,8 @@
 //! The items are the files of `assets/shelf/`, read into the program when it is built. Nothing here is measured,
 //! and nothing here names a product.
 
-use craft::cure::{Doubts, Factor, Well};
 use craft::id::ShelfId;
-use craft::planner::{PlanError, Problem, Style};
-use craft::shelf::{Body, Bottle, Item, Lamp, Mould, Pigment};
-use craft::units::Length;
+use craft::shelf::Item;
 use store::format::{Decoded, decode};
 use store::name::DocKind;
 
@@ -58,44 +55,20 @@ pub fn shelf() -> Vec<(ShelfId, Item)> {
     ASSETS.iter().filter_map(read).collect()
 }
 
-/// What is on the bench for one stone.
-#[derive(Clone, Copy, Debug)]
-pub(crate) struct Bench<'a> {
-    /// The mould.
-    pub(crate) mould: &'a Mould,
-    /// The bottle of resin.
-    pub(crate) bottle: &'a Bottle,
-    /// The lamp.
-    pub(crate) lamp: (&'a ShelfId, &'a Lamp),
-    /// The pigment.
-    pub(crate) pigment: &'a Pigment,
-}
-
-impl Bench<'_> {
-    /// The problem to plan, with the typical doubts of the pigment's class: nothing was tested.
-    pub(crate) fn problem(&self, face: Length, style: Style) -> Result<Problem, PlanError> {
-        let (mix, cavity) = (self.pigment.mix, &self.mould.cavity);
-        let (lamp_id, lamp) = self.lamp;
-        let doubts = Doubts::typical_for(mix.class);
-        let lights = self.bottle.lights(lamp_id, lamp);
-        let mut problem = Problem::for_stone(cavity.depth(), face, mix, style, lights, doubts)?;
-        problem.cure.resin = self.bottle.resin;
-        if self.mould.body == Body::Opaque {
-            // A lamp over an opaque mould gives its light from all sides, so the whole of it is shaded by the walls.
-            let half_width = Length::from_micro(cavity.outline().width().micro() / 2);
-            problem.well = Some(Well { half_width, diffuse: Factor::ONE });
-        }
-        Ok(problem)
-    }
-}
-
 #[cfg(test)]
 mod tests {
     use std::collections::BTreeMap;
 
-    use craft::cure::{Mix, PigmentClass, Provenance};
-    use craft::planner::plan;
+    use craft::cure::{Factor, Mix, PigmentClass, Provenance};
+    use craft::fact::LayerKind;
+    use craft::money::Currency;
+    use craft::order::StoneSheet;
+    use craft::planner::Style;
+    use craft::policies::Policies;
     use craft::shelf::What;
+    use craft::studio::{Doc, Studio};
+    use craft::text::Line;
+    use craft::units::Length;
     use store::format::encode;
 
     use super::*;
@@ -156,43 +129,70 @@ mod tests {
         assert_eq!(classes.len(), PigmentClass::ALL.len());
     }
 
+    /// A studio with the starter shelf, and a stone of the named things with a thin face.
+    fn studio() -> Studio {
+        let policies = Policies::new("test".parse().unwrap(), "Test".parse().unwrap(), Currency::EUR);
+        let mut studio = Studio::new(policies);
+        for (id, item) in shelf() {
+            studio.take(Doc::Shelf(id, Box::new(item))).unwrap();
+        }
+        studio
+    }
+
+    fn stone(mould: &str, pigment: &str, lamp: &str) -> StoneSheet {
+        StoneSheet {
+            no: 1,
+            mould: mould.parse().unwrap(),
+            cell: "A1".parse().unwrap(),
+            resin: "clear-casting".parse().unwrap(),
+            lamp: lamp.parse().unwrap(),
+            pigment: pigment.parse().unwrap(),
+            style: Style::Even,
+            face: Length::from_mm(1.0),
+            shares: Vec::new(),
+            top: LayerKind::TopGloss,
+            plan: None,
+            caption: Line::default(),
+        }
+    }
+
     #[test]
     fn a_thin_face_can_be_planned_in_every_mould_with_every_pigment_under_every_lamp() {
-        let shelf = shelf();
+        let studio = studio();
+        let of_kind = |is: fn(&What) -> bool| {
+            let all = studio.shelf().iter().filter(move |(_, item)| is(&item.what));
+            all.map(|(id, _)| id.as_str()).collect::<Vec<_>>()
+        };
         let mut planned = 0;
-        let bottle = shelf.iter().find_map(|(_, item)| match &item.what {
-            What::Resin(bottle) => Some(bottle),
-            _ => None,
-        });
-        for (mould_id, mould) in &shelf {
-            for (pigment_id, pigment) in &shelf {
-                for (lamp_id, lamp) in &shelf {
-                    let (What::Mould(mould), What::Pigment(pigment), What::Lamp(lamp)) =
-                        (&mould.what, &pigment.what, &lamp.what)
-                    else {
-                        continue;
-                    };
-                    let bench = Bench { mould, bottle: bottle.unwrap(), lamp: (lamp_id, lamp), pigment };
-                    let problem = bench.problem(Length::from_mm(1.0), Style::Even).unwrap();
-                    let plan = plan(&problem)
-                        .unwrap_or_else(|why| panic!("{mould_id} {pigment_id} {lamp_id}: {why}"));
-                    assert_eq!(plan.depth(), mould.cavity.depth(), "{mould_id} {pigment_id} {lamp_id}");
+        for mould in of_kind(|what| matches!(what, What::Mould(_))) {
+            for pigment in of_kind(|what| matches!(what, What::Pigment(_))) {
+                for lamp in of_kind(|what| matches!(what, What::Lamp(_))) {
+                    let stone = stone(mould, pigment, lamp);
+                    let plan = studio
+                        .plan_for(&stone)
+                        .unwrap_or_else(|why| panic!("{mould} {pigment} {lamp}: {why}"));
+                    assert_eq!(
+                        plan.depth(),
+                        studio.cavity_of(&stone).unwrap().depth(),
+                        "{mould} {pigment} {lamp}"
+                    );
                     planned += 1;
                 }
             }
         }
         assert_eq!(planned, 7 * 10 * 2);
-        // A black that may only be laid far too strong and thick must be refused by the same call.
-        let (round, black, lamp) =
-            (find(&shelf, "round-8"), find(&shelf, "black"), find(&shelf, "small-lamp"));
-        let (What::Mould(mould), What::Pigment(black), What::Lamp(lamp)) = (round, black, lamp) else {
-            panic!("the shelf has other kinds under these names");
-        };
-        let mut heavy = black.clone();
-        (heavy.mix.least, heavy.mix.thinnest) = (heavy.mix.most, heavy.mix.thickest);
-        let id = "small-lamp".parse().unwrap();
-        let bench = Bench { mould, bottle: bottle.unwrap(), lamp: (&id, lamp), pigment: &heavy };
-        assert!(plan(&bench.problem(Length::from_mm(1.0), Style::Even).unwrap()).is_err());
+    }
+
+    #[test]
+    fn a_black_that_may_only_be_laid_strong_and_thick_is_refused_by_the_same_call() {
+        let mut studio = studio();
+        let (id, mut black) =
+            ("black".parse().unwrap(), studio.item(&"black".parse().unwrap()).unwrap().clone());
+        let What::Pigment(pigment) = &mut black.what else { panic!("black is not a pigment") };
+        (pigment.mix.least, pigment.mix.thinnest) = (pigment.mix.most, pigment.mix.thickest);
+        studio.take(Doc::Shelf(id, Box::new(black))).unwrap();
+        assert!(studio.plan_for(&stone("round-8", "black", "small-lamp")).is_err());
+        assert!(studio.plan_for(&stone("round-8", "slate", "small-lamp")).is_ok());
     }
 
     fn find<'a>(shelf: &'a [(ShelfId, Item)], id: &str) -> &'a What {

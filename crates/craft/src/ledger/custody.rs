@@ -183,8 +183,9 @@ impl Custody {
         }
         let has = self.share(source, lot);
         let short = || {
-            let there = CustodyFact::Moved { from, lot, to, part: has };
-            Unfit::NotEnough { from, lot, has, wanted: part, to, mend: Box::new(there) }
+            let there = Box::new(CustodyFact::Moved { from, lot, to, part: has });
+            let mend = (has > Share::NONE).then_some(there);
+            Unfit::NotEnough { from, lot, has, wanted: part, to, mend }
         };
         let left = has.less(part).ok_or_else(short)?;
         let there = self.share(to, lot).and(part).ok_or_else(short)?;
@@ -319,34 +320,26 @@ impl Ledger {
         self.custody.must_be_free(*into)?;
         must_be_put_down(*into, place)?;
         let agreed = self.custody.lots.get(lot).ok_or(Unfit::UnknownLot(*lot))?.keep_back;
+        self.must_stand_open(*from)?;
+        let has = self.custody.share(Holder::Thing(*from), *lot);
+        let with = |share: Share| {
+            let mut other = fact.clone();
+            if let CustodyFact::SplitOff { part, .. } = &mut other {
+                *part = share;
+            }
+            Box::new(other)
+        };
         if *keep_back && *part < agreed && !stamp.told {
-            let whole = CustodyFact::SplitOff {
-                from: *from,
-                lot: *lot,
-                into: *into,
-                part: agreed,
-                keep_back: true,
-                seal: *seal,
-                place: place.clone(),
-            };
-            return Err(Unfit::KeepBackTooSmall {
-                lot: *lot,
-                least: agreed,
-                part: *part,
-                mend: Box::new(whole),
-            });
+            let mend = (has >= agreed).then(|| with(agreed));
+            return Err(Unfit::KeepBackTooSmall { lot: *lot, least: agreed, part: *part, mend });
         }
         if !keep_back {
             self.must_have_keep_back(*lot, stamp)?;
         }
-        self.must_stand_open(*from)?;
         self.custody.transfer(*from, Holder::Thing(*into), *lot, *part).map_err(|why| match why {
             Unfit::NotEnough { from, lot, has, wanted, to, .. } => {
-                let mut all = fact.clone();
-                if let CustodyFact::SplitOff { part, .. } = &mut all {
-                    *part = has;
-                }
-                Unfit::NotEnough { from, lot, has, wanted, to, mend: Box::new(all) }
+                let enough = has > Share::NONE && (!keep_back || has >= agreed);
+                Unfit::NotEnough { from, lot, has, wanted, to, mend: enough.then(|| with(has)) }
             }
             other => other,
         })?;
@@ -430,7 +423,8 @@ impl Ledger {
             return Ok(());
         }
         let wrapping = Thing::wrapping(lot);
-        let open = self.custody.things.get(&wrapping).filter(|held| held.open);
+        let enough = self.custody.share(Holder::Thing(wrapping), lot) >= share;
+        let open = self.custody.things.get(&wrapping).filter(|held| held.open && enough);
         let mend = open.map(|held| {
             Box::new(CustodyFact::SplitOff {
                 from: wrapping,

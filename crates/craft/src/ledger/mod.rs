@@ -140,7 +140,9 @@ pub(crate) fn strike(tag: Tag, log: &Log, target: u32) -> Result<Ledger, Unfit> 
         if matches!(entry.fact, Fact::Struck { .. }) || left_out.contains(&number) {
             continue;
         }
-        ledger.advance(number, entry).map_err(|why| Unfit::RestsOnIt { later: number, why: Box::new(why) })?;
+        ledger
+            .advance(number, entry)
+            .map_err(|why| Unfit::RestsOnIt { later: number, why: Box::new(why) })?;
     }
     Ok(ledger)
 }

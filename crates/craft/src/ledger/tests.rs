@@ -6,7 +6,7 @@ mod pour;
 
 use crate::fact::Fact;
 use crate::refusal::Refusal;
-use crate::testing::Bench;
+use crate::testing::{Bench, at, begun, lamp_on};
 
 /// Applies the remedy, which must exist and be taken.
 fn mend(bench: &mut Bench, why: &Refusal) {
@@ -29,4 +29,18 @@ fn refused(bench: &mut Bench, fact: impl Into<Fact>, sentence: &str) {
     let why = bench.refuse(fact);
     assert_eq!(why.to_string(), sentence);
     assert_eq!(why.remedy(), None);
+}
+
+#[test]
+fn a_step_that_works_in_place_would_leave_half_a_refused_fact_behind() {
+    let mut bench = Bench::hard();
+    bench.record(begun(2, "B2"));
+    let fact = lamp_on(&[1, 2]);
+    let why = bench.refuse(fact.clone());
+    assert_eq!(why.to_string(), "stone 2 has no layer yet");
+    let before = &bench.held().ledger;
+    let mut broken = before.clone();
+    let stamp = super::Stamp { number: 99, at: at(99), told: false };
+    assert!(broken.step_pour(&fact, stamp).is_err());
+    assert_ne!(broken, *before, "the lamp would be on over stone 1");
 }

@@ -58,8 +58,8 @@ pub enum Unfit {
         least: Share,
         /// What would be put away.
         part: Share,
-        /// The same split with what was agreed.
-        mend: Box<CustodyFact>,
+        /// The same split with what was agreed, where there is enough.
+        mend: Option<Box<CustodyFact>>,
     },
     /// The keep-back may not be opened.
     #[error("{0} is the keep-back; it is opened only after the client has said yes")]
@@ -94,8 +94,8 @@ pub enum Unfit {
         wanted: Share,
         /// Where it was to go.
         to: Holder,
-        /// The same with all that is there.
-        mend: Box<CustodyFact>,
+        /// The same with all that is there, where that would do.
+        mend: Option<Box<CustodyFact>>,
     },
     /// Nothing was to be taken, or it would stay where it is.
     #[error("nothing would move; say how much goes where")]
@@ -273,14 +273,11 @@ impl Unfit {
     /// The one fact that would mend it, where one would.
     pub fn mend(&self) -> Option<Fact> {
         match self {
-            Unfit::KeepBackFirst { mend: Some(mend), .. } | Unfit::KeepBackTooSmall { mend, .. } => {
-                Some(Fact::Custody((**mend).clone()))
-            }
+            Unfit::KeepBackFirst { mend, .. }
+            | Unfit::KeepBackTooSmall { mend, .. }
+            | Unfit::NotEnough { mend, .. } => mend.as_ref().map(|mend| Fact::Custody((**mend).clone())),
             Unfit::KeepBackHeld(thing) => Some(CustodyFact::Released { thing: *thing }.into()),
             Unfit::StillOpen(thing) => Some(CustodyFact::Closed { thing: *thing, seal: None }.into()),
-            Unfit::NotEnough { has, mend, .. } if *has > Share::NONE => {
-                Some(Fact::Custody((**mend).clone()))
-            }
             Unfit::RestsOnIt { later, .. } => {
                 Some(Fact::Struck { entry: *later, why: Mistake::DidNotHappen })
             }

@@ -6,8 +6,12 @@
 
 mod facts;
 mod findings;
+#[cfg(test)]
+mod laws;
 mod planning;
 mod sheets;
+#[cfg(test)]
+mod tests;
 
 use std::collections::BTreeMap;
 

@@ -118,7 +118,7 @@ fn check_laid(old: Option<&StoneSheet>, new: &StoneSheet, laid: &[Layer]) -> Res
     for (place, (layer, laid)) in old.layers.iter().zip(laid).enumerate() {
         let as_laid = |new: &&PlannedLayer| (new.thickness, new.load) == (laid.thickness, laid.load);
         let planned = new_layers.get(place);
-        if planned != Some(layer) && planned.filter(as_laid).is_none() {
+        if planned != Some(layer) && !planned.as_ref().is_some_and(as_laid) {
             let layer = u8::try_from(place + 1).unwrap_or(u8::MAX);
             return Err(Refusal::LaidOtherwise { stone: new.no, layer });
         }

@@ -49,7 +49,7 @@ pub struct Account {
     pub lot: u8,
     /// What it is called: "the hair".
     pub name: String,
-    /// What came: "0.482 g, ± 4 mg", or "not weighed".
+    /// What came: "482 mg, ± 4 mg", or "not weighed".
     pub came: String,
     /// Who holds what.
     pub holders: Vec<HolderRow>,
@@ -247,7 +247,7 @@ mod tests {
                 ("envelope 1, the keep-back", "a third", "drawer 3"),
             ]
         );
-        assert_eq!(account.came, "0.482 g, ± 2.4 mg");
+        assert_eq!(account.came, "482 mg, ± 2.4 mg");
         assert_eq!(
             (account.verdict, account.words.as_str()),
             (Verdict::Counted, "all accounted for, by count")
@@ -274,6 +274,16 @@ mod tests {
         assert!(!short.advice.is_empty());
         assert_eq!(outcome_words(Outcome::CannotTell, Mass::ZERO, false).1, "can't be told by this scale");
         assert_eq!(outcome_words(Outcome::CannotTell, Mass::ZERO, true).1, "can't be told by eye");
+    }
+
+    #[test]
+    fn a_look_is_told_apart_from_a_scale() {
+        let mut bench = bench(Stage::Here);
+        let reading = Reading { value: Mass::from_mg(165.0), doubt: Mass::from_mg(40.0), by: Means::ByEye };
+        bench.record(CustodyFact::Weighed { thing: Thing::envelope(1), reading });
+        let account = only(&bench);
+        assert_eq!((account.verdict, account.words.as_str()), (Verdict::CannotTell, "can't be told by eye"));
+        assert_eq!(account.holders[1].weighed, "about 0.165 g, by eye");
     }
 
     #[test]

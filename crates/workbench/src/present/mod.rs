@@ -4,10 +4,13 @@
 //! keep their own sentences.
 
 pub mod accounts;
+#[cfg(test)]
+mod bench_words;
 pub mod board;
 pub mod cautions;
 pub mod find;
 pub mod messages;
+pub mod pages;
 pub mod paper_facts;
 pub mod plan_words;
 mod record;

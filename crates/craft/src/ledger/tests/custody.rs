@@ -1,7 +1,7 @@
 //! Rules for what was entrusted.
 
 use super::{mend, refused, refused_until_mended};
-use crate::fact::{CustodyFact, Fact, Holder, LeftOut, HomeFact, Mistake, PourFact};
+use crate::fact::{CustodyFact, Fact, Holder, HomeFact, LeftOut, Mistake, PourFact};
 use crate::id::Thing;
 use crate::ledger::{Role, Unfit};
 use crate::place::Place;
@@ -60,7 +60,8 @@ fn a_thing_of_the_wrong_kind_is_refused() {
 #[test]
 fn a_lot_that_did_not_come_cannot_be_shared_out() {
     let mut bench = Bench::unpacked();
-    let CustodyFact::SplitOff { from, into, part, keep_back, seal, place, .. } = split(2, AGREED, false) else {
+    let CustodyFact::SplitOff { from, into, part, keep_back, seal, place, .. } = split(2, AGREED, false)
+    else {
         unreachable!("split makes a split")
     };
     let other = CustodyFact::SplitOff { from, lot: 2, into, part, keep_back, seal, place };
@@ -141,7 +142,9 @@ fn the_tag_in_the_hand_must_be_the_orders_own() {
     let mut bench = Bench::new();
     bench.record(received(1));
     let (read, own) = (tag(1), tag(0));
-    let sentence = format!("the tag in your hand is {read}, and this order is {own}; put it back and take the right one");
+    let sentence = format!(
+        "the tag in your hand is {read}, and this order is {own}; put it back and take the right one"
+    );
     refused(&mut bench, opened(read, W1), &sentence);
 }
 
@@ -275,7 +278,9 @@ fn a_weight_below_nothing_cannot_be() {
 fn nothing_reaches_the_box_the_post_or_home_without_being_ticked() {
     for place in [Place::Box, Place::Post, Place::Home] {
         let say = |thing| {
-            format!("{thing} gets into the box, the post and home only by being ticked; put it down in the studio first")
+            format!(
+                "{thing} gets into the box, the post and home only by being ticked; put it down in the studio first"
+            )
         };
         let mut bench = Bench::chosen();
         refused(&mut bench, CustodyFact::Placed { thing: W1, place: place.clone() }, &say(W1));

@@ -57,7 +57,9 @@ fn only_what_is_in_the_box_comes_out_of_it() {
 #[test]
 fn a_wrong_tag_is_not_ticked() {
     let (read, own) = (tag(2), tag(0));
-    let sentence = format!("the tag in your hand is {read}, and this order is {own}; put it back and take the right one");
+    let sentence = format!(
+        "the tag in your hand is {read}, and this order is {own}; put it back and take the right one"
+    );
     refused(&mut Bench::hard(), ticked(read, E1), &sentence);
 }
 

@@ -2,8 +2,8 @@
 
 use super::{refused, refused_until_mended};
 use crate::fact::{
-    Amount, ClientFact, CustodyFact, Dimension, Fact, Feel, FitFact, FitWork, Hardness, Holder, HomeFact, LayerKind,
-    Mistake, PourFact, Press,
+    Amount, ClientFact, CustodyFact, Dimension, Fact, Feel, FitFact, FitWork, Hardness, Holder, HomeFact,
+    LayerKind, Mistake, PourFact, Press,
 };
 use crate::id::Thing;
 use crate::ledger::Unfit;

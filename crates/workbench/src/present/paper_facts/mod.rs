@@ -5,6 +5,7 @@ mod kit;
 mod packing;
 mod proof;
 mod receipt;
+mod texts;
 
 use chrono::NaiveDate;
 use craft::digest::Digest;
@@ -15,11 +16,13 @@ use craft::studio::{Held, Studio};
 use craft::tag::Tag;
 use papers::facts::{Header, Paper, Photo};
 
+use super::messages::never_said;
 use super::record::newest_custody;
 use super::words;
 
 pub use proof::proof_stones;
 pub(crate) use proof::{colour_of, outline_of};
+pub use texts::texts;
 
 /// A paper for an order, ready to be set; or a sentence why it cannot be issued yet. Its photos are named by the
 /// 64 hexadecimal digits of their originals.
@@ -36,7 +39,14 @@ pub fn paper(studio: &Studio, tag: Tag, kind: PaperKind, now: Moment) -> Result<
         PaperKind::Packing => Paper::Packing(packing::facts(&about)?),
         PaperKind::Care => Paper::Care(care::facts(&about)?),
     };
-    Ok(paper)
+    match never_said(held, &texts(&paper)) {
+        Some(words) => Err(format!(
+            "the client asked never to read \"{words}\", and the {} would say it; look through the brief, the captions \
+             and the descriptions",
+            words::paper(kind)
+        )),
+        None => Ok(paper),
+    }
 }
 
 /// What a paper is about.
@@ -100,4 +110,48 @@ impl Subject<'_> {
 /// A photo by its original's digest, with words for someone who cannot see it.
 fn photo(original: Digest, alt: String) -> Photo {
     Photo { name: original.to_string(), alt }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::present::sample::{Bench, bench, line, sheet};
+    use craft::stage::Stage;
+
+    #[test]
+    fn a_paper_never_says_what_the_client_asked_never_to_read() {
+        let mut careful = sheet();
+        careful.remembered.never_say = vec![line("Chestnut Mare")];
+        let bench = Bench::open(careful);
+        let why = paper(&bench.studio, bench.tag, PaperKind::Kit, bench.now()).unwrap_err();
+        assert!(
+            why.starts_with("the client asked never to read \"Chestnut Mare\", and the sending sheet"),
+            "{why}"
+        );
+    }
+
+    #[test]
+    fn every_paper_of_a_packed_order_but_the_proof_can_be_issued() {
+        let bench = bench(Stage::Packed);
+        for kind in PaperKind::ALL {
+            let issued = paper(&bench.studio, bench.tag, kind, bench.now());
+            assert_eq!(issued.is_ok(), kind != PaperKind::Proof, "{kind}: {issued:?}");
+        }
+        let other = Tag::from_number(3).unwrap();
+        assert!(
+            paper(&bench.studio, other, PaperKind::Care, bench.now())
+                .unwrap_err()
+                .starts_with("there is no order")
+        );
+    }
+
+    #[test]
+    fn every_paper_bears_the_head_it_needs() {
+        let bench = bench(Stage::Packed);
+        let paper = paper(&bench.studio, bench.tag, PaperKind::Care, bench.now()).unwrap();
+        let header = paper.header();
+        assert_eq!((header.remembered.as_str(), header.client.as_str()), ("Bramble", "for Ida Lund"));
+        assert_eq!((header.tag.clone(), header.date.as_str()), (bench.tag.to_string(), "25 November 2026"));
+        assert_eq!(header.studio.contact, ["hello@fernhill.example"]);
+    }
 }

@@ -140,8 +140,10 @@ fn next(about: &Subject<'_>) -> &'static str {
     let client = &about.held.ledger.client;
     if client.called_off {
         "The order was called off: everything goes home to you as it is."
-    } else if client.rounds.is_empty() {
+    } else if about.held.ledger.pours.stones.is_empty() {
         "Next the stones are poured. You will get a proof sheet to choose from."
+    } else if client.rounds.is_empty() {
+        "Next you will get a proof sheet to choose from."
     } else {
         ""
     }
@@ -196,7 +198,7 @@ mod tests {
         bench.receive(1, Material::Hair);
         assert_eq!(receipt(&bench).unwrap().things[0].amount, "all that came");
         bench.weigh(Thing::wrapping(1), 482.0);
-        assert_eq!(receipt(&bench).unwrap().things[0].amount, "0.482 g, ± 2.4 mg");
+        assert_eq!(receipt(&bench).unwrap().things[0].amount, "482 mg, ± 2.4 mg");
         assert_eq!(receipt(&bench).unwrap().things[0].seal, "came under seal 12 on 25 November");
     }
 

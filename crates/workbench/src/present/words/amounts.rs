@@ -87,17 +87,21 @@ pub fn mass(mass: Mass) -> String {
     }
 }
 
-/// A mass with twice its doubt: "0.482 g, ± 4 mg".
+/// A mass with twice its doubt, below a gram both in milligrams: "482 mg, ± 2.4 mg".
 pub fn mass_give_or_take(reading: &Reading<Mass>) -> String {
-    if reading.doubt.is_positive() {
-        let both = Mass::from_mg(reading.doubt.mg() * COVERAGE);
-        format!("{}, ± {}", mass(reading.value), mass(both))
+    if !reading.doubt.is_positive() {
+        return mass(reading.value);
+    }
+    let both = mass(Mass::from_mg(reading.doubt.mg() * COVERAGE));
+    let mg = reading.value.mg();
+    if (10.0..1_000.0).contains(&mg) {
+        format!("{} mg, ± {both}", trimmed(mg, 0))
     } else {
-        mass(reading.value)
+        format!("{}, ± {both}", mass(reading.value))
     }
 }
 
-/// A reading of a mass and how it was come by: "0.482 g, ± 4 mg" or "about 0.5 g, by eye".
+/// A reading of a mass and how it was come by: "482 mg, ± 4 mg" or "about 0.5 g, by eye".
 pub fn reading_mass(reading: &Reading<Mass>) -> String {
     match reading.by {
         Means::ByEye => format!("about {}, by eye", mass(reading.value)),
@@ -215,7 +219,7 @@ mod tests {
     #[test]
     fn a_reading_says_how_it_was_come_by() {
         let reading = |by| Reading { value: Mass::from_mg(482.0), doubt: Mass::from_mg(2.0), by };
-        assert_eq!(reading_mass(&reading(Means::Scale)), "0.482 g, ± 4 mg");
+        assert_eq!(reading_mass(&reading(Means::Scale)), "482 mg, ± 4 mg");
         assert_eq!(reading_mass(&reading(Means::ByEye)), "about 0.482 g, by eye");
     }
 

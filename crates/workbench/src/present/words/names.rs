@@ -265,6 +265,7 @@ pub fn lot(held: &Held, no: u8) -> String {
     match lots.get(&no) {
         Some(kept) if lots.len() == 1 => format!("the {}", material(kept.material)),
         Some(kept) => format!("material {no}, the {}", material(kept.material)),
+        None if no == 1 && lots.is_empty() => "the material".to_owned(),
         None => format!("material {no}"),
     }
 }

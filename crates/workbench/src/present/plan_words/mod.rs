@@ -1,11 +1,15 @@
 //! The pouring card in words, why nothing fits, and how each figure was worked out.
 
+mod explained;
+
 use craft::cure::{PigmentClass, Provenance, Surety};
 use craft::fact::LayerKind;
 use craft::planner::{Plan, PlanError, PlannedLayer, Region, Style};
 use craft::units::{Length, Span};
 
 use super::words;
+
+pub use explained::{Explained, explained, provenance};
 
 /// One mould of the pouring card: a layer to be laid.
 #[derive(Clone, Debug, PartialEq)]
@@ -104,7 +108,13 @@ pub fn card(plan: &Plan) -> PlanCard {
     });
     let layers = layers.collect();
     let hidden = hidden(plan);
-    PlanCard { layers, hidden, hidden_words: hidden_words(plan, hidden), time: time(plan), guess: guess(plan) }
+    PlanCard {
+        layers,
+        hidden,
+        hidden_words: hidden_words(plan, hidden),
+        time: time(plan),
+        guess: guess(plan),
+    }
 }
 
 fn layer_card(plan: &Plan, no: u8, layer: &PlannedLayer, filled_to: Length) -> LayerCard {
@@ -142,7 +152,8 @@ fn name_of(plan: &Plan, no: u8, layer: &PlannedLayer) -> &'static str {
         return words::layer_kind(kind_of(no, layer));
     }
     let loads: Vec<_> = plan.colour().map(|layer| layer.load).collect();
-    let (first, last) = (loads.first().copied().unwrap_or_default(), loads.last().copied().unwrap_or_default());
+    let (first, last) =
+        (loads.first().copied().unwrap_or_default(), loads.last().copied().unwrap_or_default());
     if layer.load <= first {
         "tinted"
     } else if layer.load == last && loads.len() > 2 {
@@ -211,12 +222,16 @@ fn guess(plan: &Plan) -> String {
     let used = |place: usize| plan.layers.iter().any(|layer| usize::from(layer.light) == place);
     let lamp = plan.lights.iter().enumerate().any(|(place, light)| used(place) && typical(light.provenance));
     let pigment = typical(plan.cure.mix.provenance) && plan.cure.mix.class != PigmentClass::Clear;
-    let parts = [(typical(plan.cure.resin.provenance), "the resin"), (pigment, "the pigment"), (lamp, "the lamp")];
+    let parts =
+        [(typical(plan.cure.resin.provenance), "the resin"), (pigment, "the pigment"), (lamp, "the lamp")];
     let guessed: Vec<&str> = parts.iter().filter(|(is, _)| *is).map(|(_, name)| *name).collect();
     if guessed.is_empty() {
         return String::new();
     }
-    format!("A cautious guess for {} – test yours in ten minutes, and it may take fewer layers.", words::list(&guessed))
+    format!(
+        "A cautious guess for {} – test yours in ten minutes, and it may take fewer layers.",
+        words::list(&guessed)
+    )
 }
 
 /// Why nothing can be planned, and what would help.
@@ -242,91 +257,6 @@ pub fn not_yet(why: &PlanError) -> NotYet {
     }
 }
 
-/// How one figure was worked out.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Explained {
-    /// What is explained: "how deep it hardens".
-    pub title: &'static str,
-    /// The formula in words.
-    pub formula: &'static str,
-    /// The values that went in, by name.
-    pub values: Vec<(&'static str, String)>,
-    /// Where the formula comes from.
-    pub source: &'static str,
-}
-
-/// How is this worked out? Depth, hiding and time, with the plan's own values.
-pub fn explained(plan: &Plan) -> [Explained; 3] {
-    [depth_explained(plan), hiding_explained(plan), time_explained(plan)]
-}
-
-/// Where a value came from, in words.
-pub fn provenance(provenance: Provenance) -> String {
-    match provenance {
-        Provenance::Typical => "cautious guess".to_owned(),
-        Provenance::Practised => "what works for you".to_owned(),
-        Provenance::Tested(on) => format!("your test of {}", words::date_with_year(on)),
-    }
-}
-
-fn depth_explained(plan: &Plan) -> Explained {
-    let cure = &plan.cure;
-    let weakest = plan.weakest().map(|(place, layer)| {
-        format!("layer {}: {:.1} times the light that first sets it, at the cautious end", place + 1, layer.cautious.get())
-    });
-    let lamps = plan.layers.iter().filter_map(|layer| plan.lights.get(usize::from(layer.light)));
-    let mut first_sets: Vec<String> = lamps
-        .map(|light| format!("{} under \"{}\" ({})", light.first_set(), light.button.name(), provenance(light.provenance)))
-        .collect();
-    first_sets.sort();
-    first_sets.dedup();
-    let values = vec![
-        ("how deep clear resin hardens for each e-fold of light", format!("{} ({})", words::length(cure.resin.penetration()), provenance(cure.resin.provenance))),
-        ("seconds until it first sets", words::list(&first_sets)),
-        ("what the pigment takes of the light", format!("{} per mm and per cent ({})", cure.mix.absorption.get(), provenance(cure.mix.provenance))),
-        ("light wanted on the underside", format!("{} times what first sets it, 98 layers in a hundred", cure.assurance.margin.get())),
-        ("least sure layer", weakest.unwrap_or_default()),
-    ];
-    Explained {
-        title: "how deep it hardens",
-        formula: "depth = how deep it hardens × ln(seconds of light ÷ seconds until it first sets). Pigment makes it \
-                  shallower: 1 ÷ depth for each e-fold = 1 ÷ that of clear resin + what the pigment takes × its per cent",
-        values,
-        source: "P. F. Jacobs, Rapid Prototyping & Manufacturing, 1992; I. Gibson, D. Rosen, B. Stucker, Additive \
-                 Manufacturing Technologies, equation 4.16; doubts after JCGM 100:2008, section 5",
-    }
-}
-
-fn hiding_explained(plan: &Plan) -> Explained {
-    let (held, wanted) = hiding(plan);
-    Explained {
-        title: "whether the metal is hidden",
-        formula: "sum over the colour layers of per cent of pigment × thickness, against what hides the metal",
-        values: vec![
-            ("pigment", pigment(plan.cure.mix.class).to_owned()),
-            ("what the layers hold", format!("{held:.2} % × mm")),
-            ("what hides the metal", format!("{wanted:.2} % × mm ({})", provenance(plan.cure.mix.provenance))),
-        ],
-        source: "P. Kubelka, J. Opt. Soc. Am. 38 (1948) 448 and 44 (1954) 330: layers of one pigment add; hidden means a \
-                 colour difference of at most 2 between metal and a dark gap behind the stone",
-    }
-}
-
-fn time_explained(plan: &Plan) -> Explained {
-    let total = |of: fn(&PlannedLayer) -> Span| words::span(plan.layers.iter().map(of).sum());
-    Explained {
-        title: "how long it takes",
-        formula: "for each layer: laying + waiting for bubbles to rise + the lamp button + cooling",
-        values: vec![
-            ("laying", total(|layer| layer.lay)),
-            ("waiting", total(|layer| layer.settle)),
-            ("under the lamp", total(|layer| layer.seconds)),
-            ("cooling", total(|layer| layer.cool)),
-        ],
-        source: "the times in your settings; the usual ones are common practice, no source",
-    }
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -344,15 +274,27 @@ mod tests {
         assert!(card.layers.iter().all(|layer| layer.sure == "sure to harden"));
         assert_eq!(card.layers.last().unwrap().filled_to, Length::from_mm(3.5), "the mould is full");
         assert_eq!(card.hidden_words, "metal hidden");
-        assert!(card.guess.starts_with("A cautious guess for the resin, the pigment and the lamp"), "{}", card.guess);
+        assert!(
+            card.guess.starts_with("A cautious guess for the resin, the pigment and the lamp"),
+            "{}",
+            card.guess
+        );
     }
 
     #[test]
     fn three_layers_of_rising_colour_end_in_the_deepest() {
         let plan = plan(&problem(PigmentClass::White)).unwrap();
-        let names: Vec<_> = card(&plan).layers.iter().filter(|layer| layer.kind == LayerKind::Tinted).map(|layer| layer.name).collect();
+        let names: Vec<_> = card(&plan)
+            .layers
+            .iter()
+            .filter(|layer| layer.kind == LayerKind::Tinted)
+            .map(|layer| layer.name)
+            .collect();
         assert!(names.len() > 2, "{names:?}");
-        assert_eq!((names[0], names[1], *names.last().unwrap()), ("tinted", "tinted, deeper", "tinted, deepest"));
+        assert_eq!(
+            (names[0], names[1], *names.last().unwrap()),
+            ("tinted", "tinted, deeper", "tinted, deepest")
+        );
     }
 
     #[test]
@@ -418,7 +360,10 @@ mod tests {
     fn every_figure_opens_into_formula_values_and_source() {
         for explained in explained(&usual_plan()) {
             assert!(!explained.formula.is_empty() && !explained.source.is_empty());
-            assert!(explained.values.iter().all(|(name, value)| !name.is_empty() && !value.is_empty()), "{explained:?}");
+            assert!(
+                explained.values.iter().all(|(name, value)| !name.is_empty() && !value.is_empty()),
+                "{explained:?}"
+            );
         }
     }
 }

@@ -1,0 +1,125 @@
+//! Pouring: every layer as it was really laid.
+
+use craft::fact::{Amount, Hardness};
+use craft::id::ThingKind;
+use craft::ledger::{Layer, Stone};
+use craft::order::Page;
+use craft::stage::is_made;
+use craft::units::Span;
+
+use super::{Builder, joined};
+use crate::present::words;
+
+pub(super) fn fill(page: &mut Builder<'_>) {
+    let pours = &page.ledger().pours;
+    for wanted in &page.sheet().stones {
+        if !pours.stones.contains_key(&wanted.no) {
+            if wanted.plan.is_none() {
+                page.miss_at(format!("stone {} has no plan yet", wanted.no), Page::Plan);
+            } else {
+                page.miss(format!("stone {} is not begun yet", wanted.no));
+            }
+        }
+    }
+    if page.sheet().stones.is_empty() && pours.stones.is_empty() {
+        page.miss_at("no stone is planned yet", Page::Plan);
+    }
+    for (no, stone) in &pours.stones {
+        stone_lines(page, *no, stone);
+    }
+    offcuts(page);
+}
+
+fn stone_lines(page: &mut Builder<'_>, no: u8, stone: &Stone) {
+    let state = match (stone.taken_out, stone.set_aside) {
+        (_, true) => "set aside as a spare".to_owned(),
+        (true, false) => "out of its mould".to_owned(),
+        (false, false) => words::cavity(page.studio, &stone.mould, &stone.cell),
+    };
+    page.know(format!("stone {no}"), state);
+    for (place, layer) in (1_u8..).zip(&stone.layers) {
+        page.know(format!("stone {no}, layer {place}"), layer_words(page, layer));
+    }
+    let newest = stone.layers.len();
+    match stone.layers.last() {
+        None => page.miss(format!("stone {no} has no layer yet")),
+        Some(layer) if layer.lit.is_empty() && layer.felt.is_none() => {
+            page.miss(format!("layer {newest} of stone {no} has not been under the lamp"))
+        }
+        Some(layer) if layer.felt.is_none() => {
+            page.miss(format!("nobody has felt layer {newest} of stone {no}: hard, tacky or soft?"))
+        }
+        Some(layer) if layer.felt == Some(Hardness::Soft) => {
+            page.miss(format!("layer {newest} of stone {no} is soft and needs more light"))
+        }
+        Some(_) if !stone.set_aside && !is_made(page.sheet(), no, stone) => {
+            page.miss(format!("stone {no} is not finished: another layer, or the last one hard"))
+        }
+        Some(_) => {}
+    }
+}
+
+/// "tinted, 0.4 mm, 3 drops of Clear casting resin, waited 5 min, 99 of 99 s under the lamp, cooled, hard".
+fn layer_words(page: &Builder<'_>, layer: &Layer) -> String {
+    let bottle = words::item_name(page.studio, &layer.bottle);
+    let amount = match layer.amount {
+        Amount::Weighed(mass) => format!("{} of {bottle}", words::mass(mass)),
+        Amount::Drops(drops) => format!("{} of {bottle}", words::count(usize::from(drops), "drop", "drops")),
+        Amount::ToTheMark => format!("{bottle} up to the mark"),
+    };
+    let pigment = if layer.load.is_positive() { format!("{} pigment", layer.load) } else { String::new() };
+    let cooled = if layer.cooled.is_some() { "cooled" } else { "" };
+    let felt = layer.felt.map(words::hardness).unwrap_or_default();
+    joined([
+        words::layer_kind(layer.kind).to_owned(),
+        words::length(layer.thickness),
+        pigment,
+        amount,
+        waited(layer),
+        lamp(page, layer),
+        cooled.to_owned(),
+        felt.to_owned(),
+    ])
+}
+
+/// How long it settled before its first light, where one run of the computer saw both.
+fn waited(layer: &Layer) -> String {
+    let Some(first) = layer.lit.first().filter(|lit| lit.at.boot == layer.laid.boot) else {
+        return String::new();
+    };
+    let micro = (first.at.since_boot_ms - layer.laid.since_boot_ms).max(0).saturating_mul(1_000);
+    format!("waited {}", words::span(Span::from_micro(micro)))
+}
+
+fn lamp(page: &Builder<'_>, layer: &Layer) -> String {
+    let lit = layer.lit.iter().map(|lit| {
+        let lamp = words::item_name(page.studio, &lit.press.lamp);
+        match lit.off {
+            Some((_, lit_for)) => format!(
+                "{} under {lamp}, button {}",
+                words::of_span(lit_for, lit.press.seconds),
+                lit.press.button
+            ),
+            None => format!("under {lamp} now, button {}", lit.press.button),
+        }
+    });
+    joined(lit)
+}
+
+fn offcuts(page: &mut Builder<'_>) {
+    let bags: Vec<String> = page
+        .ledger()
+        .custody
+        .things
+        .iter()
+        .filter(|(thing, _)| thing.kind == ThingKind::Offcuts)
+        .map(|(thing, kept)| {
+            format!("{} ({})", words::thing_plain(*thing), words::place(page.studio, &kept.place))
+        })
+        .collect();
+    let out = page.ledger().pours.stones.values().any(|stone| stone.taken_out);
+    if bags.is_empty() && out {
+        page.miss("no bag of offcuts is kept yet: trimmings go home too");
+    }
+    page.know("offcuts", words::list(&bags));
+}

@@ -1,0 +1,120 @@
+//! How is this worked out? Formula, values and source behind a plan's figures.
+
+use craft::cure::Provenance;
+use craft::planner::{Plan, PlannedLayer};
+use craft::units::Span;
+
+use super::{hiding, pigment};
+use crate::present::words;
+
+/// How one figure was worked out.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Explained {
+    /// What is explained: "how deep it hardens".
+    pub title: &'static str,
+    /// The formula in words.
+    pub formula: &'static str,
+    /// The values that went in, by name.
+    pub values: Vec<(&'static str, String)>,
+    /// Where the formula comes from.
+    pub source: &'static str,
+}
+
+/// How is this worked out? Depth, hiding and time, with the plan's own values.
+pub fn explained(plan: &Plan) -> [Explained; 3] {
+    [depth_explained(plan), hiding_explained(plan), time_explained(plan)]
+}
+
+/// Where a value came from, in words.
+pub fn provenance(provenance: Provenance) -> String {
+    match provenance {
+        Provenance::Typical => "cautious guess".to_owned(),
+        Provenance::Practised => "what works for you".to_owned(),
+        Provenance::Tested(on) => format!("your test of {}", words::date_with_year(on)),
+    }
+}
+
+fn depth_explained(plan: &Plan) -> Explained {
+    let cure = &plan.cure;
+    let weakest = plan.weakest().map(|(place, layer)| {
+        format!(
+            "layer {}: {:.1} times the light that first sets it, at the cautious end",
+            place + 1,
+            layer.cautious.get()
+        )
+    });
+    let lamps = plan.layers.iter().filter_map(|layer| plan.lights.get(usize::from(layer.light)));
+    let mut first_sets: Vec<String> = lamps
+        .map(|light| {
+            format!(
+                "{} under \"{}\" ({})",
+                light.first_set(),
+                light.button.name(),
+                provenance(light.provenance)
+            )
+        })
+        .collect();
+    first_sets.sort();
+    first_sets.dedup();
+    let values = vec![
+        (
+            "how deep clear resin hardens for each e-fold of light",
+            format!("{} ({})", words::length(cure.resin.penetration()), provenance(cure.resin.provenance)),
+        ),
+        ("seconds until it first sets", words::list(&first_sets)),
+        (
+            "what the pigment takes of the light",
+            format!(
+                "{} per mm and per cent ({})",
+                cure.mix.absorption.get(),
+                provenance(cure.mix.provenance)
+            ),
+        ),
+        (
+            "light wanted on the underside",
+            format!("{} times what first sets it, 98 layers in a hundred", cure.assurance.margin.get()),
+        ),
+        ("least sure layer", weakest.unwrap_or_default()),
+    ];
+    Explained {
+        title: "how deep it hardens",
+        formula: "depth = how deep it hardens × ln(seconds of light ÷ seconds until it first sets). Pigment makes it \
+                  shallower: 1 ÷ depth for each e-fold = 1 ÷ that of clear resin + what the pigment takes × its per cent",
+        values,
+        source: "P. F. Jacobs, Rapid Prototyping & Manufacturing, 1992; I. Gibson, D. Rosen, B. Stucker, Additive \
+                 Manufacturing Technologies, equation 4.16; doubts after JCGM 100:2008, section 5",
+    }
+}
+
+fn hiding_explained(plan: &Plan) -> Explained {
+    let (held, wanted) = hiding(plan);
+    Explained {
+        title: "whether the metal is hidden",
+        formula: "sum over the colour layers of per cent of pigment × thickness, against what hides the metal",
+        values: vec![
+            ("pigment", pigment(plan.cure.mix.class).to_owned()),
+            ("what the layers hold", format!("{held:.2} % × mm")),
+            (
+                "what hides the metal",
+                format!("{wanted:.2} % × mm ({})", provenance(plan.cure.mix.provenance)),
+            ),
+        ],
+        source: "P. Kubelka, J. Opt. Soc. Am. 38 (1948) 448 and 44 (1954) 330: layers of one pigment add; hidden means a \
+                 colour difference of at most 2 between metal and a dark gap behind the stone",
+    }
+}
+
+fn time_explained(plan: &Plan) -> Explained {
+    let total = |of: fn(&PlannedLayer) -> Span| words::span(plan.layers.iter().map(of).sum());
+    Explained {
+        title: "how long it takes",
+        formula: "for each layer: laying + waiting for bubbles to rise + the lamp button + cooling",
+        values: vec![
+            ("laying", total(|layer| layer.lay)),
+            ("waiting", total(|layer| layer.settle)),
+            ("under the lamp", total(|layer| layer.seconds)),
+            ("cooling", total(|layer| layer.cool)),
+        ],
+        source: "the times in your settings; the usual ones are common practice, no source",
+    }
+}
