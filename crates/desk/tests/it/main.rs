@@ -1,5 +1,6 @@
 //! The program as it is run: its doors, and what it leaves behind when it is killed.
 
+mod demo;
 mod doors;
 mod kills;
 mod program;
