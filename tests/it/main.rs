@@ -1,6 +1,8 @@
 //! The whole job, checked from outside.
 
 #[cfg(test)]
+mod bad_input;
+#[cfg(test)]
 mod format_page;
 #[cfg(test)]
 mod house;

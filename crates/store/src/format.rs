@@ -210,6 +210,8 @@ fn sentence(error: &RonError) -> String {
         RonError::Eof => "the file ends too early; its end has been cut off".to_owned(),
         RonError::TrailingCharacters => "something follows after the end of the document".to_owned(),
         RonError::ExceededRecursionLimit => "brackets are nested too deeply".to_owned(),
+        // The words of a document's own rules, which may begin with a name or "NaN".
+        RonError::Message(message) => message.clone(),
         other => {
             let text = other.to_string();
             let mut letters = text.chars();

@@ -17,6 +17,8 @@ use store::heads::{Heads, Witness};
 use store::name::{DocKind, DocPath};
 use store::vfs::Vfs;
 
+use crate::saving::{Saves, Standing};
+
 /// Something in the folder that the maker should look at.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Trouble {
@@ -116,6 +118,10 @@ pub fn open(root: &Path, vfs: Arc<dyn Vfs>) -> Result<Opened, OpenError> {
     );
     Ok(Opened { folder: Arc::new(folder), studio, troubles, read_only })
 }
+
+/// What to do about a record that is not what was seen of it.
+const GO_ON: &str =
+    "put the newest copy back, or take the order's line out of \".heads\" to go on without it";
 
 fn newer_words(version: u32) -> String {
     format!(
@@ -221,14 +227,28 @@ impl Loading<'_> {
                 Witness::Shortened { witnessed } => self.troubles.push(Trouble {
                     file: file(),
                     what: format!(
-                        "its record has {} entries and {witnessed} were seen before; perhaps an older copy was put back",
+                        "its record has {} entries and {witnessed} were seen before, so perhaps an older copy was put back; {GO_ON}",
                         log.len()
                     ),
                 }),
                 Witness::Forked { witnessed } => self.troubles.push(Trouble {
                     file: file(),
-                    what: format!("entry {witnessed} of its record is another one than was seen before; compare it with a backup"),
+                    what: format!("entry {witnessed} of its record is another one than was seen before; {GO_ON}"),
                 }),
+            }
+        }
+        self.miss_vanished(&heads);
+    }
+
+    /// A record that was seen before and is in no file now must not vanish in silence.
+    fn miss_vanished(&mut self, heads: &Heads) {
+        for tag in heads.tags().filter_map(|text| text.parse::<Tag>().ok()) {
+            let known = self.studio.orders().contains_key(&tag)
+                || self.studio.locked().contains_key(&DocId::Order(tag));
+            if !known {
+                let file = format!("orders/{}.ron", tag.to_string().to_ascii_lowercase());
+                let what = format!("its record was seen before and the file is not there any more; {GO_ON}");
+                self.troubles.push(Trouble { file, what });
             }
         }
     }
@@ -240,26 +260,24 @@ fn in_folder(kind: DocKind, file: &str) -> String {
 
 /// The witness of every record's last seal, as the studio stands now.
 pub fn witness(studio: &Studio) -> Heads {
-    witness_after(Heads::default(), studio)
+    witness_after(Heads::default(), studio, &Saves::default())
 }
 
-/// The same over what was seen before: an order that could not be read keeps what is known of it.
-pub fn witness_after(mut seen: Heads, studio: &Studio) -> Heads {
-    let unread = |stem: &&str| stem.parse().is_ok_and(|tag| is_locked(studio, tag));
-    let gone: Vec<String> = seen.tags().filter(|stem| !unread(stem)).map(str::to_owned).collect();
-    for stem in gone {
-        seen.forget(&stem);
-    }
-    for (tag, held) in studio.orders() {
-        if !held.order.log.is_empty() {
-            seen.note(&tag.to_string(), u64::from(held.order.log.len()), held.record_seal());
+/// The witness as it was `seen`, brought forward to every record that is on the disk and goes on from there.
+///
+/// What was seen of a record that is shorter now, another one, or not there at all is kept, so that it is told of
+/// at every opening until someone has looked; and what is not on the disk was never seen.
+pub fn witness_after(mut seen: Heads, studio: &Studio, saves: &Saves) -> Heads {
+    for (&tag, held) in studio.orders() {
+        let (text, log) = (tag.to_string(), &held.order.log);
+        let on_disk = matches!(saves.standing(&DocId::Order(tag)), Standing::Saved);
+        let seal = |count| Some(log.entry(u32::try_from(count).ok()?)?.seal);
+        let goes_on = seen.compare(&text, u64::from(log.len()), seal);
+        if on_disk && !log.is_empty() && matches!(goes_on, Witness::Agrees | Witness::New) {
+            seen.note(&text, u64::from(log.len()), held.record_seal());
         }
     }
     seen
-}
-
-fn is_locked(studio: &Studio, tag: Tag) -> bool {
-    studio.locked().contains_key(&DocId::Order(tag))
 }
 
 /// A studio id nobody else has.

@@ -97,7 +97,7 @@ impl Drop for Session {
         let view = self.bench.view(self.clock.now());
         if view.read_only.is_none() {
             let seen = self.runner.folder().load_heads();
-            self.runner.note_heads(witness_after(seen, view.studio));
+            self.runner.note_heads(witness_after(seen, view.studio, view.saves));
         }
     }
 }

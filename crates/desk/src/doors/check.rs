@@ -74,10 +74,11 @@ fn check_papers(opened: &Opened, wrong: &mut Vec<String>) -> usize {
         for (_, kind, file) in &held.ledger.home.papers {
             issued += 1;
             let name = paper_file_name(*kind, file);
+            let folder = tag.to_string().to_ascii_lowercase();
             match opened.folder.paper(&tag.to_string(), &name, *file) {
                 Ok(Some(_)) => {}
                 Ok(None) => wrong.push(format!(
-                    "papers/{tag}/{name}: it was issued and is not there; put it back from a backup"
+                    "papers/{folder}/{name}: it was issued and is not there; put it back from a backup"
                 )),
                 Err(why) => wrong.push(why.to_string()),
             }
