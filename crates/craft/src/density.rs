@@ -3,10 +3,8 @@
 use std::fmt;
 use std::str::FromStr;
 
-use serde::de::Error as _;
-use serde::{Deserialize, Deserializer, Serialize, Serializer};
-
 use crate::units::{Mass, Volume};
+use crate::written::written_as_text;
 
 /// Why a text is not a density; says what would be right.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
@@ -92,18 +90,7 @@ impl FromStr for Density {
     }
 }
 
-impl Serialize for Density {
-    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
-        serializer.collect_str(self)
-    }
-}
-
-impl<'de> Deserialize<'de> for Density {
-    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
-        let text = std::borrow::Cow::<'de, str>::deserialize(deserializer)?;
-        text.parse().map_err(D::Error::custom)
-    }
-}
+written_as_text!(Density);
 
 #[cfg(test)]
 mod tests {

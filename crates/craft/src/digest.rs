@@ -3,8 +3,8 @@
 use std::fmt;
 use std::str::FromStr;
 
-use serde::de::Error as _;
-use serde::{Deserialize, Deserializer, Serialize, Serializer};
+use crate::written::written_as_text;
+
 use sha2::{Digest as _, Sha256};
 
 /// The digest of some bytes.
@@ -59,18 +59,7 @@ impl FromStr for Digest {
     }
 }
 
-impl Serialize for Digest {
-    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
-        serializer.collect_str(self)
-    }
-}
-
-impl<'de> Deserialize<'de> for Digest {
-    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
-        let text = std::borrow::Cow::<'de, str>::deserialize(deserializer)?;
-        text.parse().map_err(D::Error::custom)
-    }
-}
+written_as_text!(Digest);
 
 #[cfg(test)]
 mod tests {

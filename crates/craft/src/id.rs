@@ -3,10 +3,10 @@
 use std::fmt;
 use std::str::FromStr;
 
-use serde::de::Error as _;
-use serde::{Deserialize, Deserializer, Serialize, Serializer};
+use serde::{Deserialize, Serialize};
 
 use crate::tag::Tag;
+use crate::written::written_as_text;
 
 /// Why a text is not an id.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
@@ -57,18 +57,7 @@ macro_rules! slug {
             }
         }
 
-        impl Serialize for $name {
-            fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
-                serializer.serialize_str(&self.0)
-            }
-        }
-
-        impl<'de> Deserialize<'de> for $name {
-            fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
-                let text = std::borrow::Cow::<'de, str>::deserialize(deserializer)?;
-                text.parse().map_err(D::Error::custom)
-            }
-        }
+        written_as_text!($name);
     };
 }
 
@@ -213,18 +202,7 @@ impl FromStr for Thing {
     }
 }
 
-impl Serialize for Thing {
-    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
-        serializer.collect_str(self)
-    }
-}
-
-impl<'de> Deserialize<'de> for Thing {
-    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
-        let text = std::borrow::Cow::<'de, str>::deserialize(deserializer)?;
-        text.parse().map_err(D::Error::custom)
-    }
-}
+written_as_text!(Thing);
 
 #[cfg(test)]
 mod tests {

@@ -35,3 +35,4 @@ pub mod testing;
 pub mod text;
 pub mod units;
 pub mod wait;
+mod written;

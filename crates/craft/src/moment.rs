@@ -3,6 +3,8 @@
 use std::fmt;
 use std::str::FromStr;
 
+use crate::written::written_as_text;
+
 use chrono::{DateTime, FixedOffset, NaiveDate, SecondsFormat, Utc};
 use serde::de::Error as _;
 use serde::{Deserialize, Deserializer, Serialize, Serializer};
@@ -35,18 +37,7 @@ impl FromStr for BootId {
     }
 }
 
-impl Serialize for BootId {
-    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
-        serializer.collect_str(self)
-    }
-}
-
-impl<'de> Deserialize<'de> for BootId {
-    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
-        let text = std::borrow::Cow::<'de, str>::deserialize(deserializer)?;
-        text.parse().map_err(D::Error::custom)
-    }
-}
+written_as_text!(BootId);
 
 /// A point in time as the computer knew it.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]

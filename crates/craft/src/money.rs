@@ -7,8 +7,9 @@
 use std::fmt;
 use std::str::FromStr;
 
-use serde::de::Error as _;
-use serde::{Deserialize, Deserializer, Serialize, Serializer};
+use crate::written::written_as_text;
+
+use serde::{Deserialize, Serialize};
 
 pub mod bill;
 mod read;
@@ -345,28 +346,9 @@ fn shortest(value: i64, places: u8) -> String {
     if places == 0 { text } else { text.trim_end_matches('0').trim_end_matches('.').to_owned() }
 }
 
-/// In a file these are all short texts.
-macro_rules! written_as_text {
-    ($($name:ident),*) => {
-        $(
-            impl Serialize for $name {
-                fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
-                    serializer.collect_str(self)
-                }
-            }
-
-            impl<'de> Deserialize<'de> for $name {
-                fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
-                    let text = std::borrow::Cow::<'de, str>::deserialize(deserializer)?;
-                    text.parse().map_err(D::Error::custom)
-                }
-            }
-        )*
-    };
-}
-pub(crate) use written_as_text;
-
-written_as_text!(Currency, Money, Rate);
+written_as_text!(Currency);
+written_as_text!(Money);
+written_as_text!(Rate);
 
 #[cfg(test)]
 mod tests {

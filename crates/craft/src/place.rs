@@ -3,10 +3,10 @@
 use std::fmt;
 use std::str::FromStr;
 
-use serde::de::Error as _;
-use serde::{Deserialize, Deserializer, Serialize, Serializer};
+use serde::{Deserialize, Serialize};
 
 use crate::id::ShelfId;
+use crate::written::written_as_text;
 
 /// A cavity of a mould as it is marked on the tray: `B2`.
 #[derive(Clone, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -48,18 +48,7 @@ impl fmt::Debug for Cell {
     }
 }
 
-impl Serialize for Cell {
-    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
-        serializer.serialize_str(&self.0)
-    }
-}
-
-impl<'de> Deserialize<'de> for Cell {
-    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
-        let text = std::borrow::Cow::<'de, str>::deserialize(deserializer)?;
-        text.parse().map_err(D::Error::custom)
-    }
-}
+written_as_text!(Cell);
 
 /// Where a thing is.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]

@@ -8,10 +8,8 @@
 use std::fmt;
 use std::str::FromStr;
 
-use serde::de::Error as _;
-use serde::{Deserialize, Deserializer, Serialize, Serializer};
-
 use crate::check::pure_check;
+use crate::written::written_as_text;
 
 /// The characters of a tag, in order of value.
 pub const ALPHABET: &str = "23456789ABCDEFGHJKMNPQRSTVWXYZ";
@@ -123,18 +121,7 @@ impl FromStr for Tag {
     }
 }
 
-impl Serialize for Tag {
-    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
-        serializer.collect_str(self)
-    }
-}
-
-impl<'de> Deserialize<'de> for Tag {
-    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
-        let text = std::borrow::Cow::<'de, str>::deserialize(deserializer)?;
-        text.parse().map_err(D::Error::custom)
-    }
-}
+written_as_text!(Tag);
 
 #[cfg(test)]
 mod tests {

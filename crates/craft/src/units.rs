@@ -7,8 +7,9 @@
 use std::fmt;
 use std::str::FromStr;
 
-use serde::de::Error as _;
-use serde::{Deserialize, Deserializer, Serialize, Serializer};
+use crate::written::written_as_text;
+
+use serde::{Deserialize, Serialize};
 
 /// Why a text is not a quantity; says what would be right.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
@@ -186,18 +187,7 @@ macro_rules! stored_quantity {
             }
         }
 
-        impl Serialize for $name {
-            fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
-                serializer.collect_str(self)
-            }
-        }
-
-        impl<'de> Deserialize<'de> for $name {
-            fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
-                let text = std::borrow::Cow::<'de, str>::deserialize(deserializer)?;
-                text.parse().map_err(D::Error::custom)
-            }
-        }
+        written_as_text!($name);
     };
 }
 

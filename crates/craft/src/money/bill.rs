@@ -9,10 +9,11 @@ use std::fmt;
 use std::str::FromStr;
 
 use chrono::NaiveDate;
-use serde::de::Error as _;
-use serde::{Deserialize, Deserializer, Serialize, Serializer};
+use serde::{Deserialize, Serialize};
 
-use super::{Currency, Money, MoneyError, Rate, Rounding, held, read, shortest, written_as_text};
+use crate::written::written_as_text;
+
+use super::{Currency, Money, MoneyError, Rate, Rounding, held, read, shortest};
 
 /// Why a bill cannot be added up. Lines are counted from 1.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
