@@ -29,6 +29,8 @@ pub mod shelf;
 pub mod stage;
 pub mod studio;
 pub mod tag;
+#[cfg(any(test, feature = "testing"))]
+#[doc(hidden)]
 pub mod testing;
 pub mod text;
 pub mod units;

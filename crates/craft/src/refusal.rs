@@ -98,6 +98,9 @@ pub enum Refusal {
     /// Two of the same.
     #[error("{0} is there twice; keep one of them")]
     Twice(String),
+    /// A label no thing can have.
+    #[error("{0} cannot be a label; things are numbered from 1")]
+    NoLabel(Thing),
     /// The stone is not on the sheet.
     #[error("stone {0} is not on the order's sheet; add it to the plan first")]
     NotOnSheet(u8),

@@ -157,7 +157,7 @@ pub struct PaperWork {
     pub issued_at: Stamp,
     /// The kinds of the photos it asks for.
     pub photos: Vec<(Digest, PhotoKind)>,
-    /// True to keep it in the studio as issued; false to hand the bytes back only.
+    /// True to keep it in the studio as issued, false to hand the bytes back only.
     pub keep: bool,
 }
 

@@ -89,6 +89,8 @@ pub fn open(root: &Path, vfs: Arc<dyn Vfs>) -> Result<Opened, OpenError> {
         Loaded::Broken(broken) => return Err(settings(broken_words(&broken))),
     };
     let mut loading = Loading { studio: Studio::new(policies), folder: &folder, troubles: Vec::new() };
+    // Other files beside the settings are the maker's own affair; a second version of the settings is not.
+    loading.conflicts(DocKind::Studio, folder.list(DocKind::Studio)?.conflicts);
     loading.all(DocKind::Shelf, |stem, item: Item| Ok(Doc::Shelf(name::<ShelfId>(stem)?, Box::new(item))))?;
     loading
         .all(DocKind::Client, |stem, client| Ok(Doc::Client(name::<ClientId>(stem)?, Box::new(client))))?;
@@ -173,15 +175,19 @@ impl Loading<'_> {
                 self.turn_away(&path, what);
             }
         }
-        for kept in listing.conflicts {
-            let what = "another program changed the file while it was open here; both versions are kept, compare them and delete one";
-            self.troubles.push(Trouble { file: in_folder(kind, &kept), what: what.to_owned() });
-        }
+        self.conflicts(kind, listing.conflicts);
         for stranger in listing.strangers {
             let what = "this is not a file of the studio; nothing reads or changes it";
             self.troubles.push(Trouble { file: in_folder(kind, &stranger), what: what.to_owned() });
         }
         Ok(())
+    }
+
+    fn conflicts(&mut self, kind: DocKind, kept_beside: Vec<String>) {
+        for kept in kept_beside {
+            let what = "another program changed the file while it was open here; both versions are kept, compare them and delete one";
+            self.troubles.push(Trouble { file: in_folder(kind, &kept), what: what.to_owned() });
+        }
     }
 
     /// Lists a file that cannot be used, and lets nothing be written in its place.
@@ -199,9 +205,16 @@ impl Loading<'_> {
         self.troubles.push(Trouble { file: path.to_string(), what });
     }
 
-    /// Looks whether a record is shorter than, or different from, what was last seen of it.
+    /// Looks whether a record is gone, shorter than, or different from, what was last seen of it.
     fn compare_heads(&mut self) {
         let heads = self.folder.load_heads();
+        for stem in heads.tags() {
+            let known = |tag| self.studio.order(tag).is_ok() || is_locked(&self.studio, tag);
+            if stem.parse().is_ok_and(|tag: Tag| !known(tag)) {
+                let what = "this order was here before and its file is gone; put it back from a backup";
+                self.troubles.push(Trouble { file: format!("orders/{stem}.ron"), what: what.to_owned() });
+            }
+        }
         for (tag, held) in self.studio.orders() {
             let (tag_text, log) = (tag.to_string(), &held.order.log);
             let head_at = |count: u64| {
@@ -275,3 +288,6 @@ pub fn new_studio_id() -> StudioId {
     }
     text.parse().unwrap_or_else(|_| new_studio_id())
 }
+
+#[cfg(test)]
+mod tests;

@@ -21,7 +21,7 @@ use papers::photo;
 use store::folder::StudioFolder;
 use store::heads::Heads;
 use store::photos::PhotoName;
-use store::save::SaveOutcome;
+use store::save::{SaveError, SaveOutcome};
 
 use crate::action::{Action, Effect, JobEnd, JobId, Outcome, PaperWork, Rev, Source, Work};
 use crate::open::path_of;
@@ -188,12 +188,21 @@ fn save_all(desk: &Desk, folder: &StudioFolder, answer: &Sender<Action>, wake: &
         };
         drop(pending);
         let Some((id, rev, doc)) = next else { return };
-        let outcome = save_doc(folder, &doc);
+        // Whatever goes wrong inside costs this save, never the saver: later documents still have to be written.
+        let outcome = catch_unwind(AssertUnwindSafe(|| save_doc(folder, &doc)))
+            .unwrap_or_else(|_| SaveOutcome::NotSaved(fault(folder, &doc)));
         if answer.send(Action::SaveDone(id, rev, outcome)).is_err() {
             return;
         }
         wake();
     }
+}
+
+/// A save that did not come to its end.
+fn fault(folder: &StudioFolder, doc: &Doc) -> SaveError {
+    let name = path_of(&doc.id()).map_or_else(|why| why.to_string(), |path| path.to_string());
+    let source = Arc::new(std::io::Error::other("something went wrong inside the program"));
+    SaveError::Failed { path: folder.root().join(name), step: "finish writing it", source }
 }
 
 /// Writes one document.
@@ -329,3 +338,6 @@ pub fn set_paper(
     }
     render(&work.paper, &Sheet::new(work.size, work.issued_at), &assets).map_err(|why| why.to_string())
 }
+
+#[cfg(test)]
+mod tests;

@@ -84,6 +84,8 @@ impl Session {
         }
         match view.saves.unsaved().next() {
             Some((_, standing)) => Err(crate::present::saving_words::standing(standing)),
+            // The runner has ended without an answer, so nobody knows.
+            None if view.saves.is_saving() => Err(crate::present::saving_words::all(view.saves)),
             None => Ok(()),
         }
     }

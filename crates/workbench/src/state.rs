@@ -7,7 +7,8 @@ use craft::fact::HomeFact;
 use craft::moment::Moment;
 use craft::order::{Photo, PhotoKind};
 use craft::policies::PaperSize;
-use craft::studio::{Edit, OrderEdit, Studio};
+use craft::refusal::Refusal;
+use craft::studio::{Doc, Edit, OrderEdit, Studio};
 use craft::tag::Tag;
 use craft::text::Line;
 use papers::document::Stamp;
@@ -18,7 +19,7 @@ use crate::action::{
 use crate::present::paper_facts;
 use crate::present::undo_words::edit_label;
 use crate::saving::Saves;
-use crate::undo::UndoStack;
+use crate::undo::{Point, UndoStack};
 use crate::view::{JobRow, View};
 use crate::waits::{Kind, Wait, waits};
 
@@ -45,6 +46,10 @@ struct Running {
     percent: u8,
 }
 
+/// One stone's wait: the order, what for, the stone, and when it began. Stones that waited together may be felt one
+/// by one, so each has rung by itself.
+type Rung = (Tag, Kind, u8, i64, i64);
+
 /// The program without its window.
 #[derive(Debug)]
 pub struct Workbench {
@@ -55,7 +60,7 @@ pub struct Workbench {
     saves: Saves,
     jobs: BTreeMap<JobId, Running>,
     next_job: u64,
-    rung: BTreeSet<(Tag, Kind, u32, Vec<u8>)>,
+    rung: BTreeSet<Rung>,
     read_only: Option<String>,
 }
 
@@ -132,7 +137,14 @@ impl Workbench {
         }
     }
 
+    /// The person's own change: what was said before has been answered by it.
     fn edit(&mut self, edit: Edit, now: Moment) -> Vec<Effect> {
+        self.notice = None;
+        self.commit(edit, now)
+    }
+
+    /// A change through the studio's door. One that changes nothing is not worth a save or an undo point.
+    fn commit(&mut self, edit: Edit, now: Moment) -> Vec<Effect> {
         if let Some(why) = &self.read_only {
             self.notice = Some(Notice::Refused { why: why.clone(), remedy: None });
             return Vec::new();
@@ -144,20 +156,22 @@ impl Workbench {
         };
         match self.studio.apply(edit, now) {
             Ok(done) => {
-                self.notice = None;
                 match (fact, done.before) {
                     (Some(fact), _) => self.undo.happened(&done.doc, fact),
+                    (None, before) if before == self.studio.doc(&done.doc) => return Vec::new(),
                     (None, Some(before)) => self.undo.changed(before, label),
                     (None, None) => {}
                 }
                 self.save(done.doc)
             }
-            Err(refusal) => {
-                let remedy = refusal.remedy().map(Box::new);
-                self.notice = Some(Notice::Refused { why: refusal.to_string(), remedy });
-                Vec::new()
-            }
+            Err(refusal) => self.refused(&refusal),
         }
+    }
+
+    fn refused(&mut self, refusal: &Refusal) -> Vec<Effect> {
+        let remedy = refusal.remedy().map(Box::new);
+        self.notice = Some(Notice::Refused { why: refusal.to_string(), remedy });
+        Vec::new()
     }
 
     fn save(&mut self, id: craft::id::DocId) -> Vec<Effect> {
@@ -173,32 +187,28 @@ impl Workbench {
 
     fn step_back(&mut self) -> Vec<Effect> {
         let Some(point) = self.undo.take_undo() else { return Vec::new() };
-        match self.studio.put_back(point.before.clone()) {
-            Ok(done) => {
-                if let Some(after) = done.before {
-                    self.undo.undone(after, point.label);
-                }
-                self.save(done.doc)
-            }
-            Err(refusal) => {
-                self.notice = Some(Notice::Refused { why: refusal.to_string(), remedy: None });
-                Vec::new()
-            }
-        }
+        self.put_back(point, UndoStack::undone)
     }
 
     fn step_forth(&mut self) -> Vec<Effect> {
         let Some(point) = self.undo.take_redo() else { return Vec::new() };
-        match self.studio.put_back(point.before.clone()) {
+        self.put_back(point, UndoStack::redone)
+    }
+
+    fn put_back(&mut self, point: Point, stepped: fn(&mut UndoStack, Doc, String)) -> Vec<Effect> {
+        let doc = point.before.id();
+        match self.studio.put_back(point.before) {
             Ok(done) => {
-                if let Some(before) = done.before {
-                    self.undo.redone(before, point.label);
+                self.notice = None;
+                if let Some(other) = done.before {
+                    stepped(&mut self.undo, other, point.label);
                 }
                 self.save(done.doc)
             }
             Err(refusal) => {
-                self.notice = Some(Notice::Refused { why: refusal.to_string(), remedy: None });
-                Vec::new()
+                // The states behind it hold this change too, so their labels would no longer be true.
+                self.undo.forget(&doc);
+                self.refused(&refusal)
             }
         }
     }
@@ -218,14 +228,17 @@ impl Workbench {
     }
 
     fn work_for(&self, job: &Job, now: Moment) -> Result<Work, String> {
-        match job {
-            Job::TakePhoto { source, .. } => match &self.read_only {
-                Some(why) => Err(why.clone()),
-                None => Ok(Work::TakePhoto { source: source.clone() }),
-            },
-            Job::IssuePaper { tag, kind } => paper_work(&self.studio, *tag, *kind, now)
-                .map(|work| Work::IssuePaper(Box::new(PaperWork { keep: self.read_only.is_none(), ..work }))),
-            Job::MessageImage { photo, kind, to } => {
+        match (job, &self.read_only) {
+            (Job::TakePhoto { .. } | Job::IssuePaper { .. }, Some(why)) => Err(why.clone()),
+            (Job::TakePhoto { tag, source, .. }, None) => {
+                self.studio.order(*tag).map_err(|refusal| refusal.to_string())?;
+                Ok(Work::TakePhoto { source: source.clone() })
+            }
+            (Job::IssuePaper { tag, kind }, None) => {
+                paper_work(&self.studio, *tag, *kind, now).map(|work| Work::IssuePaper(Box::new(work)))
+            }
+            // Only this one leaves the studio as it is.
+            (Job::MessageImage { photo, kind, to }, _) => {
                 Ok(Work::MessageImage { photo: *photo, kind: *kind, to: to.clone() })
             }
         }
@@ -241,7 +254,7 @@ impl Workbench {
             ) => self.note_photo(tag, Photo { original, kind, of, caption }, now),
             (Job::IssuePaper { tag, kind }, JobEnd::Done(Outcome::PaperWritten { file, .. })) => {
                 let fact = HomeFact::PaperIssued { paper: kind, file };
-                self.edit(Edit::Order(tag, OrderEdit::Fact(fact.into())), now)
+                self.commit(Edit::Order(tag, OrderEdit::Fact(fact.into())), now)
             }
             (_, JobEnd::Done(Outcome::ImageWritten(path))) => {
                 self.notice = Some(Notice::Said(format!("the picture is at {}", path.display())));
@@ -263,24 +276,28 @@ impl Workbench {
             return Vec::new();
         }
         sheet.photos.push(photo);
-        self.edit(Edit::Order(tag, OrderEdit::Sheet(Box::new(sheet))), now)
+        self.commit(Edit::Order(tag, OrderEdit::Sheet(Box::new(sheet))), now)
     }
 
     /// Rings what has become due, once, and asks to be woken for the next.
     fn tick(&mut self, now: Moment) -> Vec<Effect> {
         let running = waits(&self.studio, now);
-        let key = |wait: &Wait| (wait.tag, wait.kind, wait.entry, wait.stones.clone());
-        let live: BTreeSet<_> = running.iter().map(key).collect();
+        let live: BTreeSet<Rung> = running.iter().flat_map(rungs).collect();
         self.rung.retain(|rung| live.contains(rung));
         let mut effects = Vec::new();
         for wait in &running {
-            if wait.is_over() && self.rung.insert(key(wait)) {
+            let before = self.rung.len();
+            if wait.is_over() {
+                self.rung.extend(rungs(wait));
+            }
+            if self.rung.len() > before {
                 let (tag, stones, entry) = (wait.tag, wait.stones.clone(), wait.entry);
                 effects.push(Effect::Ring(Alarm { tag, stones, entry }));
             }
         }
         if let Some(next) = running.iter().find(|wait| !wait.is_over()) {
-            let ms = next.remaining().micro().div_euclid(1_000) + 1;
+            let us = next.remaining().micro();
+            let ms = us.div_euclid(1_000) + i64::from(us.rem_euclid(1_000) > 0);
             effects.push(Effect::WakeAt(Moment {
                 utc_ms: now.utc_ms + ms,
                 since_boot_ms: now.since_boot_ms + ms,
@@ -290,6 +307,12 @@ impl Workbench {
         }
         effects
     }
+}
+
+/// The waits of the single stones.
+fn rungs(wait: &Wait) -> impl Iterator<Item = Rung> {
+    let &Wait { tag, kind, since, .. } = wait;
+    wait.stones.iter().map(move |&stone| (tag, kind, stone, since.utc_ms, since.since_boot_ms))
 }
 
 /// Everything that is needed to write a paper.
@@ -340,3 +363,6 @@ fn stamp(now: Moment) -> Stamp {
         second: small(local.second()),
     }
 }
+
+#[cfg(test)]
+mod tests;

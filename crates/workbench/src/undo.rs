@@ -36,9 +36,14 @@ impl UndoStack {
 
     /// Something really happened to a document: its points are gone.
     pub fn happened(&mut self, doc: &DocId, fact: Fact) {
+        self.forget(doc);
+        self.last_fact = Some((doc.clone(), fact));
+    }
+
+    /// A document can no longer be put back to where it was: its points are gone.
+    pub(crate) fn forget(&mut self, doc: &DocId) {
         self.back.retain(|point| point.before.id() != *doc);
         self.forth.retain(|point| point.before.id() != *doc);
-        self.last_fact = Some((doc.clone(), fact));
     }
 
     /// What undo would take back.

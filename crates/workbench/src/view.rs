@@ -4,6 +4,7 @@ use craft::moment::Moment;
 use craft::studio::Studio;
 
 use crate::action::{Job, JobId, Nav};
+use crate::present::undo_words;
 use crate::saving::Saves;
 use crate::state::Notice;
 use crate::undo::UndoStack;
@@ -41,4 +42,22 @@ pub struct View<'a> {
     pub read_only: Option<&'a str>,
     /// The moment this was looked at.
     pub now: Moment,
+}
+
+impl View<'_> {
+    /// What the undo button says: what it would take back.
+    ///
+    /// # Errors
+    /// Why there is nothing, for the button that cannot be pressed.
+    pub fn undo_words(&self) -> Result<String, String> {
+        undo_words::undo(self.undo)
+    }
+
+    /// What the redo button says: what it would make again.
+    ///
+    /// # Errors
+    /// As [`View::undo_words`].
+    pub fn redo_words(&self) -> Result<String, String> {
+        undo_words::redo(self.undo)
+    }
 }

@@ -2,10 +2,12 @@
 
 use std::collections::BTreeMap;
 
-use craft::ledger::Layer;
+use craft::cure::Button;
+use craft::ledger::{Layer, Lit};
 use craft::moment::Moment;
 use craft::order::Sheet;
-use craft::studio::Studio;
+use craft::planner::PlannedLayer;
+use craft::studio::{Held, Studio};
 use craft::tag::Tag;
 use craft::units::Span;
 use craft::wait::{Doubts, elapsed};
@@ -19,6 +21,28 @@ pub enum Kind {
     Light,
     /// Stone and mould cool down.
     Cool,
+}
+
+/// How much of the light that is planned for a layer has surely fallen, all presses together: "64 of 99 s".
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Dose {
+    /// The stone.
+    pub stone: u8,
+    /// Its newest layer, from 1.
+    pub layer: u8,
+    /// How long the planned press is lit.
+    pub planned: Span,
+    /// How long the lamp was surely on.
+    pub lit: Span,
+    /// What the layer still needs, in seconds of full power: a lamp that grows slowly gives less at each new press.
+    pub missing: Span,
+}
+
+impl Dose {
+    /// True once all the planned light has surely fallen.
+    pub fn is_full(&self) -> bool {
+        self.missing == Span::ZERO
+    }
 }
 
 /// One wait that runs.
@@ -40,6 +64,8 @@ pub struct Wait {
     pub passed: Span,
     /// What is odd about the time since.
     pub doubts: Doubts,
+    /// Under the lamp and after it: the light of each stone that was planned.
+    pub doses: Vec<Dose>,
 }
 
 impl Wait {
@@ -63,12 +89,16 @@ impl Wait {
         now: Moment,
     ) -> Self {
         let gone = elapsed(&since, &now);
-        // What the computer slept through is not surely light; settling and cooling go on by themselves.
-        let slept = gone.doubts.slept.filter(|_| kind == Kind::Light).unwrap_or(Span::ZERO);
-        let passed = gone.least - slept;
-        let passed = if passed < Span::ZERO { Span::ZERO } else { passed };
-        Self { tag, stones, kind, entry, since, planned, passed, doubts: gone.doubts }
+        let passed = if kind == Kind::Light { lit_since(&since, &now) } else { gone.least };
+        Self { tag, stones, kind, entry, since, planned, passed, doubts: gone.doubts, doses: Vec::new() }
     }
+}
+
+/// How long a lamp that went on has surely been on: what the computer slept through is not surely light, while
+/// settling and cooling go on by themselves.
+fn lit_since(since: &Moment, now: &Moment) -> Span {
+    let gone = elapsed(since, now);
+    (gone.least - gone.doubts.slept.unwrap_or(Span::ZERO)).max(Span::ZERO)
 }
 
 /// Every wait that runs, the one that ends first in front.
@@ -79,7 +109,9 @@ pub fn waits(studio: &Studio, now: Moment) -> Vec<Wait> {
             continue;
         }
         for (entry, (lit, stones)) in held.ledger.pours.lamps_on() {
-            all.push(Wait::new(tag, stones, Kind::Light, (entry, lit.at), lit.press.seconds, now));
+            let doses = stones.iter().filter_map(|&no| dose(held, no, now)).collect();
+            let wait = Wait::new(tag, stones, Kind::Light, (entry, lit.at), lit.press.seconds, now);
+            all.push(Wait { doses, ..wait });
         }
         let mut cooling: BTreeMap<u32, Wait> = BTreeMap::new();
         for (&no, stone) in &held.ledger.pours.stones {
@@ -96,7 +128,11 @@ pub fn waits(studio: &Studio, now: Moment) -> Vec<Wait> {
                     let Some((off, _)) = lit.off else { continue };
                     let planned = cool(&held.order.sheet, no, layer_idx, layer);
                     let wait = Wait::new(tag, Vec::new(), Kind::Cool, (lit.on, off), planned, now);
-                    cooling.entry(lit.on).or_insert(wait).stones.push(no);
+                    let together = cooling.entry(lit.on).or_insert(wait);
+                    together.stones.push(no);
+                    together.doses.extend(dose(held, no, now));
+                    // Stones that cool together are cool when the slowest is.
+                    together.planned = together.planned.max(planned);
                 }
                 _ => {}
             }
@@ -107,14 +143,47 @@ pub fn waits(studio: &Studio, now: Moment) -> Vec<Wait> {
     all
 }
 
+/// The light of a stone's newest layer against its plan; `None` where nothing is laid or the layer was not planned.
+pub fn dose(held: &Held, no: u8, now: Moment) -> Option<Dose> {
+    let layers = &held.ledger.pours.stones.get(&no)?.layers;
+    let layer = layers.last()?;
+    let plan = held.order.sheet.stone(no)?.plan.as_ref()?;
+    let wanted = plan.layers.get(layers.len() - 1)?;
+    let on_for = |lit: &Lit| match lit.off {
+        Some((_, told)) => told,
+        None => lit_since(&lit.at, &now).min(lit.press.seconds),
+    };
+    let full_power = |lit: &Lit| {
+        let lit_for = on_for(lit);
+        // A press that no button can have gives nothing that could be counted on.
+        Button::new("", lit.press.seconds.max(lit_for), lit.press.ramp)
+            .map_or(Span::ZERO, |button| button.equivalent_after(lit_for))
+    };
+    let needs =
+        plan.lights.get(usize::from(wanted.light)).map_or(wanted.seconds, |light| light.button.equivalent());
+    let fell: Span = layer.lit.iter().map(full_power).sum();
+    Some(Dose {
+        stone: no,
+        layer: u8::try_from(layers.len()).unwrap_or(u8::MAX),
+        planned: wanted.seconds,
+        lit: layer.lit.iter().map(on_for).sum(),
+        missing: (needs - fell).max(Span::ZERO),
+    })
+}
+
+fn planned(sheet: &Sheet, no: u8, layer_idx: usize) -> Option<&PlannedLayer> {
+    sheet.stone(no)?.plan.as_ref()?.layers.get(layer_idx)
+}
+
 fn settle(sheet: &Sheet, no: u8, layer_idx: usize) -> Span {
-    let plan = sheet.stone(no).and_then(|stone| stone.plan.as_ref());
-    plan.and_then(|plan| plan.layers.get(layer_idx)).map_or(Span::ZERO, |layer| layer.settle)
+    planned(sheet, no, layer_idx).map_or(Span::ZERO, |layer| layer.settle)
 }
 
 /// As planned, or 12 s for each tenth of a millimetre where the layer was not planned (common practice, no source).
 fn cool(sheet: &Sheet, no: u8, layer_idx: usize, layer: &Layer) -> Span {
-    let plan = sheet.stone(no).and_then(|stone| stone.plan.as_ref());
     let usual = Span::from_micro(layer.thickness.micro() / 100_000 * 12_000_000);
-    plan.and_then(|plan| plan.layers.get(layer_idx)).map_or(usual, |layer| layer.cool)
+    planned(sheet, no, layer_idx).map_or(usual, |layer| layer.cool)
 }
+
+#[cfg(test)]
+mod tests;

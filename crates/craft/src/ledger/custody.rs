@@ -249,6 +249,10 @@ impl Ledger {
                     return Err(Unfit::NotOpen(*thing));
                 }
                 (held.open, held.seal) = (false, *seal);
+                // A yes is for one opening; the next one is asked for again.
+                if let Role::KeepBack { released, .. } = &mut held.role {
+                    *released = false;
+                }
                 Ok(())
             }
             CustodyFact::Placed { thing, place } => self.place(*thing, place),

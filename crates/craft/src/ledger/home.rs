@@ -97,6 +97,12 @@ impl Ledger {
         if held.place == Place::Box {
             return Err(Unfit::InBox(thing));
         }
+        if held.place == Place::Away {
+            return Err(Unfit::NotHere {
+                thing,
+                why: "is away with someone; note where it lies when it is back",
+            });
+        }
         if held.open {
             return Err(Unfit::StillOpen(thing));
         }

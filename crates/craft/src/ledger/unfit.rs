@@ -1,6 +1,6 @@
 //! Why a fact cannot be written down, in words for the person at the bench, and the fact that would mend it.
 
-use crate::fact::{CustodyFact, Fact, Holder, Mistake};
+use crate::fact::{CustodyFact, Fact, Holder};
 use crate::id::Thing;
 use crate::tag::Tag;
 use crate::units::{Length, Share};
@@ -278,9 +278,6 @@ impl Unfit {
             | Unfit::NotEnough { mend, .. } => mend.as_ref().map(|mend| Fact::Custody((**mend).clone())),
             Unfit::KeepBackHeld(thing) => Some(CustodyFact::Released { thing: *thing }.into()),
             Unfit::StillOpen(thing) => Some(CustodyFact::Closed { thing: *thing, seal: None }.into()),
-            Unfit::RestsOnIt { later, .. } => {
-                Some(Fact::Struck { entry: *later, why: Mistake::DidNotHappen })
-            }
             _ => None,
         }
     }

@@ -39,19 +39,27 @@ impl Studio {
         match fact {
             Fact::Custody(CustodyFact::Opened { .. }) => self.nothing_else_open(tag),
             Fact::Pour(PourFact::Begun { stone, mould, cell }) => {
-                self.cavity_is_free(tag, *stone, mould, cell)
+                self.cavity_is_free(tag, *stone, mould, cell)?;
+                self.must_be_in_use(mould, told)
             }
             Fact::Custody(CustodyFact::Found { place: Place::Cavity { mould, cell }, .. }) => {
                 self.nothing_sits_in(mould, cell)
             }
             Fact::Pour(PourFact::Laid { bottle, .. }) => {
-                let item =
-                    self.must_be(bottle, |what| matches!(what, What::Resin(_)), "a bottle of resin")?;
-                if item.retired && !told { Err(Refusal::Retired(bottle.clone())) } else { Ok(()) }
+                self.must_be(bottle, |what| matches!(what, What::Resin(_)), "a bottle of resin")?;
+                self.must_be_in_use(bottle, told)
             }
-            Fact::Pour(PourFact::LampOn { press, .. }) => self.button_is_there(press),
+            Fact::Pour(PourFact::LampOn { press, .. }) => {
+                self.button_is_there(press)?;
+                self.must_be_in_use(&press.lamp, told)
+            }
             _ => Ok(()),
         }
+    }
+
+    /// What is retired is not worked with; what is told of may have been used before it was.
+    fn must_be_in_use(&self, id: &ShelfId, told: bool) -> Result<(), Refusal> {
+        if self.item(id)?.retired && !told { Err(Refusal::Retired(id.clone())) } else { Ok(()) }
     }
 
     /// One client's material open at a time, in the whole studio.

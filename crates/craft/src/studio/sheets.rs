@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 use std::fmt::Debug;
 
-use crate::id::ShelfId;
+use crate::id::{ShelfId, Thing};
 use crate::ledger::{Layer, Ledger};
 use crate::order::{Sheet, StoneSheet};
 use crate::place::Place;
@@ -19,6 +19,12 @@ use super::Studio;
 pub(super) fn check_itself(sheet: &Sheet) -> Result<(), Refusal> {
     if sheet.remembered.name.is_empty() {
         return Err(Refusal::NoName);
+    }
+    let stones = sheet.stones.iter().map(|stone| Thing::stone(stone.no));
+    let labels = stones.chain(sheet.things.iter().map(|note| note.thing));
+    let mut labels = labels.chain(sheet.photos.iter().filter_map(|photo| photo.of));
+    if let Some(label) = labels.find(|label| label.no == 0) {
+        return Err(Refusal::NoLabel(label));
     }
     once(sheet.stones.iter().map(|stone| stone.no), |no| format!("stone {no}"))?;
     once(sheet.things.iter().map(|note| note.thing), |thing| format!("the note on {thing}"))?;

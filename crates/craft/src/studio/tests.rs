@@ -104,6 +104,30 @@ fn a_retired_bottle_is_not_poured_from_until_it_is_brought_back() {
 }
 
 #[test]
+fn a_retired_lamp_or_mould_is_not_worked_with() {
+    let mut bench = Bench::begun();
+    bench.record(laid(1, 1, LayerKind::Clear));
+    bench.edit(Edit::Shelf(item("box-lamp"), ShelfEdit::Retire(true))).unwrap();
+    let light = fact(lamp_on(&[1]));
+    assert!(matches!(bench.refuse_edit(light.clone()), Refusal::Retired(lamp) if lamp == item("box-lamp")));
+    bench.edit(Edit::Shelf(item("box-lamp"), ShelfEdit::Retire(false))).unwrap();
+    bench.edit(light).unwrap();
+    let mut bench = Bench::unpacked();
+    bench.edit(Edit::Shelf(item("oval"), ShelfEdit::Retire(true))).unwrap();
+    let why = bench.refuse_edit(fact(begun(1, CELLS[0])));
+    assert!(matches!(&why, Refusal::Retired(mould) if *mould == item("oval")), "{why}");
+}
+
+#[test]
+fn no_label_is_numbered_nought() {
+    let mut bench = Bench::new();
+    let mut sheet = bench.held().order.sheet.clone();
+    sheet.things.push(ThingNote { thing: Thing::keepsake(0), description: line("a letter") });
+    let why = bench.refuse_edit(Edit::Order(bench.tag, OrderEdit::Sheet(Box::new(sheet))));
+    assert_eq!(why.to_string(), "K0 cannot be a label; things are numbered from 1");
+}
+
+#[test]
 fn the_refusal_of_a_fact_says_what_the_record_says() {
     let mut bench = Bench::unpacked();
     let why = bench.refuse(CustodyFact::Placed { thing: W1, place: Place::Kept(1) });

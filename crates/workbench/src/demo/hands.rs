@@ -1,8 +1,8 @@
 //! What the maker's hands do again and again: take something in, pour, take out, tick.
 
 use craft::fact::{
-    Amount, Check, Choice, ClientFact, CustodyFact, Fact, Hardness, Holder, HomeFact, How, LayerKind,
-    Material, MessageKind, PourFact, Press, Seal,
+    Amount, Check, Choice, ClientFact, CustodyFact, Fact, Hardness, Holder, HomeFact, How, Material,
+    MessageKind, PourFact, Press, Seal,
 };
 use craft::id::Thing;
 use craft::place::Place;

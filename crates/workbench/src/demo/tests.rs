@@ -8,6 +8,7 @@ use craft::fact::{CustodyFact, Fact, Material, PourFact};
 use craft::id::DocId;
 use craft::ledger::Ledger;
 use craft::moment::BootId;
+use craft::money::series::Series;
 use craft::stage::{Next, Stage, Turn};
 use craft::studio::Held;
 use craft::units::{Mass, Share};
@@ -325,7 +326,7 @@ fn no_day_that_is_remembered_or_paid_lies_ahead() {
 #[test]
 fn each_order_that_has_gone_home_has_one_invoice_that_was_issued_the_day_it_left() {
     let demo = demo();
-    let issued: Vec<_> = demo.studio.invoices().values().flat_map(|series| series.issued()).collect();
+    let issued: Vec<_> = demo.studio.invoices().values().flat_map(Series::issued).collect();
     let gone =
         demo.studio.orders().values().filter_map(|held| Some((held.order.tag, held.ledger.home.sent?.day())));
     let mut gone: Vec<_> = gone.collect();

@@ -15,7 +15,7 @@ pub mod paper_facts;
 pub mod plan_words;
 mod record;
 #[cfg(test)]
-mod sample;
+pub(crate) mod sample;
 pub mod saving_words;
 pub mod undo_words;
 pub mod words;

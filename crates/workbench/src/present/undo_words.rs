@@ -6,6 +6,28 @@ use craft::studio::{ClientEdit, Edit, InvoiceEdit, OrderEdit, ShelfEdit, Studio}
 use craft::tag::Tag;
 
 use super::words;
+use crate::undo::UndoStack;
+
+/// The undo button: what it would take back.
+///
+/// # Errors
+/// Why there is nothing to take back.
+pub fn undo(stack: &UndoStack) -> Result<String, String> {
+    match (stack.next_undo(), stack.last_fact()) {
+        (Some(point), _) => Ok(format!("undo {}", point.label)),
+        (None, Some(fact)) => Err(format!("nothing to undo since {}", fact_words(fact))),
+        (None, None) => Err("nothing to undo yet".to_owned()),
+    }
+}
+
+/// The redo button: what it would make again.
+///
+/// # Errors
+/// That nothing was taken back.
+pub fn redo(stack: &UndoStack) -> Result<String, String> {
+    let point = stack.next_redo().ok_or_else(|| "nothing to redo".to_owned())?;
+    Ok(format!("redo {}", point.label))
+}
 
 /// What an edit changes, as "undo" names it: "the due date for Bramble". Taken before the edit is applied, it
 /// names the one part of a sheet that differs.

@@ -347,7 +347,10 @@ fn an_entry_that_others_rest_on_is_struck_after_them() {
     let mut bench = Bench::unpacked();
     let sentence = "entry 3 rests on it: W1 is closed; open it first, reading its tag; strike that one first";
     let strike = Fact::Struck { entry: 2, why: Mistake::DidNotHappen };
-    refused_until_mended(&mut bench, strike, sentence);
+    // What really happened after it is not struck by a button; the maker strikes it, or looks again.
+    refused(&mut bench, strike.clone(), sentence);
+    bench.record(Fact::Struck { entry: 3, why: Mistake::WrongThing });
+    bench.record(strike);
     assert!(!bench.held().ledger.custody.things.contains_key(&E1));
 }
 
@@ -367,4 +370,16 @@ fn material_that_arrives_after_the_order_was_called_off_is_written_down() {
     bench.record(crate::fact::ClientFact::CalledOff);
     bench.record(received(1));
     assert_eq!(bench.held().ledger.to_pack(), [W1]);
+}
+
+#[test]
+fn a_yes_is_for_one_opening_of_the_keep_back() {
+    let mut bench = Bench::unpacked();
+    bench.record(closed(W1));
+    let keep_back = Thing::envelope(1);
+    bench.record(CustodyFact::Released { thing: keep_back });
+    bench.record(opened(tag(0), keep_back));
+    bench.record(closed(keep_back));
+    let why = bench.refuse(opened(tag(0), keep_back));
+    assert_eq!(why.to_string(), "E1 is the keep-back; it is opened only after the client has said yes");
 }

@@ -185,3 +185,14 @@ fn a_second_layer_can_be_laid_on_a_stone_out_of_its_mould() {
     bench.harden(1, 2, LayerKind::TopGloss);
     assert!(bench.held().ledger.pours.stone(1).unwrap().is_finished());
 }
+
+#[test]
+fn what_is_away_is_not_ticked_before_it_is_back() {
+    let mut bench = Bench::chosen();
+    bench.record(set(1));
+    bench.record(CustodyFact::Placed { thing: Thing::piece(1), place: Place::Away });
+    let why = bench.refuse(ticked(tag(0), Thing::piece(1)));
+    assert!(why.to_string().contains("is away with someone"), "{why}");
+    bench.record(CustodyFact::Placed { thing: Thing::piece(1), place: Place::Kept(1) });
+    bench.record(ticked(tag(0), Thing::piece(1)));
+}

@@ -345,6 +345,8 @@ fn striking_a_lamp_goes_back_from_the_end() {
     let sentence = format!(
         "entry {off} rests on it: entry {on} did not put a lamp on, or it is off already; strike that one first"
     );
-    refused_until_mended(&mut bench, strike, &sentence);
+    refused(&mut bench, strike.clone(), &sentence);
+    bench.record(Fact::Struck { entry: off, why: Mistake::DidNotHappen });
+    bench.record(strike);
     assert!(bench.held().ledger.pours.lamp_use.is_empty());
 }

@@ -1,4 +1,4 @@
-//! The brief: what is wanted.
+//! Page Brief: what is wanted.
 
 use craft::client::Permission;
 use craft::order::{Occasion, Page};

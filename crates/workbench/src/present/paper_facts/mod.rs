@@ -41,7 +41,7 @@ pub fn paper(studio: &Studio, tag: Tag, kind: PaperKind, now: Moment) -> Result<
     };
     match never_said(held, &texts(&paper)) {
         Some(words) => Err(format!(
-            "the client asked never to read \"{words}\", and the {} would say it; look through the brief, the captions \
+            "the client asked never to read \"{words}\", and the {} would say it; look through the wishes, the captions \
              and the descriptions",
             words::paper(kind)
         )),
