@@ -208,13 +208,6 @@ impl Loading<'_> {
     /// Looks whether a record is gone, shorter than, or different from, what was last seen of it.
     fn compare_heads(&mut self) {
         let heads = self.folder.load_heads();
-        for stem in heads.tags() {
-            let known = |tag| self.studio.order(tag).is_ok() || is_locked(&self.studio, tag);
-            if stem.parse().is_ok_and(|tag: Tag| !known(tag)) {
-                let what = "this order was here before and its file is gone; put it back from a backup";
-                self.troubles.push(Trouble { file: format!("orders/{stem}.ron"), what: what.to_owned() });
-            }
-        }
         for (tag, held) in self.studio.orders() {
             let (tag_text, log) = (tag.to_string(), &held.order.log);
             let head_at = |count: u64| {

@@ -1,6 +1,6 @@
 //! Rules at the mould, the lamp and the setting.
 
-use super::{refused, refused_until_mended};
+use super::refused;
 use crate::fact::{
     Amount, ClientFact, CustodyFact, Dimension, Fact, Feel, FitFact, FitWork, Hardness, Holder, HomeFact,
     LayerKind, Mistake, PourFact, Press,
