@@ -36,7 +36,7 @@ fn turned_away(two: &Two, text: &str, what: &str) {
     assert!(!two.bench.root().join(file.replace(".ron", ".conflict-1.ron")).exists());
     std::fs::write(two.file(), whole).unwrap();
     assert_eq!(two.bench.order(two.one).log.len(), 4);
-    assert!(two.bench.order(two.other).log.len() > 0);
+    assert!(!two.bench.order(two.other).log.is_empty());
 }
 
 fn read(text: &str) -> Order {

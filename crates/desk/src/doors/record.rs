@@ -37,7 +37,7 @@ pub(crate) fn run(dir: &Path, tag: &str, input: impl BufRead, out: &mut dyn Writ
         let recorded =
             read_fact(&line).and_then(|edit| session.act_and_settle(Action::Edit(Edit::Order(tag, edit))));
         match recorded {
-            Ok(()) => writeln!(out, "saved {}", entries(&session, tag, &*clock))?,
+            Ok(()) => writeln!(out, "saved {}", entries(&session, tag, &clock))?,
             Err(why) => {
                 well = false;
                 writeln!(out, "not yet: {why}")?;

@@ -69,7 +69,7 @@ fn a_demo_is_never_written_among_other_files_or_over_a_studio() {
         dir.path(),
         &format!("{shown} holds other files; choose an empty folder or a new name for the studio"),
     );
-    assert_eq!(files(dir.path()), [kept.clone()]);
+    assert_eq!(files(dir.path()), std::slice::from_ref(&kept));
     assert_eq!(std::fs::read_to_string(kept).unwrap(), "the only copy");
     let all = || {
         files(&demo())
@@ -102,7 +102,7 @@ fn every_order_of_the_demo_is_planned_or_says_why_not() {
         assert_eq!(json["order"], Value::from(tag.clone()));
         for stone in json["stones"].as_array().unwrap() {
             planned += 1;
-            kept += usize::from(stone["kept"] == Value::from(true));
+            kept += usize::from(stone["kept"] == true);
             assert!(!stone["layers"].as_array().unwrap().is_empty(), "{tag}");
         }
     }

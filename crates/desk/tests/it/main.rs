@@ -1,10 +1,15 @@
 //! The program as it is run: its doors, and what it leaves behind when it is killed.
 
+#[cfg(test)]
 mod demo;
+#[cfg(test)]
 mod doors;
+#[cfg(test)]
 mod kills;
+#[cfg(test)]
 mod program;
 // One bench for every test of the whole house.
+#[cfg(test)]
 #[path = "../../../../tests/it/support.rs"]
 #[expect(dead_code, reason = "the doors need only a part of it")]
 mod support;
