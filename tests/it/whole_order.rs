@@ -156,6 +156,7 @@ fn pour(bench: &Bench, tag: Tag, no: u8) {
                 load: planned.load,
                 amount: if layer == 1 { Amount::Weighed(Mass::from_mg(96.0)) } else { Amount::ToTheMark },
                 bottle: id("clear-casting"),
+                pigment: planned.load.is_positive().then(|| stone.pigment.clone()),
             },
         );
         bench.clock.pass(240);
@@ -385,6 +386,7 @@ fn tell_half_an_order(bench: &Bench, tag: Tag) {
                 load: planned.load,
                 amount: Amount::ToTheMark,
                 bottle: id("clear-casting"),
+                pigment: planned.load.is_positive().then(|| stone.pigment.clone()),
             };
             told(laid.into());
             told(PourFact::Felt { stone: no, layer, hardness: Hardness::Hard }.into());
