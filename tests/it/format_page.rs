@@ -165,6 +165,7 @@ fn pour_facts() -> Vec<Fact> {
             load: Load::ZERO,
             amount: Amount::Drops(3),
             bottle: "clear-a".parse().unwrap(),
+            pigment: None,
         },
         PourFact::LampOn { stones: vec![1, 2], press },
         PourFact::LampOff { on: 12, lit: Span::from_s(60.0) },

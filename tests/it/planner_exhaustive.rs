@@ -161,6 +161,7 @@ impl Instance {
                 .shade
                 .as_ref()
                 .map(|shade| MaterialShade { per_mm: factor(shade.per_mm), doubt: factor(shade.doubt) }),
+            caution: None,
         }
     }
 }

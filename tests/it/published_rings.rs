@@ -1,7 +1,8 @@
 //! Ring sizes against the published rules, written out independently in `fixtures/rings.csv`.
 //!
 //! The fixture was evaluated outside this program from: BS 6820 as given in R. Rowlett, *How Many? A Dictionary of Units
-//! of Measurement* (letters: 36.25 + 1.25 n with A = 1); the Bureau of Standards circular's 0.458 in + 0.032 in·n (US);
+//! of Measurement* (letters: 36.25 + 1.25 n with A = 1); 0.458 in + 0.032 in·n (US: a table in an
+//! encyclopaedia that quotes a US Bureau of Standards circular, itself not seen);
 //! JIS S 4700 as given by Rowlett, (n + 38)/3 mm of diameter (Japan); ISO 8653:2016 (circumference in mm); circumference
 //! less 40, common practice (Italy, Spain, Switzerland).
 

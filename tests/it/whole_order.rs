@@ -120,7 +120,7 @@ fn plan(bench: &Bench, tag: Tag, stones: &[(u8, &str)]) {
         .iter()
         .map(|&(no, cell)| {
             let mut stone = stone_sheet(no, cell);
-            stone.plan = Some(view.studio.plan_for(&stone).unwrap());
+            stone.plan = Some(view.studio.plan_for(tag, &stone).unwrap());
             stone
         })
         .collect();
@@ -156,6 +156,7 @@ fn pour(bench: &Bench, tag: Tag, no: u8) {
                 load: planned.load,
                 amount: if layer == 1 { Amount::Weighed(Mass::from_mg(96.0)) } else { Amount::ToTheMark },
                 bottle: id("clear-casting"),
+                pigment: planned.load.is_positive().then(|| stone.pigment.clone()),
             },
         );
         bench.clock.pass(240);
@@ -385,6 +386,7 @@ fn tell_half_an_order(bench: &Bench, tag: Tag) {
                 load: planned.load,
                 amount: Amount::ToTheMark,
                 bottle: id("clear-casting"),
+                pigment: planned.load.is_positive().then(|| stone.pigment.clone()),
             };
             told(laid.into());
             told(PourFact::Felt { stone: no, layer, hardness: Hardness::Hard }.into());

@@ -43,13 +43,13 @@ def bound(p, thickness_mm, load, dose_ratio, shade):
     return g - math.sqrt(max(spread, 0.0))
 
 
-def seconds_for(p, t, g, below, is_face):
-    """Seconds of the shortest press that sets the layer, or None."""
+def seconds_for(p, t, g, below, holds_material):
+    """Seconds of the shortest press that sets the layer, or None; only the first face layer holds the material."""
     share = 1.0
     if p["well"]:
         b, z = p["well"]["half_width"], below / 10
         share = p["well"]["diffuse"] * b * b / (b * b + z * z) + 1 - p["well"]["diffuse"]
-    shade = (p["shade"]["per_mm"], p["shade"]["doubt"]) if is_face and p["shade"] else (0.0, 0.0)
+    shade = (p["shade"]["per_mm"], p["shade"]["doubt"]) if holds_material and p["shade"] else (0.0, 0.0)
     best = None
     for seconds, equivalent in p["programmes"]:
         gap = bound(p, t / 10, g * p["step"], share * equivalent / p["tc"], shade) - math.log(p["m"])
@@ -83,7 +83,7 @@ def face_plans(p):
         level, layers = 0, []
         for t in sizes:
             level += t
-            s = seconds_for(p, t, 0, p["depth"] - level, True)
+            s = seconds_for(p, t, 0, p["depth"] - level, level == t)
             if s is None:
                 break
             layers.append((t, 0, s))
@@ -201,7 +201,8 @@ def by_milp(p, fixed=4):
     """
     columns = []
     for t in inclusive(p["face_layer"]):
-        columns.append(("face", t, 0, seconds_for(p, t, 0, 0, True)))
+        columns.append(("material", t, 0, seconds_for(p, t, 0, 0, True)))
+        columns.append(("face", t, 0, seconds_for(p, t, 0, 0, False)))
     for t in inclusive(p["colour_layer"]):
         for g in inclusive(p["loads"]):
             columns.append(("colour", t, g, seconds_for(p, t, g, 0, False)))
@@ -224,7 +225,8 @@ def by_milp(p, fixed=4):
         low.append(lo)
         high.append(hi)
 
-    add(row(lambda c: c[1] * (c[0] == "face")), p["face"], p["face"])
+    add(row(lambda c: c[1] * (c[0] in ("material", "face"))), p["face"], p["face"])
+    add(row(lambda c: c[0] == "material"), 1, 1)
     add(row(lambda c: c[1]), p["depth"], p["depth"])
     add(row(lambda c: c[1] * (c[0] == "colour")), *p["colour"])
     add(row(lambda c: c[0] == "back"), 1, 1)

@@ -8,6 +8,7 @@ use crate::place::Cell;
 use crate::shelf::ShelfError;
 use crate::studio::{Edit, OrderEdit, ShelfEdit};
 use crate::tag::Tag;
+use crate::units::Span;
 
 /// Why an edit was refused. Nothing has changed.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
@@ -82,6 +83,16 @@ pub enum Refusal {
         lamp: ShelfId,
         /// The button.
         button: u8,
+    },
+    /// The lamp goes off by itself before that.
+    #[error("button {button} of {lamp} gives {most} of light and no more; press it again for more")]
+    LongPress {
+        /// The lamp.
+        lamp: ShelfId,
+        /// The button.
+        button: u8,
+        /// How long it is lit.
+        most: Span,
     },
     /// The place is not on the studio's list.
     #[error("there is no place number {0}; add it to the studio's list of drawers and tins")]

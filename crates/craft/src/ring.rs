@@ -6,9 +6,9 @@
 //! | system | circumference | range |
 //! |---|---|---|
 //! | UK, Ireland, Australia | 37.5 + 1.25·i mm, A = 0 … Z = 25, then Z+1 … Z+6; halves between (BS 6820; R. Rowlett, *How Many? A Dictionary of Units of Measurement*) | A … Z+6 |
-//! | US, Canada | π·(11.6332 + 0.8128·n) mm, quarters (0.458 in + 0.032 in·n; a Bureau of Standards circular; no standard governs) | 0 … 16 |
+//! | US, Canada | π·(11.6332 + 0.8128·n) mm, quarters (0.458 in + 0.032 in·n: a table in an encyclopaedia that quotes a US Bureau of Standards circular, itself not seen; no standard governs) | 0 … 16 |
 //! | Japan | π·(13 + (n − 1)/3) mm, whole (JIS S 4700; Rowlett) | 1 … 35 |
-//! | ISO, France, Germany | the circumference itself, halves (ISO 8653:2016) | 41 … 76 |
+//! | ISO, France, Germany | the circumference itself (ISO 8653:2016); the halves are ours and not the standard's | 41 … 76 |
 //! | Italy, Spain, Switzerland | circumference − 40, halves (common practice) | 1 … 36 |
 
 use std::f64::consts::PI;

@@ -224,7 +224,7 @@ pub fn begun(stone: u8, mark: &str) -> PourFact {
 /// A layer of 1 mm was laid.
 pub fn laid(stone: u8, layer: u8, kind: LayerKind) -> PourFact {
     let (thickness, load, amount) = (Length::from_mm(1.0), Load::ZERO, Amount::Drops(4));
-    PourFact::Laid { stone, layer, kind, thickness, load, amount, bottle: item("clear") }
+    PourFact::Laid { stone, layer, kind, thickness, load, amount, bottle: item("clear"), pigment: None }
 }
 
 /// The full-power button was pressed over these stones.
@@ -458,7 +458,10 @@ pub fn whole_life(tag: Tag, marks: &[&str]) -> Vec<Fact> {
             };
             let (thickness, load) = (planned.thickness, planned.load);
             let (amount, bottle) = (Amount::ToTheMark, item("clear"));
-            facts.push(PourFact::Laid { stone: no, layer, kind, thickness, load, amount, bottle }.into());
+            let pigment = load.is_positive().then(|| item("night"));
+            facts.push(
+                PourFact::Laid { stone: no, layer, kind, thickness, load, amount, bottle, pigment }.into(),
+            );
             facts.push(lamp_on(&[no]).into());
             let on = u32::try_from(facts.len()).unwrap();
             facts.push(lamp_off(on, 60.0).into());

@@ -60,13 +60,13 @@ mod tests {
     use std::collections::BTreeMap;
 
     use craft::cure::{Factor, Mix, PigmentClass, Provenance};
-    use craft::fact::LayerKind;
+    use craft::fact::{LayerKind, Material};
     use craft::money::Currency;
     use craft::order::StoneSheet;
-    use craft::planner::Style;
+    use craft::planner::{Plan, Style, plan};
     use craft::policies::Policies;
     use craft::shelf::What;
-    use craft::studio::{Doc, Studio};
+    use craft::studio::{Doc, PlanningError, Studio};
     use craft::text::Line;
     use craft::units::Length;
     use store::format::encode;
@@ -156,31 +156,39 @@ mod tests {
         }
     }
 
+    fn planned(studio: &Studio, stone: &StoneSheet, material: Material) -> Result<Plan, PlanningError> {
+        Ok(plan(&studio.problem_with(stone, &[material])?)?)
+    }
+
     #[test]
-    fn a_thin_face_can_be_planned_in_every_mould_with_every_pigment_under_every_lamp() {
+    fn a_thin_face_can_be_planned_in_every_mould_with_every_pigment_and_material_under_every_lamp() {
         let studio = studio();
+        let kinds = [Material::Hair, Material::Ashes, Material::Petals];
         let of_kind = |is: fn(&What) -> bool| {
             let all = studio.shelf().iter().filter(move |(_, item)| is(&item.what));
             all.map(|(id, _)| id.as_str()).collect::<Vec<_>>()
         };
-        let mut planned = 0;
+        let mut count = 0;
         for mould in of_kind(|what| matches!(what, What::Mould(_))) {
             for pigment in of_kind(|what| matches!(what, What::Pigment(_))) {
                 for lamp in of_kind(|what| matches!(what, What::Lamp(_))) {
                     let stone = stone(mould, pigment, lamp);
-                    let plan = studio
-                        .plan_for(&stone)
-                        .unwrap_or_else(|why| panic!("{mould} {pigment} {lamp}: {why}"));
-                    assert_eq!(
-                        plan.depth(),
-                        studio.cavity_of(&stone).unwrap().depth(),
-                        "{mould} {pigment} {lamp}"
-                    );
-                    planned += 1;
+                    let depth = studio.cavity_of(&stone).unwrap().depth();
+                    for kind in kinds {
+                        let plan = planned(&studio, &stone, kind)
+                            .unwrap_or_else(|why| panic!("{mould} {pigment} {lamp} {kind}: {why}"));
+                        assert_eq!(
+                            plan.depth() + plan.top_up(depth),
+                            depth,
+                            "{mould} {pigment} {lamp} {kind}"
+                        );
+                        assert!(plan.shade.is_some() && plan.top_up(depth) < Length::from_mm(0.1));
+                        count += 1;
+                    }
                 }
             }
         }
-        assert_eq!(planned, 7 * 10 * 2);
+        assert_eq!(count, 7 * 10 * 2 * 3);
     }
 
     #[test]
@@ -191,8 +199,8 @@ mod tests {
         let What::Pigment(pigment) = &mut black.what else { panic!("black is not a pigment") };
         (pigment.mix.least, pigment.mix.thinnest) = (pigment.mix.most, pigment.mix.thickest);
         studio.take(Doc::Shelf(id, Box::new(black))).unwrap();
-        assert!(studio.plan_for(&stone("round-8", "black", "small-lamp")).is_err());
-        assert!(studio.plan_for(&stone("round-8", "slate", "small-lamp")).is_ok());
+        assert!(planned(&studio, &stone("round-8", "black", "small-lamp"), Material::Hair).is_err());
+        assert!(planned(&studio, &stone("round-8", "slate", "small-lamp"), Material::Hair).is_ok());
     }
 
     fn find<'a>(shelf: &'a [(ShelfId, Item)], id: &str) -> &'a What {

@@ -91,6 +91,7 @@ fn a_box_with_a_spare_stone_missing_does_not_go() {
             load: craft::units::Load::ZERO,
             amount: Amount::ToTheMark,
             bottle: crate::support::id("clear-casting"),
+            pigment: None,
         };
         told(laid.into());
         told(PourFact::Felt { stone: no, layer: 1, hardness: Hardness::Hard }.into());

@@ -198,6 +198,7 @@ fn lay(two: &Two, thickness: Length) -> PourFact {
         load: Load::ZERO,
         amount: Amount::ToTheMark,
         bottle: id("clear-casting"),
+        pigment: None,
     }
 }
 

@@ -44,6 +44,22 @@ impl MaterialShade {
     /// No material in the layer.
     pub const NONE: MaterialShade = MaterialShade { per_mm: Factor::ZERO, doubt: Factor::ZERO };
 
+    /// Hair, fur or thread as a guess before anything was tested: dark strands 0.07 mm thick that fill a twentieth of
+    /// the layer (common practice, no source).
+    pub const STRANDS: MaterialShade = Self::typical(4.0 / PI * 0.05 / 0.07);
+
+    /// Ashes, milk or earth as such a guess: dark grains 0.3 mm across that fill a twentieth (common practice, no
+    /// source).
+    pub const GRAINS: MaterialShade = Self::typical(1.5 * 0.05 / 0.3);
+
+    /// Petals as such a guess, counted as dark grains 0.07 mm across. That is above the φ/t = 0.5 per mm of sheets
+    /// t = 0.1 mm thick lying flat, and still no credit for what lies right under one: no light gets there.
+    pub const SHEETS: MaterialShade = Self::typical(1.5 * 0.05 / 0.07);
+
+    const fn typical(per_mm: f64) -> Self {
+        Self { per_mm: Factor::known(per_mm), doubt: Factor::known(0.5) }
+    }
+
     /// Strands `diameter` thick that fill `filled` of the layer, `darkness` from 0.3 (white) to 1 (dark):
     /// random cylinders lying across the light, `s·4φ/(πd)`, within a factor of about 1.6 (typical).
     ///
@@ -110,5 +126,24 @@ mod tests {
         let shade = MaterialShade::grains(Share::of(1, 10), Length::from_mm(0.3), Factor::ONE).unwrap();
         assert!((shade.per_mm.get() - covered_per_mm).abs() < 1e-12);
         assert!(MaterialShade::grains(Share::of(1, 10), Length::ZERO, Factor::ONE).is_err());
+    }
+
+    #[test]
+    fn the_guesses_are_dark_strands_and_grains_that_fill_a_twentieth() {
+        let filled = Share::of(1, 20);
+        let same = |guess: MaterialShade, worked_out: Result<MaterialShade, CureError>| {
+            (guess.per_mm.get() - worked_out.unwrap().per_mm.get()).abs() < 1e-12
+        };
+        let strands = |mm| MaterialShade::strands(filled, Length::from_mm(mm), Factor::ONE);
+        let grains = |mm| MaterialShade::grains(filled, Length::from_mm(mm), Factor::ONE);
+        assert!(same(MaterialShade::STRANDS, strands(0.07)));
+        assert!(!same(MaterialShade::STRANDS, strands(0.035)), "radius for diameter");
+        assert!(same(MaterialShade::GRAINS, grains(0.3)) && same(MaterialShade::SHEETS, grains(0.07)));
+        let flat_sheets_per_mm = 0.05 / 0.1;
+        assert!(MaterialShade::SHEETS.per_mm.get() > flat_sheets_per_mm);
+        assert!(
+            MaterialShade::GRAINS.per_mm.get() < flat_sheets_per_mm,
+            "ordinary grains would be too light"
+        );
     }
 }

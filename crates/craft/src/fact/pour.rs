@@ -4,7 +4,7 @@ use std::fmt;
 
 use serde::{Deserialize, Serialize};
 
-use super::Listed;
+use super::{Listed, Or};
 use crate::id::{ShelfId, Thing};
 use crate::place::{Cell, Place};
 use crate::units::{Length, Load, Mass, Span};
@@ -131,6 +131,8 @@ pub enum PourFact {
         amount: Amount,
         /// From which bottle.
         bottle: ShelfId,
+        /// Which pigment is in it; none where it is clear.
+        pigment: Option<ShelfId>,
     },
     /// The lamp went on over the newest layer of these stones.
     LampOn {
@@ -185,8 +187,9 @@ impl fmt::Display for PourFact {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Self::Begun { stone, mould, cell } => write!(f, "begun|S{stone}|{mould}|{cell}"),
-            Self::Laid { stone, layer, kind, thickness, load, amount, bottle } => {
-                write!(f, "laid|S{stone}|{layer}|{kind}|{thickness}|{load}|{amount}|{bottle}")
+            Self::Laid { stone, layer, kind, thickness, load, amount, bottle, pigment } => {
+                let pigment = Or(pigment);
+                write!(f, "laid|S{stone}|{layer}|{kind}|{thickness}|{load}|{amount}|{bottle}|{pigment}")
             }
             Self::LampOn { stones, press } => {
                 let Press { lamp, button, seconds, ramp } = press;

@@ -18,10 +18,25 @@ pub struct Lit {
     pub on: u32,
     /// When it went on.
     pub at: Moment,
+    /// It was told of later, so `at` is when it was written down and no wait follows from it.
+    pub told: bool,
     /// The press.
     pub press: Press,
     /// When it went off, and how long light surely fell.
     pub off: Option<(Moment, Span)>,
+}
+
+impl Lit {
+    /// The most light that can have fallen by `now`. The lamp goes off by itself, so it is never more than its button
+    /// gives; within one run of the computer it is no more than has passed either, a second allowed for rounding.
+    fn most_light(&self, now: &Moment) -> Span {
+        if now.boot != self.at.boot {
+            return self.press.seconds;
+        }
+        let passed_ms = now.since_boot_ms.saturating_sub(self.at.since_boot_ms);
+        let passed = Span::from_micro(passed_ms.saturating_mul(1_000));
+        passed.min(self.press.seconds) + Span::from_micro(CLOCK_SLACK_MS * 1_000)
+    }
 }
 
 /// One layer as it was really laid.
@@ -37,8 +52,12 @@ pub struct Layer {
     pub amount: Amount,
     /// From which bottle.
     pub bottle: ShelfId,
+    /// Which pigment is in it; none where it is clear.
+    pub pigment: Option<ShelfId>,
     /// When.
     pub laid: Moment,
+    /// It was told of later, so `laid` is when it was written down and no wait follows from it.
+    pub told: bool,
     /// Each time under a lamp.
     pub lit: Vec<Lit>,
     /// When it had cooled after the last lamp.
@@ -197,7 +216,7 @@ impl Ledger {
     }
 
     fn lay(&mut self, fact: &PourFact, stamp: Stamp) -> Result<(), Unfit> {
-        let PourFact::Laid { stone: no, layer, kind, thickness, load, amount, bottle } = fact else {
+        let PourFact::Laid { stone: no, layer, kind, thickness, load, amount, bottle, pigment } = fact else {
             return Ok(());
         };
         self.must_go_on(stamp)?;
@@ -231,7 +250,9 @@ impl Ledger {
             load: *load,
             amount: *amount,
             bottle: bottle.clone(),
+            pigment: pigment.clone(),
             laid: stamp.at,
+            told: stamp.told,
             lit: Vec::new(),
             cooled: None,
             felt: None,
@@ -257,7 +278,8 @@ impl Ledger {
                 return Err(Unfit::UnderLamp { stone: no, on });
             }
             let layer = stone.layers.last_mut().ok_or(Unfit::NothingLaid(no))?;
-            layer.lit.push(Lit { on: stamp.number, at: stamp.at, press: press.clone(), off: None });
+            let (on, at, told, press) = (stamp.number, stamp.at, stamp.told, press.clone());
+            layer.lit.push(Lit { on, at, told, press, off: None });
             (layer.cooled, layer.felt) = (None, None);
         }
         Ok(())
@@ -271,11 +293,8 @@ impl Ledger {
             if lit < Span::ZERO {
                 return Err(Unfit::BelowNothing { what: "time" });
             }
-            let passed = stamp.at.since_boot_ms - open.at.since_boot_ms + CLOCK_SLACK_MS;
-            let same_run = stamp.at.boot == open.at.boot;
-            // Across a restart only the button itself tells how long light fell at most.
-            let most = if same_run { passed.saturating_mul(1_000) } else { open.press.seconds.micro() };
-            if lit.micro() > most && !stamp.told {
+            // Only where the whole press is told of is there no clock to hold it against.
+            if lit > open.most_light(&stamp.at) && !(stamp.told && open.told) {
                 return Err(Unfit::TooMuchLight);
             }
             open.off = Some((stamp.at, lit));

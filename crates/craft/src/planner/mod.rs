@@ -44,7 +44,7 @@ mod table;
 
 pub use bounds::FewestLayers;
 pub use outcome::{Cost, Plan, PlannedLayer, Region};
-pub use problem::{Handling, Problem, Style, Within};
+pub use problem::{Caution, Handling, Problem, Style, Within};
 pub use stuck::{Change, Limit, Stuck};
 
 use crate::units::Length;

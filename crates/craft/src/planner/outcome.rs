@@ -3,7 +3,7 @@
 use serde::{Deserialize, Serialize};
 
 use super::bounds::{FewestLayers, fewest_layers};
-use super::problem::{Handling, Problem, Style};
+use super::problem::{Caution, Handling, Problem, Style};
 use super::search::Found;
 use super::table::{Chosen, Table, unpack};
 use crate::cure::{Cure, Doubts, Factor, Kernel, Light, MaterialShade, Well};
@@ -82,14 +82,22 @@ pub struct Plan {
     pub handling: Handling,
     /// The mould's shade, where it was counted.
     pub well: Option<Well>,
-    /// The material's shade, where it was counted.
+    /// The material's shade in the first face layer, where it was counted.
     pub shade: Option<MaterialShade>,
+    /// What light cannot do for this stone, and what to do about it.
+    pub caution: Option<Caution>,
 }
 
 impl Plan {
     /// The whole depth.
     pub fn depth(&self) -> Length {
         self.layers.iter().map(|layer| layer.thickness).sum()
+    }
+
+    /// What is left up to the rim of a mould this deep: a plan counts in whole tenths of a millimetre and never goes
+    /// over the rim, so the last layer may be topped up by less than 0.1 mm.
+    pub fn top_up(&self, mould_depth: Length) -> Length {
+        (mould_depth - self.depth()).max(Length::ZERO)
     }
 
     /// The colour layers, from the face.
@@ -118,18 +126,19 @@ impl Plan {
         let builder = Builder { problem, kernel };
         let mut below = usize::from(problem.depth);
         let mut layers = Vec::new();
-        for thickness in &found.face {
+        for (place, thickness) in found.face.iter().enumerate() {
             below -= thickness;
-            let chosen = table.face_press(*thickness, below)?;
-            layers.push(builder.layer(Region::Face, (*thickness, 0), chosen)?);
+            let chosen = table.face_press(*thickness, below, place == 0)?;
+            let shade = problem.shade.filter(|_| place == 0).unwrap_or(MaterialShade::NONE);
+            layers.push(builder.layer(Region::Face, (*thickness, 0), chosen, shade)?);
         }
         for (thickness, load) in &found.colour {
             below -= thickness;
             let chosen = table.colour_press(*thickness, *load, below)?;
-            layers.push(builder.layer(Region::Colour, (*thickness, *load), chosen)?);
+            layers.push(builder.layer(Region::Colour, (*thickness, *load), chosen, MaterialShade::NONE)?);
         }
         let chosen = table.colour_press(found.back, 0, 0)?;
-        layers.push(builder.layer(Region::Back, (found.back, 0), chosen)?);
+        layers.push(builder.layer(Region::Back, (found.back, 0), chosen, MaterialShade::NONE)?);
         let (seconds, count, pigment, squares) = unpack(found.cost);
         Some(Self {
             style: problem.style,
@@ -141,6 +150,7 @@ impl Plan {
             handling: problem.handling,
             well: problem.well,
             shade: problem.shade,
+            caution: problem.caution,
         })
     }
 }
@@ -152,12 +162,17 @@ struct Builder<'a> {
 }
 
 impl Builder<'_> {
-    fn layer(&self, region: Region, (t, g): (usize, usize), chosen: Chosen) -> Option<PlannedLayer> {
-        let Problem { cure, lights, handling, shade, .. } = self.problem;
+    fn layer(
+        &self,
+        region: Region,
+        (t, g): (usize, usize),
+        chosen: Chosen,
+        shade: MaterialShade,
+    ) -> Option<PlannedLayer> {
+        let Problem { cure, lights, handling, .. } = self.problem;
         let (tenths, steps) = (i64::try_from(t).ok()?, i64::try_from(g).ok()?);
         let thickness = Length::from_micro(tenths * 100_000);
         let load = Load::from_micro(steps * cure.mix.step.micro());
-        let shade = shade.filter(|_| region == Region::Face).unwrap_or(MaterialShade::NONE);
         let plain = self.kernel.needed(thickness.mm(), load.percent(), shade);
         let button = &lights.get(chosen.place)?.button;
         let factor = |log: f64| Factor::new(log.exp().min(Factor::MOST)).ok();

@@ -1,5 +1,7 @@
 //! What is to be planned, and the limits it is planned under.
 
+use std::fmt;
+
 use serde::{Deserialize, Serialize};
 
 use super::PlanError;
@@ -62,6 +64,23 @@ impl Handling {
     };
 }
 
+/// What light cannot do for a stone.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+pub enum Caution {
+    /// No light reaches what lies under a sheet, so the face can only be set from its own side.
+    FaceUp,
+}
+
+impl fmt::Display for Caution {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(match self {
+            Self::FaceUp => {
+                "no light gets through petals to the resin under them; light the stone face-up after taking it out"
+            }
+        })
+    }
+}
+
 /// One stone to plan, free of its shape: only depths count, in tenths of a millimetre from the face.
 ///
 /// The mix carries the loads, the hiding that is wanted and the thickness of a colour layer.
@@ -89,8 +108,11 @@ pub struct Problem {
     pub handling: Handling,
     /// The shade of an opaque mould's walls, where there is any.
     pub well: Option<Well>,
-    /// The shade of the material in the face, where there is any.
+    /// The shade of the material, where there is any: it lies in the first face layer, and what is laid on that is
+    /// clear.
     pub shade: Option<MaterialShade>,
+    /// What light cannot do for this stone, to be handed on with the plan.
+    pub caution: Option<Caution>,
 }
 
 /// The most depth that is planned, in tenths of a millimetre.
@@ -99,12 +121,14 @@ const DEEPEST: u16 = 200;
 const MOST_LOADS: usize = 400;
 /// The most cells the search may fill: 128 MB.
 const MOST_CELLS: usize = 16_000_000;
+/// Σ load·thickness of a whole plan must fit its place in a packed cost.
+const MOST_PIGMENT: usize = 1 << 18;
 /// Seconds of a whole plan must fit their place in a packed cost.
 const MOST_SECONDS: u64 = 1 << 20;
 
 impl Problem {
-    /// A stone from typical values: a mould `depth` deep with a clear `face`, both to the nearest 0.1 mm. The
-    /// rest is left free: a colour region of at least 0.4 mm, a clear back of 0.3 to 1.0 mm, face layers of
+    /// A stone from typical values: a mould `depth` deep with a clear `face`, both rounded down to whole
+    /// tenths of a millimetre, so that no plan is deeper than its mould. The rest is left free: a colour region of at least 0.4 mm, a clear back of 0.3 to 1.0 mm, face layers of
     /// 0.5 to 3.0 mm, two colour layers or more where they deepen. A clear mix makes a clear stone, all face
     /// but for a back of 0.3 mm. Set `cure.resin`, `well`, `shade` or any limit afterwards.
     ///
@@ -137,6 +161,7 @@ impl Problem {
             handling: Handling::TYPICAL,
             well: None,
             shade: None,
+            caution: None,
         };
         problem.check()?;
         Ok(problem)
@@ -211,7 +236,7 @@ impl Problem {
         self.check_size()
     }
 
-    /// Refuses what would not fit the search: too many cells, or more seconds than a cost can hold.
+    /// Refuses what would not fit the search: too many cells, or more seconds or pigment than a cost can hold.
     fn check_size(&self) -> Result<(), PlanError> {
         let levels = usize::from(self.depth - self.face) + 1;
         let planes = if self.style == Style::Deepening { self.load_steps().count() + 1 } else { 1 };
@@ -219,6 +244,9 @@ impl Problem {
             .into_iter()
             .try_fold(1_usize, usize::checked_mul);
         if cells.is_none_or(|cells| cells > MOST_CELLS) {
+            return Err(PlanError::Loads);
+        }
+        if self.load_steps().end().saturating_mul(usize::from(self.depth)) >= MOST_PIGMENT {
             return Err(PlanError::Loads);
         }
         let longest = self.lights.iter().map(|light| whole_seconds(light.button.total())).max();
@@ -237,7 +265,7 @@ pub(super) fn whole_seconds(span: Span) -> u64 {
     u64::try_from(span.micro().max(0)).unwrap_or(0).div_ceil(1_000_000).min(1 << 25)
 }
 
+/// Whole tenths of a millimetre that fit.
 fn tenths(length: Length) -> Result<u16, PlanError> {
-    let nearest = (length.micro() + 50_000).div_euclid(100_000);
-    u16::try_from(nearest).map_err(|_too_large| PlanError::Length { length })
+    u16::try_from(length.micro().div_euclid(100_000)).map_err(|_too_large| PlanError::Length { length })
 }

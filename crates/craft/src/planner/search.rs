@@ -247,7 +247,7 @@ pub(super) fn search(problem: &Problem, table: &Table) -> Option<Found> {
     Some(Found { cost: face_cost + cost, face, colour: steps, back })
 }
 
-/// The cheapest clear layers that add up to the face.
+/// The cheapest clear layers that add up to the face; the first of them holds the material.
 pub(super) fn face(problem: &Problem, table: &Table) -> Option<(u64, Vec<usize>)> {
     let (total, behind) = (usize::from(problem.face), usize::from(problem.depth - problem.face));
     let sizes = || problem.face_layer.each().filter(|size| *size > 0);
@@ -256,7 +256,8 @@ pub(super) fn face(problem: &Problem, table: &Table) -> Option<(u64, Vec<usize>)
     for left in 1..=total {
         for size in sizes().take_while(|size| *size <= left) {
             let rest = left - size;
-            least[left] = least[left].min(table.face(size, behind + rest).saturating_add(least[rest]));
+            let cost = table.face(size, behind + rest, left == total);
+            least[left] = least[left].min(cost.saturating_add(least[rest]));
         }
         least[left] = least[left].min(NEVER);
     }
@@ -266,7 +267,9 @@ pub(super) fn face(problem: &Problem, table: &Table) -> Option<(u64, Vec<usize>)
     }
     let (mut left, mut layers) = (total, Vec::new());
     while left > 0 {
-        let fits = |size: &usize| table.face(*size, behind + left - size) + least[left - size] == least[left];
+        let fits = |size: &usize| {
+            table.face(*size, behind + left - size, left == total) + least[left - size] == least[left]
+        };
         let size = sizes().take_while(|size| *size <= left).find(fits)?;
         layers.push(size);
         left -= size;

@@ -11,7 +11,8 @@ const LAYERS_AT: u32 = 34;
 const PIGMENT_AT: u32 = 16;
 
 /// Seconds, layers, Σg·t and Σt² packed in that order, so that costs add and compare as one number. The
-/// widths are 20, 8, 18 and 16 bits; [`Problem::check`] keeps every plan inside them.
+/// widths are 20, 8, 18 and 16 bits. [`Problem::check`] keeps every plan inside them: it bounds the seconds and
+/// Σg·t by themselves, and a depth of at most 200 tenths leaves at most 201 layers and a Σt² of at most 40 000.
 pub(super) fn pack(seconds: u64, thickness: usize, load: usize) -> u64 {
     let (t, g) = (thickness as u64, load as u64);
     (seconds << SECONDS_AT) | (1 << LAYERS_AT) | ((g * t) << PIGMENT_AT) | (t * t)
@@ -52,7 +53,9 @@ pub(super) struct Chosen {
 pub(super) struct Table {
     /// By thickness, then by load (0 first): what a colour layer, or a clear one, needs of light.
     needed: Vec<Vec<f64>>,
-    /// By thickness: what a face layer with its material needs.
+    /// By thickness: what the face layer with the material in it needs.
+    material_needed: Vec<f64>,
+    /// By thickness: what a clear face layer on top of it needs.
     face_needed: Vec<f64>,
     /// By depth of the surface below the rim in tenths: what the walls take, as a logarithm.
     shaded: Vec<f64>,
@@ -77,8 +80,10 @@ impl Table {
             })
             .collect();
         let shade = problem.shade.unwrap_or(MaterialShade::NONE);
-        let face_needed =
-            (0..=problem.face).map(|t| kernel.needed(f64::from(t) / 10.0, 0.0, shade)).collect();
+        let clear = |shade: MaterialShade| {
+            (0..=problem.face).map(|t| kernel.needed(f64::from(t) / 10.0, 0.0, shade)).collect()
+        };
+        let (material_needed, face_needed) = (clear(shade), clear(MaterialShade::NONE));
         let shaded = (0..=problem.depth)
             .map(|z| Length::from_micro(i64::from(z) * 100_000))
             .map(|below| problem.well.map_or(0.0, |well| well.light_share(below).ln()))
@@ -96,6 +101,7 @@ impl Table {
         presses.sort_by_key(|press| (press.seconds, press.place));
         Self {
             needed,
+            material_needed,
             face_needed,
             shaded,
             presses,
@@ -130,9 +136,15 @@ impl Table {
         self.cost(self.colour_needed(thickness, load), (thickness, load), below)
     }
 
-    /// The cost of a face layer with its surface `below` the rim.
-    pub(super) fn face(&self, thickness: usize, below: usize) -> u64 {
-        self.cost(self.face_needed.get(thickness).copied(), (thickness, 0), below)
+    /// What a face layer needs: the first one has the material in it.
+    fn face_needed(&self, thickness: usize, first: bool) -> Option<f64> {
+        let needed = if first { &self.material_needed } else { &self.face_needed };
+        needed.get(thickness).copied()
+    }
+
+    /// The cost of a face layer, the `first` with the material in it, with its surface `below` the rim.
+    pub(super) fn face(&self, thickness: usize, below: usize, first: bool) -> u64 {
+        self.cost(self.face_needed(thickness, first), (thickness, 0), below)
     }
 
     /// The press for a colour layer, or for a clear back at load 0, that sets.
@@ -141,8 +153,8 @@ impl Table {
     }
 
     /// As [`Table::colour_press`], for a face layer.
-    pub(super) fn face_press(&self, thickness: usize, below: usize) -> Option<Chosen> {
-        self.press(*self.face_needed.get(thickness)?, below)
+    pub(super) fn face_press(&self, thickness: usize, below: usize, first: bool) -> Option<Chosen> {
+        self.press(self.face_needed(thickness, first)?, below)
     }
 
     fn press(&self, needed: f64, below: usize) -> Option<Chosen> {

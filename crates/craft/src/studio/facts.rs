@@ -45,7 +45,11 @@ impl Studio {
             Fact::Custody(CustodyFact::Found { place: Place::Cavity { mould, cell }, .. }) => {
                 self.nothing_sits_in(mould, cell)
             }
-            Fact::Pour(PourFact::Laid { bottle, .. }) => {
+            Fact::Pour(PourFact::Laid { bottle, pigment, .. }) => {
+                if let Some(pigment) = pigment {
+                    self.must_be(pigment, |what| matches!(what, What::Pigment(_)), "a pigment")?;
+                    self.must_be_in_use(pigment, told)?;
+                }
                 self.must_be(bottle, |what| matches!(what, What::Resin(_)), "a bottle of resin")?;
                 self.must_be_in_use(bottle, told)
             }
@@ -130,10 +134,16 @@ impl Studio {
 
     fn button_is_there(&self, press: &Press) -> Result<(), Refusal> {
         let item = self.must_be(&press.lamp, |what| matches!(what, What::Lamp(_)), "a lamp")?;
-        let buttons = if let What::Lamp(lamp) = &item.what { lamp.buttons.len() } else { 0 };
-        if press.button == 0 || usize::from(press.button) > buttons {
-            return Err(Refusal::NoButton { lamp: press.lamp.clone(), button: press.button });
+        let buttons = if let What::Lamp(lamp) = &item.what { lamp.buttons.as_slice() } else { &[] };
+        let place = usize::from(press.button).checked_sub(1);
+        let (lamp, button) = (press.lamp.clone(), press.button);
+        match place.and_then(|place| buttons.get(place)) {
+            None => Err(Refusal::NoButton { lamp, button }),
+            // A press that was paused may be shorter; a longer one the lamp cannot give.
+            Some(real) if press.seconds > real.total() => {
+                Err(Refusal::LongPress { lamp, button, most: real.total() })
+            }
+            Some(_) => Ok(()),
         }
-        Ok(())
     }
 }

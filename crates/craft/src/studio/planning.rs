@@ -1,11 +1,13 @@
 //! From a stone's sheet and the shelf to a plan.
 
-use crate::cure::{Doubts, Factor, Light, Mix, Provenance, Resin, Well};
+use crate::cure::{Doubts, Factor, Light, MaterialShade, Mix, Provenance, Resin, Well};
+use crate::fact::Material;
 use crate::geometry::Cavity;
 use crate::order::StoneSheet;
-use crate::planner::{Plan, PlanError, Problem, plan};
+use crate::planner::{Caution, Plan, PlanError, Problem, plan};
 use crate::refusal::Refusal;
 use crate::shelf::{Body, What};
+use crate::tag::Tag;
 use crate::units::Length;
 
 use super::Studio;
@@ -41,7 +43,37 @@ fn doubts_left(resin: &Resin, lights: &[Light], mix: &Mix) -> Doubts {
     doubts
 }
 
+/// The shade of one kind of material, as a guess.
+fn shade_of(material: Material) -> MaterialShade {
+    match material {
+        Material::Hair | Material::Fur | Material::Cloth => MaterialShade::STRANDS,
+        Material::Ashes | Material::Milk | Material::Earth => MaterialShade::GRAINS,
+        Material::Petals => MaterialShade::SHEETS,
+    }
+}
+
+/// The shade of the darkest of some materials, which is that of all of them together at the cautious end: what is
+/// guessed is how much of the layer they fill all together.
+fn darkest(materials: &[Material]) -> Option<MaterialShade> {
+    let shades = materials.iter().map(|material| shade_of(*material));
+    shades.max_by(|a, b| a.per_mm.get().total_cmp(&b.per_mm.get()))
+}
+
 impl Studio {
+    /// What goes into a stone: the material of the lots its sheet names, or of every lot of the order where it names
+    /// none yet. What has not come yet is counted as hair, so that nothing is ever planned as clear resin by mistake.
+    ///
+    /// # Errors
+    /// [`Refusal::NoOrder`].
+    pub fn materials_of(&self, tag: Tag, stone: &StoneSheet) -> Result<Vec<Material>, Refusal> {
+        let lots = &self.order(tag)?.ledger.custody.lots;
+        let come = |lot: &u8| lots.get(lot).map_or(Material::Hair, |lot| lot.material);
+        let named: Vec<Material> = stone.shares.iter().map(|share| come(&share.lot)).collect();
+        let all: Vec<Material> = lots.values().map(|lot| lot.material).collect();
+        let any = [named, all].into_iter().find(|materials| !materials.is_empty());
+        Ok(any.unwrap_or_else(|| vec![Material::Hair]))
+    }
+
     /// The shape of a stone's mould.
     ///
     /// # Errors
@@ -54,11 +86,19 @@ impl Studio {
         }
     }
 
-    /// What is to be planned for a stone, from the shelf as it is now.
+    /// What is to be planned for a stone of an order, from the shelf and the lots as they are now.
+    ///
+    /// # Errors
+    /// There is no such order, something is not on the shelf, or its figures cannot be planned with.
+    pub fn problem_for(&self, tag: Tag, stone: &StoneSheet) -> Result<Problem, PlanningError> {
+        self.problem_with(stone, &self.materials_of(tag, stone)?)
+    }
+
+    /// What is to be planned for a stone that holds these materials, from the shelf as it is now.
     ///
     /// # Errors
     /// Something is not on the shelf, or its figures cannot be planned with.
-    pub fn problem_for(&self, stone: &StoneSheet) -> Result<Problem, PlanningError> {
+    pub fn problem_with(&self, stone: &StoneSheet, materials: &[Material]) -> Result<Problem, PlanningError> {
         let not_a = |item: &crate::id::ShelfId, wanted| Refusal::NotA { item: item.clone(), wanted };
         let What::Mould(mould) = &self.item(&stone.mould)?.what else {
             return Err(not_a(&stone.mould, "a mould").into());
@@ -78,6 +118,8 @@ impl Studio {
         let mut problem = Problem::for_stone(depth, stone.face, pigment.mix, stone.style, lights, doubts)?;
         problem.cure.resin = bottle.resin;
         problem.handling = self.policies.handling;
+        problem.shade = darkest(materials);
+        problem.caution = materials.contains(&Material::Petals).then_some(Caution::FaceUp);
         if mould.body == Body::Opaque {
             let half_width = Length::from_micro(mould.cavity.outline().width().micro() / 2);
             // All the light of the usual lamps comes from around; the cautious end (common practice, no source).
@@ -87,11 +129,82 @@ impl Studio {
         Ok(problem)
     }
 
-    /// The best plan for a stone, from the shelf as it is now.
+    /// The best plan for a stone of an order, from the shelf and the lots as they are now.
     ///
     /// # Errors
     /// As [`Studio::problem_for`], or what binds and what would free it.
-    pub fn plan_for(&self, stone: &StoneSheet) -> Result<Plan, PlanningError> {
-        Ok(plan(&self.problem_for(stone)?)?)
+    pub fn plan_for(&self, tag: Tag, stone: &StoneSheet) -> Result<Plan, PlanningError> {
+        Ok(plan(&self.problem_for(tag, stone)?)?)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::fact::CustodyFact;
+    use crate::geometry::Dome;
+    use crate::shelf::{Mould, What};
+    use crate::studio::{Edit, ShelfEdit};
+    use crate::testing::*;
+
+    fn came(bench: &mut Bench, lot: u8, wanted: Material) {
+        let CustodyFact::Received { lot, seal, place, photo, keep_back, .. } = received(lot) else { return };
+        bench.record(CustodyFact::Received { lot, material: wanted, seal, place, photo, keep_back });
+    }
+
+    #[test]
+    fn hair_in_the_face_takes_more_light_than_clear_resin_does() {
+        let mut bench = Bench::new();
+        let stone = stone_sheet(1, CELLS[0]);
+        let clear = plan(&bench.studio.problem_with(&stone, &[]).unwrap()).unwrap();
+        assert_eq!((clear.shade, clear.caution), (None, None));
+        let not_come = bench.studio.plan_for(tag(0), &stone).unwrap();
+        assert_eq!(not_come.shade, Some(MaterialShade::STRANDS));
+        came(&mut bench, 1, Material::Hair);
+        let with_hair = bench.studio.plan_for(tag(0), &stone).unwrap();
+        assert_eq!(with_hair.shade, Some(MaterialShade::STRANDS));
+        assert!(with_hair.cost > clear.cost, "{:?} against {:?}", with_hair.cost, clear.cost);
+        assert_eq!(with_hair.caution, None);
+    }
+
+    #[test]
+    fn a_stone_is_shaded_by_the_darkest_of_the_lots_it_is_to_hold() {
+        let mut bench = Bench::new();
+        came(&mut bench, 1, Material::Ashes);
+        came(&mut bench, 2, Material::Hair);
+        let mut stone = stone_sheet(1, CELLS[0]);
+        let shade =
+            |bench: &Bench, stone: &StoneSheet| bench.studio.problem_for(tag(0), stone).unwrap().shade;
+        assert_eq!(shade(&bench, &stone), Some(MaterialShade::GRAINS), "lot 1 alone");
+        stone.shares.clear();
+        assert_eq!(shade(&bench, &stone), Some(MaterialShade::STRANDS), "nothing named yet, so any of them");
+    }
+
+    #[test]
+    fn petals_are_planned_with_a_word_that_the_stone_must_be_lit_face_up() {
+        let mut bench = Bench::new();
+        came(&mut bench, 1, Material::Petals);
+        let plan = bench.studio.plan_for(tag(0), &stone_sheet(1, CELLS[0])).unwrap();
+        assert_eq!((plan.shade, plan.caution), (Some(MaterialShade::SHEETS), Some(Caution::FaceUp)));
+        assert!(Caution::FaceUp.to_string().contains("face-up after taking it out"));
+    }
+
+    #[test]
+    fn a_plan_never_goes_over_the_rim_of_its_mould() {
+        let mut bench = Bench::new();
+        for hundredths in [575_i64, 570, 579, 433] {
+            let depth = Length::from_micro(hundredths * 10_000);
+            let (id, mut tray) = shelf().into_iter().find(|(id, _)| id.as_str() == "oval").unwrap();
+            let What::Mould(Mould { cavity, .. }) = &mut tray.what else { panic!("not a mould") };
+            let dome = Length::from_mm(2.0);
+            *cavity = Cavity::new(oval(), Dome::HalfEllipse, dome, depth - dome).unwrap();
+            let cavity = *cavity;
+            bench.edit(Edit::Shelf(id, ShelfEdit::Put(Box::new(tray)))).unwrap();
+            let plan = bench.studio.plan_for(tag(0), &stone_sheet(1, CELLS[0])).unwrap();
+            let layers: Vec<Length> = plan.layers.iter().map(|layer| layer.thickness).collect();
+            let marks = cavity.fill_by_thickness(&layers).unwrap();
+            assert_eq!(marks.last().unwrap().below_rim, plan.top_up(depth));
+            assert!(plan.top_up(depth) < Length::from_mm(0.1));
+        }
     }
 }

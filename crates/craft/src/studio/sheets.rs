@@ -117,6 +117,11 @@ impl Studio {
     }
 }
 
+/// What a person lays and presses counts, and not what was worked out about it: thickness, load and button.
+fn same_layer(a: &PlannedLayer, b: &PlannedLayer) -> bool {
+    (a.thickness, a.load, &a.button) == (b.thickness, b.load, &b.button)
+}
+
 /// A plan may change only where nothing is laid yet; where something is, it stays or becomes what was really laid.
 fn check_laid(old: Option<&StoneSheet>, new: &StoneSheet, laid: &[Layer]) -> Result<(), Refusal> {
     let Some(old) = old.and_then(|stone| stone.plan.as_ref()) else { return Ok(()) };
@@ -124,7 +129,7 @@ fn check_laid(old: Option<&StoneSheet>, new: &StoneSheet, laid: &[Layer]) -> Res
     for (place, (layer, laid)) in old.layers.iter().zip(laid).enumerate() {
         let as_laid = |new: &&PlannedLayer| (new.thickness, new.load) == (laid.thickness, laid.load);
         let planned = new_layers.get(place);
-        if planned != Some(layer) && !planned.as_ref().is_some_and(as_laid) {
+        if !planned.is_some_and(|new| same_layer(new, layer)) && !planned.as_ref().is_some_and(as_laid) {
             let layer = u8::try_from(place + 1).unwrap_or(u8::MAX);
             return Err(Refusal::LaidOtherwise { stone: new.no, layer });
         }

@@ -104,6 +104,48 @@ fn a_retired_bottle_is_not_poured_from_until_it_is_brought_back() {
 }
 
 #[test]
+fn the_pigment_of_a_layer_is_a_pigment_of_the_shelf_and_stays_in_the_record() {
+    let mut bench = Bench::begun();
+    let with = |name: &str| {
+        let mut layer = laid(1, 1, LayerKind::Material);
+        if let PourFact::Laid { pigment, .. } = &mut layer {
+            *pigment = Some(item(name));
+        }
+        layer
+    };
+    refused(&mut bench, fact(with("oval")), "oval on the shelf is not a pigment");
+    refused(&mut bench, fact(with("gone")), "gone is not on the shelf; add it first");
+    bench.record(with("night"));
+    assert_eq!(bench.held().ledger.pours.stone(1).unwrap().layers[0].pigment, Some(item("night")));
+}
+
+#[test]
+fn a_press_is_no_longer_than_its_button_but_a_paused_one_may_be_shorter() {
+    let mut bench = Bench::begun();
+    bench.record(laid(1, 1, LayerKind::Material));
+    let press = |seconds| {
+        let (lamp, seconds, ramp) = (item("box-lamp"), Span::from_s(seconds), Span::ZERO);
+        fact(PourFact::LampOn { stones: vec![1], press: Press { lamp, button: 1, seconds, ramp } })
+    };
+    let sentence = "button 1 of box-lamp gives 60 s of light and no more; press it again for more";
+    refused(&mut bench, press(60.1), sentence);
+    bench.edit(press(20.0)).unwrap();
+}
+
+#[test]
+fn a_plan_that_only_works_out_other_light_leaves_a_laid_layer_as_it_is() {
+    let mut bench = Bench::begun();
+    bench.record(laid(1, 1, LayerKind::Material));
+    let change = |change: &dyn Fn(&mut crate::planner::PlannedLayer)| {
+        with_sheet(&bench, |sheet| change(&mut sheet.stones[0].plan.as_mut().unwrap().layers[0]))
+    };
+    let surer = change(&|layer| layer.cautious = layer.nominal);
+    let other = change(&|layer| layer.button = "another".into());
+    assert!(matches!(bench.clone().refuse_edit(other), Refusal::LaidOtherwise { stone: 1, layer: 1 }));
+    bench.edit(surer).unwrap();
+}
+
+#[test]
 fn a_retired_lamp_or_mould_is_not_worked_with() {
     let mut bench = Bench::begun();
     bench.record(laid(1, 1, LayerKind::Clear));

@@ -70,7 +70,7 @@ pub(crate) fn run(dir: &Path, tag: &str, json: bool, out: &mut dyn Write) -> Res
 fn answer(studio: &Studio, held: &Held, tag: Tag) -> Answer {
     let stones = held.order.sheet.stones.iter().map(|stone| match &stone.plan {
         Some(plan) => planned(stone.no, true, plan),
-        None => match studio.plan_for(stone) {
+        None => match studio.plan_for(tag, stone) {
             Ok(plan) => planned(stone.no, false, &plan),
             Err(why) => StoneAnswer {
                 stone: stone.no,

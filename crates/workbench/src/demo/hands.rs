@@ -4,7 +4,7 @@ use craft::fact::{
     Amount, Check, Choice, ClientFact, CustodyFact, Fact, Hardness, Holder, HomeFact, How, Material,
     MessageKind, PourFact, Press, Seal,
 };
-use craft::id::Thing;
+use craft::id::{ShelfId, Thing};
 use craft::place::Place;
 use craft::planner::PlannedLayer;
 use craft::reading::{Means, Reading};
@@ -165,6 +165,12 @@ impl Writing<'_> {
         Ok(plan.and_then(|plan| plan.layers.get(usize::from(layer).checked_sub(1)?)).cloned())
     }
 
+    /// The pigment of a stone, where a layer of it has any.
+    pub(super) fn pigment_of(&self, stone: u8, load: Load) -> Result<Option<ShelfId>, Refusal> {
+        let pigment = self.sheet_now()?.stone(stone).map(|stone| stone.pigment.clone());
+        Ok(pigment.filter(|_| load.is_positive()))
+    }
+
     /// Lays the planned layer of a stone; false where the plan has no such layer.
     pub(super) fn lay(&mut self, stone: u8, layer: u8) -> Result<bool, Refusal> {
         let Some(planned) = self.planned(stone, layer)? else { return Ok(false) };
@@ -178,6 +184,7 @@ impl Writing<'_> {
             load: planned.load,
             amount: Amount::ToTheMark,
             bottle: read("clear-casting")?,
+            pigment: self.pigment_of(stone, planned.load)?,
         })?;
         Ok(true)
     }
@@ -249,6 +256,7 @@ impl Writing<'_> {
                 load: Load::ZERO,
                 amount: Amount::Drops(1),
                 bottle: read("thin-clear")?,
+                pigment: None,
             })?;
         }
         let Some(press) = press else { return Ok(()) };

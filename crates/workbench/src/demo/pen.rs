@@ -147,6 +147,7 @@ impl Pen {
     /// A stone as it is to be made, planned from what stands on the shelf.
     fn stone(
         &self,
+        tag: Tag,
         wish: &Wish<'_>,
         (no, cell): (u8, &str),
         shares: &[LotShare],
@@ -165,7 +166,7 @@ impl Pen {
             plan: None,
             caption: read("")?,
         };
-        stone.plan = Some(self.studio.plan_for(&stone).map_err(|why| spoiled(&why))?);
+        stone.plan = Some(self.studio.plan_for(tag, &stone).map_err(|why| spoiled(&why))?);
         Ok(stone)
     }
 }
@@ -247,7 +248,7 @@ impl Writing<'_> {
         stones: &[(u8, &str)],
         shares: &[LotShare],
     ) -> Result<(), Refusal> {
-        let planned = stones.iter().map(|&stone| self.pen.stone(wish, stone, shares));
+        let planned = stones.iter().map(|&stone| self.pen.stone(self.tag, wish, stone, shares));
         let planned = planned.collect::<Result<Vec<_>, _>>()?;
         self.sheet(|sheet| sheet.stones.extend(planned))
     }

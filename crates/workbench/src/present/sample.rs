@@ -303,6 +303,7 @@ impl Bench {
             load: planned.load,
             amount,
             bottle: id("clear-resin"),
+            pigment: planned.load.is_positive().then(|| id("deep-green")),
         });
     }
 

@@ -87,6 +87,7 @@ impl Lamp {
             load: planned.load,
             amount: Amount::ToTheMark,
             bottle: id("clear-resin"),
+            pigment: planned.load.is_positive().then(|| id("deep-green")),
         });
     }
 

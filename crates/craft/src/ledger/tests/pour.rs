@@ -24,6 +24,7 @@ fn layer(thickness_mm: f64, load: f64, amount: Amount) -> PourFact {
         load: Load::from_percent(load),
         amount,
         bottle: item("clear"),
+        pigment: None,
     }
 }
 
@@ -180,6 +181,43 @@ fn across_a_restart_no_more_light_counts_than_the_button_gives() {
     let why = bench.studio.apply(off(60.1), restarted).unwrap_err();
     assert_eq!(why, Refusal::Fact { tag: tag(0), why: Unfit::TooMuchLight });
     bench.studio.apply(off(60.0), restarted).unwrap();
+}
+
+#[test]
+fn however_late_the_lamp_is_noted_as_off_no_more_light_counts_than_the_button_gives() {
+    let mut bench = Bench::begun();
+    bench.record(laid(1, 1, LayerKind::Material));
+    let on = bench.record(lamp_on(&[1]));
+    let off = |lit| Edit::Order(tag(0), OrderEdit::Fact(lamp_off(on, lit).into()));
+    let why = bench.studio.apply(off(61.000_001), at(500)).unwrap_err();
+    assert_eq!(why, Refusal::Fact { tag: tag(0), why: Unfit::TooMuchLight });
+    bench.studio.apply(off(61.0), at(500)).unwrap();
+}
+
+#[test]
+fn light_that_is_told_of_is_held_against_the_clock_unless_the_whole_press_is_told_of() {
+    let mut bench = Bench::begun();
+    bench.record(laid(1, 1, LayerKind::Material));
+    let told = |fact: PourFact| OrderEdit::Told(at(0).day(), fact.into());
+    let mut live = bench.clone();
+    let on = live.record(lamp_on(&[1]));
+    let edit = Edit::Order(tag(0), told(lamp_off(on, 90.0)));
+    assert_eq!(live.refuse_edit(edit), Refusal::Fact { tag: tag(0), why: Unfit::TooMuchLight });
+    let on = bench.tell(lamp_on(&[1]));
+    bench.tell(lamp_off(on, 90.0));
+}
+
+#[test]
+fn a_layer_and_a_press_know_whether_they_were_told_of() {
+    let mut bench = Bench::begun();
+    bench.record(laid(1, 1, LayerKind::Material));
+    bench.tell(lamp_on(&[1]));
+    let layer = |bench: &Bench| bench.held().ledger.pours.stone(1).unwrap().layers[0].clone();
+    assert_eq!((layer(&bench).told, layer(&bench).lit[0].told), (false, true));
+    let mut bench = Bench::begun();
+    bench.tell(laid(1, 1, LayerKind::Material));
+    bench.record(lamp_on(&[1]));
+    assert_eq!((layer(&bench).told, layer(&bench).lit[0].told), (true, false));
 }
 
 #[test]

@@ -138,6 +138,7 @@ fn told_stones(order: &mut Writing<'_>) -> Result<(), Refusal> {
                     load: planned.load,
                     amount: Amount::ToTheMark,
                     bottle: read("clear-casting")?,
+                    pigment: order.pigment_of(stone, planned.load)?,
                 },
             )?;
             order.told(46, PourFact::Felt { stone, layer, hardness: Hardness::Hard })?;

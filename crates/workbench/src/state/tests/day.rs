@@ -48,7 +48,11 @@ fn script(tag: Tag, cell: &str) -> Vec<Action> {
         let kind = if layer == 1 { LayerKind::Material } else { LayerKind::Clear };
         let (thickness, load, bottle) = (planned.thickness, planned.load, id("clear-resin"));
         let amount = Amount::ToTheMark;
-        all.push(fact(tag, PourFact::Laid { stone: 1, layer, kind, thickness, load, amount, bottle }));
+        let pigment = load.is_positive().then(|| id("deep-green"));
+        all.push(fact(
+            tag,
+            PourFact::Laid { stone: 1, layer, kind, thickness, load, amount, bottle, pigment },
+        ));
         let press = Press { lamp: id("nail-lamp"), button: 1, seconds: Span::from_s(60.0), ramp: Span::ZERO };
         all.push(fact(tag, PourFact::LampOn { stones: vec![1], press }));
         let on = u32::try_from(all.len() - 1).unwrap();
