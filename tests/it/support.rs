@@ -112,7 +112,7 @@ impl Bench {
 
     pub(crate) fn open(&self) -> Session {
         let session = Session::open(&self.root(), self.clock.clone()).unwrap();
-        assert_eq!(session.troubles, [], "a studio that was saved opens without a trouble");
+        assert_eq!(session.troubles(), [], "a studio that was saved opens without a trouble");
         session
     }
 
@@ -120,7 +120,7 @@ impl Bench {
     pub(crate) fn step(&self, action: Action) -> Result<(), String> {
         self.clock.pass(90);
         let mut session = self.open();
-        let done = session.act_and_settle(action);
+        let done = session.act_and_settle(action).map(drop).map_err(|why| why.to_string());
         let before = everything(&session, &self.clock);
         drop(session);
         let again = self.open();

@@ -7,7 +7,7 @@ use craft::digest::Digest;
 use craft::fact::PaperKind;
 use craft::id::{DocId, Thing};
 use craft::moment::Moment;
-use craft::order::{Page, PhotoKind};
+use craft::order::{Page, PhotoKind, Sheet};
 use craft::studio::{Doc, Edit};
 use craft::tag::Tag;
 use craft::text::Line;
@@ -51,7 +51,20 @@ pub enum Purpose {
 #[derive(Clone, Debug)]
 pub enum Action {
     /// A change to one document; passed straight to the studio's door.
+    ///
+    /// An [`OrderEdit::Sheet`](craft::studio::OrderEdit::Sheet) given here must be drafted from the sheet as it is
+    /// now; one that a person worked on for a while goes through [`Action::EditSheet`].
     Edit(Edit),
+    /// A change to the sheet of an order, with the sheet it was drafted from: photos that jobs noted in the meantime
+    /// stay.
+    EditSheet {
+        /// The order.
+        tag: Tag,
+        /// The sheet when the work on it began.
+        base: Box<Sheet>,
+        /// The sheet as it shall be.
+        sheet: Box<Sheet>,
+    },
     /// Takes the last change back.
     Undo,
     /// Makes it again.
@@ -74,7 +87,7 @@ pub enum Action {
     SaveDone(DocId, Rev, SaveOutcome),
     /// Tries again to save what could not be saved.
     SaveAgain,
-    /// The notice has been read.
+    /// The notice that is shown has been read.
     Dismiss,
     /// Time has passed.
     Tick,

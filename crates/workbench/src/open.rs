@@ -90,7 +90,8 @@ pub fn open(root: &Path, vfs: Arc<dyn Vfs>) -> Result<Opened, OpenError> {
     };
     let mut loading = Loading { studio: Studio::new(policies), folder: &folder, troubles: Vec::new() };
     // Other files beside the settings are the maker's own affair; a second version of the settings is not.
-    loading.conflicts(DocKind::Studio, folder.list(DocKind::Studio)?.conflicts);
+    let beside = folder.list(DocKind::Studio)?;
+    loading.conflicts(DocKind::Studio, &beside.documents, beside.conflicts);
     loading.all(DocKind::Shelf, |stem, item: Item| Ok(Doc::Shelf(name::<ShelfId>(stem)?, Box::new(item))))?;
     loading
         .all(DocKind::Client, |stem, client| Ok(Doc::Client(name::<ClientId>(stem)?, Box::new(client))))?;
@@ -146,6 +147,17 @@ where
     stem.parse().map_err(|why: T::Err| why.to_string())
 }
 
+/// The document whose file this is.
+fn doc_of(path: &DocPath) -> Option<DocId> {
+    match path.kind() {
+        DocKind::Studio => Some(DocId::Policies),
+        DocKind::Shelf => path.stem().parse().ok().map(DocId::Shelf),
+        DocKind::Client => path.stem().parse().ok().map(DocId::Client),
+        DocKind::Order => path.stem().parse().ok().map(DocId::Order),
+        DocKind::Money => path.stem().parse().ok().map(|year| DocId::Invoices(Year(year))),
+    }
+}
+
 struct Loading<'a> {
     studio: Studio,
     folder: &'a StudioFolder,
@@ -160,8 +172,8 @@ impl Loading<'_> {
         to_doc: impl Fn(&str, T) -> Result<Doc, String>,
     ) -> Result<(), StoreError> {
         let listing = self.folder.list(kind)?;
-        for path in listing.documents {
-            let loaded = self.folder.load::<T>(&path);
+        for path in &listing.documents {
+            let loaded = self.folder.load::<T>(path);
             let doc = match loaded {
                 Ok(Loaded::Whole(body)) => to_doc(path.stem(), body),
                 Ok(Loaded::Absent) => continue,
@@ -172,10 +184,10 @@ impl Loading<'_> {
             if let Err(what) =
                 doc.and_then(|doc| self.studio.take(doc).map_err(|refusal| refusal.to_string()))
             {
-                self.turn_away(&path, what);
+                self.turn_away(path, what);
             }
         }
-        self.conflicts(kind, listing.conflicts);
+        self.conflicts(kind, &listing.documents, listing.conflicts);
         for stranger in listing.strangers {
             let what = "this is not a file of the studio; nothing reads or changes it";
             self.troubles.push(Trouble { file: in_folder(kind, &stranger), what: what.to_owned() });
@@ -183,23 +195,33 @@ impl Loading<'_> {
         Ok(())
     }
 
-    fn conflicts(&mut self, kind: DocKind, kept_beside: Vec<String>) {
+    /// Lists the versions kept beside documents. Where the document itself is gone, its name is not free: a new one
+    /// under it would hide what is kept.
+    fn conflicts(&mut self, kind: DocKind, documents: &[DocPath], kept_beside: Vec<String>) {
         for kept in kept_beside {
-            let what = "another program changed the file while it was open here; both versions are kept, compare them and delete one";
-            self.troubles.push(Trouble { file: in_folder(kind, &kept), what: what.to_owned() });
+            let file = in_folder(kind, &kept);
+            let name = kept.rsplit_once(".conflict-").map(|(stem, _)| format!("{stem}.ron"));
+            let of = name.and_then(|name| DocPath::from_file_name(kind, &name).ok());
+            let gone = of.filter(|path| !documents.contains(path));
+            let what = match gone {
+                Some(path) => {
+                    let what = format!("{path} is not there any more, only this version of it; rename it back to that");
+                    if let Some(doc) = doc_of(&path) {
+                        self.studio.lock(doc, format!("{path} is gone, and {file} lies in its place; rename it back"));
+                    }
+                    what
+                }
+                None => "another program changed the file while it was open here; both versions are kept, compare \
+                         them and delete one"
+                    .to_owned(),
+            };
+            self.troubles.push(Trouble { file, what });
         }
     }
 
     /// Lists a file that cannot be used, and lets nothing be written in its place.
     fn turn_away(&mut self, path: &DocPath, what: String) {
-        let doc = match path.kind() {
-            DocKind::Studio => Some(DocId::Policies),
-            DocKind::Shelf => path.stem().parse().ok().map(DocId::Shelf),
-            DocKind::Client => path.stem().parse().ok().map(DocId::Client),
-            DocKind::Order => path.stem().parse().ok().map(DocId::Order),
-            DocKind::Money => path.stem().parse().ok().map(|year| DocId::Invoices(Year(year))),
-        };
-        if let Some(doc) = doc {
+        if let Some(doc) = doc_of(path) {
             self.studio.lock(doc, format!("{path} could not be used: {what}"));
         }
         self.troubles.push(Trouble { file: path.to_string(), what });

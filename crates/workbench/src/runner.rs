@@ -3,9 +3,10 @@
 //! One saver writes the newest revision of each document; one worker does one job after the other. Both answer with
 //! actions, which the caller drains and hands to the workbench. What needs a window is handed back.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::{BTreeMap, BTreeSet, VecDeque};
 use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::path::Path;
+use std::sync::atomic::{AtomicBool, Ordering};
 use std::sync::mpsc::{Receiver, RecvTimeoutError, Sender, channel};
 use std::sync::{Arc, Condvar, Mutex, MutexGuard, PoisonError};
 use std::thread::JoinHandle;
@@ -48,14 +49,36 @@ fn held<T>(mutex: &Mutex<T>) -> MutexGuard<'_, T> {
     mutex.lock().unwrap_or_else(PoisonError::into_inner)
 }
 
+/// Which jobs shall not be done.
+#[derive(Debug, Default)]
+pub(crate) struct Halt {
+    stopped: Mutex<BTreeSet<JobId>>,
+    /// Set once no further job shall begin.
+    begin_none: AtomicBool,
+}
+
+impl Halt {
+    fn is_stopped(&self, id: JobId) -> bool {
+        held(&self.stopped).contains(&id)
+    }
+
+    fn may_begin(&self, id: JobId) -> bool {
+        !self.begin_none.load(Ordering::SeqCst) && !self.is_stopped(id)
+    }
+}
+
+/// Starts a thread of a name.
+type Spawn<'a> = &'a mut dyn FnMut(&str, Box<dyn FnOnce() + Send>) -> std::io::Result<JoinHandle<()>>;
+
 /// Performs effects.
 #[derive(Debug)]
 pub struct Runner {
     folder: Arc<StudioFolder>,
     desk: Arc<Desk>,
     jobs: Option<Sender<(JobId, Work)>>,
-    stopped: Arc<Mutex<BTreeSet<JobId>>>,
+    pub(crate) halt: Arc<Halt>,
     answers: Receiver<Action>,
+    own_answers: VecDeque<Action>,
     waiting_for: usize,
     threads: Vec<JoinHandle<()>>,
 }
@@ -66,30 +89,39 @@ impl Runner {
     /// # Errors
     /// The system gives no thread.
     pub fn start(folder: Arc<StudioFolder>, wake: Arc<dyn Fn() + Send + Sync>) -> std::io::Result<Self> {
+        Self::start_on(folder, wake, &mut |name, work| {
+            std::thread::Builder::new().name(name.to_owned()).spawn(work)
+        })
+    }
+
+    fn start_on(
+        folder: Arc<StudioFolder>,
+        wake: Arc<dyn Fn() + Send + Sync>,
+        spawn: Spawn<'_>,
+    ) -> std::io::Result<Self> {
         let (answer, answers) = channel();
         let (jobs, to_do) = channel();
-        let desk = Arc::new(Desk::default());
-        let stopped = Arc::new(Mutex::new(BTreeSet::new()));
-        let saver = {
-            let (desk, folder, answer, wake) = (desk.clone(), folder.clone(), answer.clone(), wake.clone());
-            std::thread::Builder::new()
-                .name("saver".to_owned())
-                .spawn(move || save_all(&desk, &folder, &answer, &*wake))?
-        };
-        let worker = {
-            let (folder, stopped) = (folder.clone(), stopped.clone());
-            let work = move || work_off(&to_do, &stopped, &folder, &answer, &*wake);
-            std::thread::Builder::new().name("worker".to_owned()).spawn(work)?
-        };
-        Ok(Self {
-            folder,
-            desk,
+        // It stands before its threads do, so that one that was started is ended where the next cannot be.
+        let mut runner = Self {
+            folder: folder.clone(),
+            desk: Arc::new(Desk::default()),
             jobs: Some(jobs),
-            stopped,
+            halt: Arc::new(Halt::default()),
             answers,
+            own_answers: VecDeque::new(),
             waiting_for: 0,
-            threads: vec![saver, worker],
-        })
+            threads: Vec::new(),
+        };
+        let saver = {
+            let (desk, folder) = (runner.desk.clone(), folder.clone());
+            let (answer, wake) = (answer.clone(), wake.clone());
+            move || save_all(&desk, &folder, &answer, &*wake)
+        };
+        runner.threads.push(spawn("saver", Box::new(saver))?);
+        let halt = runner.halt.clone();
+        let worker = move || work_off(&to_do, &halt, &folder, &answer, &*wake);
+        runner.threads.push(spawn("worker", Box::new(worker))?);
+        Ok(runner)
     }
 
     /// The folder.
@@ -110,11 +142,13 @@ impl Runner {
                     self.desk.ring.notify_one();
                 }
                 Effect::Run(id, work) => {
-                    if self.jobs.as_ref().is_some_and(|jobs| jobs.send((id, work)).is_ok()) {
-                        self.waiting_for += 1;
+                    self.waiting_for += 1;
+                    if !self.jobs.as_ref().is_some_and(|jobs| jobs.send((id, work)).is_ok()) {
+                        let why = "nothing is there to do it any more; open the studio anew and try again";
+                        self.own_answers.push_back(Action::JobDone(id, JobEnd::Failed(why.to_owned())));
                     }
                 }
-                Effect::Stop(id) => drop(held(&self.stopped).insert(id)),
+                Effect::Stop(id) => drop(held(&self.halt.stopped).insert(id)),
                 other => rest.push(other),
             }
         }
@@ -127,15 +161,24 @@ impl Runner {
         self.desk.ring.notify_one();
     }
 
+    /// From here on no job begins; the one that is being done is finished. Jobs that wait are answered as cancelled.
+    pub fn begin_no_more(&self) {
+        self.halt.begin_none.store(true, Ordering::SeqCst);
+    }
+
     /// An answer that is ready.
     pub fn answer(&mut self) -> Option<Action> {
-        let answer = self.answers.try_recv().ok()?;
+        let answer = self.own_answers.pop_front().or_else(|| self.answers.try_recv().ok())?;
         self.answered(&answer);
         Some(answer)
     }
 
     /// Waits for an answer; `None` once nothing is under way.
     pub fn wait_for_answer(&mut self) -> Option<Action> {
+        if let Some(answer) = self.own_answers.pop_front() {
+            self.answered(&answer);
+            return Some(answer);
+        }
         while self.waiting_for > 0 {
             match self.answers.recv_timeout(Duration::from_mins(1)) {
                 Ok(answer) => {
@@ -157,8 +200,9 @@ impl Runner {
 }
 
 impl Drop for Runner {
-    /// Everything handed over is written before the program ends.
+    /// Every document handed over is written before the program ends; jobs that have not begun are not begun.
     fn drop(&mut self) {
+        self.begin_no_more();
         held(&self.desk.pending).stop = true;
         self.desk.ring.notify_all();
         self.jobs = None;
@@ -222,16 +266,14 @@ pub fn save_doc(folder: &StudioFolder, doc: &Doc) -> SaveOutcome {
 
 fn work_off(
     to_do: &Receiver<(JobId, Work)>,
-    stopped: &Mutex<BTreeSet<JobId>>,
+    halt: &Halt,
     folder: &StudioFolder,
     answer: &Sender<Action>,
     wake: &dyn Fn(),
 ) {
     while let Ok((id, work)) = to_do.recv() {
-        let is_stopped = || held(stopped).remove(&id);
-        let end = if is_stopped() {
-            JobEnd::Cancelled
-        } else {
+        let is_stopped = || halt.is_stopped(id);
+        let end = if halt.may_begin(id) {
             let progress = |percent| {
                 // A caller that is gone needs no progress.
                 if answer.send(Action::Progress(id, percent)).is_ok() {
@@ -239,13 +281,18 @@ fn work_off(
                 }
             };
             // A fault in a picture decoder or the page engine costs the job, never the program.
-            catch_unwind(AssertUnwindSafe(|| do_work(folder, &work, &progress)))
-                .unwrap_or_else(|_| {
-                    Err("something went wrong inside; nothing was changed, please try again".to_owned())
-                })
-                .map_or_else(JobEnd::Failed, JobEnd::Done)
+            catch_unwind(AssertUnwindSafe(|| {
+                do_work(folder, &work, &Going { progress: &progress, is_stopped: &is_stopped })
+            }))
+            .unwrap_or_else(|_| {
+                Err("something went wrong inside; nothing was changed, please try again".to_owned())
+            })
+            .map_or_else(JobEnd::Failed, JobEnd::Done)
+        } else {
+            JobEnd::Cancelled
         };
-        let end = if is_stopped() { JobEnd::Cancelled } else { end };
+        let was_stopped = held(&halt.stopped).remove(&id);
+        let end = if was_stopped { JobEnd::Cancelled } else { end };
         if answer.send(Action::JobDone(id, end)).is_err() {
             return;
         }
@@ -253,24 +300,52 @@ fn work_off(
     }
 }
 
-fn do_work(folder: &StudioFolder, work: &Work, progress: &dyn Fn(u8)) -> Result<Outcome, String> {
+/// How a job tells of itself, and hears that it shall stop.
+struct Going<'a> {
+    progress: &'a dyn Fn(u8),
+    is_stopped: &'a dyn Fn() -> bool,
+}
+
+fn do_work(folder: &StudioFolder, work: &Work, going: &Going<'_>) -> Result<Outcome, String> {
     match work {
         Work::TakePhoto { source } => take_photo(folder, source),
-        Work::IssuePaper(paper) => write_paper(folder, paper, progress),
+        Work::IssuePaper(paper) => write_paper(folder, paper, going),
         Work::MessageImage { photo, kind, to } => {
             let original = original(folder, *photo, *kind)?;
             let image = photo::message_image(&original).map_err(|why| why.to_string())?;
-            std::fs::write(to, image)
-                .map_err(|why| format!("{} could not be written: {why}", to.display()))?;
+            write_whole(to, &image).map_err(|why| format!("{} could not be written: {why}", to.display()))?;
             Ok(Outcome::ImageWritten(to.clone()))
         }
     }
+}
+
+/// Writes a file outside the studio so that it is there whole or, where something goes wrong, as it was before.
+fn write_whole(to: &Path, bytes: &[u8]) -> std::io::Result<()> {
+    use std::io::Write as _;
+    let mut name = std::ffi::OsString::from(".");
+    name.push(to.file_name().ok_or(std::io::ErrorKind::InvalidFilename)?);
+    name.push(format!(".{:08x}.part", fastrand::u32(..)));
+    let beside = to.with_file_name(name);
+    let written = std::fs::File::create_new(&beside).and_then(|mut file| {
+        file.write_all(bytes)?;
+        file.sync_all()?;
+        std::fs::rename(&beside, to)
+    });
+    if written.is_err() {
+        // What went wrong is told; a part that cannot be removed either has its name to tell what it is.
+        drop(std::fs::remove_file(&beside));
+    }
+    written
 }
 
 /// Reads a picked file, within the size a photo may have.
 fn read_photo(path: &Path) -> Result<Vec<u8>, String> {
     use std::io::Read as _;
     let failed = |why: std::io::Error| format!("{} could not be read: {why}", path.display());
+    // Opening a pipe would wait for its other end, perhaps for ever.
+    if !std::fs::metadata(path).map_err(failed)?.is_file() {
+        return Err(format!("{} is not a file; pick a photo", path.display()));
+    }
     let file = std::fs::File::open(path).map_err(failed)?;
     let mut bytes = Vec::new();
     let most = u64::try_from(photo::MAX_BYTES).unwrap_or(u64::MAX) + 1;
@@ -303,10 +378,13 @@ fn original(folder: &StudioFolder, digest: Digest, kind: PhotoKind) -> Result<Ve
     })
 }
 
-fn write_paper(folder: &StudioFolder, work: &PaperWork, progress: &dyn Fn(u8)) -> Result<Outcome, String> {
-    let issued = set_paper(folder, work, progress)?;
+fn write_paper(folder: &StudioFolder, work: &PaperWork, going: &Going<'_>) -> Result<Outcome, String> {
+    let issued = set_paper(folder, work, going.progress)?;
     let (file, pages) = (Digest::of(&issued.pdf), issued.pages());
     let name = paper_file_name(work.kind, &file);
+    if work.keep && (going.is_stopped)() {
+        return Err("it was stopped, and nothing is kept of it".to_owned());
+    }
     if work.keep {
         folder.issue_paper(&work.tag.to_string(), &name, &issued.pdf).map_err(|why| why.to_string())?;
     }

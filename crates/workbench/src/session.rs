@@ -5,9 +5,10 @@ use std::sync::Arc;
 
 use store::vfs::{DiskVfs, Vfs};
 
-use crate::action::{Action, Effect};
+use crate::action::{Action, Effect, Job, JobEnd};
 use crate::clock::Clock;
 use crate::open::{OpenError, Trouble, open, witness_after};
+use crate::present::saving_words;
 use crate::runner::Runner;
 use crate::state::{Notice, Workbench};
 
@@ -22,15 +23,29 @@ pub enum SessionError {
     Thread(#[source] std::io::Error),
 }
 
+/// Why something that was to be done is not done, or not safely.
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+pub enum Unsettled {
+    /// It was turned away, and nothing is changed.
+    #[error("{0}")]
+    Refused(String),
+    /// It is accepted, so it must not be asked for again, and is not safely on the disk.
+    #[error("{0}")]
+    Unsaved(String),
+    /// It could not be done, or something that was under way could not.
+    #[error("{0}")]
+    Failed(String),
+}
+
 /// A workbench at work.
 #[derive(Debug)]
 pub struct Session {
     /// The workbench.
     pub bench: Workbench,
-    /// What could not be read when the studio was opened.
-    pub troubles: Vec<Trouble>,
     runner: Runner,
     clock: Arc<dyn Clock>,
+    asked: Vec<Effect>,
+    told: bool,
 }
 
 impl Session {
@@ -49,50 +64,125 @@ impl Session {
     pub fn open_on(root: &Path, vfs: Arc<dyn Vfs>, clock: Arc<dyn Clock>) -> Result<Self, SessionError> {
         let opened = open(root, vfs)?;
         let runner = Runner::start(opened.folder, Arc::new(|| {})).map_err(SessionError::Thread)?;
-        let bench = Workbench::new(opened.studio, opened.read_only);
-        Ok(Self { bench, troubles: opened.troubles, runner, clock })
+        let bench = Workbench::new(opened.studio, opened.read_only).with_troubles(opened.troubles);
+        Ok(Self { bench, runner, clock, asked: Vec::new(), told: true })
+    }
+
+    /// What could not be read when the studio was opened.
+    pub fn troubles(&self) -> &[Trouble] {
+        self.bench.view(self.clock.now()).troubles
     }
 
     /// Does one thing, and hands back what needs a window.
     pub fn act(&mut self, action: Action) -> Vec<Effect> {
+        self.told = false;
         let effects = self.bench.handle(action, self.clock.now());
         self.runner.perform(effects)
     }
 
-    /// Does one thing and waits until everything it set off is done.
+    /// Does one thing and waits until everything it set off is done; gives what needs a window. What the last
+    /// [`Session::settle`] said counts as read.
     ///
     /// # Errors
     /// What the person would be told: a refusal, a failure, or that something is not on the disk.
-    pub fn act_and_settle(&mut self, action: Action) -> Result<(), String> {
-        self.act(Action::Dismiss);
-        self.act(action);
+    pub fn act_and_settle(&mut self, action: Action) -> Result<Vec<Effect>, Unsettled> {
+        while self.told && self.bench.notices().next().is_some() {
+            self.bench.handle(Action::Dismiss, self.clock.now());
+        }
+        let asked = self.act(action);
+        self.asked.extend(asked);
         self.settle()
     }
 
-    /// Waits until nothing is under way.
+    /// Waits until nothing is under way; gives what needs a window, which is kept for the next time where something
+    /// went wrong.
     ///
     /// # Errors
-    /// As [`Session::act_and_settle`].
-    pub fn settle(&mut self) -> Result<(), String> {
+    /// As [`Session::act_and_settle`]. A refusal comes before everything; what is not on the disk comes before what
+    /// failed, and the words tell of both.
+    pub fn settle(&mut self) -> Result<Vec<Effect>, Unsettled> {
         while let Some(answer) = self.runner.wait_for_answer() {
+            let asked = self.act(answer);
+            self.asked.extend(asked);
+        }
+        self.told = true;
+        let mut refused = Vec::new();
+        let mut failed = Vec::new();
+        for notice in self.bench.notices() {
+            match notice {
+                Notice::Refused { why, .. } => refused.push(why.clone()),
+                Notice::Failed(why) => failed.push(why.clone()),
+                Notice::Said(_) => {}
+            }
+        }
+        if !refused.is_empty() {
+            return Err(Unsettled::Refused(refused.join("; ")));
+        }
+        let unsaved = self.unsaved();
+        let all = [failed.as_slice(), unsaved.as_slice()].concat().join("; ");
+        match (unsaved.is_empty(), failed.is_empty()) {
+            (false, _) => Err(Unsettled::Unsaved(all)),
+            (true, false) => Err(Unsettled::Failed(all)),
+            (true, true) => Ok(std::mem::take(&mut self.asked)),
+        }
+    }
+
+    /// What is not safely on the disk, in words.
+    fn unsaved(&self) -> Vec<String> {
+        let saves = self.bench.saves();
+        let mut all: Vec<String> = saves.unsaved().map(|(_, how)| saving_words::standing(how)).collect();
+        if all.is_empty() && saves.is_saving() {
+            // The runner has ended without an answer, so nobody knows.
+            all.push(saving_words::all(saves));
+        }
+        all
+    }
+
+    /// Ends the work: what is under way is finished and taken in, what has not begun is not begun, and everything
+    /// that changed is saved.
+    ///
+    /// # Errors
+    /// Everything the person should know before the program is gone: what failed, what was not begun, and what is
+    /// not on the disk.
+    pub fn close(mut self) -> Result<(), Vec<String>> {
+        self.runner.begin_no_more();
+        let mut dropped = Vec::new();
+        while let Some(answer) = self.runner.wait_for_answer() {
+            if let Action::JobDone(id, JobEnd::Cancelled) = answer {
+                let view = self.bench.view(self.clock.now());
+                dropped.extend(view.jobs.iter().filter(|row| row.id == id).map(|row| not_begun(row.job)));
+            }
             self.act(answer);
         }
-        let view = self.bench.view(self.clock.now());
-        match view.notice {
-            Some(Notice::Refused { why, .. } | Notice::Failed(why)) => return Err(why.clone()),
-            Some(Notice::Said(_)) | None => {}
-        }
-        match view.saves.unsaved().next() {
-            Some((_, standing)) => Err(crate::present::saving_words::standing(standing)),
-            // The runner has ended without an answer, so nobody knows.
-            None if view.saves.is_saving() => Err(crate::present::saving_words::all(view.saves)),
-            None => Ok(()),
-        }
+        let failed = self.bench.notices().filter_map(|notice| match notice {
+            Notice::Failed(why) => Some(why.clone()),
+            Notice::Refused { .. } | Notice::Said(_) => None,
+        });
+        let all: Vec<String> = failed.chain(dropped).chain(self.unsaved()).collect();
+        if all.is_empty() { Ok(()) } else { Err(all) }
+    }
+}
+
+#[cfg(test)]
+impl Session {
+    /// What tells the worker to begin nothing more, for tests that wait for that.
+    pub(crate) fn halt(&self) -> Arc<crate::runner::Halt> {
+        self.runner.halt.clone()
+    }
+}
+
+/// What did not come to be done before the end.
+fn not_begun(job: &Job) -> String {
+    match job {
+        Job::TakePhoto { tag, .. } => format!("a photo for {tag} was not taken in; take it in again"),
+        Job::IssuePaper { tag, kind } => format!("the paper {kind} for {tag} was not issued; issue it again"),
+        Job::MessageImage { to, .. } => format!("{} was not written; ask for it again", to.display()),
     }
 }
 
 impl Drop for Session {
-    /// The witness of all records is written last.
+    /// The last resort: what is on its way to the disk is still written, but nobody is told how that went, and what
+    /// jobs bring is lost; [`Session::close`] is the way out. The witness of all records is written last.
     fn drop(&mut self) {
         let view = self.bench.view(self.clock.now());
         if view.read_only.is_none() {

@@ -1,11 +1,12 @@
 //! The workbench itself: a pure state machine over actions and effects.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::{BTreeMap, BTreeSet, VecDeque};
 
 use craft::digest::Digest;
 use craft::fact::HomeFact;
+use craft::id::DocId;
 use craft::moment::Moment;
-use craft::order::{Photo, PhotoKind};
+use craft::order::{Photo, PhotoKind, Sheet};
 use craft::policies::PaperSize;
 use craft::refusal::Refusal;
 use craft::studio::{Doc, Edit, OrderEdit, Studio};
@@ -16,12 +17,13 @@ use papers::document::Stamp;
 use crate::action::{
     Action, Alarm, Effect, Job, JobEnd, JobId, Nav, Outcome, PaperWork, Purpose, Source, Work,
 };
+use crate::open::Trouble;
 use crate::present::paper_facts;
 use crate::present::undo_words::edit_label;
-use crate::saving::Saves;
+use crate::saving::{Saves, Standing};
 use crate::undo::{Point, UndoStack};
 use crate::view::{JobRow, View};
-use crate::waits::{Kind, Wait, waits};
+use crate::waits::{self, Kind, Wait, waits};
 
 /// Something to be said to the person.
 #[derive(Clone, Debug, PartialEq)]
@@ -39,11 +41,19 @@ pub enum Notice {
     Said(String),
 }
 
+/// Why a paper that was set is not recorded as issued.
+const PAPER_OVERTAKEN: &str = "something was recorded while the paper was being set; issue it again";
+
+/// How long after a save failed it is tried again by itself, in milliseconds of the computer's own count.
+const SAVE_AGAIN_MS: i64 = 15_000;
+
 /// A job that runs.
 #[derive(Clone, Debug)]
 struct Running {
     job: Job,
     percent: u8,
+    /// How long the order's record was when a paper of it was begun.
+    entries: u32,
 }
 
 /// One stone's wait: the order, what for, the stone, and when it began. Stones that waited together may be felt one
@@ -55,12 +65,14 @@ type Rung = (Tag, Kind, u8, i64, i64);
 pub struct Workbench {
     studio: Studio,
     nav: Nav,
-    notice: Option<Notice>,
+    notices: VecDeque<Notice>,
     undo: UndoStack,
     saves: Saves,
+    save_failed_at: Option<Moment>,
     jobs: BTreeMap<JobId, Running>,
     next_job: u64,
     rung: BTreeSet<Rung>,
+    troubles: Vec<Trouble>,
     read_only: Option<String>,
 }
 
@@ -70,14 +82,32 @@ impl Workbench {
         Self {
             studio,
             nav: Nav::default(),
-            notice: None,
+            notices: VecDeque::new(),
             undo: UndoStack::default(),
             saves: Saves::default(),
+            save_failed_at: None,
             jobs: BTreeMap::new(),
             next_job: 1,
             rung: BTreeSet::new(),
+            troubles: Vec::new(),
             read_only,
         }
+    }
+
+    /// The same, with what could not be read when the studio was opened.
+    #[must_use]
+    pub fn with_troubles(self, troubles: Vec<Trouble>) -> Self {
+        Self { troubles, ..self }
+    }
+
+    /// Everything that is to be said and that nobody has put away, the oldest in front.
+    pub fn notices(&self) -> impl Iterator<Item = &Notice> {
+        self.notices.iter()
+    }
+
+    /// How all documents stand.
+    pub fn saves(&self) -> &Saves {
+        &self.saves
     }
 
     /// What there is to be seen.
@@ -85,7 +115,7 @@ impl Workbench {
         View {
             studio: &self.studio,
             nav: self.nav,
-            notice: self.notice.as_ref(),
+            notice: self.notices.front(),
             undo: &self.undo,
             saves: &self.saves,
             jobs: self
@@ -94,6 +124,7 @@ impl Workbench {
                 .map(|(&id, running)| JobRow { id, job: &running.job, percent: running.percent })
                 .collect(),
             waits: waits(&self.studio, now),
+            troubles: &self.troubles,
             read_only: self.read_only.as_deref(),
             now,
         }
@@ -103,6 +134,10 @@ impl Workbench {
     pub fn handle(&mut self, action: Action, now: Moment) -> Vec<Effect> {
         match action {
             Action::Edit(edit) => self.edit(edit, now),
+            Action::EditSheet { tag, base, sheet } => {
+                let sheet = self.with_new_photos(tag, &base, *sheet);
+                self.edit(Edit::Order(tag, OrderEdit::Sheet(Box::new(sheet))), now)
+            }
             Action::Undo => self.step_back(),
             Action::Redo => self.step_forth(),
             Action::Go(nav) => {
@@ -126,28 +161,51 @@ impl Workbench {
             Action::JobDone(id, end) => self.job_done(id, end, now),
             Action::SaveDone(doc, rev, outcome) => {
                 self.saves.ended(&doc, rev, outcome);
-                Vec::new()
+                self.again_later(now)
             }
             Action::SaveAgain => self.save_again(),
             Action::Dismiss => {
-                self.notice = None;
+                self.notices.pop_front();
                 Vec::new()
             }
             Action::Tick => self.tick(now),
         }
     }
 
-    /// The person's own change: what was said before has been answered by it.
+    /// The person's own change: a refusal said before has been answered by it. A failure has not; it stays until it
+    /// is put away.
     fn edit(&mut self, edit: Edit, now: Moment) -> Vec<Effect> {
-        self.notice = None;
+        self.refusal_answered();
         self.commit(edit, now)
+    }
+
+    /// The sheet as it was edited, and the photos that jobs noted on the order's own since it was drafted.
+    fn with_new_photos(&self, tag: Tag, base: &Sheet, mut sheet: Sheet) -> Sheet {
+        let now = self.studio.order(tag).map(|held| held.order.sheet.photos.clone()).unwrap_or_default();
+        let same = |a: &Photo, b: &Photo| a.original == b.original && a.of == b.of;
+        let knows = |photos: &[Photo], photo: &Photo| photos.iter().any(|known| same(known, photo));
+        let fresh =
+            now.into_iter().filter(|photo| !knows(&base.photos, photo) && !knows(&sheet.photos, photo));
+        let fresh: Vec<Photo> = fresh.collect();
+        sheet.photos.extend(fresh);
+        sheet
+    }
+
+    fn refusal_answered(&mut self) {
+        self.notices.retain(|notice| !matches!(notice, Notice::Refused { .. }));
+    }
+
+    /// Has something said after everything that nobody has read yet.
+    fn say(&mut self, notice: Notice) -> Vec<Effect> {
+        self.notices.push_back(notice);
+        Vec::new()
     }
 
     /// A change through the studio's door. One that changes nothing is not worth a save or an undo point.
     fn commit(&mut self, edit: Edit, now: Moment) -> Vec<Effect> {
         if let Some(why) = &self.read_only {
-            self.notice = Some(Notice::Refused { why: why.clone(), remedy: None });
-            return Vec::new();
+            let why = why.clone();
+            return self.say(Notice::Refused { why, remedy: None });
         }
         let label = edit_label(&edit, &self.studio);
         let fact = match &edit {
@@ -160,7 +218,7 @@ impl Workbench {
                     (Some(fact), _) => self.undo.happened(&done.doc, fact),
                     (None, before) if before == self.studio.doc(&done.doc) => return Vec::new(),
                     (None, Some(before)) => self.undo.changed(before, label),
-                    (None, None) => {}
+                    (None, None) => self.undo.made(label),
                 }
                 self.save(done.doc)
             }
@@ -170,11 +228,11 @@ impl Workbench {
 
     fn refused(&mut self, refusal: &Refusal) -> Vec<Effect> {
         let remedy = refusal.remedy().map(Box::new);
-        self.notice = Some(Notice::Refused { why: refusal.to_string(), remedy });
-        Vec::new()
+        self.refusal_answered();
+        self.say(Notice::Refused { why: refusal.to_string(), remedy })
     }
 
-    fn save(&mut self, id: craft::id::DocId) -> Vec<Effect> {
+    fn save(&mut self, id: DocId) -> Vec<Effect> {
         let Some(doc) = self.studio.doc(&id) else { return Vec::new() };
         let rev = self.saves.changed(id.clone());
         vec![Effect::Save(id, rev, doc)]
@@ -183,6 +241,41 @@ impl Workbench {
     fn save_again(&mut self) -> Vec<Effect> {
         let unsaved: Vec<_> = self.saves.unsaved().map(|(doc, _)| doc.clone()).collect();
         unsaved.into_iter().flat_map(|doc| self.save(doc)).collect()
+    }
+
+    /// The documents whose save failed in a way that may pass; another program's file would only be quarrelled with
+    /// again.
+    fn failed_saves(&self) -> Vec<DocId> {
+        let may_pass = |standing: &Standing| matches!(standing, Standing::NotSaved(_) | Standing::InDoubt(_));
+        self.saves.unsaved().filter(|(_, how)| may_pass(how)).map(|(doc, _)| doc.clone()).collect()
+    }
+
+    /// After a save ended: asks to be woken where one has to be tried again.
+    fn again_later(&mut self, now: Moment) -> Vec<Effect> {
+        if self.failed_saves().is_empty() {
+            self.save_failed_at = None;
+            return Vec::new();
+        }
+        let since = *self.save_failed_at.get_or_insert(now);
+        let due = since.since_boot_ms.saturating_add(SAVE_AGAIN_MS);
+        let left_ms = if since.boot == now.boot { due.saturating_sub(now.since_boot_ms).max(0) } else { 0 };
+        vec![Effect::WakeAt(ahead(now, left_ms))]
+    }
+
+    /// Tries the failed saves again, where the last try is long enough ago.
+    fn retry_saves(&mut self, now: Moment) -> Vec<Effect> {
+        let failed = self.failed_saves();
+        let long_ago = self.save_failed_at.is_none_or(|since| {
+            since.boot != now.boot || now.since_boot_ms.saturating_sub(since.since_boot_ms) >= SAVE_AGAIN_MS
+        });
+        if failed.is_empty() {
+            return Vec::new();
+        }
+        if !long_ago {
+            return self.again_later(now);
+        }
+        self.save_failed_at = Some(now);
+        failed.into_iter().flat_map(|doc| self.save(doc)).collect()
     }
 
     fn step_back(&mut self) -> Vec<Effect> {
@@ -199,7 +292,7 @@ impl Workbench {
         let doc = point.before.id();
         match self.studio.put_back(point.before) {
             Ok(done) => {
-                self.notice = None;
+                self.refusal_answered();
                 if let Some(other) = done.before {
                     stepped(&mut self.undo, other, point.label);
                 }
@@ -216,15 +309,20 @@ impl Workbench {
     fn start(&mut self, job: Job, now: Moment) -> Vec<Effect> {
         let work = match self.work_for(&job, now) {
             Ok(work) => work,
-            Err(why) => {
-                self.notice = Some(Notice::Failed(why));
-                return Vec::new();
-            }
+            Err(why) => return self.say(Notice::Failed(why)),
+        };
+        let entries = match &job {
+            Job::IssuePaper { tag, .. } => self.entries(*tag),
+            Job::TakePhoto { .. } | Job::MessageImage { .. } => 0,
         };
         let id = JobId(self.next_job);
         self.next_job += 1;
-        self.jobs.insert(id, Running { job, percent: 0 });
+        self.jobs.insert(id, Running { job, percent: 0, entries });
         vec![Effect::Run(id, work)]
+    }
+
+    fn entries(&self, tag: Tag) -> u32 {
+        self.studio.order(tag).map_or(0, |held| held.order.log.len())
     }
 
     fn work_for(&self, job: &Job, now: Moment) -> Result<Work, String> {
@@ -252,18 +350,20 @@ impl Workbench {
                 Job::TakePhoto { tag, of, caption, .. },
                 JobEnd::Done(Outcome::PhotoKept { original, kind }),
             ) => self.note_photo(tag, Photo { original, kind, of, caption }, now),
+            (Job::IssuePaper { tag, .. }, JobEnd::Done(Outcome::PaperWritten { .. }))
+                if self.entries(tag) != running.entries =>
+            {
+                // The paper says what the record said then, so it must not stand after what came since.
+                self.say(Notice::Failed(PAPER_OVERTAKEN.to_owned()))
+            }
             (Job::IssuePaper { tag, kind }, JobEnd::Done(Outcome::PaperWritten { file, .. })) => {
                 let fact = HomeFact::PaperIssued { paper: kind, file };
                 self.commit(Edit::Order(tag, OrderEdit::Fact(fact.into())), now)
             }
             (_, JobEnd::Done(Outcome::ImageWritten(path))) => {
-                self.notice = Some(Notice::Said(format!("the picture is at {}", path.display())));
-                Vec::new()
+                self.say(Notice::Said(format!("the picture is at {}", path.display())))
             }
-            (_, JobEnd::Failed(why)) => {
-                self.notice = Some(Notice::Failed(why));
-                Vec::new()
-            }
+            (_, JobEnd::Failed(why)) => self.say(Notice::Failed(why)),
             (_, JobEnd::Cancelled | JobEnd::Done(_)) => Vec::new(),
         }
     }
@@ -284,10 +384,10 @@ impl Workbench {
         let running = waits(&self.studio, now);
         let live: BTreeSet<Rung> = running.iter().flat_map(rungs).collect();
         self.rung.retain(|rung| live.contains(rung));
-        let mut effects = Vec::new();
+        let mut effects = self.retry_saves(now);
         for wait in &running {
             let before = self.rung.len();
-            if wait.is_over() {
+            if wait.rings() {
                 self.rung.extend(rungs(wait));
             }
             if self.rung.len() > before {
@@ -295,17 +395,22 @@ impl Workbench {
                 effects.push(Effect::Ring(Alarm { tag, stones, entry }));
             }
         }
-        if let Some(next) = running.iter().find(|wait| !wait.is_over()) {
+        if let Some(next) = running.iter().find(|wait| wait.standing == waits::Standing::Running) {
             let us = next.remaining().micro();
             let ms = us.div_euclid(1_000) + i64::from(us.rem_euclid(1_000) > 0);
-            effects.push(Effect::WakeAt(Moment {
-                utc_ms: now.utc_ms + ms,
-                since_boot_ms: now.since_boot_ms + ms,
-                awake_ms: now.awake_ms + ms,
-                ..now
-            }));
+            effects.push(Effect::WakeAt(ahead(now, ms)));
         }
         effects
+    }
+}
+
+/// The moment so many milliseconds on.
+fn ahead(now: Moment, ms: i64) -> Moment {
+    Moment {
+        utc_ms: now.utc_ms.saturating_add(ms),
+        since_boot_ms: now.since_boot_ms.saturating_add(ms),
+        awake_ms: now.awake_ms.saturating_add(ms),
+        ..now
     }
 }
 
@@ -347,20 +452,20 @@ pub fn paper_work(
     })
 }
 
-/// The local wall clock as a paper's date.
+/// The moment as a paper's file states it, in UTC. The dates a paper says in words are local.
 fn stamp(now: Moment) -> Stamp {
-    use chrono::{Datelike as _, Timelike as _};
-    let Some(local) = now.local() else {
+    use chrono::{DateTime, Datelike as _, Timelike as _};
+    let Some(utc) = DateTime::from_timestamp_millis(now.utc_ms) else {
         return Stamp { year: 1970, month: 1, day: 1, hour: 0, minute: 0, second: 0 };
     };
     let small = |value: u32| u8::try_from(value).unwrap_or(0);
     Stamp {
-        year: local.year(),
-        month: small(local.month()),
-        day: small(local.day()),
-        hour: small(local.hour()),
-        minute: small(local.minute()),
-        second: small(local.second()),
+        year: utc.year(),
+        month: small(utc.month()),
+        day: small(utc.day()),
+        hour: small(utc.hour()),
+        minute: small(utc.minute()),
+        second: small(utc.second()),
     }
 }
 

@@ -19,6 +19,7 @@ pub struct UndoStack {
     back: Vec<Point>,
     forth: Vec<Point>,
     last_fact: Option<(DocId, Fact)>,
+    last_made: Option<String>,
 }
 
 /// How many points are kept.
@@ -28,6 +29,7 @@ impl UndoStack {
     /// A change was made that can be taken back.
     pub fn changed(&mut self, before: Doc, label: String) {
         self.forth.clear();
+        self.last_made = None;
         self.back.push(Point { before, label });
         if self.back.len() > MOST {
             self.back.remove(0);
@@ -37,7 +39,15 @@ impl UndoStack {
     /// Something really happened to a document: its points are gone.
     pub fn happened(&mut self, doc: &DocId, fact: Fact) {
         self.forget(doc);
+        self.last_made = None;
         self.last_fact = Some((doc.clone(), fact));
+    }
+
+    /// A document was made, which cannot be taken back. Undo must not take back something older in its place, so it
+    /// rests until the next change.
+    pub(crate) fn made(&mut self, label: String) {
+        self.forth.clear();
+        self.last_made = Some(label);
     }
 
     /// A document can no longer be put back to where it was: its points are gone.
@@ -48,7 +58,7 @@ impl UndoStack {
 
     /// What undo would take back.
     pub fn next_undo(&self) -> Option<&Point> {
-        self.back.last()
+        self.back.last().filter(|_| self.last_made.is_none())
     }
 
     /// What redo would make again.
@@ -61,8 +71,13 @@ impl UndoStack {
         self.last_fact.as_ref().map(|(_, fact)| fact)
     }
 
+    /// What was made last and cannot be taken back, where nothing was changed since; it explains an undo at rest.
+    pub fn last_made(&self) -> Option<&str> {
+        self.last_made.as_deref()
+    }
+
     pub(crate) fn take_undo(&mut self) -> Option<Point> {
-        self.back.pop()
+        if self.last_made.is_some() { None } else { self.back.pop() }
     }
 
     pub(crate) fn take_redo(&mut self) -> Option<Point> {

@@ -4,6 +4,7 @@ use craft::moment::Moment;
 use craft::studio::Studio;
 
 use crate::action::{Job, JobId, Nav};
+use crate::open::Trouble;
 use crate::present::undo_words;
 use crate::saving::Saves;
 use crate::state::Notice;
@@ -28,7 +29,7 @@ pub struct View<'a> {
     pub studio: &'a Studio,
     /// Where the person is.
     pub nav: Nav,
-    /// What is to be said.
+    /// What is to be said: the oldest that nobody has put away.
     pub notice: Option<&'a Notice>,
     /// What can be undone.
     pub undo: &'a UndoStack,
@@ -38,6 +39,8 @@ pub struct View<'a> {
     pub jobs: Vec<JobRow<'a>>,
     /// The waits that run, the next to end in front.
     pub waits: Vec<Wait>,
+    /// What could not be read when the studio was opened.
+    pub troubles: &'a [Trouble],
     /// Why nothing can be changed, where that is so.
     pub read_only: Option<&'a str>,
     /// The moment this was looked at.
@@ -50,7 +53,10 @@ impl View<'_> {
     /// # Errors
     /// Why there is nothing, for the button that cannot be pressed.
     pub fn undo_words(&self) -> Result<String, String> {
-        undo_words::undo(self.undo)
+        match self.undo.last_made() {
+            Some(label) => Err(format!("{label} cannot be undone")),
+            None => undo_words::undo(self.undo),
+        }
     }
 
     /// What the redo button says: what it would make again.

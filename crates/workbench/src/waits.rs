@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 
 use craft::cure::Button;
+use craft::fact::{Fact, PourFact};
 use craft::ledger::{Layer, Lit};
 use craft::moment::Moment;
 use craft::order::Sheet;
@@ -10,7 +11,7 @@ use craft::planner::PlannedLayer;
 use craft::studio::{Held, Studio};
 use craft::tag::Tag;
 use craft::units::Span;
-use craft::wait::{Doubts, elapsed};
+use craft::wait::{Doubts, Exposure, elapsed};
 
 /// What is waited for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -21,6 +22,17 @@ pub enum Kind {
     Light,
     /// Stone and mould cool down.
     Cool,
+}
+
+/// How a wait stands.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Standing {
+    /// Time counts, and it is not over.
+    Running,
+    /// The computer was restarted, or slept beside a lit lamp: only the maker can tell how long it was.
+    Unsure,
+    /// It is surely over.
+    Over,
 }
 
 /// How much of the light that is planned for a layer has surely fallen, all presses together: "64 of 99 s".
@@ -62,6 +74,10 @@ pub struct Wait {
     pub planned: Span,
     /// How long has surely passed.
     pub passed: Span,
+    /// How long can have passed at most; `None` where that cannot be known.
+    pub most: Option<Span>,
+    /// How it stands.
+    pub standing: Standing,
     /// What is odd about the time since.
     pub doubts: Doubts,
     /// Under the lamp and after it: the light of each stone that was planned.
@@ -77,7 +93,14 @@ impl Wait {
 
     /// True once it is surely over.
     pub fn is_over(&self) -> bool {
-        self.remaining() == Span::ZERO
+        self.standing == Standing::Over
+    }
+
+    /// True where it is to be heard of: it is surely over, or settling or cooling may be over and only the maker can
+    /// tell. Light is never rung on a guess.
+    pub fn rings(&self) -> bool {
+        let may_be_over = self.most.is_none_or(|most| most >= self.planned);
+        self.is_over() || (self.standing == Standing::Unsure && self.kind != Kind::Light && may_be_over)
     }
 
     fn new(
@@ -90,25 +113,85 @@ impl Wait {
     ) -> Self {
         let gone = elapsed(&since, &now);
         let passed = if kind == Kind::Light { lit_since(&since, &now) } else { gone.least };
-        Self { tag, stones, kind, entry, since, planned, passed, doubts: gone.doubts, doses: Vec::new() }
+        let mut wait = Self {
+            tag,
+            stones,
+            kind,
+            entry,
+            since,
+            planned,
+            passed,
+            most: gone.most,
+            standing: Standing::Running,
+            doubts: gone.doubts,
+            doses: Vec::new(),
+        };
+        wait.stand(now);
+        wait
+    }
+
+    /// Looks anew how it stands, once what is planned is known.
+    fn stand(&mut self, now: Moment) {
+        let in_doubt = match self.kind {
+            Kind::Settle | Kind::Cool => self.most != Some(self.passed),
+            Kind::Light => {
+                let mut press = Exposure::of_button(self.planned, Span::ZERO);
+                press.start(self.since).is_err() || press.question(&now).is_some()
+            }
+        };
+        self.standing = if self.passed >= self.planned {
+            Standing::Over
+        } else if in_doubt {
+            Standing::Unsure
+        } else {
+            Standing::Running
+        };
     }
 }
 
-/// How long a lamp that went on has surely been on: what the computer slept through is not surely light, while
-/// settling and cooling go on by themselves.
+/// How long a lamp that went on has surely been on: what the computer slept through is not surely light, however
+/// short, while settling and cooling go on by themselves. Across a restart nothing is sure.
 fn lit_since(since: &Moment, now: &Moment) -> Span {
-    let gone = elapsed(since, now);
-    (gone.least - gone.doubts.slept.unwrap_or(Span::ZERO)).max(Span::ZERO)
+    let awake_ms = now.awake_ms.saturating_sub(since.awake_ms).max(0);
+    elapsed(since, now).least.min(Span::from_micro(awake_ms.saturating_mul(1_000)))
 }
 
-/// Every wait that runs, the one that ends first in front.
+/// True where an entry tells of an earlier day, so that its moment says nothing about when it was.
+fn is_told(held: &Held, entry: u32) -> bool {
+    held.order.log.entry(entry).is_some_and(|entry| entry.told.is_some())
+}
+
+/// The newest entry of a kind.
+fn newest(held: &Held, is_meant: impl Fn(&PourFact) -> bool) -> Option<u32> {
+    let meant = |fact: &Fact| matches!(fact, Fact::Pour(fact) if is_meant(fact));
+    held.order.log.entries().rev().find(|(_, entry)| meant(&entry.fact)).map(|(number, _)| number)
+}
+
+/// True where the newest layer of a stone was told of later.
+fn laid_is_told(held: &Held, no: u8) -> bool {
+    newest(held, |fact| matches!(fact, PourFact::Laid { stone, .. } if *stone == no))
+        .is_some_and(|entry| is_told(held, entry))
+}
+
+/// True where it was told of later that the lamp of an entry went off.
+fn off_is_told(held: &Held, on: u32) -> bool {
+    newest(held, |fact| matches!(fact, PourFact::LampOff { on: of, .. } if *of == on))
+        .is_some_and(|entry| is_told(held, entry))
+}
+
+/// Every wait that runs, the one that ends first in front. What was told of later starts none: nobody saw when it
+/// was.
 pub fn waits(studio: &Studio, now: Moment) -> Vec<Wait> {
+    let usual = studio.policies().handling.cool;
     let mut all = Vec::new();
     for (&tag, held) in studio.orders() {
         if held.ledger.home.sent.is_some() {
             continue;
         }
         for (entry, (lit, stones)) in held.ledger.pours.lamps_on() {
+            if is_told(held, entry) {
+                continue;
+            }
             let doses = stones.iter().filter_map(|&no| dose(held, no, now)).collect();
             let wait = Wait::new(tag, stones, Kind::Light, (entry, lit.at), lit.press.seconds, now);
             all.push(Wait { doses, ..wait });
@@ -118,7 +201,7 @@ pub fn waits(studio: &Studio, now: Moment) -> Vec<Wait> {
             let Some(layer) = stone.layers.last() else { continue };
             let layer_idx = stone.layers.len() - 1;
             match layer.lit.last() {
-                None if layer.felt.is_none() => {
+                None if layer.felt.is_none() && !laid_is_told(held, no) => {
                     let planned = settle(&held.order.sheet, no, layer_idx);
                     if planned.is_positive() {
                         all.push(Wait::new(tag, vec![no], Kind::Settle, (0, layer.laid), planned, now));
@@ -126,13 +209,17 @@ pub fn waits(studio: &Studio, now: Moment) -> Vec<Wait> {
                 }
                 Some(lit) if layer.cooled.is_none() && layer.felt.is_none() => {
                     let Some((off, _)) = lit.off else { continue };
-                    let planned = cool(&held.order.sheet, no, layer_idx, layer);
+                    if off_is_told(held, lit.on) {
+                        continue;
+                    }
+                    let planned = cool(&held.order.sheet, no, layer_idx, layer, usual);
                     let wait = Wait::new(tag, Vec::new(), Kind::Cool, (lit.on, off), planned, now);
                     let together = cooling.entry(lit.on).or_insert(wait);
                     together.stones.push(no);
                     together.doses.extend(dose(held, no, now));
                     // Stones that cool together are cool when the slowest is.
                     together.planned = together.planned.max(planned);
+                    together.stand(now);
                 }
                 _ => {}
             }
@@ -151,6 +238,7 @@ pub fn dose(held: &Held, no: u8, now: Moment) -> Option<Dose> {
     let wanted = plan.layers.get(layers.len() - 1)?;
     let on_for = |lit: &Lit| match lit.off {
         Some((_, told)) => told,
+        None if is_told(held, lit.on) => Span::ZERO,
         None => lit_since(&lit.at, &now).min(lit.press.seconds),
     };
     let full_power = |lit: &Lit| {
@@ -179,10 +267,11 @@ fn settle(sheet: &Sheet, no: u8, layer_idx: usize) -> Span {
     planned(sheet, no, layer_idx).map_or(Span::ZERO, |layer| layer.settle)
 }
 
-/// As planned, or 12 s for each tenth of a millimetre where the layer was not planned (common practice, no source).
-fn cool(sheet: &Sheet, no: u8, layer_idx: usize, layer: &Layer) -> Span {
-    let usual = Span::from_micro(layer.thickness.micro() / 100_000 * 12_000_000);
-    planned(sheet, no, layer_idx).map_or(usual, |layer| layer.cool)
+/// As planned, or as `usual` for each tenth of a millimetre begun where the layer was not planned.
+fn cool(sheet: &Sheet, no: u8, layer_idx: usize, layer: &Layer, usual: Span) -> Span {
+    let tenths = (layer.thickness.micro().max(0) + 99_999) / 100_000;
+    let unplanned = Span::from_micro(usual.micro().saturating_mul(tenths));
+    planned(sheet, no, layer_idx).map_or(unplanned, |layer| layer.cool)
 }
 
 #[cfg(test)]

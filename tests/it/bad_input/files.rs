@@ -24,11 +24,11 @@ fn turned_away(two: &Two, text: &str, what: &str) {
     std::fs::write(two.file(), text).unwrap();
     let file = file_of(two.one);
     let mut session = two.session();
-    assert_eq!(session.troubles, [trouble(file.clone(), what)]);
-    let refused = session.act_and_settle(fact(two.one, ClientFact::KitPosted)).unwrap_err();
+    assert_eq!(session.troubles(), [trouble(file.clone(), what)]);
+    let refused = session.act_and_settle(fact(two.one, ClientFact::KitPosted)).unwrap_err().to_string();
     assert_eq!(refused, format!("{file} could not be used: {what}"));
     let anew = OrderEdit::Open { client: crate::support::client_id(), sheet: Box::default() };
-    let refused = session.act_and_settle(Action::Edit(Edit::Order(two.one, anew))).unwrap_err();
+    let refused = session.act_and_settle(Action::Edit(Edit::Order(two.one, anew))).unwrap_err().to_string();
     assert_eq!(refused, format!("{file} could not be used: {what}"), "no new order takes its tag");
     session.act_and_settle(fact(two.other, ClientFact::Answered)).unwrap();
     drop(session);
@@ -144,7 +144,7 @@ fn an_amount_that_is_not_a_number_is_refused_where_it_stands() {
     two.bench.fact(two.one, laid);
     let text = two.text().replacen("thickness: \"0.4 mm\"", "thickness: \"NaN mm\"", 1);
     let mut session = spoiled(&two, &text);
-    let [found] = &session.troubles[..] else { panic!("{:?}", session.troubles) };
+    let [found] = session.troubles() else { panic!("{:?}", session.troubles()) };
     assert_eq!(found.file, file_of(two.one));
     assert!(
         found.what.contains(
@@ -168,7 +168,7 @@ fn a_bare_number_without_end_is_refused_in_a_file_of_the_shelf() {
         assert_ne!(text, whole);
         std::fs::write(&file, &text).unwrap();
         let mut session = two.session();
-        let [found] = &session.troubles[..] else { panic!("{:?}", session.troubles) };
+        let [found] = session.troubles() else { panic!("{:?}", session.troubles()) };
         assert_eq!(found.file, "shelf/slate.ron");
         let read = if endless == "1e999" { "inf" } else { endless };
         let sentence = format!(
@@ -222,7 +222,7 @@ fn a_layer_of_less_than_nothing_is_refused_as_a_fact_and_in_a_file() {
     let text = whole.replacen("thickness: \"0.4 mm\"", "thickness: \"-0.4 mm\"", 1);
     let said = |text: &str| {
         let session = spoiled(&two, text);
-        let said = session.troubles.clone();
+        let said = session.troubles().to_vec();
         drop(session);
         assert_eq!(two.text(), text);
         std::fs::write(two.file(), &whole).unwrap();
@@ -292,10 +292,10 @@ fn a_record_that_may_be_sealed_anew_is_why_the_witness_is_kept() {
     let session = spoiled(&two, &text);
     let what = "entry 4 of its record is another one than was seen before; put the newest copy back, or take the \
                 order's line out of \".heads\" to go on without it";
-    assert_eq!(session.troubles, [trouble(file_of(two.one), what)]);
+    assert_eq!(session.troubles(), [trouble(file_of(two.one), what)]);
     drop(session);
     std::fs::remove_file(two.bench.root().join(".heads")).unwrap();
-    assert_eq!(two.session().troubles, []);
+    assert_eq!(two.session().troubles(), []);
 }
 
 #[test]
@@ -311,7 +311,7 @@ fn an_older_copy_put_back_is_noticed_until_it_is_mended() {
     for _ in 0..2 {
         // Opening, working on and closing does not make it forgotten.
         let mut session = two.session();
-        assert_eq!(session.troubles, [trouble(file_of(two.one), what)]);
+        assert_eq!(session.troubles(), [trouble(file_of(two.one), what)]);
         session.act_and_settle(fact(two.other, ClientFact::Answered)).unwrap();
     }
     assert_eq!(two.text(), old);
@@ -328,7 +328,7 @@ fn a_file_that_has_vanished_is_missed_until_it_is_back() {
                 order's line out of \".heads\" to go on without it";
     for _ in 0..2 {
         let mut session = two.session();
-        assert_eq!(session.troubles, [trouble(file_of(two.one), what)]);
+        assert_eq!(session.troubles(), [trouble(file_of(two.one), what)]);
         session.act_and_settle(fact(two.other, ClientFact::Answered)).unwrap();
     }
     std::fs::write(two.file(), whole).unwrap();
@@ -347,7 +347,7 @@ fn a_file_under_another_orders_name_comes_from_elsewhere() {
         two.one
     );
     let mut session = two.session();
-    assert_eq!(session.troubles, [trouble(file_of(wrong), &what)]);
+    assert_eq!(session.troubles(), [trouble(file_of(wrong), &what)]);
     session.act_and_settle(fact(two.one, ClientFact::KitPosted)).unwrap();
     drop(session);
     assert_eq!(std::fs::read_to_string(two.bench.root().join(file_of(wrong))).unwrap(), whole);
@@ -357,7 +357,7 @@ fn a_file_under_another_orders_name_comes_from_elsewhere() {
     std::fs::write(two.bench.root().join(file_of(wrong)), forged).unwrap();
     let broken = "entry 1 of the record does not follow from the one before it; the file was changed by hand or comes \
                   from elsewhere";
-    assert_eq!(two.session().troubles, [trouble(file_of(wrong), broken)]);
+    assert_eq!(two.session().troubles(), [trouble(file_of(wrong), broken)]);
 }
 
 #[test]
@@ -372,10 +372,11 @@ fn an_order_of_another_studio_is_left_alone() {
     let open = || Session::open(&root, two.bench.clock.clone()).unwrap();
     let what = "this file says it is studio studio-under-test, and it lies where studio studio-elsewhere belongs; it \
                 comes from elsewhere and is left alone";
-    assert_eq!(open().troubles, [trouble(file_of(two.one), what)]);
+    assert_eq!(open().troubles(), [trouble(file_of(two.one), what)]);
     assert_eq!(std::fs::read_to_string(&copy).unwrap(), two.text());
     // With the studio inside changed to match, the seals still tell.
     std::fs::write(&copy, two.text().replacen("studio-under-test", "studio-elsewhere", 1)).unwrap();
-    let [found] = &open().troubles[..] else { panic!("one trouble") };
+    let session = open();
+    let [found] = session.troubles() else { panic!("one trouble") };
     assert!(found.what.starts_with("entry 1 of the record does not follow"), "{}", found.what);
 }

@@ -25,14 +25,14 @@ fn a_full_disk_keeps_the_old_file_and_saves_the_new_one_when_there_is_room() {
         let mut session = open_in_memory(&two, &disk);
         let before = disk.get(two.file());
         disk.arm(Fault { after, ..Fault::always(op, DiskTrouble::Full) });
-        let said = session.act_and_settle(fact(two.one, ClientFact::KitPosted)).unwrap_err();
+        let said = session.act_and_settle(fact(two.one, ClientFact::KitPosted)).unwrap_err().to_string();
         assert_eq!(said, full(&two.file()), "{op:?}");
         assert_eq!(disk.get(two.file()), before, "{op:?}");
         assert!(matches!(standing(&two, &session, two.one), Standing::NotSaved(_)));
         let words = |session: &Session| saving_words::all(session.bench.view(two.bench.clock.now()).saves);
         assert_eq!(words(&session), full(&two.file()));
         // The next fact is not lost either, and saving again while it is still full says so again.
-        assert_eq!(session.act_and_settle(Action::SaveAgain).unwrap_err(), full(&two.file()));
+        assert_eq!(session.act_and_settle(Action::SaveAgain).unwrap_err().to_string(), full(&two.file()));
         assert!(session.act_and_settle(fact(two.one, close())).is_err());
         assert!(disk.disarm() > 0);
         session.act_and_settle(Action::SaveAgain).unwrap();
@@ -41,7 +41,7 @@ fn a_full_disk_keeps_the_old_file_and_saves_the_new_one_when_there_is_room() {
         drop(session);
         for found in disk.crash_states() {
             let again = open_in_memory(&two, &found);
-            assert_eq!(again.troubles, []);
+            assert_eq!(again.troubles(), []);
             let now = two.bench.clock.now();
             assert_eq!(again.bench.view(now).studio.order(two.one).unwrap().order.log.len(), 6, "{op:?}");
         }
@@ -63,7 +63,7 @@ fn what_never_reached_the_disk_is_not_missed_at_the_next_opening() {
     drop(session);
     assert_eq!(disk.disarm(), 1);
     let again = open_in_memory(&two, &disk);
-    assert_eq!(again.troubles, [], "no older copy was put back");
+    assert_eq!(again.troubles(), [], "no older copy was put back");
 }
 
 #[test]
@@ -82,12 +82,12 @@ fn a_really_full_disk_keeps_the_old_file_and_saves_the_new_one_when_there_is_roo
         std::fs::copy(two.bench.root().join(&file), root.join(&file)).unwrap();
     }
     let mut session = Session::open(&root, two.bench.clock.clone()).unwrap();
-    assert_eq!(session.troubles, []);
+    assert_eq!(session.troubles(), []);
     let ballast = small.join("ballast");
     let filled = std::fs::write(&ballast, vec![0_u8; 512 * 1024]).unwrap_err();
     assert_eq!(filled.kind(), std::io::ErrorKind::StorageFull);
     let before = contents(&root);
-    let said = session.act_and_settle(fact(two.one, ClientFact::KitPosted)).unwrap_err();
+    let said = session.act_and_settle(fact(two.one, ClientFact::KitPosted)).unwrap_err().to_string();
     assert_eq!(said, full(&root.join(file_of(two.one))));
     assert_eq!(contents(&root), before);
     std::fs::remove_file(&ballast).unwrap();
@@ -95,7 +95,7 @@ fn a_really_full_disk_keeps_the_old_file_and_saves_the_new_one_when_there_is_roo
     assert!(matches!(standing(&two, &session, two.one), Standing::Saved));
     drop(session);
     let again = Session::open(&root, two.bench.clock.clone()).unwrap();
-    assert_eq!(again.troubles, []);
+    assert_eq!(again.troubles(), []);
     let now = two.bench.clock.now();
     assert_eq!(again.bench.view(now).studio.order(two.one).unwrap().order.log.len(), 5);
     assert_eq!(tag(1_000), two.one);

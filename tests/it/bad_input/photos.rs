@@ -54,7 +54,7 @@ fn what_is_not_a_photo_is_refused_by_name_and_nothing_is_kept() {
         for source in [Source::File(file.clone()), Source::Bytes(bytes.into())] {
             let named = matches!(source, Source::File(_));
             let job = Job::TakePhoto { tag: two.one, of: None, caption: "as taken".parse().unwrap(), source };
-            let said = session.act_and_settle(Action::Start(job)).unwrap_err();
+            let said = session.act_and_settle(Action::Start(job)).unwrap_err().to_string();
             let wanted = if named { format!("{}: {sentence}", file.display()) } else { sentence.to_owned() };
             assert_eq!(said, wanted);
         }
@@ -63,7 +63,7 @@ fn what_is_not_a_photo_is_refused_by_name_and_nothing_is_kept() {
     let gone = two.bench.dir.path().join("gone.jpg");
     let source = Source::File(gone.clone());
     let job = Job::TakePhoto { tag: two.one, of: None, caption: "as taken".parse().unwrap(), source };
-    let said = session.act_and_settle(Action::Start(job)).unwrap_err();
+    let said = session.act_and_settle(Action::Start(job)).unwrap_err().to_string();
     assert!(said.starts_with(&format!("{} could not be read: ", gone.display())), "{said}");
     assert_eq!(contents(&two.bench.root()), before);
     // The order is still usable.

@@ -13,10 +13,10 @@ const DENIED: &str = "this folder cannot be written to, so the studio can only b
 fn only_read(mut session: Session, two: &Two, why: &str) {
     use workbench::clock::Clock as _;
     let now = two.bench.clock.now();
-    assert_eq!(session.troubles, []);
+    assert_eq!(session.troubles(), []);
     assert_eq!(session.bench.view(now).read_only, Some(why));
     assert_eq!(session.bench.view(now).studio.order(two.one).unwrap().order.log.len(), 4);
-    assert_eq!(session.act_and_settle(fact(two.one, ClientFact::KitPosted)).unwrap_err(), why);
+    assert_eq!(session.act_and_settle(fact(two.one, ClientFact::KitPosted)).unwrap_err().to_string(), why);
     assert_eq!(session.bench.view(now).studio.order(two.one).unwrap().order.log.len(), 4);
     assert!(session.bench.view(now).saves.all_saved());
 }
@@ -85,7 +85,7 @@ fn a_folder_whose_writing_is_denied_later_says_so_and_keeps_what_was_saved() {
     let file = two.file();
     let before = disk.get(&file);
     disk.arm(Fault::always(Op::Create, DiskTrouble::Denied));
-    let said = session.act_and_settle(fact(two.one, ClientFact::KitPosted)).unwrap_err();
+    let said = session.act_and_settle(fact(two.one, ClientFact::KitPosted)).unwrap_err().to_string();
     assert_eq!(
         said,
         format!(

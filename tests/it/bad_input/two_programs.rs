@@ -23,7 +23,7 @@ fn a_file_that_another_program_changed_is_kept_and_ours_lies_beside_it() {
         (session.act_and_settle(fact(two.one, ClientFact::KitPosted)), 5),
         (session.act_and_settle(fact(two.one, close())), 6),
     ] {
-        assert_eq!(said.unwrap_err(), sentence);
+        assert_eq!(said.unwrap_err().to_string(), sentence);
         let now = two.bench.clock.now();
         assert!(session.bench.view(now).studio.order(two.one).unwrap().order.log.len() >= entries);
     }
@@ -40,7 +40,7 @@ fn a_file_that_another_program_changed_is_kept_and_ours_lies_beside_it() {
     let what = "another program changed the file while it was open here; both versions are kept, compare them and delete \
                 one";
     let session = two.session();
-    assert_eq!(session.troubles, [trouble(format!("orders/{beside}"), what)]);
+    assert_eq!(session.troubles(), [trouble(format!("orders/{beside}"), what)]);
     drop(session);
     // Keeping ours is one move of a file, and nothing of it is missing.
     std::fs::rename(two.bench.root().join("orders").join(&beside), two.file()).unwrap();

@@ -1,7 +1,9 @@
 //! `heldfast record DIR TAG`: records facts from standard input, one a line.
 //!
 //! For a scanner beside the lamp, or a script. Each line is one fact as it stands in the order's file, and is answered
-//! by one line: `saved N` once entry N is on the disk, or `not yet: …`. A told fact begins with its day:
+//! by one line: `saved N` once entry N is on the disk; `not yet: …` where the fact was refused and nothing is recorded;
+//! or `recorded as N, not on the disk: …` where it was accepted and could not be saved, not on a second try either.
+//! The last one must not be sent again; nothing more is read after it. A told fact begins with its day:
 //! `2026-01-31 Client(Answered)`.
 
 use std::io::{BufRead, Write};
@@ -15,7 +17,7 @@ use craft::studio::{Edit, OrderEdit};
 use craft::tag::Tag;
 use workbench::action::Action;
 use workbench::clock::{Clock as _, SystemClock};
-use workbench::session::Session;
+use workbench::session::{Session, Unsettled};
 
 use super::read_tag;
 
@@ -34,18 +36,37 @@ pub(crate) fn run(dir: &Path, tag: &str, input: impl BufRead, out: &mut dyn Writ
         if line.trim().is_empty() {
             continue;
         }
-        let recorded =
-            read_fact(&line).and_then(|edit| session.act_and_settle(Action::Edit(Edit::Order(tag, edit))));
-        match recorded {
-            Ok(()) => writeln!(out, "saved {}", entries(&session, tag, &clock))?,
-            Err(why) => {
-                well = false;
-                writeln!(out, "not yet: {why}")?;
-            }
+        let recorded = match read_fact(&line) {
+            Ok(edit) => record(&mut session, Action::Edit(Edit::Order(tag, edit))),
+            Err(why) => Err(Unsettled::Refused(why)),
+        };
+        let number = entries(&session, tag, &clock);
+        match &recorded {
+            Ok(()) => writeln!(out, "saved {number}")?,
+            Err(Unsettled::Unsaved(why)) => writeln!(out, "recorded as {number}, not on the disk: {why}")?,
+            Err(Unsettled::Refused(why) | Unsettled::Failed(why)) => writeln!(out, "not yet: {why}")?,
         }
         out.flush()?;
+        well &= recorded.is_ok();
+        if matches!(recorded, Err(Unsettled::Unsaved(_))) {
+            break;
+        }
     }
-    Ok(well)
+    match session.close() {
+        Ok(()) => Ok(well),
+        // It was said line by line.
+        Err(_) if !well => Ok(false),
+        Err(whys) => bail!("{}", whys.join("; ")),
+    }
+}
+
+/// Records a fact, and tries a save that failed once more: the fact is in the record already, so only saving it may be
+/// repeated.
+fn record(session: &mut Session, action: Action) -> Result<(), Unsettled> {
+    match session.act_and_settle(action) {
+        Err(Unsettled::Unsaved(_)) => session.act_and_settle(Action::SaveAgain).map(drop),
+        settled => settled.map(drop),
+    }
 }
 
 fn entries(session: &Session, tag: Tag, clock: &SystemClock) -> u32 {

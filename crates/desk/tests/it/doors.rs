@@ -377,6 +377,39 @@ fn facts_are_answered_one_by_one_and_a_bad_line_does_not_stop_the_rest() {
 }
 
 #[test]
+fn a_fact_that_is_recorded_and_not_saved_is_not_to_be_sent_again_and_nothing_more_is_read() {
+    use std::io::{BufRead as _, BufReader};
+    let (bench, tag) = studio();
+    let mut child = heldfast(["record", at(&bench.root()), &tag.to_string()])
+        .stdin(Stdio::piped())
+        .stdout(Stdio::piped())
+        .stderr(Stdio::piped())
+        .spawn()
+        .unwrap();
+    let mut to = child.stdin.take().unwrap();
+    let mut from = BufReader::new(child.stdout.take().unwrap());
+    let mut said = String::new();
+    to.write_all(b"Client(KitPosted)\n").unwrap();
+    from.read_line(&mut said).unwrap();
+    let number: u32 = said.strip_prefix("saved ").unwrap().trim().parse().unwrap();
+    // Another program writes the order's file, which is never written over.
+    let file = bench.root().join(file_of(tag));
+    let theirs = [std::fs::read(&file).unwrap(), b" ".to_vec()].concat();
+    std::fs::write(&file, &theirs).unwrap();
+    // The program may have gone before the last line, so that one may not be taken.
+    to.write_all(b"Client(Answered)\n").unwrap();
+    drop(to.write_all(b"Client(Answered)\n"));
+    drop(to);
+    said.clear();
+    std::io::Read::read_to_string(&mut from, &mut said).unwrap();
+    let status = child.wait().unwrap();
+    let wanted = format!("recorded as {}, not on the disk: another program changed this file", number + 1);
+    assert!(said.starts_with(&wanted), "{said}");
+    assert_eq!((said.lines().count(), status.code()), (1, Some(1)), "{said}");
+    assert_eq!(std::fs::read(&file).unwrap(), theirs);
+}
+
+#[test]
 fn nothing_is_recorded_while_the_studio_is_open_in_another_window() {
     let (bench, tag) = studio();
     let before = contents(&bench);

@@ -239,7 +239,7 @@ fn an_older_copy_of_a_record_and_an_order_that_is_gone_are_noticed() {
     let troubles = opened(&disk).troubles;
     assert_eq!(troubles.len(), 1, "{troubles:?}");
     assert_eq!(troubles[0].file, name);
-    assert!(troubles[0].what.contains("its file is gone"), "{troubles:?}");
+    assert!(troubles[0].what.contains("the file is not there any more"), "{troubles:?}");
 }
 
 #[test]
@@ -252,17 +252,39 @@ fn an_order_that_could_not_be_read_keeps_its_witness_through_a_session() {
     disk.put(&file, b"not a document");
     let clock = Arc::new(crate::clock::SystemClock::new());
     let session = Session::open_on(Path::new(ROOT), Arc::new(disk.clone()), clock).unwrap();
-    assert_eq!(session.troubles.len(), 1);
+    assert_eq!(session.troubles().len(), 1);
     drop(session);
     assert_eq!(opened(&disk).folder.load_heads(), seen);
     // Once the file is back it is compared as before.
     disk.put(&file, &whole);
     assert_eq!(opened(&disk).troubles, []);
-    // An order that is there no more is said once and then forgotten.
+    // An order that is there no more is told of at every opening, until someone takes its line out.
     Vfs::remove(&disk, &file).unwrap();
     let clock = Arc::new(crate::clock::SystemClock::new());
     drop(Session::open_on(Path::new(ROOT), Arc::new(disk.clone()), clock).unwrap());
-    assert_eq!(opened(&disk).folder.load_heads().tags().count(), 0);
+    assert_eq!(opened(&disk).folder.load_heads(), seen);
+    assert_eq!(opened(&disk).troubles.len(), 1);
+}
+
+#[test]
+fn the_name_of_a_document_of_which_only_a_version_beside_it_is_left_is_not_free() {
+    let (disk, _, tag) = disk();
+    let file = file_of(&DocId::Order(tag));
+    let whole = disk.get(&file).unwrap();
+    let beside = PathBuf::from(file.to_string_lossy().replace(".ron", ".conflict-1.ron"));
+    disk.put(&beside, &whole);
+    let both = opened(&disk);
+    assert!(both.studio.locked().is_empty() && both.troubles[0].what.contains("both versions are kept"));
+    drop(both);
+    Vfs::remove(&disk, &file).unwrap();
+    let mut alone = opened(&disk);
+    assert_eq!(alone.troubles.len(), 1, "{:?}", alone.troubles);
+    assert!(alone.troubles[0].what.ends_with("rename it back to that"), "{:?}", alone.troubles);
+    assert!(alone.studio.locked()[&DocId::Order(tag)].ends_with("rename it back"));
+    let sheet = Box::new(craft::order::Sheet::default());
+    let anew = OrderEdit::Open { client: "ida-lund".parse().unwrap(), sheet };
+    let refused = alone.studio.apply(Edit::Order(tag, anew), at(900)).unwrap_err().to_string();
+    assert!(refused.contains("rename it back"), "{refused}");
 }
 
 #[test]

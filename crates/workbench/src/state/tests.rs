@@ -15,6 +15,7 @@ use crate::present::sample::{self, at, day, id, line};
 use crate::saving::Standing;
 
 mod day;
+mod told;
 mod undoing;
 
 /// The workbench over the sample order at a stage, and the order's tag.
@@ -63,7 +64,7 @@ fn run(effects: Vec<Effect>) -> (JobId, Work) {
 }
 
 fn refusal(bench: &Workbench) -> (String, Option<Edit>) {
-    match &bench.notice {
+    match bench.notices.front() {
         Some(Notice::Refused { why, remedy }) => (why.clone(), remedy.as_deref().cloned()),
         other => panic!("a refusal, not {other:?}"),
     }
@@ -119,7 +120,7 @@ fn a_refused_edit_says_why_and_its_remedy_mends_it_through_the_same_door() {
     let released = CustodyFact::Released { thing: Thing::envelope(1) };
     assert_eq!(remedy, Edit::Order(tag, OrderEdit::Fact(released.into())));
     saved(bench.handle(Action::Edit(remedy), at(901)));
-    assert_eq!(bench.notice, None);
+    assert_eq!(bench.notices.front(), None);
     saved(bench.handle(open(), at(902)));
     assert!(bench.studio.order(tag).unwrap().ledger.custody.open().any(|thing| thing == Thing::envelope(1)));
 }
@@ -257,7 +258,7 @@ fn a_job_tells_how_far_it_is_and_a_stopped_one_says_nothing_any_more() {
     for late in [Action::JobDone(job, kept(b"late")), Action::Progress(job, 90), Action::Cancel(job)] {
         assert!(bench.handle(late, at(901)).is_empty());
     }
-    assert_eq!((&bench.studio, &bench.notice), (&before, &None));
+    assert_eq!((&bench.studio, bench.notices.front()), (&before, None));
     // The same answer to a job that still runs is taken.
     let (job, _) = run(bench.handle(take_photo(tag, None), at(902)));
     saved(bench.handle(Action::JobDone(job, kept(b"late")), at(902)));
@@ -291,7 +292,7 @@ fn a_photo_for_an_order_that_is_not_there_is_not_even_begun() {
     let (mut bench, _) = desk(Stage::Here);
     let nobody = Tag::from_number(9).unwrap();
     assert!(bench.handle(take_photo(nobody, None), at(900)).is_empty());
-    let Some(Notice::Failed(why)) = &bench.notice else { panic!("{:?}", bench.notice) };
+    let Some(Notice::Failed(why)) = bench.notices.front() else { panic!("{:?}", bench.notices) };
     assert!(why.starts_with("there is no order"), "{why}");
 }
 
@@ -323,7 +324,11 @@ fn a_paper_whose_time_has_not_come_says_why() {
     let (mut bench, tag) = desk(Stage::Asked);
     let start = Action::Start(Job::IssuePaper { tag, kind: PaperKind::Packing });
     assert!(bench.handle(start, at(900)).is_empty());
-    assert!(matches!(&bench.notice, Some(Notice::Failed(why)) if !why.is_empty()), "{:?}", bench.notice);
+    assert!(
+        matches!(bench.notices.front(), Some(Notice::Failed(why)) if !why.is_empty()),
+        "{:?}",
+        bench.notices
+    );
     assert!(bench.jobs.is_empty());
 }
 
@@ -333,18 +338,18 @@ fn a_failed_job_and_a_written_picture_are_said_until_they_are_read() {
     let (job, _) = run(bench.handle(take_photo(tag, None), at(900)));
     let failed = JobEnd::Failed("the picture is damaged".to_owned());
     assert!(bench.handle(Action::JobDone(job, failed), at(900)).is_empty());
-    assert_eq!(bench.notice, Some(Notice::Failed("the picture is damaged".to_owned())));
+    assert_eq!(bench.notices.front(), Some(&Notice::Failed("the picture is damaged".to_owned())));
     bench.handle(Action::Dismiss, at(900));
-    assert_eq!(bench.notice, None);
+    assert_eq!(bench.notices.front(), None);
     let to = PathBuf::from("/tmp/bramble.jpg");
     let image = Job::MessageImage { photo: Digest::of(b"s1"), kind: PhotoKind::Jpeg, to: to.clone() };
     let (job, _) = run(bench.handle(Action::Start(image), at(900)));
     bench.handle(Action::JobDone(job, JobEnd::Done(Outcome::ImageWritten(to))), at(900));
-    assert_eq!(bench.notice, Some(Notice::Said("the picture is at /tmp/bramble.jpg".to_owned())));
+    assert_eq!(bench.notices.front(), Some(&Notice::Said("the picture is at /tmp/bramble.jpg".to_owned())));
     let (job, _) = run(bench.handle(take_photo(tag, None), at(900)));
     bench.handle(Action::Dismiss, at(900));
     assert!(bench.handle(Action::JobDone(job, JobEnd::Cancelled), at(900)).is_empty());
-    assert_eq!(bench.notice, None, "what was stopped on purpose is no news");
+    assert_eq!(bench.notices.front(), None, "what was stopped on purpose is no news");
 }
 
 #[test]
@@ -357,7 +362,7 @@ fn a_job_that_ends_in_the_background_leaves_an_unread_refusal_standing() {
     assert_eq!(refusal(&bench).0, why);
     // The person's own next change is an answer to it.
     saved(bench.handle(wish(&bench, tag, "a ring"), at(902)));
-    assert_eq!(bench.notice, None);
+    assert_eq!(bench.notices.front(), None);
 }
 
 #[test]

@@ -349,9 +349,89 @@ fn another_run_of_the_computer_credits_nothing_that_nobody_saw() {
     for wait in lamp.waits() {
         assert_eq!((wait.passed, wait.remaining()), (Span::ZERO, wait.planned), "{:?}", wait.kind);
         assert!(wait.doubts.restarted && !wait.is_over());
+        assert_eq!(wait.standing, Standing::Unsure);
     }
     assert_eq!(lamp.waits().iter().map(|wait| wait.kind).collect::<Vec<_>>(), [Kind::Light, Kind::Settle]);
+    // Settling may be over, and only the maker can tell: that is said once. Light is never rung on a guess.
+    let rung: Vec<_> = lamp.tick().0.into_iter().map(|alarm| alarm.stones).collect();
+    assert_eq!(rung, [vec![2]]);
+    assert_eq!(lamp.tick(), (vec![], None));
+}
+
+#[test]
+fn a_wait_across_a_restart_is_unsure_at_once_and_rings_when_it_may_be_over() {
+    let mut lamp = Lamp::wet();
+    lamp.lamp_on(&[1, 2], (1, 60.0, 0.0));
+    lamp.pass(60);
+    let on = lamp.only().entry;
+    lamp.record(PourFact::LampOff { on, lit: s(60.0) });
+    let planned = lamp.only().planned;
+    let off = lamp.now;
+    let restarted = |seconds: i64| Moment { boot: BootId(8), ..later(off, seconds * 1_000) };
+    lamp.now = restarted(1);
+    let wait = lamp.only();
+    assert_eq!((wait.kind, wait.standing, wait.most), (Kind::Cool, Standing::Unsure, Some(s(1.0))));
+    assert_eq!((lamp.tick().0, wait.rings()), (vec![], false));
+    lamp.now = restarted(planned.micro() / 1_000_000 + 1);
+    assert!(lamp.only().most.unwrap() >= planned && !lamp.only().is_over());
+    assert_eq!(lamp.tick().0.len(), 1);
     assert_eq!(lamp.tick().0, []);
+    // Where the wall clock went backwards over the restart, nobody knows how long it was at most.
+    lamp.now = restarted(-3_600);
+    assert_eq!((lamp.only().most, lamp.only().standing, lamp.only().rings()), (None, Standing::Unsure, true));
+}
+
+#[test]
+fn a_short_sleep_is_not_light_either_and_leaves_the_lamp_unsure() {
+    let mut lamp = Lamp::wet();
+    lamp.lamp_on(&[1, 2], (1, 60.0, 0.0));
+    lamp.pass(10);
+    assert_eq!((lamp.only().passed, lamp.only().standing), (s(10.0), Standing::Running));
+    let awake_ms = lamp.now.awake_ms;
+    lamp.pass(1);
+    lamp.now.awake_ms = awake_ms;
+    assert_eq!((lamp.only().passed, lamp.only().standing), (s(10.0), Standing::Unsure));
+    assert_eq!(lamp.only().doses[0].lit, s(10.0));
+    // What two clocks read one after the other differ by is no sleep.
+    lamp.now.awake_ms = awake_ms + 950;
+    assert_eq!(lamp.only().standing, Standing::Running);
+}
+
+#[test]
+fn what_was_told_of_later_starts_no_wait() {
+    let mut lamp = Lamp::wet();
+    let day = lamp.now.day();
+    let tell = |lamp: &mut Lamp, fact: PourFact| {
+        let effects = lamp
+            .bench
+            .handle(Action::Edit(Edit::Order(lamp.tag, OrderEdit::Told(day, fact.into()))), lamp.now);
+        assert_eq!(effects.len(), 1, "{:?}", lamp.bench.view(lamp.now).notice);
+        lamp.bench.view(lamp.now).studio.order(lamp.tag).unwrap().order.log.len()
+    };
+    let press = Press { lamp: id("nail-lamp"), button: 1, seconds: s(60.0), ramp: s(0.0) };
+    let on = tell(&mut lamp, PourFact::LampOn { stones: vec![1, 2], press });
+    lamp.pass(30);
+    assert_eq!((lamp.waits(), lamp.tick()), (vec![], (vec![], None)), "nobody saw when the lamp went on");
+    let held = lamp.bench.view(lamp.now).studio.order(lamp.tag).unwrap();
+    assert_eq!(dose(held, 1, lamp.now).unwrap().lit, Span::ZERO);
+    tell(&mut lamp, PourFact::LampOff { on, lit: s(60.0) });
+    assert_eq!(lamp.waits(), [], "nor when it began to cool");
+    lamp.feel(1, 1);
+    lamp.feel(2, 1);
+    let planned = sample::usual_plan().layers.swap_remove(1);
+    let laid = |stone: u8| PourFact::Laid {
+        stone,
+        layer: 2,
+        kind: LayerKind::Clear,
+        thickness: planned.thickness,
+        load: planned.load,
+        amount: Amount::ToTheMark,
+        bottle: id("clear-resin"),
+    };
+    tell(&mut lamp, laid(1));
+    assert_eq!(lamp.waits(), [], "nor when it was laid");
+    lamp.record(laid(2));
+    assert_eq!(lamp.kinds(), [(Kind::Settle, vec![2])], "what is recorded as it happens is waited for");
 }
 
 #[test]
@@ -399,7 +479,7 @@ fn a_mistaken_press_that_is_struck_takes_its_wait_with_it() {
 }
 
 #[test]
-fn a_layer_without_a_plan_cools_for_twelve_seconds_a_tenth_of_a_millimetre() {
+fn a_layer_without_a_plan_cools_for_as_long_as_the_studio_says_for_each_tenth_begun() {
     let sample = sample::bench(Stage::Here);
     let held = sample.studio.order(sample.tag).unwrap();
     let bare = Sheet::default();
@@ -407,7 +487,10 @@ fn a_layer_without_a_plan_cools_for_twelve_seconds_a_tenth_of_a_millimetre() {
     let wet = lamp.bench.view(lamp.now).studio.order(lamp.tag).unwrap();
     let mut layer = wet.ledger.pours.stones[&1].layers[0].clone();
     layer.thickness = craft::units::Length::from_mm(0.5);
-    assert_eq!(cool(&bare, 1, 0, &layer), s(60.0));
-    assert_eq!(cool(&held.order.sheet, 1, 0, &layer), sample::usual_plan().layers[0].cool);
+    let usual = s(20.0);
+    assert_eq!(cool(&bare, 1, 0, &layer, usual), s(100.0));
+    assert_eq!(cool(&held.order.sheet, 1, 0, &layer, usual), sample::usual_plan().layers[0].cool);
+    layer.thickness = craft::units::Length::from_mm(0.51);
+    assert_eq!(cool(&bare, 1, 0, &layer, usual), s(120.0), "a tenth begun counts in full");
     assert_eq!(settle(&bare, 1, 0), Span::ZERO);
 }

@@ -86,7 +86,7 @@ fn a_day_of_ten_orders_and_two_hundred_actions_each_goes_through_without_a_word_
                 matches!(&action, Action::Edit(Edit::Order(_, OrderEdit::Fact(_) | OrderEdit::Told(..))));
             let is_tick = matches!(action, Action::Tick);
             let effects = bench.handle(action, at(minute));
-            assert_eq!(bench.notice, None);
+            assert_eq!(bench.notices.front(), None);
             done += 1;
             facts += u32::from(is_fact);
             for effect in &effects {

@@ -135,7 +135,7 @@ proptest! {
         }
         press(&mut bench, &Action::Undo);
         prop_assert_eq!(order(&bench), last_real);
-        prop_assert_eq!(&bench.notice, &None);
+        prop_assert_eq!(bench.notices.front(), None);
     }
 }
 
@@ -229,13 +229,13 @@ fn an_undo_that_would_break_a_rule_is_refused_and_the_states_behind_it_are_forgo
     saved(bench.handle(fact(other, came), at(902)));
     let before = bench.studio.clone();
     assert!(bench.handle(Action::Undo, at(903)).is_empty());
-    assert!(refusal(&bench).0.starts_with("place number 3 is in use"), "{:?}", bench.notice);
+    assert!(refusal(&bench).0.starts_with("place number 3 is in use"), "{:?}", bench.notices);
     assert_eq!(bench.studio, before);
     // The next undo is the other document's, not a settings state that hides the refused one.
     assert_eq!(bench.view(at(903)).undo_words(), Ok("undo the wishes for Bramble".to_owned()));
     saved(bench.handle(Action::Undo, at(904)));
     assert_eq!(bench.studio.policies().name, line("Fern"));
-    assert_eq!(bench.notice, None);
+    assert_eq!(bench.notices.front(), None);
 }
 
 #[test]

@@ -1,0 +1,182 @@
+//! How it ends: threads that cannot be had, jobs that are not begun, and a session that is closed.
+
+use super::*;
+use crate::clock::SystemClock;
+
+#[test]
+fn where_the_second_thread_cannot_be_had_the_first_is_ended_and_the_lock_given_back() {
+    let (vfs, _, _) = saved_studio();
+    let opened = open(Path::new(ROOT), Arc::new(vfs.clone())).unwrap();
+    let mut begun = 0;
+    let started = Runner::start_on(opened.folder, Arc::new(|| ()), &mut |name, work| {
+        begun += 1;
+        if name == "worker" {
+            return Err(io::Error::other("no more threads"));
+        }
+        std::thread::Builder::new().spawn(work)
+    });
+    assert_eq!((started.unwrap_err().to_string().as_str(), begun), ("no more threads", 2));
+    assert_eq!(open(Path::new(ROOT), Arc::new(vfs)).unwrap().read_only, None, "the lock was given back");
+}
+
+#[test]
+fn a_job_that_nobody_is_there_to_do_is_answered_as_failed() {
+    let mut desk = desk();
+    desk.runner.jobs = None;
+    desk.act(take(desk.tag, photo()));
+    let answers = desk.answers();
+    assert!(matches!(&answers[..], [Action::JobDone(_, JobEnd::Failed(_))]), "{answers:?}");
+    assert!(desk.bench.view(at(900)).jobs.is_empty());
+}
+
+fn other_photo() -> Source {
+    let other = SampleStone { seed: 5.try_into().unwrap(), ..SampleStone::default() };
+    Source::Bytes(stone_picture(&other, 64, 48).unwrap().into())
+}
+
+fn photos_on(vfs: &WatchedVfs) -> usize {
+    vfs.made().iter().filter(|(_, name)| name.starts_with("photos/")).count()
+}
+
+#[test]
+fn dropping_the_runner_finishes_the_job_in_hand_and_begins_no_other() {
+    let mut desk = desk();
+    desk.vfs.gate.close();
+    desk.act(take(desk.tag, photo()));
+    desk.vfs.gate.somebody_waits();
+    desk.act(take(desk.tag, other_photo()));
+    desk.runner.begin_no_more();
+    let Desk { vfs, runner, _let_go, .. } = desk;
+    vfs.gate.open();
+    drop(runner);
+    assert_eq!(photos_on(&vfs), 1);
+}
+
+fn session_on(vfs: &WatchedVfs) -> Session {
+    Session::open_on(Path::new(ROOT), Arc::new(vfs.clone()), Arc::new(StillClock)).unwrap()
+}
+
+#[test]
+fn closing_takes_in_what_is_under_way_and_tells_of_what_was_not_begun() {
+    let (vfs, _, tag) = saved_studio();
+    let _let_go = LetGo(vfs.gate.clone());
+    let mut session = session_on(&vfs);
+    vfs.gate.close();
+    session.act(take(tag, photo()));
+    vfs.gate.somebody_waits();
+    session.act(take(tag, other_photo()));
+    // The gate opens only once the session has begun to close.
+    let (gate, halt) = (vfs.gate.clone(), session.halt());
+    let opener = std::thread::spawn(move || {
+        while !halt.begin_none.load(Ordering::SeqCst) {
+            std::thread::yield_now();
+        }
+        gate.open();
+    });
+    let whys = session.close().unwrap_err();
+    opener.join().unwrap();
+    assert_eq!(whys, [format!("a photo for {tag} was not taken in; take it in again")]);
+    let opened = open(Path::new(ROOT), Arc::new(vfs.clone())).unwrap();
+    let order = &opened.studio.order(tag).unwrap().order;
+    let Source::Bytes(bytes) = photo() else { panic!("bytes") };
+    assert_eq!(photos_on(&vfs), 1);
+    assert!(order.sheet.photos.iter().any(|photo| photo.original == Digest::of(&bytes)));
+    assert_eq!(opened.folder.load_heads(), witness(&opened.studio), "the witness holds what was saved last");
+}
+
+#[test]
+fn closing_tells_of_what_is_not_on_the_disk_and_of_failures_nobody_asked_for() {
+    let (vfs, _, tag) = saved_studio();
+    let mut session = session_on(&vfs);
+    session.act(take(tag, Source::Bytes(Arc::from(&b"no picture"[..]))));
+    vfs.disk.arm(Fault::always(Op::Write, Trouble::Full));
+    let told = craft::fact::ClientFact::MessageSent { about: craft::fact::MessageKind::Nudge };
+    session.act(Action::Edit(Edit::Order(tag, OrderEdit::Fact(told.into()))));
+    let whys = session.close().unwrap_err();
+    assert_eq!(whys.len(), 2, "{whys:?}");
+    assert!(whys[1].starts_with("the disk is full"), "{whys:?}");
+    vfs.disk.disarm();
+    let session =
+        Session::open_on(Path::new(ROOT), Arc::new(vfs.clone()), Arc::new(SystemClock::new())).unwrap();
+    assert_eq!(session.troubles(), [], "the witness did not see what was never saved");
+    assert_eq!(session.close(), Ok(()));
+}
+
+#[test]
+fn a_fact_that_is_accepted_and_not_saved_is_told_from_one_that_is_refused() {
+    let (vfs, _, tag) = saved_studio();
+    let mut session = session_on(&vfs);
+    let told = || craft::fact::ClientFact::MessageSent { about: craft::fact::MessageKind::Nudge };
+    let send = || Action::Edit(Edit::Order(tag, OrderEdit::Fact(told().into())));
+    let entries = |session: &Session| session.bench.view(at(900)).studio.order(tag).unwrap().order.log.len();
+    let before = entries(&session);
+    vfs.disk.arm(Fault::always(Op::Write, Trouble::Full));
+    assert!(matches!(session.act_and_settle(send()), Err(Unsettled::Unsaved(_))));
+    assert_eq!(entries(&session), before + 1);
+    let refused = craft::fact::CustodyFact::Released { thing: craft::id::Thing::envelope(9) };
+    let refused = Action::Edit(Edit::Order(tag, OrderEdit::Fact(refused.into())));
+    assert!(matches!(session.act_and_settle(refused), Err(Unsettled::Refused(_))));
+    assert_eq!(entries(&session), before + 1);
+    vfs.disk.disarm();
+    session.act_and_settle(Action::SaveAgain).unwrap();
+    // What failed in between is reported by the next to settle, whatever it did itself.
+    session.act(take(tag, Source::Bytes(Arc::from(&b"no picture"[..]))));
+    assert!(matches!(session.act_and_settle(send()), Err(Unsettled::Failed(_))));
+    session.act_and_settle(Action::Tick).unwrap();
+}
+
+#[test]
+fn settling_hands_back_what_needs_a_window() {
+    let (vfs, _, _) = saved_studio();
+    let mut session = session_on(&vfs);
+    let asked = session.act_and_settle(Action::Pick(crate::action::Purpose::Photos {
+        tag: Tag::from_number(9).unwrap(),
+        of: None,
+    }));
+    assert!(matches!(&asked.unwrap()[..], [Effect::Pick(_)]));
+    assert!(session.settle().unwrap().is_empty(), "once");
+}
+
+#[cfg(unix)]
+#[test]
+fn a_pipe_or_a_folder_picked_as_a_photo_is_turned_away_before_it_is_opened() {
+    let dir = tempfile::tempdir().unwrap();
+    let pipe = dir.path().join("pipe.jpg");
+    rustix::fs::mkfifoat(rustix::fs::CWD, &pipe, rustix::fs::Mode::RUSR | rustix::fs::Mode::WUSR).unwrap();
+    for path in [pipe.as_path(), dir.path()] {
+        assert_eq!(read_photo(path), Err(format!("{} is not a file; pick a photo", path.display())));
+    }
+    let file = dir.path().join("a.jpg");
+    std::fs::write(&file, b"bytes").unwrap();
+    assert_eq!(read_photo(&file), Ok(b"bytes".to_vec()));
+}
+
+#[test]
+fn a_picture_for_a_message_is_there_whole_or_not_at_all() {
+    let dir = tempfile::tempdir().unwrap();
+    let to = dir.path().join("out.jpg");
+    std::fs::write(&to, b"an older one").unwrap();
+    write_whole(&to, b"the new one").unwrap();
+    assert_eq!(std::fs::read(&to).unwrap(), b"the new one");
+    // A folder stands where it should go: nothing is left beside it.
+    let taken = dir.path().join("taken");
+    std::fs::create_dir(&taken).unwrap();
+    assert!(write_whole(&taken, b"the new one").is_err());
+    let mut names: Vec<_> =
+        std::fs::read_dir(dir.path()).unwrap().map(|entry| entry.unwrap().file_name()).collect();
+    names.sort();
+    assert_eq!(names, ["out.jpg", "taken"]);
+}
+
+#[test]
+fn a_paper_that_is_stopped_while_it_is_set_is_not_kept() {
+    let desk = desk();
+    let work = paper_work(desk.bench.view(at(900)).studio, desk.tag, PaperKind::Kit, at(900)).unwrap();
+    let folder = desk.runner.folder().clone();
+    let going = |is_stopped: &'static dyn Fn() -> bool| Going { progress: &|_| (), is_stopped };
+    let papers = || desk.vfs.made().iter().filter(|(_, name)| name.ends_with(".pdf")).count();
+    assert!(write_paper(&folder, &work, &going(&|| true)).is_err());
+    assert_eq!(papers(), 0);
+    assert!(write_paper(&folder, &work, &going(&|| false)).is_ok());
+    assert_eq!(papers(), 1);
+}
