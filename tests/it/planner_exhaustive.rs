@@ -3,8 +3,6 @@
 //! `fixtures/planner_small.json` was computed independently by `reference/planner.py`: exhaustive enumeration
 //! and integer programming with `HiGHS` through scipy; its header names the versions.
 
-#![expect(clippy::unwrap_used, reason = "what a helper of a test cannot make fails the test")]
-
 use craft::cure::{
     Assurance, Button, Correlation, Cure, Doubts, Factor, Light, MaterialShade, Mix, PigmentClass,
     Provenance, Resin, Well,

@@ -1,7 +1,5 @@
 //! Setting by light against published figures and common practice.
 
-#![expect(clippy::unwrap_used, reason = "what a helper of a test cannot make fails the test")]
-
 use craft::cure::{
     Button, Cure, Doubts, Factor, Light, PigmentClass, Surety, WorkingCurve, penetration_from_absorbance,
 };

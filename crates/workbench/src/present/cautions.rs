@@ -110,7 +110,7 @@ pub fn on_page(page: Page, held: &Held) -> Vec<Hazard> {
     }
     match page {
         Page::Pour => {
-            hazards.extend([Hazard::UncuredResin, Hazard::LampLight, Hazard::Heat, Hazard::Pigment])
+            hazards.extend([Hazard::UncuredResin, Hazard::LampLight, Hazard::Heat, Hazard::Pigment]);
         }
         Page::Fit => hazards.extend([Hazard::Sanding, Hazard::Tools, Hazard::UncuredResin]),
         Page::Plan => hazards.push(Hazard::Heat),

@@ -43,7 +43,7 @@ pub(crate) fn touches(fact: &CustodyFact, thing: Thing) -> bool {
 /// The newest reading of a thing, where nothing was put in or taken out since.
 pub(crate) fn reading_now(held: &Held, thing: Thing) -> Option<Reading<Mass>> {
     let touched =
-        newest_custody(held, |fact| touches(fact, thing).then_some(())).map(|(_, number, _)| number);
+        newest_custody(held, |fact| touches(fact, thing).then_some(())).map(|((), number, _)| number);
     let weighed = held.ledger.custody.weighed.iter().rev().find(|(_, of, _)| *of == thing);
     weighed.filter(|(number, ..)| Some(*number) > touched).map(|(.., reading)| *reading)
 }

@@ -99,7 +99,7 @@ pub(crate) fn studio() -> Studio {
     policies.scale = Some(Scale { readability: Mass::from_mg(1.0), repeatability: Mass::from_mg(1.0) });
     let mut studio = Studio::new(policies);
     for (key, name, what) in items() {
-        let item = Item { name: line(name), retired: false, note: Default::default(), what };
+        let item = Item { name: line(name), retired: false, note: craft::text::Text::default(), what };
         studio.apply(Edit::Shelf(id(key), ShelfEdit::Put(Box::new(item))), at(0)).unwrap();
     }
     let client = Client {

@@ -301,7 +301,7 @@ pub fn ready(studio: &Studio, tag: Tag, now: Moment) -> Vec<MessageKind> {
     // A newer custody entry than the last message brings "arrived safely" back: a second parcel came.
     let again =
         newest_custody(held, |fact| matches!(fact, craft::fact::CustodyFact::Received { .. }).then_some(()))
-            .is_some_and(|(_, number, _)| {
+            .is_some_and(|((), number, _)| {
                 !standing(held).into_iter().any(|(entry_no, entry)| {
                     entry_no > number
                         && matches!(

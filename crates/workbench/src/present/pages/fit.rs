@@ -69,11 +69,11 @@ fn stone(page: &mut Builder<'_>, no: u8) {
     }
     match fit {
         Some(fit) if fit.tried.last() == Some(&Feel::Flush) => {
-            page.miss(format!("stone {no} sits flush and is not set yet"))
+            page.miss(format!("stone {no} sits flush and is not set yet"));
         }
         Some(fit) if !fit.tried.is_empty() => page.miss(format!("stone {no} does not sit flush yet")),
         Some(fit) if !fit.measured.is_empty() => {
-            page.miss(format!("stone {no} has not been tried in its setting"))
+            page.miss(format!("stone {no} has not been tried in its setting"));
         }
         _ => page.miss(format!("stone {no} is neither measured nor tried in its setting")),
     }

@@ -44,16 +44,16 @@ fn stone_lines(page: &mut Builder<'_>, no: u8, stone: &Stone) {
     match stone.layers.last() {
         None => page.miss(format!("stone {no} has no layer yet")),
         Some(layer) if layer.lit.is_empty() && layer.felt.is_none() => {
-            page.miss(format!("layer {newest} of stone {no} has not been under the lamp"))
+            page.miss(format!("layer {newest} of stone {no} has not been under the lamp"));
         }
         Some(layer) if layer.felt.is_none() => {
-            page.miss(format!("nobody has felt layer {newest} of stone {no}: hard, tacky or soft?"))
+            page.miss(format!("nobody has felt layer {newest} of stone {no}: hard, tacky or soft?"));
         }
         Some(layer) if layer.felt == Some(Hardness::Soft) => {
-            page.miss(format!("layer {newest} of stone {no} is soft and needs more light"))
+            page.miss(format!("layer {newest} of stone {no} is soft and needs more light"));
         }
         Some(_) if !stone.set_aside && !is_made(page.sheet(), no, stone) => {
-            page.miss(format!("stone {no} is not finished: another layer, or the last one hard"))
+            page.miss(format!("stone {no} is not finished: another layer, or the last one hard"));
         }
         Some(_) => {}
     }

@@ -38,8 +38,11 @@ pub(super) fn facts(about: &Subject<'_>) -> Result<KitFacts, String> {
     })
 }
 
+/// Words that tell of a material, and its guide.
+type Telling = (&'static [&'static str], fn() -> KitGuide);
+
 /// Words of a wish or a description that tell which material is coming.
-const TELLING: [(&[&str], fn() -> KitGuide); 4] = [
+const TELLING: [Telling; 4] = [
     (
         &["hair", "fur", "mane", "tail", "feather", "lock", "whisker", "whiskers", "curl", "curls"],
         KitGuide::hair,
