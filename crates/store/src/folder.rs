@@ -63,7 +63,7 @@ pub enum StoreError {
         access: Access,
     },
     /// A new studio's first file was not saved.
-    #[error("no studio was made in {path}: {source}")]
+    #[error("no studio was made in {path}")]
     NotMade {
         /// The folder.
         path: PathBuf,
@@ -103,6 +103,8 @@ pub(crate) fn disk(path: &Path, step: &'static str) -> impl FnOnce(io::Error) ->
 pub enum Access {
     /// The folder is locked for this program.
     Writable,
+    /// It was asked to be looked at only, and another window may have it open meanwhile.
+    Looking,
     /// Another window or program holds the lock.
     OpenElsewhere,
     /// The system does not let this program write here.
@@ -115,6 +117,9 @@ impl fmt::Display for Access {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Self::Writable => f.write_str("the studio can be read and changed here"),
+            Self::Looking => f.write_str(
+                "the studio is only being looked at, so nothing in it is changed; open it to make changes",
+            ),
             Self::OpenElsewhere => f.write_str(
                 "the studio is open in another window, so here it can only be read; close the other window and \
                  open it again to make changes",
@@ -195,13 +200,18 @@ impl StudioFolder {
     /// # Errors
     /// There is no such folder, it is not a studio, one of its folders is a link, or the disk fails.
     pub fn open(path: &Path, vfs: Arc<dyn Vfs>) -> Result<Self, StoreError> {
-        let root = std::path::absolute(path).map_err(disk(path, "find"))?;
-        let entries =
-            listed(vfs.as_ref(), &root)?.ok_or_else(|| StoreError::NoFolder { path: root.clone() })?;
-        if !is_studio(vfs.as_ref(), &root, &entries)? {
-            return Err(StoreError::NotAStudio { path: root });
-        }
-        Self::enter(root, vfs)
+        Self::enter(studio_at(path, vfs.as_ref())?, vfs)
+    }
+
+    /// Looks into the studio at `path`, also while a window has it open: takes no lock, makes no folder, sweeps
+    /// nothing away, and refuses every change.
+    ///
+    /// # Errors
+    /// As [`Self::open`].
+    pub fn look(path: &Path, vfs: Arc<dyn Vfs>) -> Result<Self, StoreError> {
+        let root = studio_at(path, vfs.as_ref())?;
+        refuse_strange_folders(vfs.as_ref(), &root)?;
+        Ok(Self::at(root, vfs, Access::Looking, None))
     }
 
     /// Makes a new studio at `path`, whose parent folder exists, with its first document `studio.ron`. That
@@ -213,6 +223,37 @@ impl StudioFolder {
     where
         T: Serialize + DeserializeOwned + PartialEq,
     {
+        Self::create_filled(path, vfs, studio, |_| Ok(()))
+    }
+
+    /// Makes a new studio as [`Self::create`] does, and lets `fill` put everything else into it before
+    /// `studio.ron` says that it is whole.
+    ///
+    /// # Errors
+    /// As [`Self::create`], and those of `fill`; what was put in until then stays.
+    pub fn create_filled<T, E>(
+        path: &Path,
+        vfs: Arc<dyn Vfs>,
+        studio: &T,
+        fill: impl FnOnce(&Self) -> Result<(), E>,
+    ) -> Result<Self, E>
+    where
+        T: Serialize + DeserializeOwned + PartialEq,
+        E: From<StoreError>,
+    {
+        let folder = Self::begin(path, vfs)?;
+        fill(&folder)?;
+        match folder.save(&DocPath::studio(), studio) {
+            SaveOutcome::Saved(_) => Ok(folder),
+            SaveOutcome::NotSaved(error) | SaveOutcome::InDoubt(error) => {
+                Err(StoreError::NotMade { path: folder.root, source: error.of_a_new_file() }.into())
+            }
+            SaveOutcome::Conflict { .. } => Err(StoreError::AlreadyAStudio { path: folder.root }.into()),
+        }
+    }
+
+    /// An empty folder for a new studio, locked, and without `studio.ron`.
+    fn begin(path: &Path, vfs: Arc<dyn Vfs>) -> Result<Self, StoreError> {
         let root = std::path::absolute(path).map_err(disk(path, "find"))?;
         vfs.make_dir(&root).map_err(disk(&root, "make the folder"))?;
         let entries = listed(vfs.as_ref(), &root)?.unwrap_or_default();
@@ -234,31 +275,23 @@ impl StudioFolder {
         if !matches!(folder.access, Access::Writable) {
             return Err(StoreError::NotWritable { path: folder.root, access: folder.access });
         }
-        match folder.save(&DocPath::studio(), studio) {
-            SaveOutcome::Saved(_) => Ok(folder),
-            SaveOutcome::NotSaved(source) | SaveOutcome::InDoubt(source) => {
-                Err(StoreError::NotMade { path: folder.root, source })
-            }
-            SaveOutcome::Conflict { .. } => Err(StoreError::AlreadyAStudio { path: folder.root }),
-        }
+        Ok(folder)
     }
 
     /// Takes the lock if that can be had, and puts the folder in order under it.
     fn enter(root: PathBuf, vfs: Arc<dyn Vfs>) -> Result<Self, StoreError> {
-        for entry in listed(vfs.as_ref(), &root)?.unwrap_or_default() {
-            let name = entry.name.to_string_lossy();
-            if SUB_FOLDERS.contains(&name.as_ref()) && entry.kind != EntryKind::Folder {
-                return Err(StoreError::StrangeFolder { path: root.join(&entry.name) });
-            }
-        }
+        refuse_strange_folders(vfs.as_ref(), &root)?;
         let (access, lock) = take_lock(vfs.as_ref(), &root);
-        let memory = Mutex::new(Memory::default());
-        let (swept, troubles) = (0, Vec::new());
-        let mut folder = Self { root, vfs, access, _lock: lock, memory, swept, troubles };
+        let mut folder = Self::at(root, vfs, access, lock);
         if matches!(folder.access, Access::Writable) {
             folder.put_in_order();
         }
         Ok(folder)
+    }
+
+    fn at(root: PathBuf, vfs: Arc<dyn Vfs>, access: Access, lock: Option<Box<dyn Held>>) -> Self {
+        let memory = Mutex::new(Memory::default());
+        Self { root, vfs, access, _lock: lock, memory, swept: 0, troubles: Vec::new() }
     }
 
     /// Makes missing sub-folders and sweeps stale temporary files; what fails is noted, since the studio can
@@ -481,6 +514,24 @@ impl Base {
 /// What lies in a folder; `None` only if it does not exist.
 pub(crate) fn listed(vfs: &dyn Vfs, dir: &Path) -> Result<Option<Vec<Entry>>, StoreError> {
     vfs.list(dir).map_err(disk(dir, "list"))
+}
+
+/// The whole path of the studio that is there.
+fn studio_at(path: &Path, vfs: &dyn Vfs) -> Result<PathBuf, StoreError> {
+    let root = std::path::absolute(path).map_err(disk(path, "find"))?;
+    let entries = listed(vfs, &root)?.ok_or_else(|| StoreError::NoFolder { path: root.clone() })?;
+    if is_studio(vfs, &root, &entries)? { Ok(root) } else { Err(StoreError::NotAStudio { path: root }) }
+}
+
+/// No sub-folder of a studio may be a link or a file.
+fn refuse_strange_folders(vfs: &dyn Vfs, root: &Path) -> Result<(), StoreError> {
+    for entry in listed(vfs, root)?.unwrap_or_default() {
+        let name = entry.name.to_string_lossy();
+        if SUB_FOLDERS.contains(&name.as_ref()) && entry.kind != EntryKind::Folder {
+            return Err(StoreError::StrangeFolder { path: root.join(&entry.name) });
+        }
+    }
+    Ok(())
 }
 
 /// Whether a folder is a studio: it holds `studio.ron`, or documents although that file has been lost.

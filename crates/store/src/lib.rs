@@ -56,3 +56,50 @@ pub mod save;
 #[cfg(any(test, feature = "sim"))]
 pub mod sim;
 pub mod vfs;
+
+/// What an error says, followed by what each cause below it says: `the disk would not read x: permission denied`.
+/// A cause whose words are in what was said already is left out.
+pub fn told(error: &(dyn std::error::Error + 'static)) -> String {
+    let mut said = error.to_string();
+    let mut below = error.source();
+    while let Some(cause) = below {
+        let words = cause.to_string();
+        if !said.contains(&words) {
+            said.push_str(": ");
+            said.push_str(&words);
+        }
+        below = cause.source();
+    }
+    said
+}
+
+#[cfg(test)]
+mod tests {
+    use std::io;
+    use std::path::PathBuf;
+    use std::sync::Arc;
+
+    use super::told;
+    use crate::folder::{Access, StoreError};
+    use crate::format::EncodeError;
+    use crate::save::SaveError;
+
+    #[test]
+    fn every_cause_is_told_once() {
+        let path = PathBuf::from("/s/studio.ron");
+        let source = Arc::new(io::Error::other("it is on fire"));
+        let full = SaveError::Full { path: path.clone(), source };
+        let said = told(&full);
+        assert!(said.ends_with("and it will be saved again: it is on fire"), "{said}");
+        let not_made = told(&StoreError::NotMade { path: "/s".into(), source: full.of_a_new_file() });
+        assert_eq!(
+            not_made,
+            "no studio was made in /s: the disk is full, so /s/studio.ron was not kept; what was saved before is \
+             untouched; free some space, then try again: it is on fire"
+        );
+        let text = told(&SaveError::Text { path, source: EncodeError::TooLarge(9) });
+        assert_eq!(text.matches("it is 9 bytes long").count(), 1, "{text}");
+        let denied = StoreError::NotWritable { path: "/s".into(), access: Access::Looking };
+        assert_eq!(told(&denied), denied.to_string(), "where there is no cause nothing is added");
+    }
+}

@@ -116,7 +116,8 @@ impl StudioFolder {
         let path = dir.join(name);
         self.may_write(&path)?;
         let papers = self.root().join("papers");
-        self.settle(&papers).map_err(|source| SaveError::from_io(&path, "make its folder", source))?;
+        self.settle(&papers)
+            .map_err(|source| SaveError::from_io(&path, "make its folder", source).of_a_new_file())?;
         self.keep(&dir, name, bytes, PAPER_CAP, Clash::Refuse)?;
         Ok(Digest::of(bytes))
     }
@@ -159,6 +160,16 @@ impl StudioFolder {
 
     /// Writes a file once.
     fn keep(&self, dir: &Path, name: &str, bytes: &[u8], cap: u64, clash: Clash) -> Result<(), SaveError> {
+        self.try_to_keep(dir, name, bytes, (cap, clash)).map_err(SaveError::of_a_new_file)
+    }
+
+    fn try_to_keep(
+        &self,
+        dir: &Path,
+        name: &str,
+        bytes: &[u8],
+        (cap, clash): (u64, Clash),
+    ) -> Result<(), SaveError> {
         let path = dir.join(name);
         let failed = |step| {
             let path = path.clone();
@@ -258,6 +269,10 @@ mod tests {
                 let first = folder.keep_photo(PIXELS, "jpg");
                 let fired = disk.disarm();
                 assert_eq!(first.is_ok(), fired == 0, "{after} {trouble:?}");
+                if let Err(error) = first {
+                    let said = error.to_string();
+                    assert!(said.ends_with(", then try again") && !said.contains("open here"), "{said}");
+                }
                 // Keeping it again must hold even if the first attempt was in doubt.
                 let name = folder.keep_photo(PIXELS, "jpg").unwrap();
                 for found in disk.crash_states() {
@@ -277,7 +292,7 @@ mod tests {
         let link = folder.root().join("photos").join(name.to_string());
         symlink(&outside, &link).unwrap();
         assert!(matches!(folder.photo(&name), Err(StoreError::Disk { .. })));
-        assert!(matches!(folder.keep_photo(PIXELS, "jpg"), Err(SaveError::Failed { .. })));
+        assert!(matches!(folder.keep_photo(PIXELS, "jpg"), Err(SaveError::NotKept { .. })));
         assert!(link.symlink_metadata().unwrap().is_symlink());
         std::fs::remove_file(&link).unwrap();
         assert!(folder.keep_photo(PIXELS, "jpg").is_ok());

@@ -121,14 +121,25 @@ pub enum SaveError {
     },
     /// The document cannot be kept as text.
     #[error(
-        "{path} was not saved: {source}; what was saved before is untouched and your changes are still open here; \
-         correct what was entered last, then save again"
+        "{path} was not saved because it would not read back as it is; what was saved before is untouched and your \
+         changes are still open here; correct what was entered last, then save again"
     )]
     Text {
         /// The file.
         path: PathBuf,
         /// What is wrong with it.
         source: EncodeError,
+    },
+    /// A photo, a paper or the first file of a new studio was not kept, or not surely.
+    #[error("{}", not_kept(.why, .path))]
+    NotKept {
+        /// The file.
+        path: PathBuf,
+        /// What went wrong.
+        why: WhyNotKept,
+        /// What the system said.
+        #[source]
+        source: Arc<io::Error>,
     },
     /// The name cannot be used.
     #[error(transparent)]
@@ -144,7 +155,52 @@ pub enum SaveError {
     },
 }
 
+/// Why a new file was not kept.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum WhyNotKept {
+    /// No room is left on the disk.
+    Full,
+    /// The system does not let us write here.
+    Denied,
+    /// The disk failed at this step, as in "the disk would not …".
+    Failed(&'static str),
+    /// The file was put in place but the disk did not confirm it.
+    Unconfirmed,
+}
+
+/// A photo or paper is not held open as a document is, so nothing may be promised of it: it has to be tried again.
+fn not_kept(why: &WhyNotKept, path: &Path) -> String {
+    let path = path.display();
+    let (happened, remedy) = match why {
+        WhyNotKept::Full => (format!("the disk is full, so {path} was not kept"), "free some space"),
+        WhyNotKept::Denied => (
+            format!("this folder cannot be written to, so {path} was not kept"),
+            "allow writing to the folder",
+        ),
+        WhyNotKept::Failed(step) => {
+            (format!("{path} was not kept because the disk would not {step}"), "check the disk")
+        }
+        WhyNotKept::Unconfirmed => {
+            (format!("the disk did not confirm that {path} was kept"), "check the disk")
+        }
+    };
+    format!("{happened}; what was saved before is untouched; {remedy}, then try again")
+}
+
 impl SaveError {
+    /// The same trouble of a file that is written once and not held open as a document is.
+    #[must_use]
+    pub fn of_a_new_file(self) -> Self {
+        let (path, why, source) = match self {
+            Self::Full { path, source } => (path, WhyNotKept::Full, source),
+            Self::Denied { path, source } => (path, WhyNotKept::Denied, source),
+            Self::Failed { path, step, source } => (path, WhyNotKept::Failed(step), source),
+            Self::Unconfirmed { path, source, .. } => (path, WhyNotKept::Unconfirmed, source),
+            other => return other,
+        };
+        Self::NotKept { path, why, source }
+    }
+
     /// Words the trouble of one step on one file.
     pub(crate) fn from_io(path: &Path, step: &'static str, source: io::Error) -> Self {
         let (path, kind, source) = (path.to_owned(), source.kind(), Arc::new(source));

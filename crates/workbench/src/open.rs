@@ -76,7 +76,20 @@ pub fn path_of(doc: &DocId) -> Result<DocPath, store::name::NameError> {
 /// # Errors
 /// There is no studio, or its settings cannot be read; any other file that cannot be read is listed instead.
 pub fn open(root: &Path, vfs: Arc<dyn Vfs>) -> Result<Opened, OpenError> {
-    let folder = StudioFolder::open(root, vfs)?;
+    read(StudioFolder::open(root, vfs)?)
+}
+
+/// Looks into the studio in `root`, also while a window has it open; takes no lock and changes nothing.
+///
+/// # Errors
+/// As [`open`].
+pub fn look(root: &Path, vfs: Arc<dyn Vfs>) -> Result<Opened, OpenError> {
+    read(StudioFolder::look(root, vfs)?)
+}
+
+fn read(folder: StudioFolder) -> Result<Opened, OpenError> {
+    // Read before the records, so that what another window saves meanwhile is never missed in them.
+    let seen = folder.load_heads();
     let settings = |what: String| OpenError::Settings { file: "studio.ron".to_owned(), what };
     let policies = match folder.load::<Policies>(&DocPath::studio())? {
         Loaded::Whole(policies) => policies,
@@ -107,7 +120,7 @@ pub fn open(root: &Path, vfs: Arc<dyn Vfs>) -> Result<Opened, OpenError> {
         let tag = name::<Tag>(stem)?;
         if order.tag == tag { Ok(Doc::Order(Box::new(order))) } else { Err(elsewhere(&order.tag, &tag)) }
     })?;
-    loading.compare_heads();
+    loading.compare_heads(&seen);
     let Loading { studio, troubles, .. } = loading;
     let read_only = match folder.access() {
         Access::Writable => None,
@@ -228,8 +241,7 @@ impl Loading<'_> {
     }
 
     /// Looks whether a record is gone, shorter than, or different from, what was last seen of it.
-    fn compare_heads(&mut self) {
-        let heads = self.folder.load_heads();
+    fn compare_heads(&mut self, heads: &Heads) {
         for (tag, held) in self.studio.orders() {
             let (tag_text, log) = (tag.to_string(), &held.order.log);
             let head_at = |count: u64| {
@@ -252,7 +264,7 @@ impl Loading<'_> {
                 }),
             }
         }
-        self.miss_vanished(&heads);
+        self.miss_vanished(heads);
     }
 
     /// A record that was seen before and is in no file now must not vanish in silence.

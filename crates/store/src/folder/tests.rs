@@ -88,6 +88,58 @@ fn a_second_opener_can_read_only_and_is_told_why() {
     assert!(matches!(third.access(), Access::Writable));
 }
 
+/// The disk of a studio with an order, an orphaned temporary file, and a sub-folder missing.
+fn disk_with_a_leftover() -> SimVfs {
+    let disk = SimVfs::new();
+    disk.put("/home/s/studio.ron", &format::encode(DocKind::Studio, &note("studio")).unwrap());
+    disk.put(FILE, &format::encode(DocKind::Order, &note("old")).unwrap());
+    disk.put("/home/s/orders/.a2b-c3x.ron.abcdefghij12.tmp", b"half");
+    disk
+}
+
+#[test]
+fn looking_takes_no_lock_and_makes_and_sweeps_and_writes_nothing() {
+    let disk = disk_with_a_leftover();
+    let before = disk.paths();
+    let look = |disk: &SimVfs| StudioFolder::look(Path::new(ROOT), Arc::new(disk.clone())).unwrap();
+    // The log of operations begins anew here.
+    disk.arm(Fault::once(usize::MAX, Trouble::Device));
+    let folder = look(&disk);
+    assert!(matches!(folder.access(), Access::Looking));
+    assert_eq!(load(&folder), Loaded::Whole(note("old")));
+    assert_eq!(folder.list(DocKind::Order).unwrap().documents, [order()]);
+    let SaveOutcome::NotSaved(error) = folder.save(&order(), &note("new")) else { panic!("saved") };
+    assert!(error.to_string().contains("only being looked at"), "{error}");
+    assert!(folder.keep_photo(b"x", "jpg").is_err() && folder.issue_paper("a", "b.pdf", b"x").is_err());
+    assert!(!folder.save_heads(&crate::heads::Heads::default()));
+    let ops = disk.ops();
+    assert!(!ops.is_empty() && ops.iter().all(|op| matches!(op, Op::Read | Op::List)), "{ops:?}");
+    assert_eq!(disk.paths(), before);
+    // Opening is what takes the lock and tidies, and looking does not mind either.
+    let window = open(&disk);
+    assert!(matches!(window.access(), Access::Writable) && window.swept() == 1);
+    assert_ne!(disk.paths(), before, "the same check sees what opening changes");
+    assert_eq!(load(&look(&disk)), Loaded::Whole(note("old")));
+    let nothing = StudioFolder::look(Path::new("/home"), Arc::new(disk.clone()));
+    assert!(matches!(nothing, Err(StoreError::NotAStudio { .. })));
+}
+
+#[test]
+fn a_studio_whose_filling_fails_is_none_yet() {
+    let disk = SimVfs::new();
+    disk.put("/home/x", b"");
+    let make = |fill: fn(&StudioFolder) -> Result<(), StoreError>| {
+        StudioFolder::create_filled(Path::new(ROOT), Arc::new(disk.clone()), &note("studio"), fill)
+    };
+    let failed = make(|folder| {
+        folder.keep_photo(b"x", "jpg").unwrap();
+        Err(StoreError::NotEmpty { path: folder.root().to_owned() })
+    });
+    assert!(failed.is_err() && disk.get("/home/s/studio.ron").is_none());
+    let opened = StudioFolder::open(Path::new(ROOT), Arc::new(disk.clone()));
+    assert!(matches!(opened, Err(StoreError::NotAStudio { .. })), "{opened:?}");
+}
+
 #[test]
 fn a_folder_that_may_not_be_written_is_read_and_says_so_plainly() {
     for op in [Op::Lock, Op::Create] {
