@@ -7,6 +7,8 @@ use std::path::PathBuf;
 use std::process::ExitCode;
 
 use clap::{Parser, Subcommand};
+use craft::fact::PaperKind;
+use craft::tag::Tag;
 
 /// A workbench for makers of memorial stones: nothing entrusted goes missing.
 #[derive(Debug, Parser)]
@@ -33,7 +35,7 @@ enum Door {
         /// The studio's folder
         dir: PathBuf,
         /// The order's tag
-        tag: String,
+        tag: Tag,
         /// As JSON instead of text
         #[arg(long)]
         json: bool,
@@ -43,19 +45,20 @@ enum Door {
         /// The studio's folder
         dir: PathBuf,
         /// The order's tag
-        tag: String,
+        tag: Tag,
         /// Where to write them
         #[arg(long)]
         out: PathBuf,
         /// Which: kit, receipt, proof, packing, care; all that can be written when left out
-        kinds: Vec<String>,
+        #[arg(value_name = "KIND", value_parser = doors::papers::read_kind)]
+        kinds: Vec<PaperKind>,
     },
     /// Records facts of an order from standard input, one a line, and answers each once it is on the disk
     Record {
         /// The studio's folder
         dir: PathBuf,
         /// The order's tag
-        tag: String,
+        tag: Tag,
     },
 }
 
@@ -66,11 +69,13 @@ fn main() -> ExitCode {
         None => doors::no_window(&mut out),
         Some(Door::Demo { dir }) => doors::demo::run(&dir, &mut out),
         Some(Door::Check { dir }) => doors::check::run(&dir, &mut out),
-        Some(Door::Plan { dir, tag, json }) => doors::plan::run(&dir, &tag, json, &mut out),
+        Some(Door::Plan { dir, tag, json }) => doors::plan::run(&dir, tag, json, &mut out),
         Some(Door::Papers { dir, tag, out: to, kinds }) => {
-            doors::papers::run(&dir, &tag, &to, &kinds, &mut out)
+            doors::papers::run(&dir, tag, &to, &kinds, &mut out)
         }
-        Some(Door::Record { dir, tag }) => doors::record::run(&dir, &tag, std::io::stdin().lock(), &mut out),
+        Some(Door::Record { dir, tag }) => {
+            doors::record::run(&dir, &tag.to_string(), std::io::stdin().lock(), &mut out)
+        }
     };
     match result.and_then(|well| out.flush().map(|()| well).map_err(anyhow::Error::from)) {
         Ok(true) => ExitCode::SUCCESS,
@@ -86,7 +91,7 @@ fn main() -> ExitCode {
                 return ExitCode::FAILURE;
             }
             // With standard error gone too, the exit status still tells.
-            drop(writeln!(std::io::stderr(), "heldfast: {error:#}"));
+            drop(writeln!(std::io::stderr(), "heldfast: {}", store::told(error.as_ref())));
             ExitCode::FAILURE
         }
     }

@@ -12,7 +12,7 @@ use crate::support::{client_id, policies, tag};
 fn full(file: &Path) -> String {
     format!(
         "the disk is full, so {} was not saved; what was saved before is still safe and your changes are still open here; \
-         free some space and it will be saved again",
+         free some space and it will be saved again: No space left on device (os error 28)",
         file.display()
     )
 }

@@ -90,7 +90,7 @@ fn a_folder_whose_writing_is_denied_later_says_so_and_keeps_what_was_saved() {
         said,
         format!(
             "this folder cannot be written to, so {} was not saved; what was saved before is still safe and your changes \
-             are still open here; allow writing to the folder, then save again",
+             are still open here; allow writing to the folder, then save again: Permission denied (os error 13)",
             file.display()
         )
     );

@@ -1,19 +1,21 @@
 //! `heldfast check DIR`: reads everything and says what is wrong.
 
+use std::collections::BTreeSet;
 use std::io::Write;
 use std::path::Path;
 
 use anyhow::Result;
 use craft::digest::Digest;
-use craft::order::PhotoKind;
+use craft::fact::{CustodyFact, Fact, HomeFact};
 use store::photos::PhotoName;
+use store::told;
 use workbench::open::Opened;
 use workbench::runner::paper_file_name;
 
-use super::open_studio;
+use super::look_into;
 
 pub(crate) fn run(dir: &Path, out: &mut dyn Write) -> Result<bool> {
-    let opened = open_studio(dir)?;
+    let opened = look_into(dir)?;
     let mut wrong: Vec<String> = Vec::new();
     for trouble in &opened.troubles {
         let file = if trouble.file.is_empty() { String::new() } else { format!("{}: ", trouble.file) };
@@ -42,29 +44,49 @@ pub(crate) fn run(dir: &Path, out: &mut dyn Write) -> Result<bool> {
     Ok(wrong.is_empty())
 }
 
-/// Reads every photo an order refers to and compares its digest.
+/// Reads every photo that a sheet or an entry names and compares its digest.
 fn check_photos(opened: &Opened, wrong: &mut Vec<String>) -> usize {
-    let mut seen = std::collections::BTreeSet::<(Digest, &str)>::new();
+    let kept = opened.folder.photos().unwrap_or_else(|why| {
+        wrong.push(told(&why));
+        Vec::new()
+    });
+    let mut seen = BTreeSet::new();
     for (tag, held) in opened.studio.orders() {
-        for photo in &held.order.sheet.photos {
-            let ext = PhotoKind::extension(photo.kind);
-            if !seen.insert((photo.original, ext)) {
+        let sheet =
+            held.order.sheet.photos.iter().map(|photo| (photo.original, Some(photo.kind.extension())));
+        // An entry names a photo by its digest alone, so its file may have any ending.
+        let record = held.order.log.entries().filter_map(|(_, entry)| Some((photo_of(&entry.fact)?, None)));
+        for (digest, ext) in sheet.chain(record) {
+            if !seen.insert(digest) {
                 continue;
             }
-            let found = PhotoName::new(photo.original, ext)
-                .map_err(|why| why.to_string())
-                .and_then(|name| opened.folder.photo(&name).map_err(|why| why.to_string()));
+            let name = match ext {
+                Some(ext) => PhotoName::new(digest, ext).ok(),
+                None => kept.iter().find(|name| name.hash() == digest).cloned(),
+            };
+            let found = name.map_or(Ok(None), |name| opened.folder.photo(&name));
             match found {
                 Ok(Some(_)) => {}
-                Ok(None) => wrong.push(format!(
-                    "photos/{}.{ext}: order {tag} refers to it and it is not there; put it back from a backup",
-                    photo.original
-                )),
-                Err(why) => wrong.push(why),
+                Ok(None) => {
+                    let ending = ext.map_or_else(String::new, |ext| format!(".{ext}"));
+                    wrong.push(format!(
+                        "photos/{digest}{ending}: order {tag} refers to it and it is not there; put it back from a backup"
+                    ));
+                }
+                Err(why) => wrong.push(told(&why)),
             }
         }
     }
     seen.len()
+}
+
+/// The photo that a fact names.
+fn photo_of(fact: &Fact) -> Option<Digest> {
+    match fact {
+        Fact::Custody(CustodyFact::Received { photo, .. } | CustodyFact::CameAlong { photo, .. }) => *photo,
+        Fact::Home(HomeFact::BoxPhotographed { photo }) => Some(*photo),
+        _ => None,
+    }
 }
 
 /// Looks for every paper that was issued.
@@ -80,7 +102,7 @@ fn check_papers(opened: &Opened, wrong: &mut Vec<String>) -> usize {
                 Ok(None) => wrong.push(format!(
                     "papers/{folder}/{name}: it was issued and is not there; put it back from a backup"
                 )),
-                Err(why) => wrong.push(why.to_string()),
+                Err(why) => wrong.push(told(&why)),
             }
         }
     }

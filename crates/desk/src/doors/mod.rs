@@ -13,7 +13,7 @@ use std::sync::Arc;
 use anyhow::{Context as _, Result};
 use craft::tag::Tag;
 use store::vfs::DiskVfs;
-use workbench::open::{Opened, open};
+use workbench::open::{Opened, look};
 
 /// There is no window in this version.
 pub(crate) fn no_window(out: &mut dyn Write) -> Result<bool> {
@@ -28,9 +28,9 @@ pub(crate) fn no_window(out: &mut dyn Write) -> Result<bool> {
     Ok(true)
 }
 
-/// Opens a studio.
-fn open_studio(dir: &Path) -> Result<Opened> {
-    open(dir, Arc::new(DiskVfs)).with_context(|| format!("the studio in {} cannot be opened", dir.display()))
+/// Looks into a studio, which a window may have open meanwhile. Nothing in it is changed.
+fn look_into(dir: &Path) -> Result<Opened> {
+    look(dir, Arc::new(DiskVfs)).with_context(|| format!("the studio in {} cannot be opened", dir.display()))
 }
 
 /// Reads a tag as it was typed.

@@ -3,22 +3,27 @@
 use std::io::Write;
 use std::path::Path;
 
-use anyhow::{Context as _, Result, bail};
+use anyhow::{Context as _, Result};
 use craft::fact::PaperKind;
+use craft::tag::Tag;
 use workbench::clock::{Clock as _, SystemClock};
 use workbench::runner::set_paper;
 use workbench::state::paper_work;
 
-use super::{open_studio, read_tag};
+use super::look_into;
 
-pub(crate) fn run(dir: &Path, tag: &str, to: &Path, kinds: &[String], out: &mut dyn Write) -> Result<bool> {
-    let tag = read_tag(tag)?;
-    let wanted = kinds.iter().map(|name| read_kind(name)).collect::<Result<Vec<_>>>()?;
-    let opened = open_studio(dir)?;
+pub(crate) fn run(
+    dir: &Path,
+    tag: Tag,
+    to: &Path,
+    wanted: &[PaperKind],
+    out: &mut dyn Write,
+) -> Result<bool> {
+    let opened = look_into(dir)?;
     opened.studio.order(tag)?;
     std::fs::create_dir_all(to).with_context(|| format!("the folder {} cannot be made", to.display()))?;
     let now = SystemClock::new().now();
-    let all = if wanted.is_empty() { PaperKind::ALL.to_vec() } else { wanted.clone() };
+    let all = if wanted.is_empty() { PaperKind::ALL.to_vec() } else { wanted.to_vec() };
     let mut well = true;
     for kind in all {
         let work = match paper_work(&opened.studio, tag, kind, now) {
@@ -40,9 +45,10 @@ pub(crate) fn run(dir: &Path, tag: &str, to: &Path, kinds: &[String], out: &mut 
     Ok(well)
 }
 
-fn read_kind(name: &str) -> Result<PaperKind> {
-    match PaperKind::ALL.into_iter().find(|kind| kind.to_string() == name) {
-        Some(kind) => Ok(kind),
-        None => bail!("\"{name}\" is not a paper; the papers are kit, receipt, proof, packing and care"),
-    }
+/// Reads the name of a paper as it was typed.
+pub(crate) fn read_kind(name: &str) -> Result<PaperKind, String> {
+    let kind = PaperKind::ALL.into_iter().find(|kind| kind.to_string() == name);
+    kind.ok_or_else(|| {
+        format!("\"{name}\" is not a paper; the papers are kit, receipt, proof, packing and care")
+    })
 }

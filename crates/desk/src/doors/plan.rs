@@ -9,7 +9,7 @@ use craft::studio::{Held, Studio};
 use craft::tag::Tag;
 use serde::Serialize;
 
-use super::{open_studio, read_tag};
+use super::look_into;
 
 /// The answer as JSON. The format number changes with any change of a field.
 #[derive(Debug, Serialize)]
@@ -47,9 +47,8 @@ struct LayerAnswer {
     surely: f64,
 }
 
-pub(crate) fn run(dir: &Path, tag: &str, json: bool, out: &mut dyn Write) -> Result<bool> {
-    let tag = read_tag(tag)?;
-    let opened = open_studio(dir)?;
+pub(crate) fn run(dir: &Path, tag: Tag, json: bool, out: &mut dyn Write) -> Result<bool> {
+    let opened = look_into(dir)?;
     let held = opened.studio.order(tag)?;
     if held.order.sheet.stones.is_empty() {
         bail!("order {tag} has no stones on its sheet yet; add one with its mould, lamp, resin and pigment");

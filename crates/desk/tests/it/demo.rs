@@ -1,11 +1,12 @@
 //! The demo studio, made and looked at through the doors.
 
 use std::path::{Path, PathBuf};
+use std::process::Command;
 use std::sync::LazyLock;
 
 use serde_json::Value;
 
-use crate::program::{Answer, run};
+use crate::program::{Answer, answer, run};
 use crate::support::files;
 
 /// One demo studio for every test that only reads it, and what was said when it was made.
@@ -87,6 +88,31 @@ fn a_demo_is_never_written_among_other_files_or_over_a_studio() {
         said.complained.contains(&format!("the disk would not make the folder {}", deep.display())),
         "{said:?}"
     );
+}
+
+#[test]
+fn a_demo_that_breaks_off_is_no_studio_and_says_what_to_do() {
+    let dir = tempfile::tempdir().unwrap();
+    let root = dir.path().join("demo");
+    // The system lets no file grow beyond a few kilobytes, so the first photo is cut off.
+    let limited = "trap '' XFSZ; ulimit -f 2; exec \"$0\" demo \"$1\"";
+    let output =
+        Command::new("sh").args(["-c", limited, env!("CARGO_BIN_EXE_heldfast")]).arg(&root).output().unwrap();
+    let Answer { status, said, complained } = answer(output);
+    assert_eq!((status, said.as_str()), (1, ""));
+    let shown = root.display();
+    let begins = format!(
+        "heldfast: the demo studio in {shown} is not whole; delete {shown} and try again: {shown}/photos/"
+    );
+    assert!(complained.starts_with(&begins), "{complained}");
+    assert!(
+        complained.contains("would not take all of it") && complained.contains("os error 27"),
+        "{complained}"
+    );
+    assert!(!complained.contains("open here"), "{complained}");
+    assert!(!root.join("studio.ron").exists());
+    let check = run([Path::new("check"), &root]);
+    assert!(check.status == 1 && check.complained.contains("is not a studio"), "{check:?}");
 }
 
 #[test]

@@ -62,10 +62,59 @@ fn check_of_a_good_studio_says_what_is_there_and_changes_nothing() {
     assert_eq!(contents(&bench), before);
 }
 
-/// Everything in the folder but the lock.
+/// Everything in the folder, with its bytes.
 fn contents(bench: &Bench) -> Vec<(std::path::PathBuf, Vec<u8>)> {
-    let kept = files(&bench.root()).into_iter().filter(|path| !path.ends_with(".lock"));
-    kept.map(|path| (path.clone(), std::fs::read(path).unwrap())).collect()
+    files(&bench.root()).into_iter().map(|path| (path.clone(), std::fs::read(path).unwrap())).collect()
+}
+
+#[test]
+fn check_plan_and_papers_make_no_folder_sweep_nothing_and_need_no_lock() {
+    let (bench, tag) = studio();
+    bench.change_sheet(tag, |sheet| sheet.stones.push(stone_sheet(1, "A1")));
+    let (root, tag, out) = (bench.root(), tag.to_string(), bench.dir.path().join("out"));
+    std::fs::remove_file(root.join(".lock")).unwrap();
+    std::fs::remove_dir(root.join("photos")).unwrap();
+    std::fs::write(root.join("orders/.left.ron.abcdefghij12.tmp"), "half").unwrap();
+    let before = contents(&bench);
+    assert_eq!(run(["check", at(&root)]).status, 0);
+    assert_eq!(run(["plan", at(&root), &tag]).status, 0);
+    assert_eq!(run(["papers", at(&root), &tag, "--out", at(&out)]).status, 0);
+    assert_eq!(contents(&bench), before);
+    assert!(!root.join("photos").exists());
+    // Recording is what takes the lock and tidies, so the comparison can tell.
+    assert_eq!(record(&bench, &tag, ""), well(""));
+    assert_ne!(contents(&bench), before);
+}
+
+#[test]
+fn check_looks_for_a_photo_that_only_an_entry_names() {
+    let (bench, tag) = studio();
+    let photo = papers_sample::take_photo(&bench, tag);
+    let digest = photo.strip_prefix("photos/").unwrap().strip_suffix(".jpg").unwrap();
+    let came = CustodyFact::CameAlong {
+        thing: Thing::keepsake(1),
+        place: craft::place::Place::Kept(1),
+        photo: Some(digest.parse().unwrap()),
+    };
+    bench.fact(tag, came);
+    // The sheet is written by hand, as long as a photo that the record names may be taken off it.
+    let file = bench.root().join(file_of(tag));
+    let text = std::fs::read_to_string(&file).unwrap();
+    let (head, photos) = text.split_once("            photos: [").unwrap();
+    let rest = photos.split_once("\n            ],").unwrap().1;
+    std::fs::write(&file, format!("{head}            photos: [],{rest}")).unwrap();
+    let all = run(["check", at(&bench.root())]);
+    assert!(all.said.contains(", 1 photos, "), "{all:?}");
+    let path = bench.root().join(&photo);
+    let whole = std::fs::read(&path).unwrap();
+    std::fs::remove_file(&path).unwrap();
+    let gone = run(["check", at(&bench.root())]);
+    let missed =
+        format!("photos/{digest}: order {tag} refers to it and it is not there; put it back from a backup\n");
+    assert!(gone.status == 1 && gone.said.contains(&missed) && !all.said.contains(&missed), "{gone:?}");
+    std::fs::write(&path, &whole[1..]).unwrap();
+    let changed = run(["check", at(&bench.root())]);
+    assert!(changed.status == 1 && changed.said.contains("is not what was kept"), "{changed:?}");
 }
 
 #[test]
@@ -199,16 +248,26 @@ fn a_tag_with_a_slip_and_an_unknown_tag_are_told_apart() {
     let slip = format!(
         "the tag \"{SLIP}\" has a slip in it: its last character does not fit the others; read it again from the packet"
     );
-    let cases = [
-        (SLIP, slip),
-        (unknown.as_str(), format!("there is no order {unknown}; look at the tag again")),
-        ("A2B", "\"A2B\" is not a tag; a tag has six characters, such as A2B-C3H".to_owned()),
-    ];
+    let short = "\"A2B\" is not a tag; a tag has six characters, such as A2B-C3H".to_owned();
     let before = contents(&bench);
-    for (text, why) in cases {
-        assert_eq!(run(["plan", at(&root), text]), fault(&why));
-        assert_eq!(run(["papers", at(&root), text, "--out", at(&out)]), fault(&why));
-        assert_eq!(record(&bench, text, "Client(KitPosted)\n"), fault(&why));
+    let doors = |text: &str| {
+        [
+            run(["plan", at(&root), text]),
+            run(["papers", at(&root), text, "--out", at(&out)]),
+            record(&bench, text, "Client(KitPosted)\n"),
+        ]
+    };
+    let nobody = format!("there is no order {unknown}; look at the tag again");
+    for answer in doors(&unknown) {
+        assert_eq!(answer, fault(&nobody));
+    }
+    // What cannot be a tag is a fault of use.
+    for (text, why) in [(SLIP, slip), ("A2B", short)] {
+        for Answer { status, said, complained } in doors(text) {
+            assert_eq!((status, said.as_str()), (2, ""));
+            let first = format!("error: invalid value '{text}' for '<TAG>': {why}\n");
+            assert!(complained.starts_with(&first), "{complained}");
+        }
     }
     assert!(!out.exists());
     assert_eq!(contents(&bench), before);
@@ -337,7 +396,9 @@ fn a_paper_asked_for_by_name_before_its_time_is_a_fault_and_an_unknown_one_too()
     assert_eq!(files(&out), [out.join(format!("{tag}-kit.pdf"))]);
     std::fs::remove_dir_all(&out).unwrap();
     let unknown = "\"poem\" is not a paper; the papers are kit, receipt, proof, packing and care";
-    assert_eq!(ask(&["poem", "kit"]), fault(unknown));
+    let Answer { status, said, complained } = ask(&["poem", "kit"]);
+    assert_eq!((status, said.as_str()), (2, ""));
+    assert!(complained.starts_with(&format!("error: invalid value 'poem' for '[KIND]...': {unknown}\n")));
     assert!(!out.exists(), "nothing is written where one name is wrong");
     // A file where the folder should be.
     std::fs::write(&out, "in the way").unwrap();

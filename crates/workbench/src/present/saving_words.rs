@@ -1,6 +1,7 @@
 //! What "saved" may be said of, in plain words.
 
 use store::save::SaveOutcome;
+use store::told;
 
 use crate::saving::{Saves, Standing};
 
@@ -9,7 +10,7 @@ pub fn standing(standing: &Standing) -> String {
     match standing {
         Standing::Saving => "saving".to_owned(),
         Standing::Saved => "saved".to_owned(),
-        Standing::NotSaved(why) | Standing::InDoubt(why) => why.to_string(),
+        Standing::NotSaved(why) | Standing::InDoubt(why) => told(why),
         Standing::Conflict(beside) => format!(
             "another program changed this file; it is untouched, and yours lies beside it as {beside}: compare the two \
              and keep one"
@@ -21,7 +22,7 @@ pub fn standing(standing: &Standing) -> String {
 pub fn outcome(outcome: &SaveOutcome) -> String {
     match outcome {
         SaveOutcome::Saved(_) => standing(&Standing::Saved),
-        SaveOutcome::NotSaved(why) | SaveOutcome::InDoubt(why) => why.to_string(),
+        SaveOutcome::NotSaved(why) | SaveOutcome::InDoubt(why) => told(why),
         SaveOutcome::Conflict { kept_beside } => standing(&Standing::Conflict(kept_beside.clone())),
     }
 }
