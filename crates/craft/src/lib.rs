@@ -2,6 +2,37 @@
 //!
 //! Craft **never** touches a file, a clock, a thread, a random number or a window. Time comes in as a value;
 //! everything else is a pure function or a fold over facts.
+//!
+//! ```
+//! use craft::client::Client;
+//! use craft::fact::ClientFact;
+//! use craft::id::ClientId;
+//! use craft::moment::{BootId, Moment};
+//! use craft::money::Currency;
+//! use craft::order::Sheet;
+//! use craft::policies::Policies;
+//! use craft::stage::Stage;
+//! use craft::studio::{ClientEdit, Edit, OrderEdit, Studio};
+//! use craft::tag::Tag;
+//!
+//! # fn main() -> Result<(), Box<dyn std::error::Error>> {
+//! let settings = Policies::new("studio-by-the-sea".parse()?, "The Boathouse".parse()?, Currency::EUR);
+//! let mut studio = Studio::new(settings);
+//! let now = Moment { utc_ms: 0, offset_min: 60, boot: BootId(1), since_boot_ms: 0, awake_ms: 0 };
+//! let (ida, tag): (ClientId, Tag) = ("ida".parse()?, "A2B-C3H".parse()?);
+//!
+//! let client = Client { name: "Ida Lund".parse()?, ..Client::default() };
+//! studio.apply(Edit::Client(ida.clone(), ClientEdit::Put(Box::new(client))), now)?;
+//! let open = OrderEdit::Open { client: ida, sheet: Box::new(Sheet::default()) };
+//! studio.apply(Edit::Order(tag, open), now)?;
+//!
+//! // What happened is a fact, and how far the order is follows from its facts.
+//! assert_eq!(studio.order(tag)?.stage(), Stage::Asked);
+//! studio.apply(Edit::Order(tag, OrderEdit::Fact(ClientFact::KitPosted.into())), now)?;
+//! assert_eq!(studio.order(tag)?.stage(), Stage::KitSent);
+//! # Ok(())
+//! # }
+//! ```
 
 pub mod check;
 pub mod client;

@@ -5,6 +5,29 @@
 //! is. [`runner`] performs effects, and alone owns threads, the folder and the papers engine; [`clock`] alone asks what
 //! time it is. All wording is in [`present`].
 //!
+//! ```
+//! use craft::id::DocId;
+//! use craft::moment::{BootId, Moment};
+//! use craft::money::Currency;
+//! use craft::policies::Policies;
+//! use craft::studio::{Edit, Studio};
+//! use workbench::action::{Action, Effect};
+//! use workbench::state::Workbench;
+//!
+//! # fn main() -> Result<(), Box<dyn std::error::Error>> {
+//! let settings = Policies::new("studio-by-the-sea".parse()?, "The Boathouse".parse()?, Currency::EUR);
+//! let mut bench = Workbench::new(Studio::new(settings.clone()), None);
+//! let now = Moment { utc_ms: 0, offset_min: 60, boot: BootId(1), since_boot_ms: 0, awake_ms: 0 };
+//!
+//! // An edit goes in, and what is to be done in the world comes out: nothing has touched a disk yet.
+//! let moved = Policies { post: "Harbour Lane 2".parse()?, ..settings };
+//! let effects = bench.handle(Action::Edit(Edit::Policies(Box::new(moved))), now);
+//! assert!(effects.iter().any(|effect| matches!(effect, Effect::Save(DocId::Policies, ..))));
+//! assert_eq!(bench.view(now).studio.policies().post.as_str(), "Harbour Lane 2");
+//! # Ok(())
+//! # }
+//! ```
+//!
 //! This crate **never** draws, and never holds a rule of the trade: those are in `craft`.
 
 pub mod action;

@@ -4,10 +4,12 @@ use std::io::Write;
 use std::path::Path;
 
 use anyhow::{Result, bail};
+use craft::order::StoneSheet;
 use craft::planner::{Plan, Region};
-use craft::studio::{Held, Studio};
+use craft::studio::{PlanningError, Studio};
 use craft::tag::Tag;
 use serde::Serialize;
+use workbench::present::plan_words::{self, NotYet};
 
 use super::look_into;
 
@@ -53,35 +55,45 @@ pub(crate) fn run(dir: &Path, tag: Tag, json: bool, out: &mut dyn Write) -> Resu
     if held.order.sheet.stones.is_empty() {
         bail!("order {tag} has no stones on its sheet yet; add one with its mould, lamp, resin and pigment");
     }
-    let answer = answer(&opened.studio, held, tag);
-    let well = answer.stones.iter().all(|stone| stone.refused.is_none());
+    let stones: Vec<Planned> =
+        held.order.sheet.stones.iter().map(|stone| plan_of(&opened.studio, tag, stone)).collect();
     if json {
+        let answer =
+            Answer { format: 1, order: tag.to_string(), stones: stones.iter().map(answer).collect() };
         serde_json::to_writer_pretty(&mut *out, &answer)?;
         writeln!(out)?;
     } else {
-        for stone in &answer.stones {
+        for stone in &stones {
             write_stone(stone, out)?;
         }
     }
-    Ok(well)
+    Ok(stones.iter().all(|stone| stone.plan.is_ok()))
 }
 
-fn answer(studio: &Studio, held: &Held, tag: Tag) -> Answer {
-    let stones = held.order.sheet.stones.iter().map(|stone| match &stone.plan {
-        Some(plan) => planned(stone.no, true, plan),
-        None => match studio.plan_for(tag, stone) {
-            Ok(plan) => planned(stone.no, false, &plan),
-            Err(why) => StoneAnswer {
-                stone: stone.no,
-                kept: false,
-                refused: Some(why.to_string()),
-                lamp_seconds: None,
-                bench_minutes: None,
-                layers: Vec::new(),
-            },
+/// A stone and its plan.
+struct Planned {
+    stone: u8,
+    kept: bool,
+    plan: Result<Plan, PlanningError>,
+}
+
+fn plan_of(studio: &Studio, tag: Tag, stone: &StoneSheet) -> Planned {
+    let plan = stone.plan.clone().map_or_else(|| studio.plan_for(tag, stone), Ok);
+    Planned { stone: stone.no, kept: stone.plan.is_some(), plan }
+}
+
+fn answer(stone: &Planned) -> StoneAnswer {
+    match &stone.plan {
+        Ok(plan) => planned(stone.stone, stone.kept, plan),
+        Err(why) => StoneAnswer {
+            stone: stone.stone,
+            kept: false,
+            refused: Some(why.to_string()),
+            lamp_seconds: None,
+            bench_minutes: None,
+            layers: Vec::new(),
         },
-    });
-    Answer { format: 1, order: tag.to_string(), stones: stones.collect() }
+    }
 }
 
 fn planned(stone: u8, kept: bool, plan: &Plan) -> StoneAnswer {
@@ -109,27 +121,37 @@ fn planned(stone: u8, kept: bool, plan: &Plan) -> StoneAnswer {
     }
 }
 
-fn write_stone(stone: &StoneAnswer, out: &mut dyn Write) -> Result<()> {
-    if let Some(why) = &stone.refused {
-        writeln!(out, "stone {}: no plan: {why}", stone.stone)?;
-        return Ok(());
-    }
-    let kept = if stone.kept { "kept with the order" } else { "made now" };
-    let minutes = stone.bench_minutes.unwrap_or_default();
-    writeln!(out, "stone {}, plan {kept}, {minutes} minutes", stone.stone)?;
-    for (place, layer) in stone.layers.iter().enumerate() {
+fn write_stone(stone: &Planned, out: &mut dyn Write) -> Result<()> {
+    let Planned { stone: no, kept, plan } = stone;
+    let plan = match plan {
+        Ok(plan) => plan,
+        Err(PlanningError::Shelf(why)) => return Ok(writeln!(out, "stone {no}: no plan: {why}")?),
+        Err(PlanningError::Plan(why)) => {
+            let NotYet { words, change } = plan_words::not_yet(why);
+            return Ok(writeln!(out, "stone {no}: {}", format!("{words} {change}").trim_end())?);
+        }
+    };
+    let card = plan_words::card(plan);
+    let kept = if *kept { "kept with the order" } else { "made now" };
+    writeln!(out, "stone {no}, plan {kept}: {}; {}", card.time, card.hidden_words)?;
+    for layer in &card.layers {
         writeln!(
             out,
-            "  {} {:6} {:3.1} mm  {:4.2} %  wait {:3.0} s  light {:3.0} s ({})  cool {:3.0} s",
-            place + 1,
-            layer.region,
-            layer.thickness_mm,
-            layer.load_percent,
-            layer.settle_s,
-            layer.light_s,
-            layer.button,
-            layer.cool_s,
+            "  {} {:15} {:>7}  {:13}  {}  {}  light {} ({})  {}  {}",
+            layer.no,
+            layer.name,
+            layer.thickness,
+            layer.pigment,
+            layer.lay,
+            layer.wait,
+            layer.light_clock,
+            layer.light,
+            layer.cool,
+            layer.sure,
         )?;
+    }
+    if !card.guess.is_empty() {
+        writeln!(out, "  {}", card.guess)?;
     }
     Ok(())
 }

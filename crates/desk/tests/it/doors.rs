@@ -293,11 +293,12 @@ fn plan_shows_each_stone_as_text_and_as_json() {
     let [stone] = json["stones"].as_array().unwrap().as_slice() else { panic!("one stone") };
     assert_eq!((&stone["stone"], &stone["kept"]), (&1.into(), &false.into()));
     let layers = stone["layers"].as_array().unwrap();
-    assert_eq!(text.said.lines().count(), 1 + layers.len());
-    assert_eq!(
-        text.said.lines().next().unwrap(),
-        format!("stone 1, plan made now, {} minutes", stone["bench_minutes"])
-    );
+    let lines: Vec<_> = text.said.lines().collect();
+    assert_eq!(lines.len(), 2 + layers.len(), "a heading, the layers, and what is guessed: {text:?}");
+    let heading = format!("stone 1, plan made now: {} minutes, ", stone["bench_minutes"]);
+    assert!(lines[0].starts_with(&heading), "{text:?}");
+    assert!(lines[1].starts_with("  1 material ") && lines[1].ends_with("  sure to harden"), "{text:?}");
+    assert!(lines.last().unwrap().starts_with("  A cautious guess for "), "{text:?}");
     // The layers fill the cavity: the starter shelf's oval is 2.4 mm of dome on 1 mm of wall.
     let depth_mm: f64 = layers.iter().map(|layer| layer["thickness_mm"].as_f64().unwrap()).sum();
     assert!((depth_mm - 3.4).abs() < 1e-9, "{depth_mm}");

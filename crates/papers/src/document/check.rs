@@ -2,6 +2,7 @@
 
 use super::{Assets, DocumentError, Sheet};
 use crate::facts::{LARGEST_OUTLINE_MM, Outline, Paper, Photo, ProofFacts};
+use crate::photo;
 
 /// The longest tag a small QR holds: 20 alphanumeric characters fit version 1 at level M
 /// (ISO/IEC 18004, capacities of version 1-M).
@@ -29,18 +30,18 @@ pub(super) fn check(paper: &Paper, sheet: &Sheet<'_>, assets: &Assets) -> Result
     }
 }
 
-fn check_photo(photo: &Photo, assets: &Assets) -> Result<(), DocumentError> {
-    let name = photo.name.clone();
-    if photo.alt.trim().is_empty() {
+fn check_photo(asked: &Photo, assets: &Assets) -> Result<(), DocumentError> {
+    let name = asked.name.clone();
+    if asked.alt.trim().is_empty() {
         return Err(DocumentError::PhotoWords { name });
     }
-    let Some(bytes) = assets.photos.get(&photo.name) else {
+    let Some(bytes) = assets.photos.get(&asked.name) else {
         return Err(DocumentError::PhotoMissing { name });
     };
-    match carries_metadata(bytes) {
-        None => Err(DocumentError::PhotoUnreadable { name }),
-        Some(true) => Err(DocumentError::PhotoTells { name }),
-        Some(false) => Ok(()),
+    match photo::recognise(bytes) {
+        Ok(photo::Kind::Jpeg) if photo::is_bare_jpeg(bytes) => Ok(()),
+        Ok(photo::Kind::Jpeg) => Err(DocumentError::PhotoTells { name }),
+        Ok(photo::Kind::Png) | Err(_) => Err(DocumentError::PhotoUnreadable { name }),
     }
 }
 
@@ -72,49 +73,50 @@ fn is_colour(text: &str) -> bool {
         && text.strip_prefix('#').is_some_and(|digits| digits.bytes().all(|byte| byte.is_ascii_hexdigit()))
 }
 
-/// Whether a JPEG carries an Exif, XMP or IPTC block (APP1 or APP13), or `None` where it is no
-/// JPEG. Walks the marker segments up to the first scan (ISO/IEC 10918-1, Annex B).
-fn carries_metadata(jpeg: &[u8]) -> Option<bool> {
-    let mut rest = jpeg.strip_prefix(&[0xFF, 0xD8])?;
-    loop {
-        let (&[lead, marker, high, low], after) = rest.split_first_chunk::<4>()?;
-        match (lead, marker) {
-            (0xFF, 0xE1 | 0xED) => return Some(true),
-            (0xFF, 0xDA) => return Some(false),
-            (0xFF, 0xC0..=0xFE) => {
-                // The length counts its own two bytes, which are already behind us.
-                let length = usize::from(u16::from_be_bytes([high, low])).checked_sub(2)?;
-                rest = after.get(length..)?;
-            }
-            _ => return None,
-        }
-    }
-}
-
 #[cfg(test)]
 mod tests {
-    use super::*;
+    use std::collections::BTreeMap;
 
-    /// Start of image, one segment of the marker given, start of scan.
-    fn jpeg_with(marker: u8) -> Vec<u8> {
-        vec![0xFF, 0xD8, 0xFF, marker, 0, 4, 1, 2, 0xFF, 0xDA, 0, 2]
+    use super::*;
+    use crate::photo::sample::{SampleStone, stone_picture};
+
+    fn checked(bytes: &[u8]) -> Result<(), DocumentError> {
+        let assets = Assets { photos: BTreeMap::from([("p".to_owned(), bytes.into())]), ..Assets::default() };
+        check_photo(&Photo { name: "p".to_owned(), alt: "a stone".to_owned() }, &assets)
     }
 
     #[test]
-    fn metadata_is_found_by_its_marker_and_not_by_its_letters() {
-        assert_eq!(carries_metadata(&jpeg_with(0xE0)), Some(false));
-        assert_eq!(carries_metadata(&jpeg_with(0xE1)), Some(true));
-        assert_eq!(carries_metadata(&jpeg_with(0xED)), Some(true));
+    fn a_photo_with_any_notes_at_all_is_refused_and_a_bare_one_is_taken() {
+        let picture = stone_picture(&SampleStone::default(), 32, 24).unwrap();
+        let bare = photo::for_paper(&picture, 32).unwrap();
+        assert_eq!(checked(&bare), Ok(()));
+        // Exif or XMP, colour profiles, IPTC and a comment (ITU-T T.81, 1992, table B.1).
+        for marker in [0xE1, 0xE2, 0xED, 0xFE] {
+            let mut telling = bare[..2].to_vec();
+            telling.extend([0xFF, marker, 0, 4, 1, 2]);
+            telling.extend(&bare[2..]);
+            assert_eq!(
+                checked(&telling),
+                Err(DocumentError::PhotoTells { name: "p".to_owned() }),
+                "{marker:#x}"
+            );
+        }
+        let trailing = [bare.as_slice(), b"51.5 N"].concat();
+        assert_eq!(checked(&trailing), Err(DocumentError::PhotoTells { name: "p".to_owned() }));
     }
 
     #[test]
     fn what_is_no_jpeg_or_breaks_off_is_not_taken() {
-        assert_eq!(carries_metadata(b"\x89PNG\r\n\x1a\n"), None);
-        assert_eq!(carries_metadata(&[]), None);
-        let whole = jpeg_with(0xE0);
-        for end in 0..whole.len() {
-            assert_eq!(carries_metadata(&whole[..end]), None, "cut after {end} bytes");
+        let picture = stone_picture(&SampleStone::default(), 32, 24).unwrap();
+        let bare = photo::for_paper(&picture, 32).unwrap();
+        for broken in [b"\x89PNG\r\n\x1a\n".as_slice(), &[], &bare[..bare.len() - 2], &bare[..9]] {
+            let refused = checked(broken);
+            assert_eq!(
+                refused,
+                Err(DocumentError::PhotoUnreadable { name: "p".to_owned() }),
+                "{}",
+                broken.len()
+            );
         }
-        assert_eq!(carries_metadata(&[0xFF, 0xD8, 0xFF, 0xE0, 0, 1, 0, 0]), None, "a length below two");
     }
 }
