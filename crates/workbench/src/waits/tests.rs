@@ -427,6 +427,7 @@ fn what_was_told_of_later_starts_no_wait() {
         load: planned.load,
         amount: Amount::ToTheMark,
         bottle: id("clear-resin"),
+        pigment: None,
     };
     tell(&mut lamp, laid(1));
     assert_eq!(lamp.waits(), [], "nor when it was laid");
