@@ -105,7 +105,7 @@ fn lit_since(since: &Moment, now: &Moment) -> Span {
 pub fn waits(studio: &Studio, now: Moment) -> Vec<Wait> {
     let mut all = Vec::new();
     for (&tag, held) in studio.orders() {
-        if held.ledger.home.sent.is_some() {
+        if held.ledger.home.is_gone() {
             continue;
         }
         for (entry, (lit, stones)) in held.ledger.pours.lamps_on() {
