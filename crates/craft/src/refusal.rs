@@ -110,7 +110,9 @@ pub enum Refusal {
         cell: Cell,
     },
     /// The lamp has no such button.
-    #[error("{lamp} has no button {button}; look at the lamp and choose one it has, or add that one on the shelf")]
+    #[error(
+        "{lamp} has no button {button}; look at the lamp and choose one it has, or add that one on the shelf"
+    )]
     NoButton {
         /// The lamp.
         lamp: ShelfId,
@@ -121,7 +123,9 @@ pub enum Refusal {
     #[error("there is no place number {0}; add it to the studio's list of drawers and tins")]
     NoPlace(u16),
     /// A place on the list is in use and would lose its name.
-    #[error("place number {0} holds things of order {1}; rename it, or put them elsewhere before it loses its name")]
+    #[error(
+        "place number {0} holds things of order {1}; rename it, or put them elsewhere before it loses its name"
+    )]
     PlaceInUse(u16, Tag),
     /// The remembered one has no name.
     #[error("write the name of the one who is remembered; it stands on every page")]

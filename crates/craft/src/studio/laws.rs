@@ -210,7 +210,9 @@ fn sensible(held: &Held, a: u8) -> Fact {
         Next::Post if !ledger.home.box_seen => HomeFact::NotPhotographed.into(),
         Next::Post => HomeFact::Sent.into(),
         Next::AwaitArrival => HomeFact::Arrived.into(),
-        Next::Thank | Next::Done | Next::AskErrand { .. } | Next::AwaitErrand { .. } | Next::Plan => ClientFact::Thanked.into(),
+        Next::Thank | Next::Done | Next::AskErrand { .. } | Next::AwaitErrand { .. } | Next::Plan => {
+            ClientFact::Thanked.into()
+        }
     }
 }
 

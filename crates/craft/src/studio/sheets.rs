@@ -121,7 +121,9 @@ impl Studio {
         }
         let moved = |(at, name): (usize, &Line)| {
             let was_here = old.get(at) == Some(name);
-            !name.is_empty() && !was_here && old.iter().enumerate().any(|(other, old)| other != at && old == name)
+            !name.is_empty()
+                && !was_here
+                && old.iter().enumerate().any(|(other, old)| other != at && old == name)
         };
         if new.iter().enumerate().any(moved) {
             return Err(Refusal::Policies(
@@ -145,7 +147,8 @@ impl Studio {
     /// Undo of a longer list of places gives the old list with as many places without a name, where a record names one.
     pub(super) fn put_policies_back(&mut self, policies: Policies) -> Result<(), Refusal> {
         let named = |no: usize| {
-            let names = |fact: &Fact| matches!(place_of(fact), Some(Place::Kept(kept)) if usize::from(*kept) == no);
+            let names =
+                |fact: &Fact| matches!(place_of(fact), Some(Place::Kept(kept)) if usize::from(*kept) == no);
             self.orders.values().any(|held| held.order.log.entries().any(|(_, entry)| names(&entry.fact)))
         };
         let (short, long) = (policies.places.len(), self.policies.places.len());
@@ -186,7 +189,9 @@ impl Studio {
     fn buttons_are_free(&self, id: &ShelfId, left: usize) -> bool {
         let lies_beyond = |lamp: &ShelfId, button: u8| lamp == id && usize::from(button) > left;
         let tried = |item: &Item| match &item.what {
-            What::Resin(bottle) => bottle.first_sets.iter().any(|tried| lies_beyond(&tried.lamp, tried.button)),
+            What::Resin(bottle) => {
+                bottle.first_sets.iter().any(|tried| lies_beyond(&tried.lamp, tried.button))
+            }
             _ => false,
         };
         let lit = |fact: &Fact| match fact {
@@ -207,7 +212,9 @@ impl Studio {
             let sitting = sitting.map(|(no, stone)| (*no, &stone.mould, &stone.cell));
             let planned = held.order.sheet.stones.iter().filter(|stone| begun(stone.no).is_none());
             let planned = planned.map(|stone| (stone.no, &stone.mould, &stone.cell));
-            if let Some((stone, mould, cell)) = sitting.chain(planned).find(|(_, of, cell)| *of == id && gone(cell)) {
+            if let Some((stone, mould, cell)) =
+                sitting.chain(planned).find(|(_, of, cell)| *of == id && gone(cell))
+            {
                 let (mould, cell) = (mould.clone(), cell.clone());
                 return Err(Refusal::CellInUse { mould, cell, by, stone });
             }

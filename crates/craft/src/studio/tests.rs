@@ -1,7 +1,9 @@
 //! One test for each refusal: the sentence that is said, and that its remedy mends it; and what is found at load.
 
 use super::*;
-use crate::fact::{ClientFact, CustodyFact, Hardness, HomeFact, LayerKind, Mistake, PourFact, Press};
+use crate::fact::{
+    ClientFact, CustodyFact, Hardness, HomeFact, LayerKind, LeftOut, Mistake, PourFact, Press,
+};
 use crate::id::Thing;
 use crate::order::{About, Page, Photo, PhotoKind, ThingNote};
 use crate::place::Place;
@@ -89,7 +91,8 @@ fn what_is_used_is_of_its_kind() {
         refused(&mut bench, edit, sentence);
     }
     let other = Edit::Shelf(item("clear"), ShelfEdit::Put(Box::new(shelf()[1].1.clone())));
-    let sentence = "clear on the shelf is not a lamp and stays what it is; add a lamp under a name of its own";
+    let sentence =
+        "clear on the shelf is not a lamp and stays what it is; add a lamp under a name of its own";
     refused(&mut bench, other, sentence);
 }
 
@@ -545,7 +548,8 @@ fn credit_is_held_against_an_invoice_of_another_year() {
     let before = InvoiceDraft { dated: "2025-12-01".parse().unwrap(), ..invoice(day(2)) };
     bench.edit(Edit::Invoices(Year(2025), InvoiceEdit::Issue(Box::new(before)))).unwrap();
     bench.edit(issue(credit.clone())).unwrap();
-    let sentence = "that is more than the 0.00 EUR still open of invoice 2025-0001; give credit for that at most";
+    let sentence =
+        "that is more than the 0.00 EUR still open of invoice 2025-0001; give credit for that at most";
     refused(&mut bench, issue(credit), sentence);
 }
 
@@ -563,8 +567,8 @@ fn an_order_that_could_not_be_read_lets_nothing_be_opened_or_begun() {
     let mut bench = Bench::new();
     bench.record(received(1));
     bench.studio.lock(DocId::Order(tag(7)), "it does not read".to_owned());
-    for refused in [Fact::from(opened(tag(0), W1)), begun(1, "A1").into()] {
-        let why = bench.refuse(refused).to_string();
+    for unread in [Fact::from(opened(tag(0), W1)), begun(1, "A1").into()] {
+        let why = bench.refuse(unread).to_string();
         assert!(why.starts_with(&format!("the file of order {} could not be read", tag(7))), "{why}");
     }
     bench.tell(begun(1, "A1"));
@@ -617,7 +621,10 @@ fn the_shelf_keeps_what_is_in_use() {
             }
         })
     };
-    assert_eq!(bench.refuse_edit(lamp(|buttons| buttons.truncate(1))), Refusal::ButtonsStay(item("box-lamp")));
+    assert_eq!(
+        bench.refuse_edit(lamp(|buttons| buttons.truncate(1))),
+        Refusal::ButtonsStay(item("box-lamp"))
+    );
     assert_eq!(bench.refuse_edit(lamp(|buttons| buttons.reverse())), Refusal::ButtonsStay(item("box-lamp")));
     // A stone that is begun is made, whatever became of the shelf since.
     bench.record(closed(W1));
@@ -635,19 +642,23 @@ fn the_same_rules_hold_wherever_a_document_comes_from() {
     let mut settings = policies();
     settings.handling.lay = Span::from_s(1.5);
     let sentence = "times on the bench are whole seconds, and not below nothing";
-    assert_eq!(bench.studio.take(Doc::Policies(Box::new(settings.clone()))), Err(Refusal::Policies(sentence)));
+    assert_eq!(
+        bench.studio.take(Doc::Policies(Box::new(settings.clone()))),
+        Err(Refusal::Policies(sentence))
+    );
     refused(&mut bench, Edit::Policies(Box::new(settings)), sentence);
     let step = put("night", |item| {
         if let What::Pigment(pigment) = &mut item.what {
             pigment.mix.step = Load::ZERO;
         }
     });
-    let sentence = "loads are planned from the lowest to the highest in steps above nothing; look at all three";
+    let sentence =
+        "loads are planned from the lowest to the highest in steps above nothing; look at all three";
     refused(&mut bench, step, sentence);
-    let top = with_sheet(&bench, |sheet| sheet.stones[0].top = crate::fact::LayerKind::Opaque);
+    let top = with_sheet(&bench, |sheet| sheet.stones[0].top = LayerKind::Opaque);
     refused(&mut bench, top, "the layer on the face of stone 1 is glossy or satin; choose one of the two");
     bench.record(received(1));
-    let greedy = with_sheet(&bench, |sheet| sheet.stones[0].shares[0].part = crate::units::Share::of(7, 10));
+    let greedy = with_sheet(&bench, |sheet| sheet.stones[0].shares[0].part = Share::of(7, 10));
     let sentence =
         "the stones would take more than the 66.7 % of lot 1 that can be worked with; plan smaller shares";
     refused(&mut bench, greedy, sentence);

@@ -127,7 +127,8 @@ pub fn board(studio: &Studio, now: Moment) -> Board {
         .map(|held| {
             let row = row(studio, held, now);
             // What has gone home stands with the newest first; everything else by its promise alone.
-            let gone = held.ledger.home.sent.filter(|_| row.group == Group::Home).map_or(0, |sent| sent.at.utc_ms);
+            let gone =
+                held.ledger.home.sent.filter(|_| row.group == Group::Home).map_or(0, |sent| sent.at.utc_ms);
             (Reverse(gone), row)
         })
         .collect();

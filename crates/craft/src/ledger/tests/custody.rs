@@ -116,7 +116,8 @@ fn a_keep_back_smaller_than_agreed_is_refused_and_mended_by_the_agreed_one() {
     bench.record(received(1));
     bench.record(opened(tag(0), W1));
     let why = bench.refuse(split(1, Share::of(1, 5), true));
-    let sentence = "33.3 % is to be kept back of lot 1, and this would be 20 %; put away at least what is to be kept";
+    let sentence =
+        "33.3 % is to be kept back of lot 1, and this would be 20 %; put away at least what is to be kept";
     assert_eq!(why.to_string(), sentence);
     mend(&mut bench, &why);
     assert_eq!(bench.held().ledger.custody.share(Holder::Thing(E1), 1), AGREED);
@@ -335,10 +336,22 @@ fn a_stone_in_its_mould_is_moved_only_by_taking_it_out() {
 fn an_entry_that_is_not_there_is_a_strike_or_was_struck_cannot_be_struck() {
     let mut bench = Bench::unpacked();
     let strike = |entry| Fact::Struck { entry, why: Mistake::WrongThing };
-    refused(&mut bench, strike(9), "there is no entry 9 that could be struck; look at its number in the record again");
-    refused(&mut bench, strike(0), "there is no entry 0 that could be struck; look at its number in the record again");
+    refused(
+        &mut bench,
+        strike(9),
+        "there is no entry 9 that could be struck; look at its number in the record again",
+    );
+    refused(
+        &mut bench,
+        strike(0),
+        "there is no entry 0 that could be struck; look at its number in the record again",
+    );
     let struck = bench.record(strike(3));
-    refused(&mut bench, strike(3), "entry 3 was struck before and no longer counts; there is nothing more to strike");
+    refused(
+        &mut bench,
+        strike(3),
+        "entry 3 was struck before and no longer counts; there is nothing more to strike",
+    );
     let sentence =
         format!("there is no entry {struck} that could be struck; look at its number in the record again");
     refused(&mut bench, strike(struck), &sentence);
@@ -417,7 +430,10 @@ fn a_keep_back_is_agreed_within_what_makes_sense() {
     let most = Share::of(9, 10).millionths();
     for millionths in [0, 9_999, most + 1, 1_000_001] {
         let why = bench.refuse(agreed(Share::from_millionths(millionths))).to_string();
-        assert!(why.ends_with("cannot be agreed; it is between a hundredth and nine tenths of the lot"), "{why}");
+        assert!(
+            why.ends_with("cannot be agreed; it is between a hundredth and nine tenths of the lot"),
+            "{why}"
+        );
     }
     let why = bench.refuse_edit(tell(agreed(Share::from_millionths(1_000_001))));
     assert!(matches!(why, Refusal::Fact { why: Unfit::KeepBackAgreed(_), .. }), "{why}");

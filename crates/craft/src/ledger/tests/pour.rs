@@ -205,7 +205,11 @@ fn a_stone_leaves_its_mould_once_and_takes_nothing_up_afterwards() {
     let mut bench = Bench::chosen();
     refused(&mut bench, taken_out(1), "stone 1 has left its mould; choose one that still lies in its mould");
     bench.record(opened(tag(0), Thing::wrapping(1)));
-    refused(&mut bench, moved(1, Share::of(1, 10)), "stone 1 has left its mould; choose one that still lies in its mould");
+    refused(
+        &mut bench,
+        moved(1, Share::of(1, 10)),
+        "stone 1 has left its mould; choose one that still lies in its mould",
+    );
 }
 
 #[test]
