@@ -46,6 +46,8 @@ fn word(fact: &Fact) -> &'static str {
             HomeFact::Sent => "sent",
             HomeFact::Arrived => "arrived",
             HomeFact::Fault { .. } => "fault",
+            HomeFact::NotPhotographed => "not-photographed",
+            HomeFact::CameBack { .. } => "came-back",
         },
         Fact::Struck { .. } => "struck",
     }
@@ -94,7 +96,7 @@ fn pour_word(fact: &PourFact) -> &'static str {
 }
 
 /// How many words the four functions above know.
-const WORDS: usize = 7 + 11 + 9 + 4 + 8 + 1;
+const WORDS: usize = 7 + 11 + 9 + 4 + 10 + 1;
 
 fn client_facts() -> Vec<Fact> {
     let facts = [
@@ -195,6 +197,8 @@ fn later_facts() -> Vec<Fact> {
         HomeFact::Sent,
         HomeFact::Arrived,
         HomeFact::Fault { thing: Thing::piece(1) },
+        HomeFact::NotPhotographed,
+        HomeFact::CameBack { thing: Thing::piece(1), place: Place::Kept(2) },
     ];
     let mut facts: Vec<Fact> = fit.map(Fact::from).into();
     facts.extend(home.map(Fact::from));

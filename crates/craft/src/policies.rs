@@ -7,7 +7,7 @@ use crate::id::StudioId;
 use crate::money::Currency;
 use crate::planner::Handling;
 use crate::text::{Line, Text};
-use crate::units::Share;
+use crate::units::{Mass, Share, Span};
 
 /// The paper in the printer.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Default, Serialize, Deserialize)]
@@ -17,6 +17,12 @@ pub enum PaperSize {
     A4,
     /// US Letter.
     Letter,
+}
+
+/// True for a share that can be agreed as a keep-back: between a hundredth and nine tenths of a lot (common practice, no
+/// source).
+pub fn keep_back_is_sound(share: Share) -> bool {
+    (Share::of(1, 100)..=Share::of(9, 10)).contains(&share)
 }
 
 /// The studio's own settings.
@@ -37,7 +43,8 @@ pub struct Policies {
     pub tell_limit: Share,
     /// The scale on the bench, if there is one.
     pub scale: Option<Scale>,
-    /// The drawers, tins and safes where things are kept; number 1 is the first. Names change, numbers stay.
+    /// The drawers, tins and safes where things are kept; number 1 is the first. Names change, numbers stay;
+    /// one without a name is not in use.
     pub places: Vec<Line>,
     /// What prices are in.
     pub currency: Currency,
@@ -52,6 +59,36 @@ pub struct Policies {
 }
 
 impl Policies {
+    /// A place by its number from 1; one without a name is not in use.
+    pub fn place(&self, no: u16) -> Option<&Line> {
+        usize::from(no).checked_sub(1).and_then(|at| self.places.get(at))
+    }
+
+    /// Checks what a careful maker would check, whatever the settings were before.
+    ///
+    /// # Errors
+    /// What is wrong, in words.
+    pub fn check(&self) -> Result<(), &'static str> {
+        if self.name.is_empty() {
+            return Err("write the studio's name; it stands on every paper");
+        }
+        if !keep_back_is_sound(self.keep_back) {
+            return Err("a keep-back is between a hundredth and nine tenths of a lot");
+        }
+        if !(Share::of(1, 1000)..=Share::of(1, 2)).contains(&self.tell_limit) {
+            return Err("the limit for telling is between a thousandth and a half");
+        }
+        let spans = [self.handling.lay, self.handling.settle, self.handling.cool];
+        if spans.iter().any(|span| *span < Span::ZERO || span.micro() % 1_000_000 != 0) {
+            return Err("times on the bench are whole seconds, and not below nothing");
+        }
+        let unsound = |scale: Scale| !scale.readability.is_positive() || scale.repeatability < Mass::ZERO;
+        if self.scale.is_some_and(unsound) {
+            return Err("the last digit of a scale is a weight above nothing; read it off the scale");
+        }
+        Ok(())
+    }
+
     /// The settings a new studio starts with.
     pub fn new(studio: StudioId, name: Line, currency: Currency) -> Self {
         Self {

@@ -8,7 +8,7 @@ use crate::place::Cell;
 use crate::shelf::ShelfError;
 use crate::studio::{Edit, OrderEdit, ShelfEdit};
 use crate::tag::Tag;
-use crate::units::Span;
+use crate::units::{Share, Span};
 
 /// Why an edit was refused. Nothing has changed.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
@@ -33,6 +33,39 @@ pub enum Refusal {
         /// What is wanted, such as "a mould".
         wanted: &'static str,
     },
+    /// An item stays what it is.
+    #[error("{item} on the shelf is not {wanted} and stays what it is; add {wanted} under a name of its own")]
+    OtherKind {
+        /// The item.
+        item: ShelfId,
+        /// What it was to become, such as "a mould".
+        wanted: &'static str,
+    },
+    /// A button would vanish or change its number.
+    #[error(
+        "the buttons of {0} keep their places, since every test and every press names them by it; add new ones at the end"
+    )]
+    ButtonsStay(ShelfId),
+    /// A cavity in use would vanish.
+    #[error(
+        "cavity {cell} of {mould} is stone {stone}'s of order {by}; take that one out or plan it elsewhere before the cavity goes"
+    )]
+    CellInUse {
+        /// The mould.
+        mould: ShelfId,
+        /// The cavity.
+        cell: Cell,
+        /// The order.
+        by: Tag,
+        /// Its stone.
+        stone: u8,
+    },
+    /// An order that could not be read may have something open or in a cavity.
+    #[error(
+        "the file of order {0} could not be read, so something of it may be open on the bench or lie in a cavity; mend \
+         that file or put a backup of it in its place first"
+    )]
+    Unread(Tag),
     /// The item is out of use.
     #[error("{0} is retired; take another, or bring it back into use")]
     Retired(ShelfId),
@@ -77,7 +110,9 @@ pub enum Refusal {
         cell: Cell,
     },
     /// The lamp has no such button.
-    #[error("{lamp} has no button {button}")]
+    #[error(
+        "{lamp} has no button {button}; look at the lamp and choose one it has, or add that one on the shelf"
+    )]
     NoButton {
         /// The lamp.
         lamp: ShelfId,
@@ -97,8 +132,10 @@ pub enum Refusal {
     /// The place is not on the studio's list.
     #[error("there is no place number {0}; add it to the studio's list of drawers and tins")]
     NoPlace(u16),
-    /// A place on the list is in use and would vanish.
-    #[error("place number {0} is in use by order {1}; rename it instead of taking it off the list")]
+    /// A place on the list is in use and would lose its name.
+    #[error(
+        "place number {0} holds things of order {1}; rename it, or put them elsewhere before it loses its name"
+    )]
     PlaceInUse(u16, Tag),
     /// The remembered one has no name.
     #[error("write the name of the one who is remembered; it stands on every page")]
@@ -112,6 +149,23 @@ pub enum Refusal {
     /// A label no thing can have.
     #[error("{0} cannot be a label; things are numbered from 1")]
     NoLabel(Thing),
+    /// The layer on the face is another kind.
+    #[error("the layer on the face of stone {0} is glossy or satin; choose one of the two")]
+    NotATop(u8),
+    /// A lot that did not come.
+    #[error("there is no lot {0} in this order; take the share from one that came")]
+    NoLot(u8),
+    /// More is shared out than there is.
+    #[error(
+        "the stones would take more than the {} of lot {lot} that can be worked with; plan smaller shares",
+        crate::ledger::percent(*most)
+    )]
+    SharesTooLarge {
+        /// The lot.
+        lot: u8,
+        /// The lot without its keep-back.
+        most: Share,
+    },
     /// The stone is not on the sheet.
     #[error("stone {0} is not on the order's sheet; add it to the plan first")]
     NotOnSheet(u8),
@@ -146,6 +200,9 @@ pub enum Refusal {
         "something real has happened since, and that cannot be undone; strike the entry if it was a mistake"
     )]
     PastFact,
+    /// Invoices stay.
+    #[error("what was issued is never taken back; give credit for it with a credit note")]
+    Issued,
     /// Words about an entry that is not there.
     #[error("there is no entry {0} to write about")]
     NoEntry(u32),

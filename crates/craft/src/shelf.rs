@@ -6,11 +6,11 @@ use serde::{Deserialize, Serialize};
 
 use crate::cure::{Button, Light, Mix, Provenance, Resin};
 use crate::digest::Digest;
-use crate::geometry::{Cavity, Outline};
+use crate::geometry::{Cavity, GeometryError, Outline};
 use crate::id::ShelfId;
 use crate::place::Cell;
 use crate::text::{Line, Text};
-use crate::units::{Length, Span};
+use crate::units::{Length, Load, Span};
 
 /// An item on the shelf.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
@@ -138,7 +138,7 @@ pub struct Setting {
 }
 
 /// Why an item cannot be put on the shelf.
-#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum ShelfError {
     /// It has no name.
     #[error("give it the name you call it by")]
@@ -154,7 +154,13 @@ pub enum ShelfError {
     CellTwice(Cell),
     /// More pigment than resin can take is planned.
     #[error("the highest load to plan with is above what spoils the resin; lower it to {0}")]
-    AboveCeiling(crate::units::Load),
+    AboveCeiling(Load),
+    /// Loads that cannot be planned with.
+    #[error("loads are planned from the lowest to the highest in steps above nothing; look at all three")]
+    Loads,
+    /// An opening no stone fits.
+    #[error("the opening of a setting: {0}")]
+    Opening(GeometryError),
     /// A wall below nothing.
     #[error("the wall of a setting is a length above nothing")]
     Wall,
@@ -175,7 +181,13 @@ impl Item {
             What::Pigment(pigment) if pigment.mix.most > pigment.mix.ceiling => {
                 Err(ShelfError::AboveCeiling(pigment.mix.ceiling))
             }
+            What::Pigment(Pigment { mix, .. })
+                if !mix.step.is_positive() || mix.least < Load::ZERO || mix.least > mix.most =>
+            {
+                Err(ShelfError::Loads)
+            }
             What::Setting(setting) if !setting.wall.is_positive() => Err(ShelfError::Wall),
+            What::Setting(setting) => setting.opening.check().map_err(ShelfError::Opening),
             _ => Ok(()),
         }
     }

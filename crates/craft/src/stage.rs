@@ -3,9 +3,9 @@
 use chrono::{Days, NaiveDate};
 use serde::{Deserialize, Serialize};
 
-use crate::fact::{Choice, Hardness, Holder};
+use crate::fact::{Choice, Hardness, Holder, MessageKind};
 use crate::id::{Thing, ThingKind};
-use crate::ledger::{Held, Ledger, Lot, Stone};
+use crate::ledger::{Happened, Held, Ledger, Lot, Stone};
 use crate::order::{ErrandKind, Sheet};
 use crate::place::Place;
 use crate::units::Share;
@@ -51,13 +51,13 @@ impl Stage {
 /// The stage that follows from the facts.
 pub fn stage(sheet: &Sheet, ledger: &Ledger) -> Stage {
     let packing = !ledger.packed().is_empty() && ledger.to_pack().is_empty();
-    if ledger.home.sent.is_some() {
+    if ledger.home.is_gone() {
         Stage::GoneHome
     } else if packing {
         Stage::Packed
     } else if !ledger.fit.set.is_empty() {
         Stage::Set
-    } else if ledger.client.chosen().next().is_some() {
+    } else if still_chosen(ledger).next().is_some() {
         Stage::Chosen
     } else if ledger.client.open_round().is_some() {
         Stage::Shown
@@ -92,10 +92,15 @@ fn all_made(sheet: &Sheet, ledger: &Ledger) -> bool {
     any
 }
 
-/// True where a stone was on a proof whose answer was "none of these".
+/// True where the newest proof with this stone was answered by "none of these".
 fn turned_down(ledger: &Ledger, no: u8) -> bool {
-    let none = |answer| matches!(answer, Some((_, Choice::NoneOfThese)));
-    ledger.client.rounds.iter().any(|round| none(round.answer) && round.stones.contains(&no))
+    let newest = ledger.client.rounds.iter().rev().find(|round| round.stones.contains(&no));
+    newest.is_some_and(|round| matches!(round.answer, Some((_, Choice::NoneOfThese))))
+}
+
+/// What the client chose and is set, or can still be: what is lost, gone or set aside is not waited for.
+fn still_chosen(ledger: &Ledger) -> impl Iterator<Item = u8> {
+    ledger.client.chosen().filter(|no| ledger.fit.set.contains_key(no) || is_usable(ledger, *no))
 }
 
 /// True where a stone can still be shown: neither turned down, set aside nor lost.
@@ -183,6 +188,11 @@ pub enum Next {
     Nudge,
     /// Wait for the client's answer.
     AwaitChoice,
+    /// Ask for an errand.
+    AskErrand {
+        /// Which.
+        kind: ErrandKind,
+    },
     /// Wait for an errand.
     AwaitErrand {
         /// Which.
@@ -230,7 +240,7 @@ impl Next {
 
 /// What is next for an order. `nudge_days` after a proof without an answer a reminder is due.
 pub fn next(sheet: &Sheet, ledger: &Ledger, today: NaiveDate, nudge_days: u16) -> Next {
-    if ledger.home.sent.is_some() {
+    if ledger.home.is_gone() {
         return after_sending(ledger);
     }
     if let Some(at_lamp) = at_the_lamp(ledger) {
@@ -263,11 +273,21 @@ fn after_sending(ledger: &Ledger) -> Next {
     if boxed || !ledger.to_pack().is_empty() {
         return packing(ledger);
     }
-    match (ledger.home.arrived, ledger.client.thanked) {
-        (None, _) => Next::AwaitArrival,
-        (Some(_), false) => Next::Thank,
-        (Some(_), true) => Next::Done,
+    let travels = ledger.custody.things.values().any(|held| held.place == Place::Post && !held.lost);
+    match ledger.home.arrived {
+        _ if travels => Next::AwaitArrival,
+        // All of it was lost on its way: nothing is left to arrive.
+        None => Next::Done,
+        Some(arrived) if is_thanked(ledger, arrived) => Next::Done,
+        Some(_) => Next::Thank,
     }
+}
+
+/// The client wrote back, or was thanked after it came home: either ends an order.
+fn is_thanked(ledger: &Ledger, arrived: Happened) -> bool {
+    let mut messages = ledger.client.messages.iter();
+    ledger.client.thanked
+        || messages.any(|(about, sent)| *about == MessageKind::ThankYou && sent.entry > arrived.entry)
 }
 
 fn before_arrival(ledger: &Ledger) -> Next {
@@ -353,7 +373,7 @@ fn bench_work(sheet: &Sheet, ledger: &Ledger) -> Option<Next> {
     if let Some(lot) = wants_keep_back(ledger) {
         return Some(Next::KeepBack { lot });
     }
-    if ledger.client.chosen().next().is_some() || ledger.client.open_round().is_some() {
+    if still_chosen(ledger).next().is_some() || ledger.client.open_round().is_some() {
         return None;
     }
     if !sheet.stones.iter().any(|stone| is_usable(ledger, stone.no)) {
@@ -383,27 +403,28 @@ fn with_client(sheet: &Sheet, ledger: &Ledger, today: NaiveDate, nudge_days: u16
         let due = last.checked_add_days(Days::new(u64::from(nudge_days))).unwrap_or(NaiveDate::MAX);
         return if today >= due { Next::Nudge } else { Next::AwaitChoice };
     }
-    let mut chosen = ledger.client.chosen().peekable();
+    let mut chosen = still_chosen(ledger).peekable();
     if chosen.peek().is_none() {
         return Next::SendProof;
     }
     match chosen.find(|no| !ledger.fit.set.contains_key(no)) {
-        Some(stone) => match sheet
-            .errands
-            .iter()
-            .find(|errand| errand.kind == ErrandKind::Setting && errand.back.is_none())
-        {
-            Some(errand) => Next::AwaitErrand { kind: errand.kind },
+        Some(stone) => match errand(sheet, |kind| kind == ErrandKind::Setting) {
+            Some(errand) => errand,
             None if ledger.pours.stones.get(&stone).is_some_and(|stone| !stone.taken_out) => {
                 Next::TakeOut { stone }
             }
             None => Next::SetStone { stone },
         },
-        None => match sheet.errands.iter().find(|errand| errand.asked.is_some() && errand.back.is_none()) {
-            Some(errand) => Next::AwaitErrand { kind: errand.kind },
-            None => packing(ledger),
-        },
+        None => errand(sheet, |_| true).unwrap_or_else(|| packing(ledger)),
     }
+}
+
+/// The next errand of these kinds that is not back: what was not asked for yet goes first.
+fn errand(sheet: &Sheet, wanted: impl Fn(ErrandKind) -> bool) -> Option<Next> {
+    let open = || sheet.errands.iter().filter(|errand| errand.back.is_none() && wanted(errand.kind));
+    let ask = open().find(|errand| errand.asked.is_none());
+    ask.map(|errand| Next::AskErrand { kind: errand.kind })
+        .or_else(|| open().next().map(|errand| Next::AwaitErrand { kind: errand.kind }))
 }
 
 #[cfg(test)]

@@ -268,6 +268,11 @@ pub fn ticked(tag: Tag, thing: Thing) -> HomeFact {
     HomeFact::Ticked { thing, check: check(tag) }
 }
 
+/// The packed box was photographed.
+pub fn box_photo() -> HomeFact {
+    HomeFact::BoxPhotographed { photo: Digest::of(b"box") }
+}
+
 /// An invoice over 240 euros, from a seller who is not registered for VAT.
 pub fn invoice(dated: NaiveDate) -> InvoiceDraft {
     let party = |name: &str| Party {
@@ -361,6 +366,7 @@ impl Bench {
         for thing in bench.held().ledger.to_pack() {
             bench.record(ticked(bench.tag, thing));
         }
+        bench.record(box_photo());
         bench
     }
 
@@ -475,6 +481,7 @@ pub fn whole_life(tag: Tag, marks: &[&str]) -> Vec<Fact> {
     let spare = all.iter().skip(1).map(|no| Thing::stone(*no));
     let things = [wrapping, Thing::envelope(1)].into_iter().chain(spare).chain([keepsake, Thing::piece(1)]);
     facts.extend(things.map(|thing| ticked(tag, thing).into()));
+    facts.push(box_photo().into());
     facts.extend([HomeFact::Sent.into(), HomeFact::Arrived.into(), ClientFact::Thanked.into()]);
     facts
 }

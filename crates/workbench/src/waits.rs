@@ -185,7 +185,7 @@ pub fn waits(studio: &Studio, now: Moment) -> Vec<Wait> {
     let usual = studio.policies().handling.cool;
     let mut all = Vec::new();
     for (&tag, held) in studio.orders() {
-        if held.ledger.home.sent.is_some() {
+        if held.ledger.home.is_gone() {
             continue;
         }
         for (entry, (lit, stones)) in held.ledger.pours.lamps_on() {

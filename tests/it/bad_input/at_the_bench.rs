@@ -61,6 +61,7 @@ fn a_box_with_a_thing_missing_does_not_go() {
     let (why, _) = refused(&two, &mut session, fact(two.one, HomeFact::Sent));
     assert_eq!(why, "not in the box yet: E1; tick each, or say that it is lost or left out");
     session.act_and_settle(fact(two.one, ticked(Thing::envelope(1)))).unwrap();
+    session.act_and_settle(fact(two.one, HomeFact::NotPhotographed)).unwrap();
     session.act_and_settle(fact(two.one, HomeFact::Sent)).unwrap();
 }
 
@@ -112,6 +113,7 @@ fn a_box_with_a_spare_stone_missing_does_not_go() {
     session
         .act_and_settle(fact(tag, HomeFact::Ticked { thing: Thing::stone(2), check: typed(tag) }))
         .unwrap();
+    session.act_and_settle(fact(tag, HomeFact::NotPhotographed)).unwrap();
     session.act_and_settle(fact(tag, HomeFact::Sent)).unwrap();
 }
 

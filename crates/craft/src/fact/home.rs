@@ -7,6 +7,7 @@ use serde::{Deserialize, Serialize};
 use super::Check;
 use crate::digest::Digest;
 use crate::id::Thing;
+use crate::place::Place;
 
 /// Papers that go with an order.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
@@ -90,6 +91,8 @@ pub enum HomeFact {
         /// The photo.
         photo: Digest,
     },
+    /// The packed box was looked through by eye: there is no camera at hand.
+    NotPhotographed,
     /// A paper was issued.
     PaperIssued {
         /// Which.
@@ -101,6 +104,13 @@ pub enum HomeFact {
     Sent,
     /// The client has it.
     Arrived,
+    /// A thing that had left is back in the studio.
+    CameBack {
+        /// Which.
+        thing: Thing,
+        /// Where it was put.
+        place: Place,
+    },
     /// A fault was reported.
     Fault {
         /// Of this thing.
@@ -115,9 +125,11 @@ impl fmt::Display for HomeFact {
             Self::Unticked { thing } => write!(f, "unticked|{thing}"),
             Self::LeftOut { thing, why } => write!(f, "left-out|{thing}|{why}"),
             Self::BoxPhotographed { photo } => write!(f, "box-photographed|{photo}"),
+            Self::NotPhotographed => f.write_str("not-photographed"),
             Self::PaperIssued { paper, file } => write!(f, "paper-issued|{paper}|{file}"),
             Self::Sent => f.write_str("sent"),
             Self::Arrived => f.write_str("arrived"),
+            Self::CameBack { thing, place } => write!(f, "came-back|{thing}|{place}"),
             Self::Fault { thing } => write!(f, "fault|{thing}"),
         }
     }

@@ -2,9 +2,9 @@
 
 use crate::digest::Digest;
 use crate::fact::{Choice, ClientFact, MessageKind};
-use crate::moment::Moment;
+use crate::id::Thing;
 
-use super::{Ledger, Stamp, Unfit};
+use super::{Happened, Ledger, Stamp, Unfit};
 
 /// One proof sheet and its answer.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -12,7 +12,7 @@ pub struct Round {
     /// The entry that sent it.
     pub entry: u32,
     /// When it was sent.
-    pub sent: Moment,
+    pub sent: Happened,
     /// The stones on it.
     pub stones: Vec<u8>,
     /// The sheet's digest.
@@ -27,9 +27,9 @@ pub struct ClientSide {
     /// The enquiry was answered.
     pub answered: bool,
     /// The kit was posted, when.
-    pub kit_posted: Option<Moment>,
+    pub kit_posted: Option<Happened>,
     /// Messages that went out.
-    pub messages: Vec<(MessageKind, Moment)>,
+    pub messages: Vec<(MessageKind, Happened)>,
     /// Proof sheets and their answers.
     pub rounds: Vec<Round>,
     /// The order was called off.
@@ -39,11 +39,12 @@ pub struct ClientSide {
 }
 
 impl ClientSide {
-    /// The stones the client has chosen, in the order they were chosen.
+    /// The stone the client has chosen: the newest answer counts.
     pub fn chosen(&self) -> impl Iterator<Item = u8> {
-        self.rounds.iter().filter_map(|round| match round.answer {
-            Some((_, Choice::Stone(no))) => Some(no),
-            _ => None,
+        let newest = self.rounds.iter().rev().find_map(|round| round.answer);
+        newest.into_iter().filter_map(|(_, choice)| match choice {
+            Choice::Stone(no) => Some(no),
+            Choice::NoneOfThese => None,
         })
     }
 
@@ -57,8 +58,8 @@ impl Ledger {
     pub(super) fn step_client(&mut self, fact: &ClientFact, stamp: Stamp) -> Result<(), Unfit> {
         match fact {
             ClientFact::Answered => self.client.answered = true,
-            ClientFact::KitPosted => self.client.kit_posted = Some(stamp.at),
-            ClientFact::MessageSent { about } => self.client.messages.push((*about, stamp.at)),
+            ClientFact::KitPosted => self.client.kit_posted = Some(stamp.happened()),
+            ClientFact::MessageSent { about } => self.client.messages.push((*about, stamp.happened())),
             ClientFact::ProofSent { stones, sheet } => self.send_proof(stones, *sheet, stamp)?,
             ClientFact::Chosen(choice) => self.take_answer(*choice, stamp)?,
             ClientFact::CalledOff => {
@@ -84,8 +85,9 @@ impl Ledger {
             if !stone.is_finished() && !stamp.told {
                 return Err(Unfit::NotFinished(no));
             }
+            self.must_be_usable(no, stamp)?;
         }
-        let (entry, sent) = (stamp.number, stamp.at);
+        let (entry, sent) = (stamp.number, stamp.happened());
         self.client.rounds.push(Round { entry, sent, stones: stones.to_vec(), sheet, answer: None });
         Ok(())
     }
@@ -105,14 +107,26 @@ impl Ledger {
             return Err(Unfit::AlreadySet(before));
         }
         round.answer = Some((stamp.number, choice));
-        Ok(())
+        match choice {
+            Choice::Stone(no) if !self.fit.set.contains_key(&no) => self.must_be_usable(no, stamp),
+            _ => Ok(()),
+        }
+    }
+
+    /// A stone that can be shown and set: here, and not set aside. What was told of may have been so then.
+    fn must_be_usable(&mut self, no: u8, stamp: Stamp) -> Result<(), Unfit> {
+        if stamp.told {
+            return Ok(());
+        }
+        self.custody.thing_here(Thing::stone(no))?;
+        if self.pours.stone(no)?.set_aside { Err(Unfit::IsAside(no)) } else { Ok(()) }
     }
 
     /// Refuses new work on an order that was called off or has gone home. What is told of may be told out of turn.
     pub(super) fn must_go_on(&self, stamp: Stamp) -> Result<(), Unfit> {
         if self.client.called_off {
             Err(Unfit::CalledOff)
-        } else if self.home.sent.is_some() && !stamp.told {
+        } else if self.home.is_gone() && !stamp.told {
             Err(Unfit::AlreadySent)
         } else {
             Ok(())

@@ -6,6 +6,7 @@ use crate::digest::Digest;
 use crate::fact::{Check, CustodyFact, Holder, LeftOut, Material, Seal};
 use crate::id::{Thing, ThingKind};
 use crate::place::Place;
+use crate::policies::keep_back_is_sound;
 use crate::reading::Reading;
 use crate::units::{Mass, Share};
 
@@ -20,6 +21,8 @@ pub struct Lot {
     pub keep_back: Share,
     /// A photo of it as it came.
     pub photo: Option<Digest>,
+    /// It came before the record was kept, and was told of.
+    pub told: bool,
 }
 
 /// What a thing is for.
@@ -57,6 +60,8 @@ pub struct Held {
     pub photo: Option<Digest>,
     /// The entry that first named it.
     pub since: u32,
+    /// The entry that sent the parcel it left with.
+    pub sent_with: Option<u32>,
 }
 
 impl Held {
@@ -71,6 +76,7 @@ impl Held {
             part_of: None,
             photo: None,
             since,
+            sent_with: None,
         }
     }
 
@@ -157,6 +163,15 @@ impl Custody {
         match held.why_not_here() {
             Some(why) => Err(Unfit::NotHere { thing, why }),
             None => Ok(held),
+        }
+    }
+
+    /// What is here can be lost, and so can what is in the post.
+    fn thing_to_lose(&mut self, thing: Thing) -> Result<&mut Held, Unfit> {
+        let held = self.things.get_mut(&thing).ok_or(Unfit::UnknownThing(thing))?;
+        match held.why_not_here() {
+            Some(why) if held.lost || held.place != Place::Post => Err(Unfit::NotHere { thing, why }),
+            _ => Ok(held),
         }
     }
 
@@ -266,8 +281,11 @@ impl Ledger {
                 Ok(())
             }
             CustodyFact::Lost { thing } => {
-                let held = self.custody.thing_here(*thing)?;
+                let held = self.custody.thing_to_lose(*thing)?;
                 (held.lost, held.open) = (true, false);
+                if let Role::KeepBack { released, .. } = &mut held.role {
+                    *released = false;
+                }
                 Ok(())
             }
             CustodyFact::Found { thing, place } => {
@@ -308,9 +326,14 @@ impl Ledger {
         let wrapping = Thing::wrapping(*lot);
         self.custody.must_be_free(wrapping)?;
         must_be_put_down(wrapping, place)?;
-        let (material, keep_back) = (*material, (*keep_back).min(Share::WHOLE));
-        self.custody.lots.insert(*lot, Lot { material, keep_back, photo: *photo });
-        let held = Held { seal: *seal, photo: *photo, ..Held::new(place.clone(), stamp.number) };
+        // What came before the record was kept may have no keep-back, or an odd one; nothing has more than itself.
+        let agreed = if stamp.told { *keep_back <= Share::WHOLE } else { keep_back_is_sound(*keep_back) };
+        if !agreed {
+            return Err(Unfit::KeepBackAgreed(*keep_back));
+        }
+        let (material, keep_back, photo, told) = (*material, *keep_back, *photo, stamp.told);
+        self.custody.lots.insert(*lot, Lot { material, keep_back, photo, told });
+        let held = Held { seal: *seal, photo, ..Held::new(place.clone(), stamp.number) };
         self.custody.things.insert(wrapping, held);
         self.custody.holdings.insert((Holder::Thing(wrapping), *lot), Share::WHOLE);
         Ok(())
@@ -323,9 +346,12 @@ impl Ledger {
         must_be(*into, ThingKind::Envelope, "an envelope")?;
         self.custody.must_be_free(*into)?;
         must_be_put_down(*into, place)?;
-        let agreed = self.custody.lots.get(lot).ok_or(Unfit::UnknownLot(*lot))?.keep_back;
+        let of = self.custody.lots.get(lot).ok_or(Unfit::UnknownLot(*lot))?;
+        let (agreed, told_of) = (of.keep_back, stamp.told && of.told);
         self.must_stand_open(*from)?;
         let has = self.custody.share(Holder::Thing(*from), *lot);
+        // Where less than agreed is left, all that is left is kept back.
+        let least = agreed.min(has);
         let with = |share: Share| {
             let mut other = fact.clone();
             if let CustodyFact::SplitOff { part, .. } = &mut other {
@@ -333,17 +359,17 @@ impl Ledger {
             }
             Box::new(other)
         };
-        if *keep_back && *part < agreed && !stamp.told {
-            let mend = (has >= agreed).then(|| with(agreed));
+        if *keep_back && *part < least && !told_of {
+            let mend = Some(with(least));
             return Err(Unfit::KeepBackTooSmall { lot: *lot, least: agreed, part: *part, mend });
         }
         if !keep_back {
-            self.must_have_keep_back(*lot, stamp)?;
+            self.must_have_keep_back(*from, *lot, stamp)?;
         }
         self.custody.transfer(*from, Holder::Thing(*into), *lot, *part).map_err(|why| match why {
             Unfit::NotEnough { from, lot, has, wanted, to, .. } => {
-                let enough = has > Share::NONE && (!keep_back || has >= agreed);
-                Unfit::NotEnough { from, lot, has, wanted, to, mend: enough.then(|| with(has)) }
+                let mend = (has > Share::NONE).then(|| with(has));
+                Unfit::NotEnough { from, lot, has, wanted, to, mend }
             }
             other => other,
         })?;
@@ -403,7 +429,7 @@ impl Ledger {
         if let Holder::Thing(to) = to {
             self.custody.thing_here(to)?;
             // What is spilt before the keep-back can still be written down; nothing else goes anywhere before it.
-            self.must_have_keep_back(lot, stamp)?;
+            self.must_have_keep_back(from, lot, stamp)?;
             match to.kind {
                 ThingKind::Stone => {
                     self.must_go_on(stamp)?;
@@ -420,18 +446,20 @@ impl Ledger {
         if self.custody.thing_here(thing)?.open { Ok(()) } else { Err(Unfit::NotOpen(thing)) }
     }
 
-    /// The first act after arrival: no lot is worked with before its keep-back is put away.
-    fn must_have_keep_back(&self, lot: u8, stamp: Stamp) -> Result<(), Unfit> {
-        let share = self.custody.lots.get(&lot).ok_or(Unfit::UnknownLot(lot))?.keep_back;
-        if stamp.told || share == Share::NONE || self.custody.has_keep_back(lot) {
+    /// The first act after arrival: no lot is worked with before its keep-back is put away. Only of a lot that came
+    /// before the record was kept may it be told otherwise.
+    fn must_have_keep_back(&self, from: Thing, lot: u8, stamp: Stamp) -> Result<(), Unfit> {
+        let of = self.custody.lots.get(&lot).ok_or(Unfit::UnknownLot(lot))?;
+        let told_of = stamp.told && of.told;
+        if told_of || of.keep_back == Share::NONE || self.custody.has_keep_back(lot) {
             return Ok(());
         }
-        let wrapping = Thing::wrapping(lot);
-        let enough = self.custody.share(Holder::Thing(wrapping), lot) >= share;
-        let open = self.custody.things.get(&wrapping).filter(|held| held.open && enough);
+        let left = self.custody.share(Holder::Thing(from), lot);
+        let share = if left == Share::NONE { of.keep_back } else { of.keep_back.min(left) };
+        let open = self.custody.things.get(&from).filter(|held| held.open && left > Share::NONE);
         let mend = open.map(|held| {
             Box::new(CustodyFact::SplitOff {
-                from: wrapping,
+                from,
                 lot,
                 into: self.custody.next_free(ThingKind::Envelope),
                 part: share,

@@ -77,6 +77,13 @@ impl Ledger {
         }
         let held = self.custody.thing_at_hand(Thing::stone(stone))?;
         held.part_of = Some(piece);
+        // Told of without having been taken out: it cannot be set and sit in its mould.
+        if matches!(held.place, Place::Cavity { .. }) {
+            held.place = place.clone();
+        }
+        if let Some(begun) = self.pours.stones.get_mut(&stone) {
+            begun.taken_out = true;
+        }
         // A piece may hold several stones; the first one set makes it.
         self.custody.things.entry(piece).or_insert_with(|| Held::new(place.clone(), stamp.number));
         self.fit.set.insert(stone, piece);

@@ -3,11 +3,10 @@
 use crate::digest::Digest;
 use crate::fact::{Check, HomeFact, LeftOut, PaperKind};
 use crate::id::{Thing, ThingKind};
-use crate::moment::Moment;
 use crate::place::Place;
 
-use super::custody::Held;
-use super::{Ledger, Stamp, Unfit};
+use super::custody::{Held, must_be_put_down};
+use super::{Happened, Ledger, Stamp, Unfit};
 
 /// Packing and after.
 #[derive(Clone, Debug, PartialEq, Eq, Default)]
@@ -16,12 +15,23 @@ pub struct HomeSide {
     pub papers: Vec<(u32, PaperKind, Digest)>,
     /// Photos of the packed box.
     pub box_photos: Vec<Digest>,
+    /// The box as it is now was photographed, or it was said that there is no camera at hand.
+    pub box_seen: bool,
     /// When the newest parcel left.
-    pub sent: Option<Moment>,
+    pub sent: Option<Happened>,
     /// When the client had the newest parcel.
-    pub arrived: Option<Moment>,
+    pub arrived: Option<Happened>,
+    /// Something came back since the newest parcel left, so the work goes on.
+    pub came_back: bool,
     /// Faults reported afterwards.
     pub faults: Vec<(u32, Thing)>,
+}
+
+impl HomeSide {
+    /// True once the box has gone and nothing came back since.
+    pub const fn is_gone(&self) -> bool {
+        self.sent.is_some() && !self.came_back
+    }
 }
 
 impl Ledger {
@@ -56,11 +66,17 @@ impl Ledger {
                     return Err(Unfit::NotBoxed(*thing));
                 }
                 held.place = Place::Bench;
+                self.home.box_seen = false;
                 Ok(())
             }
             HomeFact::LeftOut { thing, why } => self.leave_out(*thing, *why),
             HomeFact::BoxPhotographed { photo } => {
                 self.home.box_photos.push(*photo);
+                self.home.box_seen = true;
+                Ok(())
+            }
+            HomeFact::NotPhotographed => {
+                self.home.box_seen = true;
                 Ok(())
             }
             HomeFact::PaperIssued { paper, file } => {
@@ -69,6 +85,7 @@ impl Ledger {
             }
             HomeFact::Sent => self.send(stamp),
             HomeFact::Arrived => self.arrive(stamp),
+            HomeFact::CameBack { thing, place } => self.come_back(*thing, place),
             HomeFact::Fault { thing } => {
                 self.custody.thing(*thing)?;
                 if self.home.sent.is_none() {
@@ -84,15 +101,7 @@ impl Ledger {
         if check.tag != self.tag {
             return Err(Unfit::WrongTag { read: check.tag, own: self.tag });
         }
-        if thing.kind == ThingKind::Stone {
-            let stone = self.pours.stone(thing.no)?;
-            if let Some(on) = stone.under_lamp() {
-                return Err(Unfit::UnderLamp { stone: thing.no, on });
-            }
-            if !stone.taken_out {
-                return Err(Unfit::InMould(thing.no));
-            }
-        }
+        self.must_be_out_of_mould(thing)?;
         let held = self.custody.thing_here(thing)?;
         if held.place == Place::Box {
             return Err(Unfit::InBox(thing));
@@ -107,10 +116,24 @@ impl Ledger {
             return Err(Unfit::StillOpen(thing));
         }
         (held.place, held.left_out) = (Place::Box, None);
+        self.home.box_seen = false;
         Ok(())
     }
 
+    /// A stone leaves its mould and the lamp before it is packed or left out, so that its cavity is free.
+    fn must_be_out_of_mould(&self, thing: Thing) -> Result<(), Unfit> {
+        if thing.kind != ThingKind::Stone {
+            return Ok(());
+        }
+        let stone = self.pours.stone(thing.no)?;
+        if let Some(on) = stone.under_lamp() {
+            return Err(Unfit::UnderLamp { stone: thing.no, on });
+        }
+        if stone.taken_out { Ok(()) } else { Err(Unfit::InMould(thing.no)) }
+    }
+
     fn leave_out(&mut self, thing: Thing, why: LeftOut) -> Result<(), Unfit> {
+        self.must_be_out_of_mould(thing)?;
         let held = self.custody.thing_here(thing)?;
         if held.place == Place::Box {
             return Err(Unfit::InBox(thing));
@@ -135,24 +158,48 @@ impl Ledger {
         if let Some(thing) = self.custody.open().next() {
             return Err(Unfit::StillOpen(thing));
         }
-        (self.home.sent, self.home.arrived) = (Some(stamp.at), None);
-        self.move_box(&Place::Box, &Place::Post);
+        if !self.home.box_seen && !stamp.told {
+            return Err(Unfit::BoxNotSeen);
+        }
+        (self.home.sent, self.home.arrived) = (Some(stamp.happened()), None);
+        (self.home.box_seen, self.home.came_back) = (false, false);
+        for held in self.custody.things.values_mut() {
+            if held.place == Place::Box && !held.lost {
+                (held.place, held.sent_with) = (Place::Post, Some(stamp.number));
+            }
+        }
         Ok(())
     }
 
+    /// The newest parcel still on its way has come home; an older one is said to have arrived by itself.
     fn arrive(&mut self, stamp: Stamp) -> Result<(), Unfit> {
         if self.home.sent.is_none() {
             return Err(Unfit::NotSent);
         }
-        self.home.arrived = Some(stamp.at);
-        self.move_box(&Place::Post, &Place::Home);
+        self.home.arrived = Some(stamp.happened());
+        let travels = |held: &Held| held.place == Place::Post && !held.lost;
+        let things = self.custody.things.values();
+        let newest = things.filter(|held| travels(held)).map(|held| held.sent_with).max().flatten();
+        for held in self.custody.things.values_mut() {
+            if travels(held) && held.sent_with == newest {
+                held.place = Place::Home;
+            }
+        }
         Ok(())
     }
 
-    fn move_box(&mut self, from: &Place, to: &Place) {
-        let moving = |held: &&mut Held| held.place == *from && !held.lost;
-        for held in self.custody.things.values_mut().filter(moving) {
-            held.place = to.clone();
+    /// What had left is in the studio again, to be mended or because nobody took it in.
+    fn come_back(&mut self, thing: Thing, place: &Place) -> Result<(), Unfit> {
+        must_be_put_down(thing, place)?;
+        let held = self.custody.things.get_mut(&thing).ok_or(Unfit::UnknownThing(thing))?;
+        if held.lost || held.part_of.is_some() {
+            return self.custody.thing_here(thing).map(|_| ());
         }
+        if !matches!(held.place, Place::Post | Place::Home) {
+            return Err(Unfit::NotAway(thing));
+        }
+        (held.place, held.sent_with) = (place.clone(), None);
+        self.home.came_back = true;
+        Ok(())
     }
 }

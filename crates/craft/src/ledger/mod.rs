@@ -11,6 +11,8 @@ mod unfit;
 
 use std::collections::BTreeSet;
 
+use chrono::NaiveDate;
+
 use crate::fact::Fact;
 use crate::log::{Entry, Log};
 use crate::moment::Moment;
@@ -22,6 +24,7 @@ pub use fit::{FitSide, StoneFit};
 pub use home::HomeSide;
 pub use pour::{Layer, Lit, Pours, Stone};
 pub use unfit::Unfit;
+pub(crate) use unfit::percent;
 
 /// The state of one order after some entries.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -40,13 +43,39 @@ pub struct Ledger {
     pub home: HomeSide,
 }
 
+/// Something that happened: which entry says so, when that was written down, and the day it was.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Happened {
+    /// The entry.
+    pub entry: u32,
+    /// When it was written down.
+    pub at: Moment,
+    /// The day it happened, which is another one where it was told of later.
+    pub day: NaiveDate,
+}
+
+impl Happened {
+    /// The day it happened.
+    pub const fn day(&self) -> NaiveDate {
+        self.day
+    }
+}
+
 /// The entry being written down.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Stamp {
     pub(crate) number: u32,
     pub(crate) at: Moment,
+    /// The day it happened.
+    pub(crate) day: NaiveDate,
     /// Told of later: the order of work cannot be enforced any more, only that the sums are right.
     pub(crate) told: bool,
+}
+
+impl Stamp {
+    pub(crate) const fn happened(self) -> Happened {
+        Happened { entry: self.number, at: self.at, day: self.day }
+    }
 }
 
 impl Ledger {
@@ -71,6 +100,7 @@ impl Ledger {
         let struck = struck(log);
         for (number, entry) in log.entries() {
             if let Fact::Struck { entry: target, .. } = entry.fact {
+                not_ahead(entry).map_err(|why| (number, why))?;
                 may_strike(log, number, target).map_err(|why| (number, why))?;
             } else if !struck.contains(&number) {
                 ledger.advance(number, entry).map_err(|why| (number, why))?;
@@ -92,10 +122,8 @@ impl Ledger {
 
     /// As [`Ledger::step`], but where the fact is refused the ledger may be half changed: for folds, which end there.
     fn advance(&mut self, number: u32, entry: &Entry) -> Result<(), Unfit> {
-        let stamp = Stamp { number, at: entry.at, told: entry.told.is_some() };
-        if let Some(day) = entry.told.filter(|day| *day > entry.at.day()) {
-            return Err(Unfit::Ahead(day));
-        }
+        let stamp = Stamp { number, at: entry.at, day: entry.day(), told: entry.told.is_some() };
+        not_ahead(entry)?;
         match &entry.fact {
             Fact::Client(fact) => self.step_client(fact, stamp),
             Fact::Custody(fact) => self.step_custody(fact, stamp),
@@ -104,6 +132,14 @@ impl Ledger {
             Fact::Home(fact) => self.step_home(fact, stamp),
             Fact::Struck { entry, .. } => Err(Unfit::NoSuchEntry(*entry)),
         }
+    }
+}
+
+/// What is told of has happened already.
+pub(crate) fn not_ahead(entry: &Entry) -> Result<(), Unfit> {
+    match entry.told.filter(|day| *day > entry.at.day()) {
+        Some(day) => Err(Unfit::Ahead(day)),
+        None => Ok(()),
     }
 }
 
@@ -124,7 +160,11 @@ fn may_strike(log: &Log, number: u32, target: u32) -> Result<(), Unfit> {
     let again = log.entries().any(|(other, entry)| {
         other < number && matches!(entry.fact, Fact::Struck { entry, .. } if entry == target)
     });
-    if before && !again { Ok(()) } else { Err(Unfit::NoSuchEntry(target)) }
+    match (before, again) {
+        (true, false) => Ok(()),
+        (true, true) => Err(Unfit::StruckBefore(target)),
+        (false, _) => Err(Unfit::NoSuchEntry(target)),
+    }
 }
 
 /// The state after striking `target`, as if entry `number` said so.

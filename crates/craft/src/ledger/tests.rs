@@ -40,7 +40,7 @@ fn a_step_that_works_in_place_would_leave_half_a_refused_fact_behind() {
     assert_eq!(why.to_string(), "stone 2 has no layer yet");
     let before = &bench.held().ledger;
     let mut broken = before.clone();
-    let stamp = super::Stamp { number: 99, at: at(99), told: false };
+    let stamp = super::Stamp { number: 99, at: at(99), day: at(99).day(), told: false };
     assert!(broken.step_pour(&fact, stamp).is_err());
     assert_ne!(broken, *before, "the lamp would be on over stone 1");
 }

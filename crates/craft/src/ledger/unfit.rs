@@ -1,6 +1,6 @@
 //! Why a fact cannot be written down, in words for the person at the bench, and the fact that would mend it.
 
-use crate::fact::{CustodyFact, Fact, Holder};
+use crate::fact::{CustodyFact, Fact, Holder, HomeFact};
 use crate::id::Thing;
 use crate::tag::Tag;
 use crate::units::{Length, Share};
@@ -44,21 +44,24 @@ pub enum Unfit {
     KeepBackFirst {
         /// The lot.
         lot: u8,
-        /// What was agreed.
+        /// What was agreed, or all that is left where that is less.
         share: Share,
         /// The split that would mend it, where the packet is already open.
         mend: Option<Box<CustodyFact>>,
     },
+    /// No keep-back can be agreed like that.
+    #[error("a keep-back of {} cannot be agreed; it is between a hundredth and nine tenths of the lot", percent(*.0))]
+    KeepBackAgreed(Share),
     /// The keep-back is smaller than agreed.
-    #[error("{} was agreed as the keep-back of lot {lot}, and this would be {}", percent(*least), percent(*part))]
+    #[error("{} is to be kept back of lot {lot}, and this would be {}; put away at least what is to be kept", percent(*least), percent(*part))]
     KeepBackTooSmall {
         /// The lot.
         lot: u8,
-        /// What was agreed.
+        /// What was agreed, or all that is left where that is less.
         least: Share,
         /// What would be put away.
         part: Share,
-        /// The same split with what was agreed, where there is enough.
+        /// The same split with that.
         mend: Option<Box<CustodyFact>>,
     },
     /// The keep-back may not be opened.
@@ -194,7 +197,7 @@ pub enum Unfit {
         layer: u8,
     },
     /// It has left the mould.
-    #[error("stone {0} has left its mould")]
+    #[error("stone {0} has left its mould; choose one that still lies in its mould")]
     OutOfMould(u8),
     /// It is still in the mould.
     #[error("stone {0} is still in its mould; take it out first")]
@@ -206,15 +209,18 @@ pub enum Unfit {
     /// The stone is not finished.
     #[error("stone {0} is not finished: its last layer must be hard")]
     NotFinished(u8),
+    /// It is kept as a spare.
+    #[error("stone {0} was set aside as a spare; take one that was not")]
+    IsAside(u8),
     /// The stone was not shown.
     #[error("stone {0} was not on the last proof sheet")]
     NotShown(u8),
     /// No proof was sent.
-    #[error("no proof sheet was sent yet")]
+    #[error("no proof sheet was sent yet; send one, then note the answer to it")]
     NothingShown,
     // Fit.
     /// The stone was not chosen.
-    #[error("stone {0} was not chosen by the client")]
+    #[error("stone {0} was not chosen by the client; set the one that was, or note the new choice first")]
     NotChosen(u8),
     /// The stone is set already.
     #[error("stone {0} is already set")]
@@ -223,6 +229,14 @@ pub enum Unfit {
     /// Things are not in the box.
     #[error("not in the box yet: {}; tick each, or say that it is lost or left out", names(.0))]
     NotInBox(Vec<Thing>),
+    /// The box was not photographed.
+    #[error(
+        "the box has no photo as it is packed now; take one before it is closed, or say that no camera is at hand"
+    )]
+    BoxNotSeen,
+    /// It cannot come back.
+    #[error("{0} has not left, so it cannot have come back; note where it lies instead")]
+    NotAway(Thing),
     /// There is nothing to send.
     #[error("nothing of this order is here to be sent")]
     NothingToSend,
@@ -243,8 +257,11 @@ pub enum Unfit {
     #[error("{0} has not come yet; what is told of has already happened")]
     Ahead(chrono::NaiveDate),
     /// There is no such entry.
-    #[error("there is no entry {0} that could be struck")]
+    #[error("there is no entry {0} that could be struck; look at its number in the record again")]
     NoSuchEntry(u32),
+    /// It does not count any more.
+    #[error("entry {0} was struck before and no longer counts; there is nothing more to strike")]
+    StruckBefore(u32),
     /// Later entries rest on it.
     #[error("entry {later} rests on it: {why}; strike that one first")]
     RestsOnIt {
@@ -256,7 +273,7 @@ pub enum Unfit {
 }
 
 /// A share in per cent with at most one decimal, for a sentence.
-fn percent(share: Share) -> String {
+pub(crate) fn percent(share: Share) -> String {
     let tenths = share.millionths().saturating_add(500) / 1_000;
     if tenths.is_multiple_of(10) {
         format!("{} %", tenths / 10)
@@ -277,6 +294,7 @@ impl Unfit {
             | Unfit::KeepBackTooSmall { mend, .. }
             | Unfit::NotEnough { mend, .. } => mend.as_ref().map(|mend| Fact::Custody((**mend).clone())),
             Unfit::KeepBackHeld(thing) => Some(CustodyFact::Released { thing: *thing }.into()),
+            Unfit::BoxNotSeen => Some(HomeFact::NotPhotographed.into()),
             Unfit::StillOpen(thing) => Some(CustodyFact::Closed { thing: *thing, seal: None }.into()),
             _ => None,
         }

@@ -28,6 +28,9 @@ pub enum SeriesError {
     /// A name, an address line or a country is missing.
     #[error("the {0} needs a name, an address and a country of two capital letters, such as GB")]
     Party(&'static str),
+    /// Nothing is charged or given back.
+    #[error("it comes to {0}, VAT included; what is issued is for more than nothing")]
+    Nothing(Money),
     /// Money is due and no day is named.
     #[error("{0} is to pay, but no day is named; write by when")]
     NoPayBy(Money),
@@ -136,7 +139,7 @@ pub struct InvoiceDraft {
     pub dated: NaiveDate,
     /// The day the goods were handed over, where that is another day (BT-72).
     pub supplied: Option<NaiveDate>,
-    /// By when to pay (BT-9); needed where anything is due.
+    /// By when to pay (BT-9); needed where anything is due, but for a credit note.
     pub pay_by: Option<NaiveDate>,
     /// Who sells (BG-4).
     pub seller: Party,
@@ -235,7 +238,11 @@ impl Series {
             return Err(SeriesError::Party("buyer"));
         }
         let totals = draft.bill.totals()?;
-        if totals.due.minor > 0 && draft.pay_by.is_none() {
+        if totals.gross.minor <= 0 {
+            return Err(SeriesError::Nothing(totals.gross));
+        }
+        let gives_back = matches!(draft.kind, Kind::CreditNote { .. });
+        if totals.due.minor > 0 && draft.pay_by.is_none() && !gives_back {
             return Err(SeriesError::NoPayBy(totals.due));
         }
         if let Kind::CreditNote { of } = draft.kind {
@@ -258,16 +265,29 @@ impl Series {
             return Ok(());
         }
         let original = self.get(of).ok_or(SeriesError::NoOriginal(of))?;
-        if matches!(original.draft.kind, Kind::CreditNote { .. }) {
-            return Err(SeriesError::CreditOfCredit(of));
-        }
-        let currency = original.totals.gross.currency;
-        if gross.currency != currency {
-            return Err(SeriesError::OtherCurrency { of, currency });
-        }
-        let left = credit_left(original, self.credits(of))?;
-        if gross.minor > left.minor { Err(SeriesError::TooMuchCredit { of, left }) } else { Ok(()) }
+        check_credit(original, of, self.credits(of), gross)
     }
+}
+
+/// Whether `gross` may be credited of invoice `of` after the credits already `given`, from whichever years.
+///
+/// # Errors
+/// The original is a credit note itself or in another currency, or less is left of it.
+pub fn check_credit(
+    original: &Issued,
+    of: InvoiceNo,
+    given: impl IntoIterator<Item = Money>,
+    gross: Money,
+) -> Result<(), SeriesError> {
+    if matches!(original.draft.kind, Kind::CreditNote { .. }) {
+        return Err(SeriesError::CreditOfCredit(of));
+    }
+    let currency = original.totals.gross.currency;
+    if gross.currency != currency {
+        return Err(SeriesError::OtherCurrency { of, currency });
+    }
+    let left = credit_left(original, given)?;
+    if gross.minor > left.minor { Err(SeriesError::TooMuchCredit { of, left }) } else { Ok(()) }
 }
 
 /// What may still be credited of an invoice after the credits already given, from whichever years.

@@ -76,6 +76,7 @@ fn an_order_goes_from_the_enquiry_to_the_thanks() {
         (Stage::Set, Next::Pack { left: 2 }),
         (Stage::Set, Next::Pack { left: 1 }),
         (Stage::Packed, Next::Post),
+        (Stage::Packed, Next::Post), // the box is photographed
         (Stage::GoneHome, Next::AwaitArrival),
         (Stage::GoneHome, Next::Thank),
         (Stage::GoneHome, Next::Done),
@@ -158,6 +159,7 @@ fn a_called_off_order_is_closed_up_taken_out_packed_and_sent() {
         bench.record(ticked(tag(0), thing));
     }
     assert_eq!((stage_of(&bench), next_of(&bench)), (Stage::Packed, Next::Post));
+    bench.record(box_photo());
     bench.record(HomeFact::Sent);
     assert_eq!(stage_of(&bench), Stage::GoneHome);
 }
@@ -224,7 +226,7 @@ fn a_lot_without_an_agreed_keep_back_lets_its_packet_be_closed() {
     let CustodyFact::Received { lot, material, seal, place, photo, .. } = received(1) else {
         unreachable!("received makes a receipt")
     };
-    bench.record(CustodyFact::Received { lot, material, seal, place, photo, keep_back: Share::NONE });
+    bench.tell(CustodyFact::Received { lot, material, seal, place, photo, keep_back: Share::NONE });
     bench.record(opened(tag(0), W1));
     assert_eq!(next_of(&bench), Next::CloseUp { thing: W1 });
 }
@@ -300,11 +302,17 @@ fn a_setting_that_was_ordered_is_waited_for_before_setting() {
         back,
     };
     change_sheet(&mut bench, |sheet| sheet.errands = vec![errand(ErrandKind::Setting, None, None)]);
+    assert_eq!(next_of(&bench), Next::AskErrand { kind: ErrandKind::Setting });
+    assert_eq!(next_of(&bench).turn(), Turn::Hands);
+    change_sheet(&mut bench, |sheet| sheet.errands[0].asked = Some(day(1)));
     assert_eq!(next_of(&bench), Next::AwaitErrand { kind: ErrandKind::Setting });
     change_sheet(&mut bench, |sheet| sheet.errands[0].back = Some(day(2)));
     assert_eq!(next_of(&bench), Next::SetStone { stone: 1 });
     bench.record(set(1));
     change_sheet(&mut bench, |sheet| sheet.errands.push(errand(ErrandKind::Engraving, Some(day(2)), None)));
+    change_sheet(&mut bench, |sheet| sheet.errands.push(errand(ErrandKind::Chain, None, None)));
+    assert_eq!(next_of(&bench), Next::AskErrand { kind: ErrandKind::Chain });
+    change_sheet(&mut bench, |sheet| sheet.errands[2].back = Some(day(2)));
     assert_eq!(next_of(&bench), Next::AwaitErrand { kind: ErrandKind::Engraving });
 }
 
@@ -324,10 +332,12 @@ fn what_turns_up_after_the_box_has_gone_is_next() {
         bench.record(ticked(tag(0), thing));
     }
     bench.record(HomeFact::LeftOut { thing: Thing::envelope(1), why: LeftOut::HeldForClient });
+    bench.record(box_photo());
     bench.record(HomeFact::Sent);
     assert_eq!(next_of(&bench), Next::AwaitArrival);
     bench.record(ticked(tag(0), Thing::envelope(1)));
     assert_eq!(next_of(&bench), Next::Post);
+    bench.record(HomeFact::NotPhotographed);
     bench.record(HomeFact::Sent);
     assert_eq!(next_of(&bench), Next::AwaitArrival);
     bench.record(received(2));
@@ -350,4 +360,39 @@ fn each_next_thing_is_somebodys_turn() {
     for (next, turn) in turns {
         assert_eq!(next.turn(), turn, "{next:?}");
     }
+}
+
+#[test]
+fn a_chosen_stone_that_is_lost_lets_the_bench_go_on() {
+    let mut bench = Bench::chosen();
+    change_sheet(&mut bench, |sheet| sheet.stones.truncate(1));
+    bench.record(CustodyFact::Lost { thing: Thing::stone(1) });
+    assert_eq!((stage_of(&bench), next_of(&bench)), (Stage::Here, Next::Plan));
+}
+
+#[test]
+fn an_order_ends_on_thanks_of_either_side() {
+    let mut bench = Bench::packed();
+    bench.record(HomeFact::Sent);
+    bench.record(HomeFact::Arrived);
+    assert_eq!(next_of(&bench), Next::Thank);
+    bench.record(ClientFact::MessageSent { about: MessageKind::ThankYou });
+    assert_eq!(next_of(&bench), Next::Done);
+}
+
+#[test]
+fn a_nudge_counts_from_the_day_that_was_told_of() {
+    let mut bench = Bench::hard();
+    bench.record(taken_out(1));
+    bench.tell(proof(&[1]));
+    let next_on = |of_march| bench.held().next(day(of_march), 7);
+    assert_eq!((next_on(7), next_on(8)), (Next::AwaitChoice, Next::Nudge));
+}
+
+#[test]
+fn what_came_back_is_packed_again() {
+    let mut bench = Bench::packed();
+    bench.record(HomeFact::Sent);
+    bench.record(HomeFact::CameBack { thing: Thing::piece(1), place: Place::Bench });
+    assert_eq!((stage_of(&bench), next_of(&bench)), (Stage::Set, Next::Pack { left: 1 }));
 }

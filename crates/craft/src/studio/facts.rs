@@ -2,18 +2,19 @@
 
 use std::collections::BTreeMap;
 
-use crate::fact::{CustodyFact, Fact, FitFact, PourFact, Press};
-use crate::id::{ShelfId, Thing};
+use crate::fact::{CustodyFact, Fact, FitFact, HomeFact, PourFact, Press};
+use crate::id::{DocId, ShelfId, Thing};
 use crate::ledger::Ledger;
 use crate::place::{Cell, Place};
 use crate::refusal::Refusal;
 use crate::shelf::What;
 use crate::tag::Tag;
+use crate::text::Line;
 
 use super::Studio;
 
 /// The place a fact puts something.
-fn place_of(fact: &Fact) -> Option<&Place> {
+pub(super) fn place_of(fact: &Fact) -> Option<&Place> {
     match fact {
         Fact::Custody(
             CustodyFact::Received { place, .. }
@@ -23,7 +24,8 @@ fn place_of(fact: &Fact) -> Option<&Place> {
             | CustodyFact::Found { place, .. },
         )
         | Fact::Pour(PourFact::TakenOut { place, .. } | PourFact::OffcutsKept { place, .. })
-        | Fact::Fit(FitFact::Set { place, .. }) => Some(place),
+        | Fact::Fit(FitFact::Set { place, .. })
+        | Fact::Home(HomeFact::CameBack { place, .. }) => Some(place),
         _ => None,
     }
 }
@@ -32,14 +34,22 @@ impl Studio {
     /// What the order's own record cannot know: the shelf, the studio's places, other orders.
     pub(super) fn check_fact(&self, tag: Tag, fact: &Fact, told: bool) -> Result<(), Refusal> {
         if let Some(Place::Kept(no)) = place_of(fact)
-            && (*no == 0 || usize::from(*no) > self.policies.places.len())
+            && self.policies.place(*no).is_none_or(Line::is_empty)
         {
             return Err(Refusal::NoPlace(*no));
         }
         match fact {
-            Fact::Custody(CustodyFact::Opened { .. }) => self.nothing_else_open(tag),
+            Fact::Custody(CustodyFact::Opened { .. }) => {
+                self.all_orders_are_read(told)?;
+                self.nothing_else_open(tag)
+            }
             Fact::Pour(PourFact::Begun { stone, mould, cell }) => {
-                self.cavity_is_free(tag, *stone, mould, cell)?;
+                self.all_orders_are_read(told)?;
+                self.cavity_is_one(tag, *stone, mould, cell)?;
+                // What sat there on the day that is told of may have left since; what sits there twice is found.
+                if !told {
+                    self.nothing_sits_in(mould, cell)?;
+                }
                 self.must_be_in_use(mould, told)
             }
             Fact::Custody(CustodyFact::Found { place: Place::Cavity { mould, cell }, .. }) => {
@@ -66,6 +76,15 @@ impl Studio {
         if self.item(id)?.retired && !told { Err(Refusal::Retired(id.clone())) } else { Ok(()) }
     }
 
+    /// An order whose file could not be read may have a packet open or a stone in a cavity.
+    fn all_orders_are_read(&self, told: bool) -> Result<(), Refusal> {
+        let unread = self.locked.keys().find_map(|doc| match doc {
+            DocId::Order(tag) if !self.orders.contains_key(tag) => Some(*tag),
+            _ => None,
+        });
+        unread.filter(|_| !told).map_or(Ok(()), |tag| Err(Refusal::Unread(tag)))
+    }
+
     /// One client's material open at a time, in the whole studio.
     fn nothing_else_open(&self, wanted: Tag) -> Result<(), Refusal> {
         for (&open, held) in self.orders.iter().filter(|(tag, _)| **tag != wanted) {
@@ -77,7 +96,7 @@ impl Studio {
         Ok(())
     }
 
-    fn cavity_is_free(&self, tag: Tag, stone: u8, mould: &ShelfId, cell: &Cell) -> Result<(), Refusal> {
+    fn cavity_is_one(&self, tag: Tag, stone: u8, mould: &ShelfId, cell: &Cell) -> Result<(), Refusal> {
         let item = self.must_be(mould, |what| matches!(what, What::Mould(_)), "a mould")?;
         if let What::Mould(shape) = &item.what
             && !shape.cells.contains(cell)
@@ -89,14 +108,14 @@ impl Studio {
             let (mould, cell) = (wanted.mould.clone(), wanted.cell.clone());
             return Err(Refusal::OtherCavity { stone, mould, cell });
         }
-        self.nothing_sits_in(mould, cell)
+        Ok(())
     }
 
     fn nothing_sits_in(&self, mould: &ShelfId, cell: &Cell) -> Result<(), Refusal> {
         let here = Place::Cavity { mould: mould.clone(), cell: cell.clone() };
         for (&by, held) in &self.orders {
             let mut things = held.ledger.custody.things.iter();
-            if let Some((sitting, _)) = things.find(|(_, thing)| thing.place == here && !thing.lost) {
+            if let Some((sitting, _)) = things.find(|(_, thing)| thing.place == here && thing.is_here()) {
                 let (mould, cell) = (mould.clone(), cell.clone());
                 return Err(Refusal::CellTaken { mould, cell, by, stone: sitting.no });
             }
@@ -113,9 +132,9 @@ impl Studio {
         let others = self.orders.iter().filter(|(by, _)| **by != tag).map(|(by, held)| (*by, &held.ledger));
         let mut sitting = BTreeMap::new();
         for (by, ledger) in others.chain([(tag, then)]) {
-            for (thing, held) in ledger.custody.things.iter().filter(|(_, held)| !held.lost) {
+            for (thing, held) in ledger.custody.things.iter().filter(|(_, held)| held.is_here()) {
                 match &held.place {
-                    Place::Kept(no) if by == tag && usize::from(*no) > self.policies.places.len() => {
+                    Place::Kept(no) if by == tag && self.policies.place(*no).is_none() => {
                         return Err(Refusal::NoPlace(*no));
                     }
                     Place::Cavity { mould, cell } => {

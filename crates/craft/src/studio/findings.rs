@@ -104,19 +104,19 @@ impl Studio {
                     item: item.clone(),
                 }));
             }
-            for (thing, state) in held.ledger.custody.things.iter().filter(|(_, state)| !state.lost) {
+            for (thing, state) in held.ledger.custody.things.iter().filter(|(_, state)| state.is_here()) {
                 match &state.place {
                     Place::Cavity { mould, cell } => {
                         cavities.entry((mould, cell.as_str())).or_default().push((tag, thing.no));
                     }
-                    Place::Kept(place) if usize::from(*place) > self.policies.places.len() => {
+                    Place::Kept(place) if self.policies.place(*place).is_none() => {
                         found.push(Finding::UnknownPlace { tag, thing: *thing, place: *place });
                     }
                     _ => {}
                 }
             }
             let custody = &held.ledger.custody;
-            let live = held.ledger.home.sent.is_none() && !held.ledger.pours.stones.is_empty();
+            let live = !held.ledger.home.is_gone() && !held.ledger.pours.stones.is_empty();
             let bare = custody
                 .lots
                 .iter()

@@ -207,9 +207,12 @@ fn sensible(held: &Held, a: u8) -> Fact {
         }
         Next::SetStone { stone } => set(stone).into(),
         Next::Pack { .. } => ticked(ledger.tag, *ledger.to_pack().first().unwrap_or(&w1)).into(),
+        Next::Post if !ledger.home.box_seen => HomeFact::NotPhotographed.into(),
         Next::Post => HomeFact::Sent.into(),
         Next::AwaitArrival => HomeFact::Arrived.into(),
-        Next::Thank | Next::Done | Next::AwaitErrand { .. } | Next::Plan => ClientFact::Thanked.into(),
+        Next::Thank | Next::Done | Next::AskErrand { .. } | Next::AwaitErrand { .. } | Next::Plan => {
+            ClientFact::Thanked.into()
+        }
     }
 }
 
@@ -301,6 +304,7 @@ fn some_fact(held: &Held, chosen_move: Move) -> Fact {
         }
         35 => HomeFact::Sent.into(),
         36 => HomeFact::Arrived.into(),
+        37 => HomeFact::CameBack { thing, place: some_place(b) }.into(),
         _ => Fact::Struck { entry: n % (held.order.log.len() + 2), why: Mistake::WrongThing },
     }
 }

@@ -25,7 +25,8 @@ use crate::id::{ClientId, DocId, ShelfId, Year};
 use crate::ledger::{self, Ledger};
 use crate::log::{Entry, Log};
 use crate::moment::Moment;
-use crate::money::series::{InvoiceDraft, Series};
+use crate::money::bill::Bill;
+use crate::money::series::{InvoiceDraft, InvoiceNo, Kind, Series, SeriesError, check_credit};
 use crate::order::{Order, Sheet, Story, Words};
 use crate::policies::Policies;
 use crate::refusal::Refusal;
@@ -264,12 +265,16 @@ impl Studio {
     /// Why it cannot be used as it is: it belongs elsewhere, its record does not hold together, or breaks a rule.
     pub fn take(&mut self, doc: Doc) -> Result<(), Refusal> {
         match doc {
-            Doc::Policies(policies) => self.policies = *policies,
+            Doc::Policies(policies) => {
+                policies.check().map_err(Refusal::Policies)?;
+                self.policies = *policies;
+            }
             Doc::Shelf(id, item) => {
                 item.check()?;
                 self.shelf.insert(id, *item);
             }
             Doc::Client(id, client) => {
+                check_client(&client)?;
                 self.clients.insert(id, *client);
             }
             Doc::Order(order) => {
@@ -316,7 +321,7 @@ impl Studio {
         let before = self.doc(&doc);
         let entry = match edit {
             Edit::Policies(policies) => self.put_policies(*policies).map(|()| None)?,
-            Edit::Shelf(id, ShelfEdit::Put(item)) => self.put_item(id, *item).map(|()| None)?,
+            Edit::Shelf(id, ShelfEdit::Put(item)) => self.put_item(id, *item, false).map(|()| None)?,
             Edit::Shelf(id, ShelfEdit::Retire(retired)) => {
                 self.shelf.get_mut(&id).ok_or(Refusal::NoItem(id))?.retired = retired;
                 None
@@ -326,12 +331,29 @@ impl Studio {
             Edit::Invoices(year, InvoiceEdit::Issue(draft)) => {
                 // An issued invoice is never taken back; it is answered by a credit note.
                 let mut series = self.invoices.get(&year).cloned().unwrap_or_else(|| Series::new(year));
+                let (kind, bill) = (draft.kind, draft.bill.clone());
                 series.issue(*draft)?;
+                if let Kind::CreditNote { of } = kind {
+                    self.credit_is_left(of, &bill)?;
+                }
                 self.invoices.insert(year, series);
                 return Ok(Done { doc, before: None, entry: None });
             }
         };
         Ok(Done { doc, before: before.filter(|_| entry.is_none()), entry })
+    }
+
+    /// A credit note is held against its original and all credit given for it, from whichever years.
+    fn credit_is_left(&self, of: InvoiceNo, bill: &Bill) -> Result<(), Refusal> {
+        let doc = DocId::Invoices(of.year);
+        if let Some(why) = self.locked.get(&doc) {
+            return Err(Refusal::Locked { doc, why: why.clone() });
+        }
+        let original = self.invoices.get(&of.year).and_then(|series| series.get(of));
+        let original = original.ok_or(SeriesError::NoOriginal(of))?;
+        let given = self.invoices.values().flat_map(|series| series.credits(of));
+        let gross = bill.totals().map_err(SeriesError::from)?.gross;
+        Ok(check_credit(original, of, given, gross)?)
     }
 
     fn apply_order(&mut self, tag: Tag, edit: OrderEdit, at: Moment) -> Result<Option<u32>, Refusal> {
@@ -380,6 +402,8 @@ impl Studio {
     fn record(&mut self, tag: Tag, fact: Fact, told: Option<NaiveDate>, at: Moment) -> Result<u32, Refusal> {
         self.check_fact(tag, &fact, told.is_some())?;
         let refuse = |why| Refusal::Fact { tag, why };
+        let entry = Entry { at, told, fact: fact.clone(), seal: Digest::default() };
+        ledger::not_ahead(&entry).map_err(refuse)?;
         let struck = if let Fact::Struck { entry, .. } = fact {
             let then = ledger::strike(tag, &self.order(tag)?.order.log, entry).map_err(refuse)?;
             self.check_struck(tag, &then)?;
@@ -392,7 +416,6 @@ impl Studio {
         if let Some(then) = struck {
             held.ledger = then;
         } else {
-            let entry = Entry { at, told, fact: fact.clone(), seal: Digest::default() };
             held.ledger.step(number, &entry).map_err(refuse)?;
         }
         let head = held.record_seal();
@@ -400,20 +423,19 @@ impl Studio {
         Ok(number)
     }
 
-    fn put_item(&mut self, id: ShelfId, item: Item) -> Result<(), Refusal> {
+    fn put_item(&mut self, id: ShelfId, item: Item, undo: bool) -> Result<(), Refusal> {
         item.check()?;
         let same_kind = |old: &Item| std::mem::discriminant(&old.what) == std::mem::discriminant(&item.what);
         if self.shelf.get(&id).is_some_and(|old| !same_kind(old)) {
-            return Err(Refusal::NotA { item: id, wanted: kind_words(&item.what) });
+            return Err(Refusal::OtherKind { item: id, wanted: kind_words(&item.what) });
         }
+        self.keeps_what_is_used(&id, &item, undo)?;
         self.shelf.insert(id, item);
         Ok(())
     }
 
     fn put_client(&mut self, id: ClientId, client: Client) -> Result<(), Refusal> {
-        if client.name.is_empty() {
-            return Err(Refusal::NoClientName);
-        }
+        check_client(&client)?;
         self.clients.insert(id, client);
         Ok(())
     }
@@ -429,8 +451,8 @@ impl Studio {
         }
         let now = self.doc(&doc);
         match before {
-            Doc::Policies(policies) => self.put_policies(*policies)?,
-            Doc::Shelf(id, item) => self.put_item(id, *item)?,
+            Doc::Policies(policies) => self.put_policies_back(*policies)?,
+            Doc::Shelf(id, item) => self.put_item(id, *item, true)?,
             Doc::Client(id, client) => self.put_client(id, *client)?,
             Doc::Order(before) => {
                 let held = self.order(before.tag)?;
@@ -442,10 +464,15 @@ impl Studio {
                     (held.order.sheet, held.order.story) = (before.sheet, before.story);
                 }
             }
-            Doc::Invoices(_) => return Err(Refusal::PastFact),
+            Doc::Invoices(_) => return Err(Refusal::Issued),
         }
         Ok(Done { doc, before: now, entry: None })
     }
+}
+
+/// A client has a name, wherever it comes from.
+fn check_client(client: &Client) -> Result<(), Refusal> {
+    if client.name.is_empty() { Err(Refusal::NoClientName) } else { Ok(()) }
 }
 
 /// What an item is, in words for a refusal.

@@ -1,19 +1,23 @@
 //! Rules for sheets and settings.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 use std::fmt::Debug;
 
+use crate::cure::Button;
+use crate::fact::{Fact, LayerKind, PourFact};
 use crate::id::{ShelfId, Thing};
-use crate::ledger::{Layer, Ledger};
+use crate::ledger::{Held, Layer, Ledger};
 use crate::order::{Sheet, StoneSheet};
-use crate::place::Place;
+use crate::place::{Cell, Place};
 use crate::planner::PlannedLayer;
 use crate::policies::Policies;
 use crate::refusal::Refusal;
 use crate::shelf::{Item, What};
+use crate::text::Line;
 use crate::units::Share;
 
 use super::Studio;
+use super::facts::place_of;
 
 /// What a sheet must be by itself, wherever it comes from.
 pub(super) fn check_itself(sheet: &Sheet) -> Result<(), Refusal> {
@@ -30,7 +34,13 @@ pub(super) fn check_itself(sheet: &Sheet) -> Result<(), Refusal> {
     once(sheet.things.iter().map(|note| note.thing), |thing| format!("the note on {thing}"))?;
     once(sheet.photos.iter().map(|photo| (photo.original, photo.of)), |(photo, _)| {
         format!("photo {}", photo.short())
-    })
+    })?;
+    for stone in &sheet.stones {
+        if !matches!(stone.top, LayerKind::TopGloss | LayerKind::TopSatin) {
+            return Err(Refusal::NotATop(stone.no));
+        }
+    }
+    Ok(())
     // Two stones may be planned in one cavity, one after the other; that it is free is asked when one is begun.
 }
 
@@ -49,9 +59,11 @@ impl Studio {
     /// Every rule of a sheet: by itself, against the shelf, and against what has really been done.
     pub(super) fn check_sheet(&self, sheet: &Sheet, old: &Sheet, ledger: &Ledger) -> Result<(), Refusal> {
         check_itself(sheet)?;
-        for stone in &sheet.stones {
+        // What is begun is made as it was planned, whatever became of the shelf since.
+        for stone in sheet.stones.iter().filter(|stone| !ledger.pours.stones.contains_key(&stone.no)) {
             self.check_stone(stone)?;
         }
+        check_shares(sheet, old, ledger)?;
         if let Some(setting) = &sheet.setting {
             self.must_be(setting, |what| matches!(what, What::Setting(_)), "a setting")?;
         }
@@ -93,28 +105,150 @@ impl Studio {
         if policies.studio != self.policies.studio {
             return Err(Refusal::Policies("the studio's id stays for good; every record rests on it"));
         }
-        if policies.name.is_empty() {
-            return Err(Refusal::Policies("write the studio's name; it stands on every paper"));
+        policies.check().map_err(Refusal::Policies)?;
+        self.places_keep_their_numbers(&policies)?;
+        self.policies = policies;
+        Ok(())
+    }
+
+    /// Records name a place by its number, so the list never gets shorter and no two places change over.
+    fn places_keep_their_numbers(&self, policies: &Policies) -> Result<(), Refusal> {
+        let (old, new) = (&self.policies.places, &policies.places);
+        if new.len() < old.len() {
+            return Err(Refusal::Policies(
+                "places keep their numbers; leave one that is no longer used on the list, without a name",
+            ));
         }
-        if !(Share::of(1, 100)..=Share::of(9, 10)).contains(&policies.keep_back) {
-            return Err(Refusal::Policies("a keep-back is between a hundredth and nine tenths of a lot"));
+        let moved = |(at, name): (usize, &Line)| {
+            let was_here = old.get(at) == Some(name);
+            !name.is_empty()
+                && !was_here
+                && old.iter().enumerate().any(|(other, old)| other != at && old == name)
+        };
+        if new.iter().enumerate().any(moved) {
+            return Err(Refusal::Policies(
+                "a place with that name has another number already; things would seem to lie elsewhere, so give it a \
+                 name that was not used",
+            ));
         }
-        if !(Share::of(1, 1000)..=Share::of(1, 2)).contains(&policies.tell_limit) {
-            return Err(Refusal::Policies("the limit for telling is between a thousandth and a half"));
-        }
-        let listed = u16::try_from(policies.places.len()).unwrap_or(u16::MAX);
         for (tag, held) in &self.orders {
-            for thing in held.ledger.custody.things.values() {
+            for thing in held.ledger.custody.things.values().filter(|thing| thing.is_here()) {
                 if let Place::Kept(no) = thing.place
-                    && no > listed
+                    && self.policies.place(no).is_some_and(|name| !name.is_empty())
+                    && policies.place(no).is_none_or(Line::is_empty)
                 {
                     return Err(Refusal::PlaceInUse(no, *tag));
                 }
             }
         }
-        self.policies = policies;
         Ok(())
     }
+
+    /// Undo of a longer list of places gives the old list with as many places without a name, where a record names one.
+    pub(super) fn put_policies_back(&mut self, policies: Policies) -> Result<(), Refusal> {
+        let named = |no: usize| {
+            let names =
+                |fact: &Fact| matches!(place_of(fact), Some(Place::Kept(kept)) if usize::from(*kept) == no);
+            self.orders.values().any(|held| held.order.log.entries().any(|(_, entry)| names(&entry.fact)))
+        };
+        let (short, long) = (policies.places.len(), self.policies.places.len());
+        if (short + 1..=long).any(named) {
+            return self.put_policies(policies);
+        }
+        let all = self.policies.places.clone();
+        self.policies.places.truncate(short);
+        self.put_policies(policies).inspect_err(|_| self.policies.places = all)
+    }
+
+    /// What stands on the shelf keeps what records and sheets point to.
+    pub(super) fn keeps_what_is_used(&self, id: &ShelfId, item: &Item, undo: bool) -> Result<(), Refusal> {
+        let Some(old) = self.shelf.get(id) else { return Ok(()) };
+        match (&old.what, &item.what) {
+            (What::Mould(old), What::Mould(new)) => {
+                let gone = |cell: &Cell| old.cells.contains(cell) && !new.cells.contains(cell);
+                self.no_cavity_in_use(id, gone)
+            }
+            (What::Lamp(old), What::Lamp(new)) => {
+                let moved = |(at, button): (usize, &Button)| {
+                    let was = old.buttons.iter().position(|old| old.name() == button.name());
+                    let here = old.buttons.get(at).is_some_and(|old| old.name() == button.name());
+                    !here && was.is_some()
+                };
+                let left = new.buttons.len();
+                let lost = left < old.buttons.len() && !(undo && self.buttons_are_free(id, left));
+                if lost || new.buttons.iter().enumerate().any(moved) {
+                    return Err(Refusal::ButtonsStay(id.clone()));
+                }
+                Ok(())
+            }
+            _ => Ok(()),
+        }
+    }
+
+    /// True where no bottle was tried and no stone was lit with a button of this lamp beyond the first `left`.
+    fn buttons_are_free(&self, id: &ShelfId, left: usize) -> bool {
+        let lies_beyond = |lamp: &ShelfId, button: u8| lamp == id && usize::from(button) > left;
+        let tried = |item: &Item| match &item.what {
+            What::Resin(bottle) => {
+                bottle.first_sets.iter().any(|tried| lies_beyond(&tried.lamp, tried.button))
+            }
+            _ => false,
+        };
+        let lit = |fact: &Fact| match fact {
+            Fact::Pour(PourFact::LampOn { press, .. }) => lies_beyond(&press.lamp, press.button),
+            _ => false,
+        };
+        let pressed = |held: &super::Held| held.order.log.entries().any(|(_, entry)| lit(&entry.fact));
+        !self.shelf.values().any(tried) && !self.orders.values().any(pressed)
+    }
+
+    /// Refuses to take away a cavity in which a stone sits or is planned.
+    fn no_cavity_in_use(&self, id: &ShelfId, gone: impl Fn(&Cell) -> bool) -> Result<(), Refusal> {
+        for (&by, held) in &self.orders {
+            let ledger = &held.ledger;
+            let begun = |no: u8| ledger.pours.stones.get(&no);
+            let sits = |no: u8| ledger.custody.thing(Thing::stone(no)).is_ok_and(Held::is_here);
+            let sitting = ledger.pours.stones.iter().filter(|(no, stone)| !stone.taken_out && sits(**no));
+            let sitting = sitting.map(|(no, stone)| (*no, &stone.mould, &stone.cell));
+            let planned = held.order.sheet.stones.iter().filter(|stone| begun(stone.no).is_none());
+            let planned = planned.map(|stone| (stone.no, &stone.mould, &stone.cell));
+            if let Some((stone, mould, cell)) =
+                sitting.chain(planned).find(|(_, of, cell)| *of == id && gone(cell))
+            {
+                let (mould, cell) = (mould.clone(), cell.clone());
+                return Err(Refusal::CellInUse { mould, cell, by, stone });
+            }
+        }
+        Ok(())
+    }
+}
+
+/// The shares of a lot are no more than the lot without its keep-back. What was on the sheet before is left alone, so
+/// that an order never gets stuck.
+fn check_shares(sheet: &Sheet, old: &Sheet, ledger: &Ledger) -> Result<(), Refusal> {
+    let wanted = |sheet: &Sheet| {
+        let mut sums: BTreeMap<u8, u64> = BTreeMap::new();
+        for share in sheet.stones.iter().flat_map(|stone| &stone.shares) {
+            *sums.entry(share.lot).or_default() += u64::from(share.part.millionths());
+        }
+        sums
+    };
+    let before = wanted(old);
+    for (lot, sum) in wanted(sheet) {
+        if before.get(&lot) == Some(&sum) {
+            continue;
+        }
+        let here = ledger.custody.lots.get(&lot);
+        if lot == 0 || (here.is_none() && ledger.custody.lots.keys().any(|no| *no > lot)) {
+            return Err(Refusal::NoLot(lot));
+        }
+        let kept = here.map_or(Share::NONE, |lot| lot.keep_back);
+        let most = Share::WHOLE.less(kept).unwrap_or(Share::NONE);
+        if sum > u64::from(most.millionths()) {
+            return Err(Refusal::SharesTooLarge { lot, most });
+        }
+    }
+    Ok(())
 }
 
 /// What a person lays and presses counts, and not what was worked out about it: thickness, load and button.

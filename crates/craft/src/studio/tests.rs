@@ -1,7 +1,9 @@
 //! One test for each refusal: the sentence that is said, and that its remedy mends it; and what is found at load.
 
 use super::*;
-use crate::fact::{ClientFact, CustodyFact, Hardness, HomeFact, LayerKind, Mistake, PourFact, Press};
+use crate::fact::{
+    ClientFact, CustodyFact, Hardness, HomeFact, LayerKind, LeftOut, Mistake, PourFact, Press,
+};
 use crate::id::Thing;
 use crate::order::{About, Page, Photo, PhotoKind, ThingNote};
 use crate::place::Place;
@@ -89,7 +91,9 @@ fn what_is_used_is_of_its_kind() {
         refused(&mut bench, edit, sentence);
     }
     let other = Edit::Shelf(item("clear"), ShelfEdit::Put(Box::new(shelf()[1].1.clone())));
-    refused(&mut bench, other, "clear on the shelf is not a lamp");
+    let sentence =
+        "clear on the shelf is not a lamp and stays what it is; add a lamp under a name of its own";
+    refused(&mut bench, other, sentence);
 }
 
 #[test]
@@ -277,7 +281,10 @@ fn a_button_is_one_of_the_lamp() {
         let (lamp, seconds) = (item("box-lamp"), Span::from_s(60.0));
         let press = Press { lamp, button, seconds, ramp: Span::ZERO };
         let on = fact(PourFact::LampOn { stones: vec![1], press });
-        refused(&mut bench, on, &format!("box-lamp has no button {button}"));
+        let sentence = format!(
+            "box-lamp has no button {button}; look at the lamp and choose one it has, or add that one on the shelf"
+        );
+        refused(&mut bench, on, &sentence);
     }
 }
 
@@ -297,15 +304,30 @@ fn a_place_is_one_of_the_list() {
 #[test]
 fn a_place_in_use_stays_on_the_list() {
     let mut bench = Bench::unpacked();
-    let shorter = |left| {
+    let named = |names: &[&str]| {
         let mut settings = policies();
-        settings.places.truncate(left);
+        settings.places = names.iter().map(|name| line(name)).collect();
         Edit::Policies(Box::new(settings))
     };
-    let sentence =
-        format!("place number 2 is in use by order {}; rename it instead of taking it off the list", tag(0));
-    refused(&mut bench, shorter(1), &sentence);
-    bench.edit(shorter(2)).unwrap();
+    let sentence = "places keep their numbers; leave one that is no longer used on the list, without a name";
+    refused(&mut bench, named(&["safe", "drawer"]), sentence);
+    let swapped = bench.refuse_edit(named(&["drawer", "safe", "tin"])).to_string();
+    assert!(swapped.starts_with("a place with that name has another number already"), "{swapped}");
+    let sentence = format!(
+        "place number 2 holds things of order {}; rename it, or put them elsewhere before it loses its name",
+        tag(0)
+    );
+    refused(&mut bench, named(&["safe", "", "tin"]), &sentence);
+    bench.edit(named(&["safe", "chest", "tin"])).unwrap();
+    // What is not here any more keeps no place in use, and a place without a name takes nothing new.
+    bench.record(CustodyFact::Lost { thing: Thing::envelope(1) });
+    bench.edit(named(&["safe", "", "tin"])).unwrap();
+    let placed = fact(CustodyFact::Found { thing: Thing::envelope(1), place: Place::Kept(2) });
+    refused(
+        &mut bench,
+        placed,
+        "there is no place number 2; add it to the studio's list of drawers and tins",
+    );
 }
 
 #[test]
@@ -554,5 +576,135 @@ fn an_issued_invoice_is_neither_misdated_nor_taken_back() {
     let done = bench.edit(issue(2026)).unwrap();
     assert_eq!(done.before, None, "an issued invoice offers no undo");
     let series = bench.studio.doc(&DocId::Invoices(Year(2026))).unwrap();
-    assert_eq!(bench.studio.put_back(series), Err(Refusal::PastFact));
+    assert_eq!(bench.studio.put_back(series), Err(Refusal::Issued));
+}
+
+#[test]
+fn credit_is_held_against_an_invoice_of_another_year() {
+    let mut bench = Bench::new();
+    let issue = |draft| Edit::Invoices(Year(2026), InvoiceEdit::Issue(Box::new(draft)));
+    let of = InvoiceNo { year: Year(2025), number: 1 };
+    let credit = InvoiceDraft { kind: Kind::CreditNote { of }, pay_by: None, ..invoice(day(2)) };
+    let sentence = "there is no invoice 2025-0001 to give credit for; choose one that was issued before";
+    refused(&mut bench, issue(credit.clone()), sentence);
+    let before = InvoiceDraft { dated: "2025-12-01".parse().unwrap(), ..invoice(day(2)) };
+    bench.edit(Edit::Invoices(Year(2025), InvoiceEdit::Issue(Box::new(before)))).unwrap();
+    bench.edit(issue(credit.clone())).unwrap();
+    let sentence =
+        "that is more than the 0.00 EUR still open of invoice 2025-0001; give credit for that at most";
+    refused(&mut bench, issue(credit), sentence);
+}
+
+#[test]
+fn what_is_issued_is_for_more_than_nothing() {
+    let mut bench = Bench::new();
+    let mut free = invoice(day(2));
+    free.bill.lines[0].unit_price.minor = 0;
+    let edit = Edit::Invoices(Year(2026), InvoiceEdit::Issue(Box::new(free)));
+    refused(&mut bench, edit, "it comes to 0.00 EUR, VAT included; what is issued is for more than nothing");
+}
+
+#[test]
+fn an_order_that_could_not_be_read_lets_nothing_be_opened_or_begun() {
+    let mut bench = Bench::new();
+    bench.record(received(1));
+    bench.studio.lock(DocId::Order(tag(7)), "it does not read".to_owned());
+    for unread in [Fact::from(opened(tag(0), W1)), begun(1, "A1").into()] {
+        let why = bench.refuse(unread).to_string();
+        assert!(why.starts_with(&format!("the file of order {} could not be read", tag(7))), "{why}");
+    }
+    bench.tell(begun(1, "A1"));
+    bench.tell(opened(tag(0), W1));
+}
+
+#[test]
+fn a_stone_that_is_gone_blocks_no_cavity() {
+    let mut bench = Bench::begun();
+    let why = bench.refuse(HomeFact::LeftOut { thing: Thing::stone(1), why: LeftOut::DestroyedOnRequest });
+    assert_eq!(why.to_string(), "stone 1 is still in its mould; take it out first");
+    bench.tell(set(1));
+    bench.record(closed(W1));
+    bench.open(1);
+    let sheet = with_sheet(&bench, |sheet| sheet.stones[0].cell = cell("A1"));
+    bench.edit(sheet).unwrap();
+    bench.record(begun(1, "A1"));
+    assert_eq!(bench.studio.findings(), [], "they do not share it");
+}
+
+#[test]
+fn what_is_told_of_is_not_judged_by_the_bench_of_today() {
+    let mut bench = Bench::begun();
+    bench.record(closed(W1));
+    bench.open(1);
+    let sheet = with_sheet(&bench, |sheet| sheet.stones[0].cell = cell("A1"));
+    bench.edit(sheet).unwrap();
+    assert!(matches!(bench.refuse(begun(1, "A1")), Refusal::CellTaken { .. }));
+    bench.tell(begun(1, "A1"));
+    assert!(matches!(bench.studio.findings()[..], [Finding::CavityShared { .. }]));
+}
+
+#[test]
+fn the_shelf_keeps_what_is_in_use() {
+    let mut bench = Bench::begun();
+    let tray = |marks: &[&str]| {
+        let cells = marks.iter().map(|mark| cell(mark)).collect();
+        let mould = Mould { cavity: cavity(), cells, body: Body::LetsLightIn };
+        put("oval", move |item| item.what = What::Mould(mould.clone()))
+    };
+    for (marks, stone) in [(["A2", "B2"], 1), (["A1", "B3"], 2)] {
+        let why = bench.refuse_edit(tray(&marks));
+        assert!(matches!(why, Refusal::CellInUse { stone: of, .. } if of == stone), "{why}");
+    }
+    bench.edit(tray(&["A1", "B2"])).unwrap();
+    let lamp = |change: fn(&mut Vec<crate::cure::Button>)| {
+        put("box-lamp", move |item| {
+            if let What::Lamp(lamp) = &mut item.what {
+                change(&mut lamp.buttons);
+            }
+        })
+    };
+    assert_eq!(
+        bench.refuse_edit(lamp(|buttons| buttons.truncate(1))),
+        Refusal::ButtonsStay(item("box-lamp"))
+    );
+    assert_eq!(bench.refuse_edit(lamp(|buttons| buttons.reverse())), Refusal::ButtonsStay(item("box-lamp")));
+    // A stone that is begun is made, whatever became of the shelf since.
+    bench.record(closed(W1));
+    bench.record(taken_out(1));
+    bench.edit(tray(&["B2"])).unwrap();
+    let wish = with_sheet(&bench, |sheet| sheet.wishes = "blue".parse().unwrap());
+    bench.edit(wish).unwrap();
+}
+
+#[test]
+fn the_same_rules_hold_wherever_a_document_comes_from() {
+    let mut bench = Bench::new();
+    let nameless = Doc::Client(client_id(5), Box::new(client("")));
+    assert_eq!(bench.studio.take(nameless), Err(Refusal::NoClientName));
+    let mut settings = policies();
+    settings.handling.lay = Span::from_s(1.5);
+    let sentence = "times on the bench are whole seconds, and not below nothing";
+    assert_eq!(
+        bench.studio.take(Doc::Policies(Box::new(settings.clone()))),
+        Err(Refusal::Policies(sentence))
+    );
+    refused(&mut bench, Edit::Policies(Box::new(settings)), sentence);
+    let step = put("night", |item| {
+        if let What::Pigment(pigment) = &mut item.what {
+            pigment.mix.step = Load::ZERO;
+        }
+    });
+    let sentence =
+        "loads are planned from the lowest to the highest in steps above nothing; look at all three";
+    refused(&mut bench, step, sentence);
+    let top = with_sheet(&bench, |sheet| sheet.stones[0].top = LayerKind::Opaque);
+    refused(&mut bench, top, "the layer on the face of stone 1 is glossy or satin; choose one of the two");
+    bench.record(received(1));
+    let greedy = with_sheet(&bench, |sheet| sheet.stones[0].shares[0].part = Share::of(7, 10));
+    let sentence =
+        "the stones would take more than the 66.7 % of lot 1 that can be worked with; plan smaller shares";
+    refused(&mut bench, greedy, sentence);
+    let strike = Fact::Struck { entry: 1, why: Mistake::WrongThing };
+    let ahead = Edit::Order(tag(0), OrderEdit::Told(day(30), strike));
+    refused(&mut bench, ahead, "2026-03-30 has not come yet; what is told of has already happened");
 }

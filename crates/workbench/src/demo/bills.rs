@@ -14,7 +14,7 @@ use super::pen::Pen;
 /// Issues the invoices, the oldest first, each on the day its box left.
 pub(super) fn write(pen: &mut Pen) -> Result<(), Refusal> {
     let sent = pen.studio.orders().iter().filter_map(|(tag, held)| Some((held.ledger.home.sent?, *tag)));
-    let mut sent: Vec<_> = sent.map(|(at, tag)| (at.utc_ms, at.day(), tag)).collect();
+    let mut sent: Vec<_> = sent.map(|(at, tag)| (at.at.utc_ms, at.day(), tag)).collect();
     sent.sort_unstable();
     for (utc_ms, day, tag) in sent {
         let Some(draft) = draft(pen, tag, day)? else { continue };

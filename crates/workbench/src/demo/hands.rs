@@ -306,6 +306,9 @@ impl Writing<'_> {
 
     /// The box goes off with its message.
     pub(super) fn send(&mut self) -> Result<(), Refusal> {
+        if !self.pen.studio.order(self.tag)?.ledger.home.box_seen {
+            self.fact(HomeFact::NotPhotographed)?;
+        }
         self.fact(Fact::Home(HomeFact::Sent))?;
         self.wait(300);
         self.message(MessageKind::Posted).map(drop)

@@ -127,7 +127,8 @@ pub fn board(studio: &Studio, now: Moment) -> Board {
         .map(|held| {
             let row = row(studio, held, now);
             // What has gone home stands with the newest first; everything else by its promise alone.
-            let gone = held.ledger.home.sent.filter(|_| row.group == Group::Home).map_or(0, |at| at.utc_ms);
+            let gone =
+                held.ledger.home.sent.filter(|_| row.group == Group::Home).map_or(0, |sent| sent.at.utc_ms);
             (Reverse(gone), row)
         })
         .collect();
@@ -201,7 +202,7 @@ pub const fn page_of(next: Next) -> Page {
         | Next::Begin { .. } => Page::Pour,
         Next::SendProof => Page::Show,
         Next::Nudge | Next::AwaitChoice => Page::Choose,
-        Next::SetStone { .. } | Next::AwaitErrand { .. } => Page::Fit,
+        Next::SetStone { .. } | Next::AskErrand { .. } | Next::AwaitErrand { .. } => Page::Fit,
         Next::Pack { .. } | Next::Post => Page::Pack,
         Next::AwaitArrival | Next::Thank | Next::Done => Page::After,
     }
@@ -232,7 +233,7 @@ pub fn next_words(studio: &Studio, held: &Held, next: Next, today: NaiveDate) ->
         Next::Answer => "answer the enquiry".to_owned(),
         Next::PostKit => "post the sending kit".to_owned(),
         Next::Nudge | Next::AwaitChoice => proof_words(studio, held, today),
-        Next::AwaitErrand { kind } => errand_words(held, kind, today),
+        Next::AskErrand { kind } | Next::AwaitErrand { kind } => errand_words(held, kind, today),
         Next::AwaitMaterial => match held.ledger.client.kit_posted {
             Some(at) => format!("kit posted {}: waiting for the material", words::near(at.day(), today)),
             None => "waiting for the material".to_owned(),

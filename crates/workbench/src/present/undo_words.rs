@@ -192,9 +192,11 @@ fn home_words(fact: &HomeFact) -> String {
         HomeFact::Unticked { thing } => format!("{} came out of the box again", words::thing_plain(*thing)),
         HomeFact::LeftOut { thing, .. } => format!("{} was left out of the box", words::thing_plain(*thing)),
         HomeFact::BoxPhotographed { .. } => "the box was photographed".to_owned(),
+        HomeFact::NotPhotographed => "the box was looked through without a photo".to_owned(),
         HomeFact::PaperIssued { paper, .. } => format!("the {} was issued", words::paper(*paper)),
         HomeFact::Sent => "the parcel was sent".to_owned(),
         HomeFact::Arrived => "the parcel arrived".to_owned(),
+        HomeFact::CameBack { thing, .. } => format!("{} came back", words::thing_plain(*thing)),
         HomeFact::Fault { thing } => format!("a fault of {} was reported", words::thing_plain(*thing)),
     }
 }

@@ -450,6 +450,7 @@ fn the_waits_of_an_order_that_has_gone_home_are_gone() {
         lamp.record(craft::fact::HomeFact::Ticked { thing, check });
     }
     assert_eq!(lamp.waits().len(), 1);
+    lamp.record(craft::fact::HomeFact::NotPhotographed);
     lamp.record(craft::fact::HomeFact::Sent);
     assert_eq!(lamp.waits(), []);
     assert_eq!(lamp.tick(), (vec![], None));

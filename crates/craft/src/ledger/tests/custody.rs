@@ -116,7 +116,8 @@ fn a_keep_back_smaller_than_agreed_is_refused_and_mended_by_the_agreed_one() {
     bench.record(received(1));
     bench.record(opened(tag(0), W1));
     let why = bench.refuse(split(1, Share::of(1, 5), true));
-    let sentence = "33.3 % was agreed as the keep-back of lot 1, and this would be 20 %";
+    let sentence =
+        "33.3 % is to be kept back of lot 1, and this would be 20 %; put away at least what is to be kept";
     assert_eq!(why.to_string(), sentence);
     mend(&mut bench, &why);
     assert_eq!(bench.held().ledger.custody.share(Holder::Thing(E1), 1), AGREED);
@@ -229,7 +230,7 @@ fn a_thing_that_is_not_here_cannot_be_used_and_the_reason_is_named() {
     let mut bench = Bench::packed();
     say(&mut bench, Thing::stone(1), "was set into the piece");
     bench.record(HomeFact::Sent);
-    say(&mut bench, W1, "is on its way home");
+    assert_eq!(bench.refuse(opened(tag(0), W1)).to_string(), "W1 is not here: it is on its way home");
     bench.record(HomeFact::Arrived);
     say(&mut bench, W1, "is at home with the client");
 }
@@ -335,11 +336,25 @@ fn a_stone_in_its_mould_is_moved_only_by_taking_it_out() {
 fn an_entry_that_is_not_there_is_a_strike_or_was_struck_cannot_be_struck() {
     let mut bench = Bench::unpacked();
     let strike = |entry| Fact::Struck { entry, why: Mistake::WrongThing };
-    refused(&mut bench, strike(9), "there is no entry 9 that could be struck");
-    refused(&mut bench, strike(0), "there is no entry 0 that could be struck");
+    refused(
+        &mut bench,
+        strike(9),
+        "there is no entry 9 that could be struck; look at its number in the record again",
+    );
+    refused(
+        &mut bench,
+        strike(0),
+        "there is no entry 0 that could be struck; look at its number in the record again",
+    );
     let struck = bench.record(strike(3));
-    refused(&mut bench, strike(3), "there is no entry 3 that could be struck");
-    refused(&mut bench, strike(struck), &format!("there is no entry {struck} that could be struck"));
+    refused(
+        &mut bench,
+        strike(3),
+        "entry 3 was struck before and no longer counts; there is nothing more to strike",
+    );
+    let sentence =
+        format!("there is no entry {struck} that could be struck; look at its number in the record again");
+    refused(&mut bench, strike(struck), &sentence);
 }
 
 #[test]
@@ -382,4 +397,74 @@ fn a_yes_is_for_one_opening_of_the_keep_back() {
     bench.record(closed(keep_back));
     let why = bench.refuse(opened(tag(0), keep_back));
     assert_eq!(why.to_string(), "E1 is the keep-back; it is opened only after the client has said yes");
+}
+
+fn agreed(keep_back: Share) -> CustodyFact {
+    let CustodyFact::Received { lot, material, seal, place, photo, .. } = received(1) else {
+        unreachable!("received makes a receipt")
+    };
+    CustodyFact::Received { lot, material, seal, place, photo, keep_back }
+}
+
+fn tell(fact: impl Into<Fact>) -> crate::studio::Edit {
+    crate::studio::Edit::Order(tag(0), crate::studio::OrderEdit::Told(day(1), fact.into()))
+}
+
+#[test]
+fn telling_of_it_does_not_switch_the_keep_back_off_for_a_lot_that_came_under_the_record() {
+    let mut bench = Bench::new();
+    bench.record(received(1));
+    bench.record(begun(1, "A1"));
+    bench.record(opened(tag(0), W1));
+    let why = bench.refuse_edit(tell(moved(1, Share::WHOLE)));
+    assert!(matches!(why, Refusal::Fact { why: Unfit::KeepBackFirst { .. }, .. }), "{why}");
+    let why = bench.refuse_edit(tell(split(1, Share::from_millionths(1), true)));
+    assert!(matches!(why, Refusal::Fact { why: Unfit::KeepBackTooSmall { .. }, .. }), "{why}");
+    let why = bench.refuse_edit(tell(split(1, Share::of(1, 10), false)));
+    assert!(matches!(why, Refusal::Fact { why: Unfit::KeepBackFirst { .. }, .. }), "{why}");
+}
+
+#[test]
+fn a_keep_back_is_agreed_within_what_makes_sense() {
+    let mut bench = Bench::new();
+    let most = Share::of(9, 10).millionths();
+    for millionths in [0, 9_999, most + 1, 1_000_001] {
+        let why = bench.refuse(agreed(Share::from_millionths(millionths))).to_string();
+        assert!(
+            why.ends_with("cannot be agreed; it is between a hundredth and nine tenths of the lot"),
+            "{why}"
+        );
+    }
+    let why = bench.refuse_edit(tell(agreed(Share::from_millionths(1_000_001))));
+    assert!(matches!(why, Refusal::Fact { why: Unfit::KeepBackAgreed(_), .. }), "{why}");
+    bench.clone().record(agreed(Share::of(1, 100)));
+    bench.clone().record(agreed(Share::of(9, 10)));
+    bench.tell(agreed(Share::NONE));
+}
+
+#[test]
+fn where_less_than_agreed_is_left_all_that_is_left_is_kept_back() {
+    let mut bench = Bench::new();
+    bench.tell(received(1));
+    bench.record(begun(1, "A1"));
+    bench.tell(opened(tag(0), W1));
+    bench.tell(moved(1, Share::of(7, 10)));
+    let why = bench.refuse(moved(1, Share::of(1, 10)));
+    let sentence = "lot 1 has no keep-back yet; put 30 % of it into its own sealed envelope first";
+    assert_eq!(why.to_string(), sentence);
+    let small = bench.refuse(split(1, Share::of(2, 10), true));
+    mend(&mut bench.clone(), &small);
+    mend(&mut bench, &why);
+    assert_eq!(bench.held().ledger.custody.share(Holder::Thing(E1), 1), Share::of(3, 10));
+}
+
+#[test]
+fn a_yes_does_not_outlast_a_loss() {
+    let mut bench = Bench::unpacked();
+    bench.record(closed(W1));
+    bench.record(CustodyFact::Released { thing: E1 });
+    bench.record(CustodyFact::Lost { thing: E1 });
+    bench.record(CustodyFact::Found { thing: E1, place: Place::Bench });
+    let why = bench.refuse(opened(tag(0), E1));
+    assert!(matches!(why, Refusal::Fact { why: Unfit::KeepBackHeld(_), .. }), "{why}");
 }

@@ -22,6 +22,7 @@ fn the_box_goes_only_when_everything_is_ticked_or_named() {
     let sentence = "not in the box yet: S1; tick each, or say that it is lost or left out";
     refused(&mut bench, HomeFact::Sent, sentence);
     bench.record(HomeFact::LeftOut { thing: Thing::stone(1), why: LeftOut::HeldForClient });
+    bench.record(box_photo());
     bench.record(HomeFact::Sent);
     assert_eq!(bench.held().ledger.packed(), [W1]);
 }
@@ -89,6 +90,7 @@ fn what_turns_up_after_the_box_has_gone_goes_home_in_another() {
     for thing in [W1, Thing::piece(1)] {
         bench.record(ticked(tag(0), thing));
     }
+    bench.record(box_photo());
     bench.record(HomeFact::Sent);
     bench.record(HomeFact::Arrived);
     bench.record(CustodyFact::Found { thing: E1, place: Place::Bench });
@@ -96,6 +98,7 @@ fn what_turns_up_after_the_box_has_gone_goes_home_in_another() {
     let sentence = "not in the box yet: E1; tick each, or say that it is lost or left out";
     refused(&mut bench, HomeFact::Sent, sentence);
     bench.record(ticked(tag(0), E1));
+    bench.record(box_photo());
     bench.record(HomeFact::Sent);
     assert_eq!(bench.held().ledger.home.arrived, None, "the new parcel is on its way");
     assert_eq!(bench.held().ledger.custody.thing(W1).unwrap().place, Place::Home);
@@ -126,6 +129,7 @@ fn nothing_is_sent_while_an_emptied_envelope_stands_open() {
     for thing in [W1, E1] {
         bench.record(ticked(tag(0), thing));
     }
+    bench.record(box_photo());
     refused_until_mended(&mut bench, HomeFact::Sent, "E2 is still open; close it first");
 }
 
@@ -195,4 +199,70 @@ fn what_is_away_is_not_ticked_before_it_is_back() {
     assert!(why.to_string().contains("is away with someone"), "{why}");
     bench.record(CustodyFact::Placed { thing: Thing::piece(1), place: Place::Kept(1) });
     bench.record(ticked(tag(0), Thing::piece(1)));
+}
+
+#[test]
+fn the_box_as_it_is_now_has_a_photo_or_it_is_said_that_there_is_no_camera() {
+    let mut bench = Bench::packed();
+    bench.record(HomeFact::Unticked { thing: E1 });
+    bench.record(ticked(tag(0), E1));
+    let sentence = "the box has no photo as it is packed now; take one before it is closed, or say that no camera is at \
+                    hand";
+    let mut photographed = bench.clone();
+    refused_until_mended(&mut bench, HomeFact::Sent, sentence);
+    photographed.record(box_photo());
+    photographed.record(HomeFact::Sent);
+}
+
+#[test]
+fn what_is_lost_in_the_post_is_written_down_and_the_other_parcel_still_arrives() {
+    let mut bench = Bench::chosen();
+    bench.record(CustodyFact::Lost { thing: E1 });
+    bench.record(set(1));
+    let piece = Thing::piece(1);
+    for thing in [W1, piece] {
+        bench.record(ticked(tag(0), thing));
+    }
+    bench.record(box_photo());
+    bench.record(HomeFact::Sent);
+    bench.record(CustodyFact::Found { thing: E1, place: Place::Bench });
+    bench.record(ticked(tag(0), E1));
+    bench.record(box_photo());
+    bench.record(HomeFact::Sent);
+    bench.record(HomeFact::Arrived);
+    let place = |bench: &Bench, thing| bench.held().ledger.custody.thing(thing).unwrap().place.clone();
+    assert_eq!((place(&bench, E1), place(&bench, W1)), (Place::Home, Place::Post));
+    bench.record(CustodyFact::Lost { thing: W1 });
+    assert!(bench.held().ledger.custody.thing(W1).unwrap().lost);
+    bench.record(HomeFact::Arrived);
+    assert_eq!((place(&bench, piece), place(&bench, W1)), (Place::Home, Place::Post));
+}
+
+#[test]
+fn what_came_back_is_counted_and_worked_on_again() {
+    let mut bench = Bench::packed();
+    let back = |thing| HomeFact::CameBack { thing, place: Place::Bench };
+    let sentence = "P1 has not left, so it cannot have come back; note where it lies instead";
+    refused(&mut bench, back(Thing::piece(1)), sentence);
+    bench.record(HomeFact::Sent);
+    bench.record(HomeFact::Arrived);
+    bench.record(back(W1));
+    assert_eq!(bench.held().ledger.to_pack(), [W1]);
+    bench.record(begun(2, "B2"));
+    bench.record(opened(tag(0), W1));
+    bench.record(moved(2, Share::of(1, 10)));
+    bench.record(closed(W1));
+}
+
+#[test]
+fn what_is_not_usable_is_neither_shown_nor_chosen() {
+    let mut bench = Bench::hard();
+    bench.record(taken_out(1));
+    bench.record(proof(&[1]));
+    bench.record(crate::fact::PourFact::SetAside { stone: 1 });
+    let sentence = "stone 1 was set aside as a spare; take one that was not";
+    refused(&mut bench, chosen(1), sentence);
+    refused(&mut bench, proof(&[1]), sentence);
+    bench.record(CustodyFact::Lost { thing: Thing::stone(1) });
+    refused(&mut bench, chosen(1), "S1 is not here: it is lost");
 }

@@ -241,9 +241,13 @@ fn lighting_a_layer_again_asks_to_feel_it_again() {
 #[test]
 fn a_stone_leaves_its_mould_once_and_takes_nothing_up_afterwards() {
     let mut bench = Bench::chosen();
-    refused(&mut bench, taken_out(1), "stone 1 has left its mould");
+    refused(&mut bench, taken_out(1), "stone 1 has left its mould; choose one that still lies in its mould");
     bench.record(opened(tag(0), Thing::wrapping(1)));
-    refused(&mut bench, moved(1, Share::of(1, 10)), "stone 1 has left its mould");
+    refused(
+        &mut bench,
+        moved(1, Share::of(1, 10)),
+        "stone 1 has left its mould; choose one that still lies in its mould",
+    );
 }
 
 #[test]
@@ -298,7 +302,7 @@ fn a_proof_shows_finished_stones() {
 #[test]
 fn only_a_stone_on_the_last_proof_is_chosen() {
     let mut bench = Bench::hard();
-    refused(&mut bench, chosen(1), "no proof sheet was sent yet");
+    refused(&mut bench, chosen(1), "no proof sheet was sent yet; send one, then note the answer to it");
     bench.record(proof(&[1]));
     refused(&mut bench, chosen(2), "stone 2 was not on the last proof sheet");
 }
@@ -307,7 +311,8 @@ fn only_a_stone_on_the_last_proof_is_chosen() {
 fn only_the_chosen_stone_is_set_and_once() {
     let mut bench = Bench::hard();
     bench.record(taken_out(1));
-    refused(&mut bench, set(1), "stone 1 was not chosen by the client");
+    let sentence = "stone 1 was not chosen by the client; set the one that was, or note the new choice first";
+    refused(&mut bench, set(1), sentence);
     bench.record(proof(&[1]));
     bench.record(chosen(1));
     bench.record(set(1));
@@ -338,9 +343,9 @@ fn a_piece_holds_two_stones_and_is_not_set_into_while_it_is_lost() {
     bench.record(closed(Thing::wrapping(1)));
     bench.harden(2, 1, LayerKind::Material);
     bench.record(taken_out(2));
+    bench.record(set(1));
     bench.record(proof(&[2]));
     bench.record(chosen(2));
-    bench.record(set(1));
     let piece = Thing::piece(1);
     bench.record(CustodyFact::Lost { thing: piece });
     refused(&mut bench, set(2), "P1 is not here: it is lost");
