@@ -229,11 +229,7 @@ fn an_undo_that_would_break_a_rule_is_refused_and_the_states_behind_it_are_forgo
     saved(bench.handle(fact(other, came), at(902)));
     let before = bench.studio.clone();
     assert!(bench.handle(Action::Undo, at(903)).is_empty());
-<<<<<<< HEAD
-    assert!(refusal(&bench).0.starts_with("place number 3 is in use"), "{:?}", bench.notices);
-=======
-    assert!(refusal(&bench).0.starts_with("places keep their numbers"), "{:?}", bench.notice);
->>>>>>> fixledger
+    assert!(refusal(&bench).0.starts_with("places keep their numbers"), "{:?}", bench.notices);
     assert_eq!(bench.studio, before);
     // The next undo is the other document's, not a settings state that hides the refused one.
     assert_eq!(bench.view(at(903)).undo_words(), Ok("undo the wishes for Bramble".to_owned()));
