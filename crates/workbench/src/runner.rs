@@ -143,7 +143,7 @@ impl Runner {
                 }
                 Effect::Run(id, work) => {
                     self.waiting_for += 1;
-                    if !self.jobs.as_ref().is_some_and(|jobs| jobs.send((id, work)).is_ok()) {
+                    if self.jobs.as_ref().is_none_or(|jobs| jobs.send((id, work)).is_err()) {
                         let why = "nothing is there to do it any more; open the studio anew and try again";
                         self.own_answers.push_back(Action::JobDone(id, JobEnd::Failed(why.to_owned())));
                     }

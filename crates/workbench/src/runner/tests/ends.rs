@@ -174,7 +174,13 @@ fn a_paper_that_is_stopped_while_it_is_set_is_not_kept() {
     let work = paper_work(desk.bench.view(at(900)).studio, desk.tag, PaperKind::Kit, at(900)).unwrap();
     let folder = desk.runner.folder().clone();
     let going = |is_stopped: &'static dyn Fn() -> bool| Going { progress: &|_| (), is_stopped };
-    let papers = || desk.vfs.made().iter().filter(|(_, name)| name.ends_with(".pdf")).count();
+    let papers = || {
+        desk.vfs
+            .made()
+            .iter()
+            .filter(|(_, name)| Path::new(name).extension().is_some_and(|end| end == "pdf"))
+            .count()
+    };
     assert!(write_paper(&folder, &work, &going(&|| true)).is_err());
     assert_eq!(papers(), 0);
     assert!(write_paper(&folder, &work, &going(&|| false)).is_ok());
