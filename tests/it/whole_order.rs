@@ -411,6 +411,8 @@ fn an_order_brought_in_half_done_goes_on_from_there_and_comes_home() {
     for thing in all {
         bench.fact(tag, HomeFact::Ticked { thing, check: typed(tag) });
     }
+    assert!(bench.refused(tag, HomeFact::Sent).starts_with("the box has no photo"));
+    bench.fact(tag, HomeFact::NotPhotographed);
     send_home(&bench, tag);
     let log = bench.order(tag).log;
     let told = log.entries().filter(|(_, entry)| entry.told.is_some()).count();

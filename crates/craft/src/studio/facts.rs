@@ -138,8 +138,14 @@ impl Studio {
                         return Err(Refusal::NoPlace(*no));
                     }
                     Place::Cavity { mould, cell } => {
-                        let before = sitting.insert((mould, cell), (by, thing.no));
-                        if let Some((by, stone)) = before.filter(|_| ledger.tag == tag) {
+                        let before = sitting.insert((mould, cell), (by, *thing));
+                        // What was told of may share a cavity before and after the strike; that is found, not refused.
+                        let anew = |(other, sitter): &(Tag, Thing)| {
+                            ledger.tag == tag
+                                && !(self.sat_there(tag, *thing, &held.place)
+                                    && self.sat_there(*other, *sitter, &held.place))
+                        };
+                        if let Some((by, Thing { no: stone, .. })) = before.filter(anew) {
                             let (mould, cell) = (mould.clone(), cell.clone());
                             return Err(Refusal::CellTaken { mould, cell, by, stone });
                         }
@@ -149,6 +155,11 @@ impl Studio {
             }
         }
         Ok(())
+    }
+
+    fn sat_there(&self, tag: Tag, thing: Thing, place: &Place) -> bool {
+        let held = self.orders.get(&tag).and_then(|held| held.ledger.custody.things.get(&thing));
+        held.is_some_and(|held| held.is_here() && held.place == *place)
     }
 
     fn button_is_there(&self, press: &Press) -> Result<(), Refusal> {

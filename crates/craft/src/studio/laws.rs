@@ -149,6 +149,13 @@ fn survives_its_files(studio: &Studio) -> Law {
     law(again == *studio, || "the studio that was read is another one".to_owned())
 }
 
+/// True where it was told of that the stone was begun.
+fn is_told_of(studio: &Studio, (tag, no): (Tag, u8)) -> bool {
+    let begun = |fact: &Fact| matches!(fact, Fact::Pour(PourFact::Begun { stone, .. }) if *stone == no);
+    let log = studio.order(tag).map(|held| &held.order.log);
+    log.is_ok_and(|log| log.entries().any(|(_, entry)| entry.told.is_some() && begun(&entry.fact)))
+}
+
 fn holds_in(studio: &Studio, tag: Tag) -> Law {
     let held = studio.order(tag).map_err(|why| why.to_string())?;
     let shares = shares_of(&held.ledger);
@@ -157,7 +164,12 @@ fn holds_in(studio: &Studio, tag: Tag) -> Law {
     keep_backs_are_kept(&keep_backs(&held.order.log, &shares))?;
     one_is_open(studio.orders.values().map(|held| &held.ledger))?;
     folds_to(&held.order.log, &held.ledger)?;
-    let across = |found: &Finding| matches!(found, Finding::OpenTogether(_) | Finding::CavityShared { .. });
+    // Only what was told of may be said to lie where something else lies.
+    let across = |found: &Finding| match found {
+        Finding::OpenTogether(_) => true,
+        Finding::CavityShared { stones, .. } => !stones.iter().any(|stone| is_told_of(studio, *stone)),
+        _ => false,
+    };
     law(!studio.findings().iter().any(across), || format!("{:?}", studio.findings()))
 }
 
