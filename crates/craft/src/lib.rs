@@ -9,7 +9,7 @@
 //! use craft::id::ClientId;
 //! use craft::moment::{BootId, Moment};
 //! use craft::money::Currency;
-//! use craft::order::Sheet;
+//! use craft::order::{Remembered, Sheet};
 //! use craft::policies::Policies;
 //! use craft::stage::Stage;
 //! use craft::studio::{ClientEdit, Edit, OrderEdit, Studio};
@@ -23,7 +23,9 @@
 //!
 //! let client = Client { name: "Ida Lund".parse()?, ..Client::default() };
 //! studio.apply(Edit::Client(ida.clone(), ClientEdit::Put(Box::new(client))), now)?;
-//! let open = OrderEdit::Open { client: ida, sheet: Box::new(Sheet::default()) };
+//! let remembered = Remembered { name: "Kestrel".parse()?, ..Remembered::default() };
+//! let sheet = Sheet { remembered, ..Sheet::default() };
+//! let open = OrderEdit::Open { client: ida, sheet: Box::new(sheet) };
 //! studio.apply(Edit::Order(tag, open), now)?;
 //!
 //! // What happened is a fact, and how far the order is follows from its facts.
