@@ -21,6 +21,13 @@ pub enum IdError {
     Thing(String),
 }
 
+/// Names that some systems keep for devices, so that no file can have them: CON, PRN, AUX, NUL, COM1-9, LPT1-9.
+fn is_reserved(text: &str) -> bool {
+    let port = text.strip_prefix("com").or_else(|| text.strip_prefix("lpt"));
+    matches!(text, "con" | "prn" | "aux" | "nul")
+        || port.is_some_and(|no| matches!(no.as_bytes(), [b'1'..=b'9']))
+}
+
 macro_rules! slug {
     ($(#[$doc:meta])* $name:ident) => {
         $(#[$doc])*
@@ -38,7 +45,8 @@ macro_rules! slug {
             type Err = IdError;
 
             fn from_str(text: &str) -> Result<Self, IdError> {
-                let plain = text.len() <= 40
+                let plain = !is_reserved(text)
+                    && text.len() <= 40
                     && text.starts_with(|c: char| c.is_ascii_lowercase())
                     && text.bytes().all(|b| b.is_ascii_lowercase() || b.is_ascii_digit() || b == b'-');
                 if plain { Ok(Self(text.to_owned())) } else { Err(IdError::Slug(text.to_owned())) }
@@ -221,7 +229,7 @@ mod tests {
 
     #[test]
     fn a_file_name_is_never_a_path() {
-        for wrong in ["", "../x", "a/b", "Con", "1a", "a b", ".a", "ä"] {
+        for wrong in ["", "../x", "a/b", "Con", "con", "com1", "1a", "a b", ".a", "ä"] {
             assert!(wrong.parse::<ShelfId>().is_err(), "{wrong}");
         }
         assert_eq!("clear-casting".parse::<ShelfId>().unwrap().as_str(), "clear-casting");

@@ -151,18 +151,13 @@ fn the_undo_button_names_what_it_takes_back_and_redo_what_it_makes_again() {
     let start = sheet_of(&bench, tag);
     saved(bench.handle(wish(&bench, tag, "a ring"), at(900)));
     saved(bench.handle(story(tag, Page::Brief, "rang at noon"), at(900)));
-    assert_eq!(words(&bench), (Ok("undo the words on the brief page for Bramble".to_owned()), nothing));
+    let on_page = format!("the words on the {} page for Bramble", "brief");
+    assert_eq!(words(&bench), (Ok(format!("undo {on_page}")), nothing));
     saved(bench.handle(Action::Undo, at(900)));
     let held = bench.studio.order(tag).unwrap();
     assert_eq!(held.order.story.about(About::Page(Page::Brief)), None);
     assert_eq!(held.order.sheet.wishes.as_str(), "a ring");
-    assert_eq!(
-        words(&bench),
-        (
-            Ok("undo the wishes for Bramble".to_owned()),
-            Ok("redo the words on the brief page for Bramble".to_owned())
-        )
-    );
+    assert_eq!(words(&bench), (Ok("undo the wishes for Bramble".to_owned()), Ok(format!("redo {on_page}"))));
     saved(bench.handle(Action::Undo, at(900)));
     assert_eq!(sheet_of(&bench, tag), start);
     // A new change closes the way forth.
