@@ -230,17 +230,26 @@ impl Studio {
     /// One order.
     ///
     /// # Errors
-    /// [`Refusal::NoOrder`].
+    /// [`Refusal::NoOrder`], or [`Refusal::Locked`] where its file could not be used.
     pub fn order(&self, tag: Tag) -> Result<&Held, Refusal> {
-        self.orders.get(&tag).ok_or(Refusal::NoOrder(tag))
+        self.orders.get(&tag).ok_or_else(|| self.missing(DocId::Order(tag), Refusal::NoOrder(tag)))
     }
 
     /// One item on the shelf.
     ///
     /// # Errors
-    /// [`Refusal::NoItem`].
+    /// [`Refusal::NoItem`], or [`Refusal::Locked`] where its file could not be used.
     pub fn item(&self, id: &ShelfId) -> Result<&Item, Refusal> {
-        self.shelf.get(id).ok_or_else(|| Refusal::NoItem(id.clone()))
+        let missing = || self.missing(DocId::Shelf(id.clone()), Refusal::NoItem(id.clone()));
+        self.shelf.get(id).ok_or_else(missing)
+    }
+
+    /// A document whose file could not be used is there all the same, and is not called missing.
+    fn missing(&self, doc: DocId, none: Refusal) -> Refusal {
+        match self.locked.get(&doc) {
+            Some(why) => Refusal::Locked { doc, why: why.clone() },
+            None => none,
+        }
     }
 
     /// A document as it would be stored now.

@@ -708,3 +708,12 @@ fn the_same_rules_hold_wherever_a_document_comes_from() {
     let ahead = Edit::Order(tag(0), OrderEdit::Told(day(30), strike));
     refused(&mut bench, ahead, "2026-03-30 has not come yet; what is told of has already happened");
 }
+
+#[test]
+fn an_order_whose_file_could_not_be_used_is_not_called_missing() {
+    let mut bench = Bench::new();
+    let why = "its file could not be used: it was cut short".to_owned();
+    bench.studio.lock(DocId::Order(tag(2)), why.clone());
+    assert_eq!(bench.studio.order(tag(2)).unwrap_err().to_string(), why);
+    assert_eq!(bench.studio.order(tag(3)).unwrap_err(), Refusal::NoOrder(tag(3)));
+}
