@@ -405,9 +405,9 @@ fn every_crate_says_first_what_it_never_does() {
     assert!(!says_never("//! A crate.\n\n// It never lies.\n"), "a silent crate is caught");
 }
 
-/// The transcript blocks of the README that show nothing.
-fn empty_transcripts(readme: &str) -> Vec<&str> {
-    let blocks = readme.split("<!-- transcript: ").skip(1);
+/// The example blocks of the README that show nothing.
+fn empty_examples(readme: &str) -> Vec<&str> {
+    let blocks = readme.split("<!-- example: ").skip(1);
     let empty = blocks.filter(|block| {
         let shown = block.split("```").nth(1).unwrap_or_default();
         !shown.starts_with("text\n$ heldfast ") || shown.lines().count() < 3
@@ -418,10 +418,10 @@ fn empty_transcripts(readme: &str) -> Vec<&str> {
 #[test]
 fn the_readme_shows_every_door_as_it_answered() {
     let readme = std::fs::read_to_string(root().join("README.md")).unwrap();
-    assert_eq!(readme.matches("<!-- transcript: ").count(), 5, "five doors");
-    assert_eq!(empty_transcripts(&readme), [""; 0], "run .ci/transcripts");
-    let broken = "<!-- transcript: demo -->\n```text\n```\n<!-- transcript: check -->\n```text\n$ heldfast check d\nall is well\n```\n";
-    assert_eq!(empty_transcripts(broken), ["demo"]);
+    assert_eq!(readme.matches("<!-- example: ").count(), 5, "five doors");
+    assert_eq!(empty_examples(&readme), [""; 0], "run .ci/examples");
+    let broken = "<!-- example: demo -->\n```text\n```\n<!-- example: check -->\n```text\n$ heldfast check d\nall is well\n```\n";
+    assert_eq!(empty_examples(broken), ["demo"]);
 }
 
 /// The paths of our own that a page names between backticks.

@@ -156,27 +156,15 @@ fn lit_since(since: &Moment, now: &Moment) -> Span {
     elapsed(since, now).least.min(Span::from_micro(awake_ms.saturating_mul(1_000)))
 }
 
-/// True where an entry tells of an earlier day, so that its moment says nothing about when it was.
-fn is_told(held: &Held, entry: u32) -> bool {
-    held.order.log.entry(entry).is_some_and(|entry| entry.told.is_some())
-}
-
-/// The newest entry of a kind.
-fn newest(held: &Held, is_meant: impl Fn(&PourFact) -> bool) -> Option<u32> {
-    let meant = |fact: &Fact| matches!(fact, Fact::Pour(fact) if is_meant(fact));
-    held.order.log.entries().rev().find(|(_, entry)| meant(&entry.fact)).map(|(number, _)| number)
-}
-
-/// True where the newest layer of a stone was told of later.
-fn laid_is_told(held: &Held, no: u8) -> bool {
-    newest(held, |fact| matches!(fact, PourFact::Laid { stone, .. } if *stone == no))
-        .is_some_and(|entry| is_told(held, entry))
-}
-
-/// True where it was told of later that the lamp of an entry went off.
+/// True where it was told of later that the lamp of an entry went off; the ledger keeps only when it went on.
 fn off_is_told(held: &Held, on: u32) -> bool {
-    newest(held, |fact| matches!(fact, PourFact::LampOff { on: of, .. } if *of == on))
-        .is_some_and(|entry| is_told(held, entry))
+    let off = |fact: &Fact| matches!(fact, Fact::Pour(PourFact::LampOff { on: of, .. }) if *of == on);
+    held.order
+        .log
+        .entries()
+        .rev()
+        .find(|(_, entry)| off(&entry.fact))
+        .is_some_and(|(_, entry)| entry.told.is_some())
 }
 
 /// Every wait that runs, the one that ends first in front. What was told of later starts none: nobody saw when it
@@ -189,7 +177,7 @@ pub fn waits(studio: &Studio, now: Moment) -> Vec<Wait> {
             continue;
         }
         for (entry, (lit, stones)) in held.ledger.pours.lamps_on() {
-            if is_told(held, entry) {
+            if lit.told {
                 continue;
             }
             let doses = stones.iter().filter_map(|&no| dose(held, no, now)).collect();
@@ -201,7 +189,7 @@ pub fn waits(studio: &Studio, now: Moment) -> Vec<Wait> {
             let Some(layer) = stone.layers.last() else { continue };
             let layer_idx = stone.layers.len() - 1;
             match layer.lit.last() {
-                None if layer.felt.is_none() && !laid_is_told(held, no) => {
+                None if layer.felt.is_none() && !layer.told => {
                     let planned = settle(&held.order.sheet, no, layer_idx);
                     if planned.is_positive() {
                         all.push(Wait::new(tag, vec![no], Kind::Settle, (0, layer.laid), planned, now));
@@ -238,7 +226,7 @@ pub fn dose(held: &Held, no: u8, now: Moment) -> Option<Dose> {
     let wanted = plan.layers.get(layers.len() - 1)?;
     let on_for = |lit: &Lit| match lit.off {
         Some((_, told)) => told,
-        None if is_told(held, lit.on) => Span::ZERO,
+        None if lit.told => Span::ZERO,
         None => lit_since(&lit.at, &now).min(lit.press.seconds),
     };
     let full_power = |lit: &Lit| {
