@@ -1,0 +1,1 @@
+//! What only the computer under the window can do: sound, notices, dialogs, opening, printing, remembering.
