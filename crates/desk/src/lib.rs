@@ -6,4 +6,7 @@
 //! This crate **never** holds a rule of the trade, a file format or a formula, and words nothing that a paper or
 //! another door would say too: those come from `workbench::present`.
 
+pub mod draw;
+pub mod look;
 pub mod platform;
+pub mod widgets;

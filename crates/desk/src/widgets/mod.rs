@@ -1,0 +1,1 @@
+//! The house widgets: the few parts every page is made of.
