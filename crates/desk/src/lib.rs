@@ -6,7 +6,13 @@
 //! This crate **never** holds a rule of the trade, a file format or a formula, and words nothing that a paper or
 //! another door would say too: those come from `workbench::present`.
 
+pub mod app;
+pub mod cx;
 pub mod draw;
 pub mod look;
+mod pages;
 pub mod platform;
+mod shelf;
+pub mod shell;
 pub mod widgets;
+pub mod window;

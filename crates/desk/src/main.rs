@@ -1,4 +1,4 @@
-//! The program: the doors without a window. The window comes through the same crate.
+//! The program: the window, and the doors without one.
 
 mod doors;
 
@@ -13,7 +13,11 @@ use craft::tag::Tag;
 /// A workbench for makers of memorial stones: nothing entrusted goes missing.
 #[derive(Debug, Parser)]
 #[command(name = "heldfast", version, about)]
+#[command(args_conflicts_with_subcommands = true)]
 struct Arguments {
+    /// The studio to open in the window; the last one when left out
+    #[arg(long, value_name = "DIR")]
+    studio: Option<PathBuf>,
     #[command(subcommand)]
     door: Option<Door>,
 }
@@ -66,7 +70,7 @@ fn main() -> ExitCode {
     let arguments = Arguments::parse();
     let mut out = std::io::stdout().lock();
     let result = match arguments.door {
-        None => doors::no_window(&mut out),
+        None => doors::window::run(arguments.studio),
         Some(Door::Demo { dir }) => doors::demo::run(&dir, &mut out),
         Some(Door::Check { dir }) => doors::check::run(&dir, &mut out),
         Some(Door::Plan { dir, tag, json }) => doors::plan::run(&dir, tag, json, &mut out),

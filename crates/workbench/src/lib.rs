@@ -33,6 +33,7 @@
 pub mod action;
 pub mod clock;
 pub mod demo;
+pub mod founding;
 pub mod open;
 pub mod present;
 pub mod runner;
@@ -40,6 +41,8 @@ pub mod saving;
 pub mod session;
 pub mod starter;
 pub mod state;
+pub mod stones;
+pub mod typed;
 pub mod undo;
 pub mod view;
 pub mod waits;

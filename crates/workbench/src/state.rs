@@ -116,6 +116,7 @@ impl Workbench {
             studio: &self.studio,
             nav: self.nav,
             notice: self.notices.front(),
+            board: crate::present::board::board(&self.studio, now),
             undo: &self.undo,
             saves: &self.saves,
             jobs: self

@@ -31,6 +31,8 @@ pub struct View<'a> {
     pub nav: Nav,
     /// What is to be said: the oldest that nobody has put away.
     pub notice: Option<&'a Notice>,
+    /// The board.
+    pub board: crate::present::board::Board,
     /// What can be undone.
     pub undo: &'a UndoStack,
     /// What is on the disk.
@@ -48,6 +50,11 @@ pub struct View<'a> {
 }
 
 impl View<'_> {
+    /// Finds orders.
+    pub fn find(&self, text: &str) -> Vec<crate::present::find::Hit> {
+        crate::present::find::find(self.studio, text)
+    }
+
     /// What the undo button says: what it would take back.
     ///
     /// # Errors

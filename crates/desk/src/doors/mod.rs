@@ -1,12 +1,12 @@
-//! What the program does without a window. Each door answers `true` where all is well, which is exit status 0.
+//! What the program does, one module for each door. Each door answers `true` where all is well, which is exit status 0.
 
 pub(crate) mod check;
 pub(crate) mod demo;
 pub(crate) mod papers;
 pub(crate) mod plan;
 pub(crate) mod record;
+pub(crate) mod window;
 
-use std::io::Write;
 use std::path::Path;
 use std::sync::Arc;
 
@@ -14,19 +14,6 @@ use anyhow::{Context as _, Result};
 use craft::tag::Tag;
 use store::vfs::DiskVfs;
 use workbench::open::{Opened, look};
-
-/// There is no window in this version.
-pub(crate) fn no_window(out: &mut dyn Write) -> Result<bool> {
-    writeln!(
-        out,
-        "This version of heldfast has no window yet; its doors work without one.\n\n\
-         Look around in a demo studio:\n  \
-         heldfast demo FOLDER\n  \
-         heldfast check FOLDER\n\n\
-         heldfast --help names every door."
-    )?;
-    Ok(true)
-}
 
 /// Looks into a studio, which a window may have open meanwhile. Nothing in it is changed.
 fn look_into(dir: &Path) -> Result<Opened> {

@@ -9,6 +9,7 @@ mod bench_words;
 pub mod board;
 pub mod cautions;
 pub mod find;
+pub mod heading;
 pub mod messages;
 pub mod pages;
 pub mod paper_facts;
@@ -17,5 +18,7 @@ mod record;
 #[cfg(test)]
 pub(crate) mod sample;
 pub mod saving_words;
+pub mod stone_words;
+pub mod strip;
 pub mod undo_words;
 pub mod words;

@@ -36,6 +36,10 @@ pub struct LayerCard {
     pub light_clock: String,
     /// "cool 3 min".
     pub cool: String,
+    /// What is done with it: lay, wait, light, cool, each with how much, to the second.
+    pub rows: [(&'static str, String); 4],
+    /// "fill to 2.2 mm above the face".
+    pub fill: String,
     /// How sure it is to harden right through.
     pub surety: Surety,
     /// The same in words.
@@ -66,6 +70,8 @@ pub struct PlanCard {
     pub time: String,
     /// What rests on cautious guesses; empty where everything was tested.
     pub guess: String,
+    /// What light cannot do for this stone, and what to do about it; empty where it can do all.
+    pub caution: String,
 }
 
 /// How sure a layer is to harden, in words.
@@ -114,6 +120,60 @@ pub fn card(plan: &Plan) -> PlanCard {
         hidden_words: hidden_words(plan, hidden),
         time: time(plan),
         guess: guess(plan),
+        caution: plan.caution.map(|caution| format!("{}.", words::sentence_start(&caution.to_string()))).unwrap_or_default(),
+    }
+}
+
+/// What a plan promises, each as a title and a few words: hardening, hiding, filling and time.
+pub fn facts(plan: &Plan, card: &PlanCard, mould_depth: Length) -> [(String, String); 4] {
+    let weakest = plan.layers.iter().map(|layer| surety_of(plan, layer)).min_by_key(|surety| match surety {
+        Surety::NotSure => 0,
+        Surety::Likely => 1,
+        Surety::Sure => 2,
+    });
+    let sure = match weakest {
+        Some(Surety::Sure) => "each layer right through, 98 times in 100",
+        Some(Surety::Likely) => "but not as surely as is usual here",
+        Some(Surety::NotSure) | None => "lay thinner or light longer",
+    };
+    let surety = words::sentence_start(surety(weakest.unwrap_or(Surety::NotSure)));
+    let top_up = plan.top_up(mould_depth);
+    let filled = if top_up > Length::ZERO {
+        format!("to the rim, the last {} topped up", words::length(top_up))
+    } else {
+        "to the rim".to_owned()
+    };
+    let (time, hands) = card.time.split_once(", ").unwrap_or((card.time.as_str(), ""));
+    [
+        (surety, sure.to_owned()),
+        (words::sentence_start(card.hidden_words), hidden_more(plan)),
+        ("Fills the mould".to_owned(), filled),
+        (words::sentence_start(time), hands.to_owned()),
+    ]
+}
+
+/// How the hiding stands: what the layers hold against what hides the metal, in words.
+fn hidden_more(plan: &Plan) -> String {
+    let (held, wanted) = hiding(plan);
+    if !plan.cure.mix.class.hides() {
+        return "light goes right through".to_owned();
+    }
+    let times = held / wanted.max(1e-9);
+    if times >= 1.2 {
+        format!("{times:.1} times what it takes")
+    } else if times + 1e-9 >= 1.0 {
+        "with just what it takes".to_owned()
+    } else {
+        format!("{:.0} % of what it takes", 100.0 * times)
+    }
+}
+
+/// How the colour follows, in a word.
+pub const fn style_short(style: Style) -> &'static str {
+    match style {
+        Style::Even => "even",
+        Style::Deepening => "deepening",
+        Style::Quick => "the quick way",
     }
 }
 
@@ -131,8 +191,25 @@ fn layer_card(plan: &Plan, no: u8, layer: &PlannedLayer, filled_to: Length) -> L
         light: layer.button.clone(),
         light_clock: words::clock(layer.seconds),
         cool: format!("cool {}", words::span_up(layer.cool)),
+        rows: [
+            ("lay", words::length(layer.thickness)),
+            ("wait", words::clock(layer.settle)),
+            ("light", light_words(layer)),
+            ("cool", words::clock(layer.cool)),
+        ],
+        fill: format!("fill to {} above the face", words::length(filled_to)),
         surety: surety_now,
         sure: surety(surety_now),
+    }
+}
+
+/// The button with its time, said once: "99 s low heat", or "1:39 · low" where the button does not name its seconds.
+fn light_words(layer: &PlannedLayer) -> String {
+    let seconds = layer.seconds.micro() / 1_000_000;
+    if layer.button.contains(&seconds.to_string()) {
+        layer.button.clone()
+    } else {
+        format!("{} · {}", words::clock(layer.seconds), layer.button)
     }
 }
 

@@ -228,6 +228,14 @@ pub fn place(studio: &Studio, place: &Place) -> String {
     }
 }
 
+/// The same after a noun: "in drawer 3", "on the bench".
+pub fn place_in(studio: &Studio, at: &Place) -> String {
+    match at {
+        Place::Kept(_) | Place::Cavity { .. } => format!("in {}", place(studio, at)),
+        _ => place(studio, at),
+    }
+}
+
 /// A thing by its kind and number: "envelope 2".
 pub fn thing_plain(thing: Thing) -> String {
     let kind = match thing.kind {

@@ -1,0 +1,99 @@
+//! What a pane is handed for one frame, and what it can wish for.
+
+use std::path::PathBuf;
+
+use craft::fact::Fact;
+use craft::order::{About, Page, Sheet, Words};
+use craft::studio::{Edit, Held, OrderEdit};
+use craft::tag::Tag;
+use craft::text::Text;
+use workbench::action::{Action, Nav};
+use workbench::view::View;
+
+use crate::widgets::Drafts;
+
+/// What a pane asks for: something the workbench does, or something only the computer under the window can do.
+#[derive(Clone, Debug)]
+pub enum Wish {
+    /// For the workbench.
+    Act(Action),
+    /// Puts words on the clipboard.
+    Copy(String),
+    /// Opens a file in the system's own viewer.
+    Open(PathBuf),
+    /// Prints a PDF: the file and what it is called in the queue.
+    Print(PathBuf, String),
+    /// Asks for a file or folder by the system's dialog; the path typed so far goes into `Drafts` under the key.
+    Ask(Asked),
+    /// Opens another studio.
+    OpenStudio(PathBuf),
+    /// Makes a studio and opens it.
+    MakeStudio(crate::shell::NewStudio),
+    /// Writes the demo studio into a folder and opens it.
+    Demo(PathBuf),
+    /// Changes what is remembered of the person's own preferences.
+    Prefer(crate::platform::prefs::Prefs),
+    /// Closes this studio and shows the first page.
+    LeaveStudio,
+    /// Ends the program.
+    Quit,
+}
+
+/// What a dialog is asked for.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Asked {
+    /// A folder; its path goes into the draft of this key.
+    Folder(String),
+    /// Where to write a file: its suggested name; the path goes into the draft of this key.
+    SaveAs(String, String),
+}
+
+/// What a pane of the open order is handed.
+#[derive(Debug)]
+pub struct Cx<'a> {
+    /// What there is to be seen.
+    pub view: &'a View<'a>,
+    /// The open order.
+    pub tag: Tag,
+    /// The same order.
+    pub held: &'a Held,
+    /// What is being typed.
+    pub drafts: &'a mut Drafts,
+    /// What is asked for.
+    pub wishes: &'a mut Vec<Wish>,
+}
+
+impl Cx<'_> {
+    /// Asks for something.
+    pub fn wish(&mut self, wish: Wish) {
+        self.wishes.push(wish);
+    }
+
+    /// Asks the workbench for something.
+    pub fn act(&mut self, action: Action) {
+        self.wish(Wish::Act(action));
+    }
+
+    /// Records that something really happened, now.
+    pub fn fact(&mut self, fact: impl Into<Fact>) {
+        self.act(Action::Edit(Edit::Order(self.tag, OrderEdit::Fact(fact.into()))));
+    }
+
+    /// Changes the sheet.
+    pub fn sheet(&mut self, change: impl FnOnce(&mut Sheet)) {
+        let base = self.held.order.sheet.clone();
+        let mut sheet = base.clone();
+        change(&mut sheet);
+        self.act(Action::EditSheet { tag: self.tag, base: Box::new(base), sheet: Box::new(sheet) });
+    }
+
+    /// Puts words about something into the story.
+    pub fn story(&mut self, about: About, text: Text) {
+        self.act(Action::Edit(Edit::Order(self.tag, OrderEdit::Story(Words { about, text }))));
+    }
+
+    /// Opens a page of this order.
+    pub fn go(&mut self, page: Page) {
+        self.act(Action::Go(Nav::Bench(self.tag, page)));
+    }
+}

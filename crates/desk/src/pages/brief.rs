@@ -1,0 +1,17 @@
+//! The brief page.
+
+use craft::order::Page;
+use egui::Ui;
+
+use super::common;
+use crate::cx::Cx;
+
+/// The brief page's own state.
+#[derive(Debug, Default)]
+pub struct BriefPage {}
+
+impl BriefPage {
+    pub(crate) fn ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>) {
+        common::facts_ui(ui, cx, Page::Brief);
+    }
+}

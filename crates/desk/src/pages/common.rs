@@ -1,0 +1,82 @@
+//! What every page has: what is missing with a way there, what is known, the cautions of the work on it, and the words
+//! the maker writes about it.
+
+use craft::order::{About, Page};
+use egui::Ui;
+use workbench::present::cautions::{self, Hazard};
+use workbench::present::pages::{PageView, page};
+use workbench::present::words;
+
+use crate::cx::Cx;
+use crate::look::{Face, Tokens, space};
+use crate::widgets::{Field, area, gap, heading, known, link, say};
+
+/// The page as it is told, for pages that show all of it in words.
+pub(super) fn facts_ui(ui: &mut Ui, cx: &mut Cx<'_>, which: Page) {
+    let Some(told) = page(cx.view.studio, cx.tag, which, cx.view.now) else { return };
+    missing_ui(ui, cx, &told);
+    known_ui(ui, &told);
+    words_ui(ui, cx, which);
+    cautions_ui(ui, cx, which);
+}
+
+/// What is missing, each with the way to where it is mended.
+pub(super) fn missing_ui(ui: &mut Ui, cx: &mut Cx<'_>, told: &PageView) {
+    if told.missing.is_empty() {
+        return;
+    }
+    let tokens = Tokens::of(ui);
+    for missing in &told.missing {
+        ui.horizontal_wrapped(|ui| {
+            say(ui, Face::Body, tokens.care, format!("Not yet: {}.", missing.words));
+            if missing.go != told.page && link(ui, &format!("to {}", words::page(missing.go))).clicked() {
+                cx.go(missing.go);
+            }
+        });
+    }
+    gap(ui, 4.0 * space::STEP);
+}
+
+/// What is known, line by line.
+pub(super) fn known_ui(ui: &mut Ui, told: &PageView) {
+    if told.known.is_empty() {
+        return;
+    }
+    known(ui, told.known.iter().map(|line| (line.label.as_str(), line.words.as_str())));
+    gap(ui, 4.0 * space::STEP);
+}
+
+/// The maker's own words about a page.
+pub(super) fn words_ui(ui: &mut Ui, cx: &mut Cx<'_>, which: Page) {
+    let now = cx.held.order.story.about(About::Page(which)).map(ToString::to_string).unwrap_or_default();
+    let key = format!("order/words/{}", words::page(which));
+    let field = Field::new(&key, "Your words about this page").wide(620.0);
+    if let Some(said) = area(ui, cx.drafts, field, &now)
+        && let Ok(text) = said.parse()
+    {
+        cx.story(About::Page(which), text);
+    }
+    gap(ui, 4.0 * space::STEP);
+}
+
+/// The cautions that belong to the work on a page, quiet but never hidden.
+pub(super) fn cautions_ui(ui: &mut Ui, cx: &Cx<'_>, which: Page) {
+    let hazards = cautions::on_page(which, cx.held);
+    if hazards.is_empty() {
+        return;
+    }
+    let tokens = Tokens::of(ui);
+    heading(ui, "Take care");
+    for hazard in hazards {
+        caution_ui(ui, hazard);
+    }
+    say(ui, Face::Second, tokens.ink_3, cautions::DEFERS_TO);
+}
+
+fn caution_ui(ui: &mut Ui, hazard: Hazard) {
+    let tokens = Tokens::of(ui);
+    ui.horizontal_wrapped(|ui| {
+        say(ui, Face::Strong, tokens.care, format!("{}:", words::sentence_start(hazard.title())));
+        say(ui, Face::Body, tokens.ink_2, hazard.words());
+    });
+}

@@ -1,0 +1,17 @@
+//! The messages of an order.
+
+use egui::Ui;
+
+use crate::cx::Cx;
+use crate::widgets::heading;
+
+/// The state of the side with the messages.
+#[derive(Debug, Default)]
+pub struct MessagesPage {}
+
+impl MessagesPage {
+    #[expect(clippy::unused_self, reason = "it will hold drafts")]
+    pub(crate) fn ui(&mut self, ui: &mut Ui, _cx: &mut Cx<'_>) {
+        heading(ui, "messages");
+    }
+}

@@ -1,0 +1,53 @@
+//! The pages of an order, in the order of the work, and the sides beside them.
+
+mod after;
+mod arrival;
+pub(crate) mod begin;
+mod brief;
+mod choose;
+mod common;
+mod fit;
+mod messages;
+mod pack;
+mod papers;
+mod plan;
+mod pour;
+mod show;
+
+use craft::order::Page;
+use egui::Ui;
+
+use crate::cx::Cx;
+
+/// What each page remembers while its order is open.
+#[derive(Debug, Default)]
+pub(crate) struct Pages {
+    brief: brief::BriefPage,
+    arrival: arrival::ArrivalPage,
+    plan: plan::PlanPage,
+    pour: pour::PourPage,
+    show: show::ShowPage,
+    choose: choose::ChoosePage,
+    fit: fit::FitPage,
+    pack: pack::PackPage,
+    after: after::AfterPage,
+    pub(crate) messages: messages::MessagesPage,
+    pub(crate) papers: papers::PapersPage,
+}
+
+impl Pages {
+    /// Shows one page.
+    pub(crate) fn ui(&mut self, ui: &mut Ui, page: Page, cx: &mut Cx<'_>) {
+        match page {
+            Page::Brief => self.brief.ui(ui, cx),
+            Page::Arrival => self.arrival.ui(ui, cx),
+            Page::Plan => self.plan.ui(ui, cx),
+            Page::Pour => self.pour.ui(ui, cx),
+            Page::Show => self.show.ui(ui, cx),
+            Page::Choose => self.choose.ui(ui, cx),
+            Page::Fit => self.fit.ui(ui, cx),
+            Page::Pack => self.pack.ui(ui, cx),
+            Page::After => self.after.ui(ui, cx),
+        }
+    }
+}

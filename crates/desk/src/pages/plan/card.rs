@@ -1,0 +1,79 @@
+//! The pouring card: a row of small filled moulds, one for each pour.
+
+use craft::planner::Plan;
+use egui::{Align, Layout, Rect, Sense, Ui, vec2};
+use workbench::present::plan_words::{LayerCard, PlanCard};
+
+use super::Shown;
+use crate::draw::pour::{LayerFill, PourPicture, layer_colour, pour, size};
+use crate::look::{Face, Tokens, space};
+use crate::widgets::{gap, say};
+
+/// The width of one pour with its words.
+const COLUMN: f32 = 124.0;
+/// The room for one mould.
+const MOULD: egui::Vec2 = vec2(COLUMN, 96.0);
+
+/// The colours of a plan's layers, from the face.
+pub(in crate::pages) fn fills(plan: &Plan, card: &PlanCard, colour: Option<(u8, u8, u8)>, tokens: &Tokens) -> Vec<LayerFill> {
+    let deepest = plan.layers.iter().map(|layer| layer.load.percent()).fold(0.0, f64::max).max(1e-9);
+    let layers = plan.layers.iter().zip(&card.layers);
+    layers
+        .map(|(layer, words)| {
+            #[expect(clippy::cast_possible_truncation, reason = "a fraction for a drawing")]
+            let depth = (layer.load.percent() / deepest) as f32;
+            LayerFill { top: words.filled_to, colour: layer_colour(tokens, words.kind, colour, depth) }
+        })
+        .collect()
+}
+
+pub(super) fn ui(ui: &mut Ui, shown: &Shown<'_>, plan: &Plan, card: &PlanCard) {
+    let tokens = Tokens::of(ui);
+    let fills = fills(plan, card, shown.colour, tokens);
+    ui.horizontal_wrapped(|ui| {
+        ui.spacing_mut().item_spacing = vec2(22.0, 5.0 * space::STEP);
+        for (place, words) in card.layers.iter().enumerate() {
+            ui.allocate_ui_with_layout(vec2(COLUMN, 190.0), Layout::top_down(Align::LEFT), |ui| {
+                ui.set_width(COLUMN);
+                let layers = fills.get(..=place).unwrap_or_default();
+                mould_ui(ui, shown, layers, words);
+                gap(ui, space::STEP);
+                layer_ui(ui, words);
+            });
+        }
+    });
+}
+
+fn mould_ui(ui: &mut Ui, shown: &Shown<'_>, layers: &[LayerFill], words: &LayerCard) {
+    let tokens = Tokens::of(ui);
+    let (rect, response) = ui.allocate_exact_size(MOULD, Sense::hover());
+    let fit = size(&shown.cavity, MOULD);
+    let at = Rect::from_min_size(egui::pos2(rect.left(), rect.bottom() - fit.y), fit);
+    let picture = PourPicture {
+        cavity: &shown.cavity,
+        layers,
+        newest: layers.len().checked_sub(1),
+        material: shown.material,
+        mark: true,
+    };
+    pour(ui.painter(), tokens, at, &picture);
+    response.on_hover_text(words.fill.as_str());
+}
+
+fn layer_ui(ui: &mut Ui, words: &LayerCard) {
+    let tokens = Tokens::of(ui);
+    ui.spacing_mut().item_spacing.y = 0.0;
+    say(ui, Face::Strong, tokens.ink, words.name);
+    say(ui, Face::Second, tokens.ink_2, if words.pigment.is_empty() { "clear" } else { &words.pigment });
+    gap(ui, 2.0 * space::STEP);
+    for (label, value) in &words.rows {
+        ui.horizontal(|ui| {
+            ui.spacing_mut().item_spacing.x = 0.0;
+            let (rect, _) = ui.allocate_exact_size(vec2(40.0, 18.0), Sense::hover());
+            let at = rect.left_center();
+            ui.painter().text(at, egui::Align2::LEFT_CENTER, label, Face::Second.font(), tokens.ink_3);
+            let face = if *label == "light" { Face::SecondStrong } else { Face::Second };
+            say(ui, face, tokens.ink, value.as_str());
+        });
+    }
+}

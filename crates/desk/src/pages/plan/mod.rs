@@ -1,0 +1,258 @@
+//! The plan: each stone as a row of pours, with what it needs at the lamp, before anything is poured.
+
+mod card;
+mod controls;
+
+use craft::fact::Material;
+use craft::geometry::Cavity;
+use craft::order::{Page, StoneSheet};
+use craft::planner::{Plan, Problem, plan};
+use craft::studio::PlanningError;
+use egui::{Align, Layout, Ui, vec2};
+use workbench::present::pages::page;
+use workbench::present::plan_words::{self, PlanCard};
+use workbench::present::stone_words;
+use workbench::stones;
+
+use super::common;
+use crate::cx::Cx;
+use crate::look::{Face, Tokens, space};
+use crate::widgets::{fold, gap, heading, link, main_button, note, pair, rule, say, second, tab};
+
+/// The plan page's own state.
+#[derive(Debug, Default)]
+pub struct PlanPage {
+    stone: Option<u8>,
+    changing: bool,
+    explained: bool,
+    trouble: Option<String>,
+    planned: Option<Planned>,
+}
+
+/// The newest answer of the planner, and what it was asked: it is asked again only where that has changed.
+#[derive(Debug)]
+struct Planned {
+    problem: Problem,
+    answer: Result<Plan, PlanningError>,
+}
+
+/// A stone's plan as it is to be shown.
+struct Shown<'a> {
+    stone: &'a StoneSheet,
+    cavity: Cavity,
+    material: Option<Material>,
+    colour: Option<(u8, u8, u8)>,
+    begun: bool,
+}
+
+impl PlanPage {
+    pub(crate) fn ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>) {
+        let stones = &cx.held.order.sheet.stones;
+        let open = self.stone.and_then(|no| stones.iter().find(|stone| stone.no == no)).or(stones.first());
+        let Some(stone) = open else {
+            self.empty_ui(ui, cx);
+            return;
+        };
+        self.head_ui(ui, cx, stone);
+        if self.changing {
+            gap(ui, 3.0 * space::STEP);
+            self.changing = controls::ui(ui, cx, stone);
+        }
+        gap(ui, 5.0 * space::STEP);
+        match self.answer(cx, stone) {
+            Ok((shown, plan)) => self.plan_ui(ui, cx, &shown, &plan),
+            Err(why) => stuck_ui(ui, &why),
+        }
+        gap(ui, space::BLOCK);
+        self.rest_ui(ui, cx);
+    }
+
+    /// What the pages of every order have, and where the materials stand.
+    #[expect(clippy::unused_self, reason = "it reads as one of the page's parts")]
+    fn rest_ui(&self, ui: &mut Ui, cx: &mut Cx<'_>) {
+        if let Some(told) = page(cx.view.studio, cx.tag, Page::Plan, cx.view.now) {
+            common::missing_ui(ui, cx, &told);
+        }
+        common::words_ui(ui, cx, Page::Plan);
+        common::cautions_ui(ui, cx, Page::Plan);
+    }
+
+    fn empty_ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>) {
+        heading(ui, "No stone is planned yet");
+        second(ui, "Plan one, and see before anything is poured whether each layer will harden, fill the mould and hide the metal.");
+        gap(ui, 4.0 * space::STEP);
+        if main_button(ui, "Plan a stone").clicked() {
+            self.add(cx);
+        }
+        self.trouble_ui(ui);
+        gap(ui, space::BLOCK);
+        self.rest_ui(ui, cx);
+    }
+
+    fn add(&mut self, cx: &mut Cx<'_>) {
+        match stones::next(cx.view.studio, cx.held) {
+            Ok(stone) => {
+                self.trouble = None;
+                self.stone = Some(stone.no);
+                self.changing = true;
+                cx.sheet(|sheet| sheet.stones.push(stone));
+            }
+            Err(why) => self.trouble = Some(why),
+        }
+    }
+
+    fn trouble_ui(&self, ui: &mut Ui) {
+        if let Some(why) = &self.trouble {
+            say(ui, Face::Body, Tokens::of(ui).care, format!("Not yet: {why}."));
+        }
+    }
+
+    fn head_ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>, stone: &StoneSheet) {
+        let tokens = Tokens::of(ui);
+        let room = ui.available_width();
+        ui.horizontal_top(|ui| {
+            ui.allocate_ui_with_layout(vec2((room - 260.0).max(220.0), 44.0), Layout::top_down(Align::LEFT), |ui| {
+                heading(ui, format!("Stone {}", stone.no));
+                ui.horizontal_wrapped(|ui| {
+                    ui.spacing_mut().item_spacing.x = space::STEP;
+                    let words = stone_words::phrases(cx.view.studio, stone).join("  ·  ");
+                    say(ui, Face::Body, tokens.ink_2, format!("{words}  · "));
+                    if link(ui, if self.changing { "close" } else { "change" }).clicked() {
+                        self.changing = !self.changing;
+                    }
+                });
+            });
+            ui.with_layout(Layout::right_to_left(Align::TOP), |ui| {
+                ui.spacing_mut().item_spacing.x = 14.0;
+                if link(ui, "add a stone").clicked() {
+                    self.add(cx);
+                }
+                let all: Vec<u8> = cx.held.order.sheet.stones.iter().map(|stone| stone.no).rev().collect();
+                for no in all {
+                    let response = tab(ui, &no.to_string(), no == stone.no, true).accessible_name(format!("stone {no}"));
+                    if response.clicked() {
+                        self.stone = Some(no);
+                    }
+                }
+                say(ui, Face::Body, tokens.ink_2, "Stones");
+            });
+        });
+        self.trouble_ui(ui);
+    }
+
+    /// The plan of a stone: the one that was kept once the stone is begun, else what the shelf and the sheet give now.
+    fn answer<'a>(&mut self, cx: &Cx<'a>, stone: &'a StoneSheet) -> Result<(Shown<'a>, Plan), PlanningError> {
+        let studio = cx.view.studio;
+        let cavity = studio.cavity_of(stone)?;
+        let begun = cx.held.ledger.pours.stones.contains_key(&stone.no);
+        let material = studio.materials_of(cx.tag, stone)?.first().copied();
+        let colour = stone_words::colour(studio, stone);
+        let shown = Shown { stone, cavity, material, colour, begun };
+        if let Some(kept) = stone.plan.as_ref().filter(|_| begun) {
+            return Ok((shown, kept.clone()));
+        }
+        let problem = studio.problem_for(cx.tag, stone)?;
+        if self.planned.as_ref().is_none_or(|planned| planned.problem != problem) {
+            let answer = plan(&problem).map_err(PlanningError::from);
+            self.planned = Some(Planned { problem, answer });
+        }
+        match self.planned.as_ref().map(|planned| planned.answer.clone()) {
+            Some(answer) => answer.map(|plan| (shown, plan)),
+            None => studio.plan_for(cx.tag, stone).map(|plan| (shown, plan)),
+        }
+    }
+
+    fn plan_ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>, shown: &Shown<'_>, plan: &Plan) {
+        let card = plan_words::card(plan);
+        card::ui(ui, shown, plan, &card);
+        gap(ui, 5.0 * space::STEP);
+        rule(ui);
+        gap(ui, 4.0 * space::STEP);
+        facts_ui(ui, plan, &card, shown);
+        gap(ui, 4.0 * space::STEP);
+        for words in [card.guess.as_str(), card.caution.as_str()].into_iter().filter(|words| !words.is_empty()) {
+            note(ui, |ui| say(ui, Face::Body, Tokens::of(ui).ink_2, words));
+            gap(ui, 2.0 * space::STEP);
+        }
+        gap(ui, 2.0 * space::STEP);
+        self.keep_ui(ui, cx, shown, plan);
+        if self.explained {
+            gap(ui, 4.0 * space::STEP);
+            explained_ui(ui, plan);
+        }
+    }
+
+    fn keep_ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>, shown: &Shown<'_>, plan: &Plan) {
+        let tokens = Tokens::of(ui);
+        let kept = shown.stone.plan.as_ref() == Some(plan);
+        ui.horizontal(|ui| {
+            ui.spacing_mut().item_spacing.x = 20.0;
+            let words = if kept { "Pour it" } else { "Keep this plan and pour" };
+            if main_button(ui, words).clicked() {
+                if !kept {
+                    let (no, plan) = (shown.stone.no, plan.clone());
+                    cx.sheet(|sheet| {
+                        if let Some(stone) = sheet.stones.iter_mut().find(|stone| stone.no == no) {
+                            stone.plan = Some(plan);
+                        }
+                    });
+                }
+                cx.go(Page::Pour);
+            }
+            fold(ui, "How is this worked out?", &mut self.explained);
+            let uses = stone_words::uses(cx.view.studio, cx.held, shown.stone);
+            ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
+                ui.add(egui::Label::new(egui::RichText::new(uses).font(Face::Body.font()).color(tokens.ink_3)).truncate());
+            });
+        });
+    }
+}
+
+/// What the plan promises, side by side.
+fn facts_ui(ui: &mut Ui, plan: &Plan, card: &PlanCard, shown: &Shown<'_>) {
+    let facts = plan_words::facts(plan, card, shown.cavity.depth());
+    let column = (ui.available_width() / facts.len().max(1) as f32).min(220.0);
+    ui.horizontal_top(|ui| {
+        ui.spacing_mut().item_spacing.x = 0.0;
+        for (title, words) in &facts {
+            ui.allocate_ui_with_layout(vec2(column, 44.0), Layout::top_down(Align::LEFT), |ui| {
+                ui.set_width(column - 4.0 * space::STEP);
+                pair(ui, title, words);
+            });
+            ui.add_space(4.0 * space::STEP);
+        }
+    });
+}
+
+/// Nothing fits: what binds, and the smallest change that frees it.
+fn stuck_ui(ui: &mut Ui, why: &PlanningError) {
+    let tokens = Tokens::of(ui);
+    let (words, change) = match why {
+        PlanningError::Plan(why) => {
+            let said = plan_words::not_yet(why);
+            (said.words, said.change)
+        }
+        PlanningError::Shelf(why) => (format!("Not yet: {why}."), String::new()),
+    };
+    say(ui, Face::Body, tokens.care, words);
+    if !change.is_empty() {
+        say(ui, Face::Body, tokens.ink, change);
+    }
+}
+
+/// Formula, values and source of each figure.
+fn explained_ui(ui: &mut Ui, plan: &Plan) {
+    let tokens = Tokens::of(ui);
+    for explained in plan_words::explained(plan) {
+        heading(ui, workbench::present::words::sentence_start(explained.title));
+        say(ui, Face::Body, tokens.ink_2, explained.formula);
+        for (name, value) in &explained.values {
+            ui.horizontal_wrapped(|ui| {
+                say(ui, Face::Second, tokens.ink_3, format!("{name}:"));
+                say(ui, Face::Second, tokens.ink, value.as_str());
+            });
+        }
+        say(ui, Face::Second, tokens.ink_3, format!("Source: {}.", explained.source));
+        gap(ui, 3.0 * space::STEP);
+    }
+}

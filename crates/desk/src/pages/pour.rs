@@ -1,0 +1,17 @@
+//! The pour page.
+
+use craft::order::Page;
+use egui::Ui;
+
+use super::common;
+use crate::cx::Cx;
+
+/// The pour page's own state.
+#[derive(Debug, Default)]
+pub struct PourPage {}
+
+impl PourPage {
+    pub(crate) fn ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>) {
+        common::facts_ui(ui, cx, Page::Pour);
+    }
+}

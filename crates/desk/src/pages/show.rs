@@ -1,0 +1,17 @@
+//! The show page.
+
+use craft::order::Page;
+use egui::Ui;
+
+use super::common;
+use crate::cx::Cx;
+
+/// The show page's own state.
+#[derive(Debug, Default)]
+pub struct ShowPage {}
+
+impl ShowPage {
+    pub(crate) fn ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>) {
+        common::facts_ui(ui, cx, Page::Show);
+    }
+}

@@ -1,0 +1,92 @@
+//! The bench: the open order. The remembered one on top, its route, and the page that is open.
+
+use craft::order::Page;
+use craft::tag::Tag;
+use egui::{ScrollArea, Ui, vec2};
+use workbench::action::{Action, Nav};
+use workbench::present::heading::{Heading, heading};
+use workbench::present::words;
+use workbench::view::View;
+
+use super::{Desk, Side, notices};
+use crate::cx::{Cx, Wish};
+use crate::look::{Face, Tokens, space};
+use crate::widgets::{gap, link, rule, say, tab};
+
+pub(super) fn ui(ui: &mut Ui, desk: &mut Desk, view: &View<'_>, at: (Tag, Page), wishes: &mut Vec<Wish>) {
+    let (tag, page) = at;
+    let (Some(heading), Some(held)) = (heading(view.studio, tag, view.now), view.studio.orders().get(&tag)) else {
+        say(ui, Face::Body, Tokens::of(ui).ink_2, format!("There is no order {tag} in this studio."));
+        return;
+    };
+    notices::ui(ui, view, wishes);
+    heading_ui(ui, view, &heading, wishes);
+    gap(ui, 4.0 * space::STEP);
+    route_ui(ui, desk, tag, page, &heading, wishes);
+    let Desk { drafts, pages, side, .. } = desk;
+    let mut cx = Cx { view, tag, held, drafts, wishes };
+    let scroll = ScrollArea::vertical().id_salt((tag.to_string(), words::page(page), format!("{side:?}"))).auto_shrink(false);
+    scroll.show(ui, |ui| {
+        gap(ui, 5.0 * space::STEP);
+        match side {
+            Side::Route => pages.ui(ui, page, &mut cx),
+            Side::Messages => pages.messages.ui(ui, &mut cx),
+            Side::Papers => pages.papers.ui(ui, &mut cx),
+        }
+        gap(ui, space::BLOCK);
+    });
+}
+
+fn heading_ui(ui: &mut Ui, view: &View<'_>, heading: &Heading, wishes: &mut Vec<Wish>) {
+    let tokens = Tokens::of(ui);
+    ui.horizontal(|ui| {
+        say(ui, Face::Name, tokens.ink, heading.name.as_str());
+        ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| undo_ui(ui, view, wishes));
+    });
+    ui.add_space(-space::STEP);
+    say(ui, Face::Body, tokens.ink_2, heading.phrases.join("  ·  "));
+}
+
+/// What would be taken back, or why nothing can be.
+fn undo_ui(ui: &mut Ui, view: &View<'_>, wishes: &mut Vec<Wish>) {
+    let tokens = Tokens::of(ui);
+    match view.undo_words() {
+        Ok(words) => {
+            if link(ui, &words).on_hover_text("Ctrl+Z").clicked() {
+                wishes.push(Wish::Act(Action::Undo));
+            }
+        }
+        Err(why) => {
+            ui.add(egui::Label::new(egui::RichText::new(why).font(Face::Second.font()).color(tokens.ink_3)).truncate());
+        }
+    }
+    if let Ok(words) = view.redo_words()
+        && link(ui, &words).on_hover_text("Ctrl+Shift+Z").clicked()
+    {
+        wishes.push(Wish::Act(Action::Redo));
+    }
+}
+
+fn route_ui(ui: &mut Ui, desk: &mut Desk, tag: Tag, open: Page, heading: &Heading, wishes: &mut Vec<Wish>) {
+    ui.scope(|ui| {
+        ui.spacing_mut().item_spacing = vec2(26.0, space::TIGHT);
+        ui.horizontal_wrapped(|ui| {
+            for page in Page::ALL {
+                let here = desk.side == Side::Route && page == open;
+                if tab(ui, words::page(page), here, page <= heading.next_page).clicked() {
+                    desk.side = Side::Route;
+                    wishes.push(Wish::Act(Action::Go(Nav::Bench(tag, page))));
+                }
+            }
+            ui.add_space(space::BLOCK);
+            for (side, words) in [(Side::Messages, "messages"), (Side::Papers, "papers")] {
+                if tab(ui, words, desk.side == side, true).clicked() {
+                    desk.side = side;
+                }
+            }
+        });
+        ui.spacing_mut().item_spacing.y = 0.0;
+        ui.add_space(-space::TIGHT);
+        rule(ui);
+    });
+}

@@ -1,0 +1,312 @@
+//! The board: every order by its next action. Beside the bench it is a narrow list; alone, a wide one.
+
+use craft::order::Page;
+use craft::tag::Tag;
+use egui::{Id, Rect, ScrollArea, Sense, TextEdit, Ui, Vec2, WidgetInfo, pos2, vec2};
+use workbench::action::{Action, Nav};
+use workbench::present::board::{Board, BoardRow, StoneMark};
+use workbench::present::find::Hit;
+use workbench::view::View;
+
+use super::{Desk, Over};
+use crate::cx::Wish;
+use crate::draw;
+use crate::look::{Face, Tokens, space};
+use crate::widgets::{gap, link, say};
+
+/// The find field's id, so that a key can go to it.
+pub(super) const FIND: &str = "find";
+/// What stands in it while it is empty.
+pub const FIND_HINT: &str = "Find a name, tag, mould, drawer…";
+const GROUP_HEIGHT: f32 = 40.0;
+
+/// The board beside the bench.
+pub(super) fn side_ui(ui: &mut Ui, desk: &mut Desk, view: &View<'_>, wishes: &mut Vec<Wish>) {
+    ui.with_layout(egui::Layout::bottom_up(egui::Align::LEFT), |ui| {
+        gap(ui, space::STEP);
+        ways_ui(ui, desk, wishes);
+        ui.with_layout(egui::Layout::top_down(egui::Align::LEFT), |ui| {
+            find_ui(ui, desk, view, wishes);
+            gap(ui, space::STEP);
+            list_ui(ui, desk, view, wishes, false);
+        });
+    });
+}
+
+/// The board alone.
+pub(super) fn whole_ui(ui: &mut Ui, desk: &mut Desk, view: &View<'_>, wishes: &mut Vec<Wish>) {
+    ui.horizontal(|ui| {
+        let room = (ui.available_width() - 420.0).clamp(200.0, 420.0);
+        ui.scope(|ui| {
+            ui.set_width(room);
+            find_ui(ui, desk, view, wishes);
+        });
+        ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| ways_ui(ui, desk, wishes));
+    });
+    gap(ui, 2.0 * space::STEP);
+    list_ui(ui, desk, view, wishes, true);
+}
+
+/// In a narrow window: the way back to the board, with the find field.
+pub(super) fn narrow_ui(ui: &mut Ui, desk: &mut Desk, wishes: &mut Vec<Wish>) {
+    ui.horizontal(|ui| {
+        if link(ui, "orders").clicked() {
+            wishes.push(Wish::Act(Action::Go(Nav::Board)));
+        }
+        if link(ui, "find").clicked() {
+            desk.to_find = true;
+            wishes.push(Wish::Act(Action::Go(Nav::Board)));
+        }
+        if link(ui, "shelf").clicked() {
+            wishes.push(Wish::Act(Action::Go(Nav::Shelf)));
+        }
+    });
+    gap(ui, space::STEP);
+}
+
+/// The ways that are always there.
+fn ways_ui(ui: &mut Ui, desk: &mut Desk, wishes: &mut Vec<Wish>) {
+    ui.horizontal(|ui| {
+        ui.spacing_mut().item_spacing.x = 18.0;
+        if link(ui, "new order").clicked() {
+            desk.over = Some(Over::NewOrder);
+        }
+        if link(ui, "orders").clicked() {
+            wishes.push(Wish::Act(Action::Go(Nav::Board)));
+        }
+        if link(ui, "shelf").clicked() {
+            wishes.push(Wish::Act(Action::Go(Nav::Shelf)));
+        }
+        if link(ui, "preferences").clicked() {
+            desk.over = Some(Over::Preferences);
+        }
+    });
+}
+
+fn find_ui(ui: &mut Ui, desk: &mut Desk, view: &View<'_>, wishes: &mut Vec<Wish>) {
+    let tokens = Tokens::of(ui);
+    let hint = egui::RichText::new(FIND_HINT).font(Face::Body.font()).color(tokens.ink_3);
+    let edit = TextEdit::singleline(&mut desk.find)
+        .id(Id::unique(FIND))
+        .hint_text(hint)
+        .font(Face::Body.font())
+        .margin(egui::Margin::symmetric(12, 8))
+        .desired_width(ui.available_width() - 24.0);
+    let response = ui.add(edit).accessible_name("find an order");
+    if std::mem::take(&mut desk.to_find) {
+        response.request_focus();
+    }
+    if response.lost_focus() && ui.input(|input| input.key_pressed(egui::Key::Enter)) {
+        if let Some(hit) = hits(desk, view).first() {
+            open(wishes, hit.tag, page_of(view, hit.tag));
+            desk.find.clear();
+        }
+    } else if response.has_focus() && ui.input(|input| input.key_pressed(egui::Key::Escape)) {
+        desk.find.clear();
+    }
+}
+
+fn hits(desk: &Desk, view: &View<'_>) -> Vec<Hit> {
+    view.find(&desk.find)
+}
+
+fn page_of(view: &View<'_>, tag: Tag) -> Page {
+    view.board.rows.iter().find(|row| row.tag == tag).map_or(Page::Brief, |row| row.page)
+}
+
+fn open(wishes: &mut Vec<Wish>, tag: Tag, page: Page) {
+    wishes.push(Wish::Act(Action::Go(Nav::Bench(tag, page))));
+}
+
+fn list_ui(ui: &mut Ui, desk: &mut Desk, view: &View<'_>, wishes: &mut Vec<Wish>, wide: bool) {
+    let opened = match view.nav {
+        Nav::Bench(tag, _) => Some(tag),
+        Nav::Board | Nav::Shelf => None,
+    };
+    if desk.find.trim().is_empty() {
+        if view.board.rows.is_empty() {
+            gap(ui, space::BLOCK);
+            say(ui, Face::Body, Tokens::of(ui).ink_2, Board::EMPTY);
+            return;
+        }
+        groups_ui(ui, view, opened, wide, wishes);
+    } else {
+        hits_ui(ui, desk, view, opened, wishes);
+    }
+}
+
+fn hits_ui(ui: &mut Ui, desk: &mut Desk, view: &View<'_>, opened: Option<Tag>, wishes: &mut Vec<Wish>) {
+    let hits = hits(desk, view);
+    let tokens = Tokens::of(ui);
+    if hits.is_empty() {
+        gap(ui, space::BLOCK);
+        say(ui, Face::Body, tokens.ink_2, format!("Nothing is written anywhere about \"{}\".", desk.find.trim()));
+        return;
+    }
+    let width = ui.available_width();
+    ScrollArea::vertical().id_salt("hits").auto_shrink(false).show_rows(ui, space::BOARD_ROW, hits.len(), |ui, range| {
+        for hit in hits.get(range).unwrap_or_default() {
+            let second = if hit.by.is_empty() { format!("for {}", hit.client) } else { hit.by.clone() };
+            let words = RowWords { name: &hit.name, second: &second, end: "", tag: hit.tag };
+            let (rect, _) = ui.allocate_exact_size(vec2(width, space::BOARD_ROW), Sense::hover());
+            if row_ui(ui, rect, opened == Some(hit.tag), &words, &[], None) {
+                open(wishes, hit.tag, page_of(view, hit.tag));
+                desk.find.clear();
+            }
+        }
+    });
+}
+
+/// All groups, of which only the rows in sight are touched.
+fn groups_ui(ui: &mut Ui, view: &View<'_>, opened: Option<Tag>, wide: bool, wishes: &mut Vec<Wish>) {
+    let groups: Vec<_> = view.board.groups().collect();
+    let height: f32 =
+        groups.iter().map(|(_, rows)| GROUP_HEIGHT + 12.0 + rows.len() as f32 * space::BOARD_ROW).sum();
+    ScrollArea::vertical().id_salt("board").auto_shrink(false).show_viewport(ui, |ui, seen| {
+        let width = ui.available_width();
+        ui.set_height(height);
+        ui.set_width(width);
+        let origin = ui.min_rect().min;
+        let at = |y: f32, h: f32| Rect::from_min_size(pos2(origin.x, origin.y + y), vec2(width, h));
+        let mut y = 0.0;
+        for (group, rows) in groups {
+            if y + GROUP_HEIGHT >= seen.min.y && y <= seen.max.y {
+                title_ui(ui, at(y, GROUP_HEIGHT), group.title());
+            }
+            y += GROUP_HEIGHT;
+            // One row more on each side, so that the keyboard can step into what is just out of sight.
+            let first = whole_rows(seen.min.y - y).saturating_sub(1).min(rows.len());
+            let last = (whole_rows(seen.max.y - y) + 2).min(rows.len());
+            for (place, row) in rows.iter().enumerate().take(last).skip(first) {
+                let rect = at(y + place as f32 * space::BOARD_ROW, space::BOARD_ROW);
+                if board_row_ui(ui, rect, opened == Some(row.tag), row, wide) {
+                    open(wishes, row.tag, row.page);
+                }
+            }
+            y += rows.len() as f32 * space::BOARD_ROW + 12.0;
+        }
+    });
+}
+
+/// How many whole rows lie above a height.
+fn whole_rows(height: f32) -> usize {
+    #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a height in points, floored above nothing")]
+    let rows = (height / space::BOARD_ROW).floor().max(0.0) as usize;
+    rows
+}
+
+fn title_ui(ui: &mut Ui, rect: Rect, words: &str) {
+    let tokens = Tokens::of(ui);
+    let at = rect.left_bottom() - vec2(0.0, 8.0);
+    ui.painter().text(at, egui::Align2::LEFT_BOTTOM, words, Face::SecondStrong.font(), tokens.ink_2);
+}
+
+struct RowWords<'a> {
+    name: &'a str,
+    second: &'a str,
+    end: &'a str,
+    tag: Tag,
+}
+
+fn board_row_ui(ui: &mut Ui, rect: Rect, chosen: bool, row: &BoardRow, wide: bool) -> bool {
+    let words = RowWords { name: &row.name, second: &row.action, end: &row.due, tag: row.tag };
+    let more = wide.then_some([row.client.as_str(), row.stage_words]);
+    row_ui(ui, rect, chosen, &words, &row.stones, more)
+}
+
+/// One row in its place; true where it was pressed.
+fn row_ui(
+    ui: &mut Ui,
+    rect: Rect,
+    chosen: bool,
+    words: &RowWords<'_>,
+    stones: &[StoneMark],
+    more: Option<[&str; 2]>,
+) -> bool {
+    let tokens = Tokens::of(ui);
+    let tag = words.tag.to_string();
+    let response = ui.interact(rect, Id::unique(("row", tag.as_str())), Sense::click());
+    let name = format!("{}, {}", words.name, words.second);
+    response.widget_info(|| WidgetInfo::selected(egui::Role::Button, true, chosen, name.as_str()));
+    if response.gained_focus() {
+        response.scroll_to_me(None);
+    }
+    let painter = ui.painter();
+    let focused = response.has_focus();
+    if chosen || focused || response.hovered() {
+        let fill = if chosen || focused { tokens.raised } else { tokens.tint };
+        let edge = if focused { egui::Stroke::new(1.5, tokens.accent) } else { tokens.hairline() };
+        painter.rect(rect, space::RADIUS_WIDE, fill, edge, egui::StrokeKind::Inside);
+    }
+    let inner = rect.shrink2(vec2(8.0, 4.0));
+    let pictures = if more.is_some() { 3.0 * 46.0 } else { 44.0 };
+    let picture = Rect::from_min_size(inner.min, vec2(pictures, inner.height()));
+    stones_in(painter, picture, stones, tokens);
+    let columns = Columns::of(inner, picture.right() + 12.0, more.is_some());
+    let put = |at: Rect, words: &str, face: Face, ink, lines: usize| {
+        let mut job = egui::text::LayoutJob::simple(words.to_owned(), face.font(), ink, at.width());
+        job.wrap.max_rows = lines;
+        painter.layout_job(job)
+    };
+    let end = painter.layout_no_wrap(words.end.to_owned(), Face::Second.font(), tokens.ink_3);
+    let mut text = columns.text;
+    if more.is_none() {
+        text.max.x -= end.size().x + 8.0;
+    }
+    let title = put(text, words.name, Face::Strong, tokens.ink, 1);
+    let second = put(text, words.second, Face::Second, tokens.ink_2, 2);
+    let top = rect.center().y - (title.size().y + second.size().y) / 2.0;
+    let under = top + title.size().y;
+    painter.galley(pos2(text.left(), top), title, tokens.ink);
+    painter.galley(pos2(text.left(), under), second, tokens.ink_2);
+    painter.galley(pos2(inner.right() - end.size().x, rect.center().y - end.size().y / 2.0), end, tokens.ink_3);
+    if let Some([client, stage]) = more {
+        for (at, words) in [(columns.client, client), (columns.tag, tag.as_str()), (columns.stage, stage)] {
+            let galley = put(at, words, Face::Body, tokens.ink_2, 1);
+            painter.galley(pos2(at.left(), rect.center().y - galley.size().y / 2.0), galley, tokens.ink_2);
+        }
+    }
+    response.clicked()
+}
+
+/// Where the words of a row stand.
+struct Columns {
+    text: Rect,
+    client: Rect,
+    tag: Rect,
+    stage: Rect,
+}
+
+impl Columns {
+    fn of(row: Rect, left: f32, wide: bool) -> Self {
+        let span = |from: f32, to: f32| Rect::from_x_y_ranges(from..=to.max(from + 1.0), row.y_range());
+        if !wide {
+            let text = span(left, row.right());
+            return Self { text, client: Rect::NOTHING, tag: Rect::NOTHING, stage: Rect::NOTHING };
+        }
+        let due = row.right() - 110.0;
+        let room = due - left;
+        let client = left + room * 0.48;
+        let tag = left + room * 0.73;
+        let stage = left + room * 0.87;
+        Self {
+            text: span(left, client - 16.0),
+            client: span(client, tag - 16.0),
+            tag: span(tag, stage - 12.0),
+            stage: span(stage, due - 8.0),
+        }
+    }
+}
+
+/// The stones of an order side by side, as many as there is room for; all to one scale.
+fn stones_in(painter: &egui::Painter, rect: Rect, stones: &[StoneMark], tokens: &Tokens) {
+    let side = Vec2::new(44.0, rect.height());
+    #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a few stones at most")]
+    let room = ((rect.width() / 46.0).floor().max(1.0)) as usize;
+    // Where there is room for one only, it is the chosen one.
+    let first = if room == 1 { stones.iter().position(|stone| stone.chosen).unwrap_or(0) } else { 0 };
+    for (place, stone) in stones.iter().skip(first).take(room).enumerate() {
+        let at = Rect::from_min_size(pos2(rect.left() + place as f32 * 46.0, rect.top()), side);
+        draw::stone::stone_in(painter, tokens, at.shrink2(vec2(3.0, 8.0)), &stone.into());
+    }
+}

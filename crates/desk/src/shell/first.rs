@@ -1,0 +1,156 @@
+//! The first page: look around the demo studio, start a studio in three questions, or open a folder.
+
+use std::path::PathBuf;
+
+use craft::money::Currency;
+use egui::{Frame, Ui};
+
+use crate::cx::{Asked, Wish};
+use crate::look::{Face, Tokens, space};
+use crate::widgets::{Drafts, Field, care, form_line, gap, heading, link, main_button, one_of, plain_button, say};
+
+/// A studio to be made: the three answers.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct NewStudio {
+    /// What it is called.
+    pub name: String,
+    /// The folder it is kept in.
+    pub folder: PathBuf,
+    /// What its prices are in.
+    pub currency: Currency,
+}
+
+/// The first page.
+#[derive(Debug, Default)]
+pub struct First {
+    /// What is being typed.
+    pub drafts: Drafts,
+    /// Why the last wish could not be done.
+    pub trouble: Option<String>,
+    /// The studio that was open last, where its folder is not there any more.
+    pub last: Option<PathBuf>,
+    currency: Option<Currency>,
+}
+
+/// The keys of the drafts.
+const NAME: &str = "first/name";
+const FOLDER: &str = "first/folder";
+const OPEN: &str = "first/open";
+
+impl First {
+    /// A first page that proposes folders under `home`.
+    pub fn new(home: &std::path::Path) -> Self {
+        let mut first = Self::default();
+        first.drafts.put(FOLDER, home.join("Heldfast studio").display().to_string());
+        first
+    }
+
+    /// Shows the page; `demo` is where the demo studio would go.
+    pub fn ui(&mut self, ui: &mut Ui, demo: &std::path::Path) -> Vec<Wish> {
+        let mut wishes = Vec::new();
+        let tokens = Tokens::of(ui);
+        let frame = Frame::new().fill(tokens.page).inner_margin(space::PAGE);
+        egui::CentralPanel::default().frame(frame).show(ui, |ui| {
+            egui::ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
+                ui.set_max_width(620.0);
+                gap(ui, space::BLOCK);
+                say(ui, Face::Name, tokens.ink, "Heldfast");
+                say(
+                    ui,
+                    Face::Body,
+                    tokens.ink_2,
+                    "A workbench for memorial stones, from the first enquiry to the thank-you. Nothing entrusted goes \
+                     missing. Everything stays in one folder of yours: no account, no network.",
+                );
+                if let Some(trouble) = &self.trouble {
+                    gap(ui, 3.0 * space::STEP);
+                    care(ui, trouble.as_str());
+                }
+                gap(ui, space::BLOCK);
+                demo_ui(ui, demo, &mut wishes);
+                gap(ui, space::BLOCK);
+                self.start_ui(ui, &mut wishes);
+                gap(ui, space::BLOCK);
+                self.open_ui(ui, &mut wishes);
+            });
+        });
+        wishes
+    }
+
+    fn start_ui(&mut self, ui: &mut Ui, wishes: &mut Vec<Wish>) {
+        let tokens = Tokens::of(ui);
+        heading(ui, "Start my studio");
+        say(ui, Face::Body, tokens.ink_2, "Three questions; everything else has a sensible beginning and can be changed later.");
+        gap(ui, 2.0 * space::STEP);
+        form_line(ui, &mut self.drafts, Field::new(NAME, "What is it called?").wide(360.0).hint("The Boathouse"));
+        gap(ui, 2.0 * space::STEP);
+        ui.horizontal(|ui| {
+            form_line(ui, &mut self.drafts, Field::new(FOLDER, "In which folder shall it be kept?").wide(480.0));
+            ui.vertical(|ui| {
+                gap(ui, 22.0);
+                if plain_button(ui, "choose the folder").clicked() {
+                    wishes.push(Wish::Ask(Asked::Folder(FOLDER.to_owned())));
+                }
+            });
+        });
+        gap(ui, 2.0 * space::STEP);
+        let currencies = [(Currency::EUR, "euro"), (Currency::GBP, "pound"), (Currency::USD, "US dollar")];
+        let now = self.currency.unwrap_or(Currency::EUR);
+        if let Some(taken) = one_of(ui, "What are prices in?", Some(&now), &currencies) {
+            self.currency = Some(taken);
+        }
+        gap(ui, 3.0 * space::STEP);
+        if plain_button(ui, "start my studio").clicked() {
+            let name = self.drafts.text(NAME).trim().to_owned();
+            let folder = self.drafts.text(FOLDER).trim().to_owned();
+            if name.is_empty() {
+                self.trouble = Some("Write what the studio is called; it stands on every paper.".to_owned());
+            } else if folder.is_empty() {
+                self.trouble = Some("Say in which folder it shall be kept.".to_owned());
+            } else {
+                wishes.push(Wish::MakeStudio(NewStudio { name, folder: PathBuf::from(folder), currency: now }));
+            }
+        }
+    }
+
+    fn open_ui(&mut self, ui: &mut Ui, wishes: &mut Vec<Wish>) {
+        heading(ui, "Open a folder");
+        if let Some(last) = &self.last
+            && link(ui, &format!("open {} again", last.display())).clicked()
+        {
+            wishes.push(Wish::OpenStudio(last.clone()));
+        }
+        ui.horizontal(|ui| {
+            form_line(ui, &mut self.drafts, Field::new(OPEN, "The folder of a studio").wide(480.0));
+            ui.vertical(|ui| {
+                gap(ui, 22.0);
+                ui.horizontal(|ui| {
+                    if plain_button(ui, "look for it").clicked() {
+                        wishes.push(Wish::Ask(Asked::Folder(OPEN.to_owned())));
+                    }
+                    let folder = self.drafts.text(OPEN).trim().to_owned();
+                    ui.add_enabled_ui(!folder.is_empty(), |ui| {
+                        if plain_button(ui, "open it").clicked() {
+                            wishes.push(Wish::OpenStudio(PathBuf::from(&folder)));
+                        }
+                    });
+                });
+            });
+        });
+    }
+}
+
+fn demo_ui(ui: &mut Ui, demo: &std::path::Path, wishes: &mut Vec<Wish>) {
+    let tokens = Tokens::of(ui);
+    heading(ui, "Look around first");
+    say(
+        ui,
+        Face::Body,
+        tokens.ink_2,
+        "A studio with nineteen invented orders, at every stage of the work. Nothing you do there touches yours.",
+    );
+    gap(ui, 2.0 * space::STEP);
+    if main_button(ui, "Look around the demo studio").clicked() {
+        wishes.push(Wish::Demo(demo.to_owned()));
+    }
+}

@@ -1,0 +1,79 @@
+//! The strip at the foot of every screen: all running waits, the next to end in front, and what is saved.
+
+use egui::{Rect, Sense, Ui, WidgetInfo, vec2};
+use workbench::action::{Action, Nav};
+use workbench::present::strip::{self, WaitWords};
+use workbench::view::View;
+use workbench::waits::{Kind, Wait};
+
+use crate::cx::Wish;
+use crate::draw::ring::{WaitRing, Waiting, ring};
+use crate::look::{Face, Tokens, space};
+use crate::widgets::{link, say};
+
+pub(super) fn strip_ui(ui: &mut Ui, view: &View<'_>, wishes: &mut Vec<Wish>) {
+    let tokens = Tokens::of(ui);
+    ui.horizontal_centered(|ui| {
+        ui.add_space(20.0);
+        ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
+            ui.add_space(20.0);
+            ui.spacing_mut().item_spacing.x = space::STEP * 2.0;
+            saved_ui(ui, view, wishes);
+            if let Some(words) = strip::hands(view.studio, &view.waits) {
+                say(ui, Face::Second, tokens.ink_3, "·");
+                say(ui, Face::Second, tokens.ink_2, words);
+            }
+            ui.add_space(space::BLOCK);
+            ui.with_layout(egui::Layout::left_to_right(egui::Align::Center), |ui| waits_ui(ui, view, wishes));
+        });
+    });
+}
+
+fn saved_ui(ui: &mut Ui, view: &View<'_>, wishes: &mut Vec<Wish>) {
+    let tokens = Tokens::of(ui);
+    let safe = view.saves.unsaved().next().is_none();
+    if !safe && link(ui, "try again").clicked() {
+        wishes.push(Wish::Act(Action::SaveAgain));
+    }
+    let ink = if safe { tokens.ink_2 } else { tokens.care };
+    say(ui, Face::Second, ink, strip::saved(view));
+}
+
+fn waits_ui(ui: &mut Ui, view: &View<'_>, wishes: &mut Vec<Wish>) {
+    let tokens = Tokens::of(ui);
+    let mut left = view.waits.len();
+    for wait in &view.waits {
+        let words = strip::wait(view.studio, wait);
+        let ahead = ui.painter().layout_no_wrap(words.what.clone(), Face::Second.font(), tokens.ink_2).size().x;
+        if ui.available_width() < ahead + 150.0 {
+            break;
+        }
+        if wait_ui(ui, wait, &words, ahead) {
+            wishes.push(Wish::Act(Action::Go(Nav::Bench(wait.tag, craft::order::Page::Pour))));
+        }
+        left -= 1;
+    }
+    if left > 0 {
+        say(ui, Face::Second, tokens.ink_3, strip::more(left));
+    }
+}
+
+fn wait_ui(ui: &mut Ui, wait: &Wait, words: &WaitWords, room: f32) -> bool {
+    let tokens = Tokens::of(ui);
+    let digits = ui.painter().layout_no_wrap(words.digits.clone(), Face::Digits.font(), tokens.ink);
+    let size = vec2(28.0 + 10.0 + digits.size().x + 6.0 + room + 24.0, 40.0);
+    let (rect, response) = ui.allocate_exact_size(size, Sense::click());
+    response.widget_info(|| WidgetInfo::labeled(egui::Role::Button, true, format!("{} {}", words.digits, words.what)));
+    if response.has_focus() {
+        ui.painter().rect_stroke(rect, space::RADIUS, egui::Stroke::new(1.5, tokens.accent), egui::StrokeKind::Inside);
+    }
+    let circle = Rect::from_center_size(rect.left_center() + vec2(15.0, 0.0), vec2(28.0, 28.0));
+    let waiting = if wait.kind == Kind::Light { Waiting::Light } else { Waiting::Other };
+    ring(ui.painter(), tokens, circle.center(), &WaitRing::small(words.fraction, waiting));
+    let at = egui::pos2(circle.right() + 10.0, rect.center().y - digits.size().y / 2.0);
+    let second = ui.painter().layout_no_wrap(words.what.clone(), Face::Second.font(), tokens.ink_2);
+    let second_at = egui::pos2(at.x + digits.size().x + 6.0, rect.center().y - second.size().y / 2.0 + 1.0);
+    ui.painter().galley(at, digits, tokens.ink);
+    ui.painter().galley(second_at, second, tokens.ink_2);
+    response.clicked()
+}

@@ -1,0 +1,172 @@
+//! What the keys do. Every one stands in one table, so that no two can clash.
+
+use craft::order::Page;
+use egui::{Key, KeyboardShortcut, Modifiers, Ui};
+use workbench::action::{Action, Nav};
+use workbench::present::words;
+use workbench::view::View;
+
+use super::{Desk, Over, Side};
+use crate::cx::Wish;
+use crate::look::{Face, Tokens, space};
+use crate::widgets::{gap, heading, link, say};
+
+/// What a key asks for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Asks {
+    Find,
+    Board,
+    NewOrder,
+    Running,
+    Shelf,
+    Undo,
+    Redo,
+    Preferences,
+    Keys,
+    Messages,
+    Papers,
+    Open(Page),
+}
+
+/// One key and what it does.
+#[derive(Clone, Copy, Debug)]
+pub struct Shortcut {
+    /// The key with its modifiers.
+    pub keys: KeyboardShortcut,
+    /// What it does, in words.
+    pub words: &'static str,
+    asks: Asks,
+}
+
+const fn key(modifiers: Modifiers, key: Key, words: &'static str, asks: Asks) -> Shortcut {
+    Shortcut { keys: KeyboardShortcut::new(modifiers, key), words, asks }
+}
+
+const CTRL: Modifiers = Modifiers::COMMAND;
+const CTRL_SHIFT: Modifiers = Modifiers { shift: true, ..Modifiers::COMMAND };
+
+/// All of them. The space bar and the letters of the pour page belong to that page, and are not taken while a field is
+/// typed into.
+pub const SHORTCUTS: [Shortcut; 20] = [
+    key(CTRL, Key::F, "find an order", Asks::Find),
+    key(CTRL, Key::B, "all orders", Asks::Board),
+    key(CTRL, Key::N, "a new order", Asks::NewOrder),
+    key(CTRL, Key::R, "enter running orders", Asks::Running),
+    key(CTRL, Key::L, "the shelf", Asks::Shelf),
+    key(CTRL, Key::Z, "take the last change back", Asks::Undo),
+    key(CTRL_SHIFT, Key::Z, "make it again", Asks::Redo),
+    key(CTRL, Key::Comma, "preferences and settings", Asks::Preferences),
+    key(CTRL, Key::M, "messages of the open order", Asks::Messages),
+    key(CTRL, Key::P, "papers of the open order", Asks::Papers),
+    key(Modifiers::NONE, Key::F1, "what the keys do", Asks::Keys),
+    key(CTRL, Key::Num1, "brief", Asks::Open(Page::Brief)),
+    key(CTRL, Key::Num2, "arrival", Asks::Open(Page::Arrival)),
+    key(CTRL, Key::Num3, "plan", Asks::Open(Page::Plan)),
+    key(CTRL, Key::Num4, "pour", Asks::Open(Page::Pour)),
+    key(CTRL, Key::Num5, "show", Asks::Open(Page::Show)),
+    key(CTRL, Key::Num6, "choose", Asks::Open(Page::Choose)),
+    key(CTRL, Key::Num7, "fit", Asks::Open(Page::Fit)),
+    key(CTRL, Key::Num8, "pack", Asks::Open(Page::Pack)),
+    key(CTRL, Key::Num9, "after", Asks::Open(Page::After)),
+];
+
+/// Takes the keys of this frame.
+pub(super) fn take(ui: &Ui, desk: &mut Desk, view: &View<'_>, wishes: &mut Vec<Wish>) {
+    if desk.over.is_some() {
+        return;
+    }
+    // The longer combination first: what holds Shift too must not be taken for the one without.
+    let mut all = SHORTCUTS;
+    all.sort_by_key(|shortcut| !shortcut.keys.logical_key.eq(&Key::Z) || !shortcut.keys.modifiers.shift);
+    for shortcut in all {
+        if ui.input_mut(|input| input.consume_shortcut(&shortcut.keys)) {
+            done(desk, view, shortcut.asks, wishes);
+        }
+    }
+}
+
+fn done(desk: &mut Desk, view: &View<'_>, asks: Asks, wishes: &mut Vec<Wish>) {
+    let mut act = |action| wishes.push(Wish::Act(action));
+    match asks {
+        Asks::Find => desk.to_find = true,
+        Asks::Board => act(Action::Go(Nav::Board)),
+        Asks::NewOrder => desk.over = Some(Over::NewOrder),
+        Asks::Running => desk.over = Some(Over::Running),
+        Asks::Shelf => act(Action::Go(Nav::Shelf)),
+        Asks::Undo => act(Action::Undo),
+        Asks::Redo => act(Action::Redo),
+        Asks::Preferences => desk.over = Some(Over::Preferences),
+        Asks::Keys => desk.over = Some(Over::Keys),
+        Asks::Messages => desk.side = Side::Messages,
+        Asks::Papers => desk.side = Side::Papers,
+        Asks::Open(page) => {
+            desk.side = Side::Route;
+            if let Nav::Bench(tag, _) = view.nav {
+                act(Action::Go(Nav::Bench(tag, page)));
+            }
+        }
+    }
+}
+
+/// The keys, listed.
+pub(super) fn help_ui(ui: &mut Ui, desk: &mut Desk) {
+    ui.set_width(420.0);
+    heading(ui, "What the keys do");
+    gap(ui, 2.0 * space::STEP);
+    let tokens = Tokens::of(ui);
+    let row = |ui: &mut Ui, keys: &str, words: &str| {
+        ui.horizontal(|ui| {
+            ui.allocate_ui(egui::vec2(150.0, 20.0), |ui| {
+                ui.set_width(150.0);
+                say(ui, Face::Strong, tokens.ink, keys);
+            });
+            say(ui, Face::Body, tokens.ink_2, words);
+        });
+    };
+    for shortcut in SHORTCUTS.iter().filter(|shortcut| !matches!(shortcut.asks, Asks::Open(_))) {
+        row(ui, &ui.ctx().format_shortcut(&shortcut.keys), shortcut.words);
+    }
+    let pages: Vec<&str> = Page::ALL.into_iter().map(words::page).collect();
+    row(ui, "Ctrl+1 to Ctrl+9", &pages.join(", "));
+    row(ui, "Space", "on the pour page: start, pause and resume the lamp");
+    row(ui, "H, T, S", "on the pour page: the layer is hard, tacky or soft");
+    gap(ui, 3.0 * space::STEP);
+    if link(ui, "close").clicked() {
+        desk.over = None;
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn clashes(shortcuts: &[Shortcut]) -> Vec<&'static str> {
+        let same = |a: &Shortcut, b: &Shortcut| a.keys == b.keys || a.words == b.words;
+        let pairs = shortcuts.iter().enumerate();
+        pairs
+            .filter(|(place, a)| shortcuts.iter().skip(place + 1).any(|b| same(a, b)))
+            .map(|(_, a)| a.words)
+            .collect()
+    }
+
+    #[test]
+    fn no_two_keys_clash() {
+        assert_eq!(clashes(&SHORTCUTS), Vec::<&str>::new());
+    }
+
+    #[test]
+    fn a_clash_would_be_noticed() {
+        let mut broken = SHORTCUTS;
+        broken[1].keys = broken[0].keys;
+        assert_eq!(clashes(&broken), vec![SHORTCUTS[0].words]);
+    }
+
+    #[test]
+    fn none_takes_a_key_that_fields_need() {
+        // Copying, cutting, pasting, selecting all: the keys egui's fields take (and every desktop's).
+        for needed in [Key::C, Key::X, Key::V, Key::A] {
+            let taken = SHORTCUTS.iter().any(|shortcut| shortcut.keys == KeyboardShortcut::new(CTRL, needed));
+            assert!(!taken, "{needed:?}");
+        }
+    }
+}

@@ -1,0 +1,154 @@
+//! The window as a whole: the board on the left, the open order on the right, the strip at the foot.
+
+mod bench;
+mod board;
+mod first;
+mod foot;
+mod keys;
+mod notices;
+mod preferences;
+
+use craft::tag::Tag;
+use egui::{CentralPanel, Frame, Panel, Ui};
+use workbench::action::Nav;
+use workbench::view::View;
+
+use crate::cx::Wish;
+use crate::look::{Tokens, space};
+use crate::pages::Pages;
+use crate::platform::prefs::Prefs;
+use crate::shelf::ShelfPages;
+use crate::widgets::Drafts;
+
+pub use first::{First, NewStudio};
+pub use keys::{SHORTCUTS, Shortcut};
+
+/// Which side of the open order is shown.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Default)]
+pub enum Side {
+    /// The page of its route.
+    #[default]
+    Route,
+    /// The message desk.
+    Messages,
+    /// Its papers.
+    Papers,
+}
+
+/// What lies over everything else.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Over {
+    /// The person's own preferences, and the studio's settings.
+    Preferences,
+    /// A new order.
+    NewOrder,
+    /// Running orders, entered quickly.
+    Running,
+    /// What the keys do.
+    Keys,
+}
+
+/// The window's own state: nothing of it is ever saved but the preferences.
+#[derive(Debug, Default)]
+pub struct Desk {
+    pub(crate) drafts: Drafts,
+    pub(crate) pages: Pages,
+    pub(crate) shelf: ShelfPages,
+    pub(crate) find: String,
+    pub(crate) side: Side,
+    pub(crate) over: Option<Over>,
+    pub(crate) prefs: Prefs,
+    /// Asks the find field to take the keyboard.
+    pub(crate) to_find: bool,
+    open: Option<Nav>,
+}
+
+/// Below this width the board and the bench take turns, in points.
+const NARROW: f32 = 860.0;
+
+impl Desk {
+    /// A window with these preferences.
+    pub fn new(prefs: Prefs) -> Self {
+        Self { prefs, ..Self::default() }
+    }
+
+    /// Shows what there is, and gives what was asked for.
+    pub fn ui(&mut self, ui: &mut Ui, view: &View<'_>) -> Vec<Wish> {
+        let mut wishes = Vec::new();
+        self.follow(view.nav);
+        keys::take(ui, self, view, &mut wishes);
+        let tokens = Tokens::of(ui);
+        let strip = Frame::new().fill(tokens.raised);
+        Panel::bottom("strip").exact_size(space::STRIP).resizable(false).show_separator_line(true).frame(strip).show(
+            ui,
+            |ui| foot::strip_ui(ui, view, &mut wishes),
+        );
+        let narrow = ui.available_width() < NARROW;
+        let beside = matches!(view.nav, Nav::Bench(..) | Nav::Shelf);
+        if beside && !narrow {
+            let ground = Frame::new().fill(tokens.ground).inner_margin(space::BOARD);
+            Panel::left("board").exact_size(space::BOARD_WIDTH).resizable(false).frame(ground).show(ui, |ui| {
+                board::side_ui(ui, self, view, &mut wishes);
+            });
+        }
+        let fill = if beside { tokens.page } else { tokens.ground };
+        let page = Frame::new().fill(fill).inner_margin(space::PAGE);
+        CentralPanel::default().frame(page).show(ui, |ui| {
+            if beside && narrow {
+                board::narrow_ui(ui, self, &mut wishes);
+            }
+            match view.nav {
+                Nav::Board => board::whole_ui(ui, self, view, &mut wishes),
+                Nav::Bench(tag, page) => bench::ui(ui, self, view, (tag, page), &mut wishes),
+                Nav::Shelf => self.shelf.ui(ui, view, &mut self.drafts, &mut wishes),
+            }
+        });
+        self.over_ui(ui, view, &mut wishes);
+        wishes
+    }
+
+    /// Puts a path that was chosen in a dialog into its field.
+    pub fn put_draft(&mut self, key: &str, words: String) {
+        self.drafts.put(key, words);
+    }
+
+    /// What photos that are dropped on the open page are of.
+    pub fn photo_of(&self) -> Option<craft::id::Thing> {
+        None
+    }
+
+    /// What was typed on a page is let go with the page; the page of another order begins afresh.
+    fn follow(&mut self, nav: Nav) {
+        if self.open == Some(nav) {
+            return;
+        }
+        let order = |nav: Option<Nav>| -> Option<Tag> {
+            match nav {
+                Some(Nav::Bench(tag, _)) => Some(tag),
+                _ => None,
+            }
+        };
+        if order(self.open) != order(Some(nav)) {
+            self.pages = Pages::default();
+            self.drafts.clear_under("order/");
+        }
+        self.side = Side::default();
+        self.open = Some(nav);
+    }
+
+    fn over_ui(&mut self, ui: &mut Ui, view: &View<'_>, wishes: &mut Vec<Wish>) {
+        let Some(over) = self.over else { return };
+        let modal = egui::Modal::new(egui::Id::unique("over")).frame(
+            Frame::new().fill(Tokens::of(ui).page).corner_radius(space::RADIUS_WIDE).inner_margin(space::BLOCK),
+        );
+        let shown = modal.show(ui.ctx(), |ui| match over {
+            Over::Preferences => preferences::ui(ui, self, view, wishes),
+            Over::NewOrder => crate::pages::begin::new_order_ui(ui, self, view, wishes),
+            Over::Running => crate::pages::begin::running_ui(ui, self, view, wishes),
+            Over::Keys => keys::help_ui(ui, self),
+        });
+        if shown.should_close() {
+            self.over = None;
+        }
+    }
+}

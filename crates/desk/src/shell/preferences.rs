@@ -1,0 +1,70 @@
+//! The person's own preferences: how it looks and sounds. What the studio itself goes by is on the shelf.
+
+use egui::Ui;
+use workbench::action::{Action, Nav};
+use workbench::view::View;
+
+use super::Desk;
+use crate::cx::Wish;
+use crate::look::{Face, Tokens, space};
+use crate::platform::prefs::Appearance;
+use crate::widgets::{gap, heading, link, main_button, one_of, plain_button, say};
+
+/// The sizes that are offered, in per cent.
+const ZOOMS: [(u16, &str); 6] = [(80, "80 %"), (100, "100 %"), (125, "125 %"), (150, "150 %"), (200, "200 %"), (250, "250 %")];
+
+pub(super) fn ui(ui: &mut Ui, desk: &mut Desk, view: &View<'_>, wishes: &mut Vec<Wish>) {
+    ui.set_width(480.0);
+    let tokens = Tokens::of(ui);
+    let mut prefs = desk.prefs.clone();
+    heading(ui, "Preferences");
+    gap(ui, 2.0 * space::STEP);
+    let looks = [(Appearance::System, "as the system"), (Appearance::Light, "light"), (Appearance::Dark, "dark")];
+    if let Some(taken) = one_of(ui, "How it looks", Some(&prefs.appearance), &looks) {
+        prefs.appearance = taken;
+    }
+    gap(ui, 3.0 * space::STEP);
+    #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a zoom factor between 0.5 and 3")]
+    let percent = (prefs.zoom * 100.0).round() as u16;
+    if let Some(taken) = one_of(ui, "How large everything is", Some(&percent), &ZOOMS) {
+        prefs.zoom = f32::from(taken) / 100.0;
+    }
+    gap(ui, 3.0 * space::STEP);
+    let yes_no = [(true, "yes"), (false, "no")];
+    if let Some(taken) = one_of(ui, "Ring aloud when a wait is over", Some(&prefs.sound), &yes_no) {
+        prefs.sound = taken;
+    }
+    gap(ui, 3.0 * space::STEP);
+    if let Some(taken) = one_of(ui, "Say so outside the window too", Some(&prefs.notices), &yes_no) {
+        prefs.notices = taken;
+    }
+    if prefs != desk.prefs {
+        desk.prefs = prefs.clone();
+        wishes.push(Wish::Prefer(prefs));
+    }
+    gap(ui, space::BLOCK);
+    say(ui, Face::Second, tokens.ink_2, format!("The studio {} is in the folder that was opened.", view.studio.policies().name));
+    ui.horizontal(|ui| {
+        if link(ui, "settings of the studio").clicked() {
+            desk.shelf.open_settings();
+            desk.over = None;
+            wishes.push(Wish::Act(Action::Go(Nav::Shelf)));
+        }
+        if link(ui, "open another studio").clicked() {
+            desk.over = None;
+            wishes.push(Wish::LeaveStudio);
+        }
+        if link(ui, "what the keys do").clicked() {
+            desk.over = Some(super::Over::Keys);
+        }
+    });
+    gap(ui, 3.0 * space::STEP);
+    ui.horizontal(|ui| {
+        if main_button(ui, "Done").clicked() {
+            desk.over = None;
+        }
+        if plain_button(ui, "quit").clicked() {
+            wishes.push(Wish::Quit);
+        }
+    });
+}

@@ -1,0 +1,74 @@
+//! What is being typed and is not yet said: one draft for each field, by its key.
+
+use std::collections::BTreeMap;
+
+/// The drafts of the open page.
+#[derive(Clone, Debug, Default)]
+pub struct Drafts {
+    texts: BTreeMap<String, String>,
+}
+
+impl Drafts {
+    /// The draft of a field that is kept until it is handed in; empty at first.
+    pub fn of(&mut self, key: &str) -> &mut String {
+        if !self.texts.contains_key(key) {
+            self.texts.insert(key.to_owned(), String::new());
+        }
+        self.texts.entry(key.to_owned()).or_default()
+    }
+
+    /// What stands in a draft.
+    pub fn text(&self, key: &str) -> &str {
+        self.texts.get(key).map_or("", String::as_str)
+    }
+
+    /// Puts words into a draft.
+    pub fn put(&mut self, key: &str, words: impl Into<String>) {
+        self.texts.insert(key.to_owned(), words.into());
+    }
+
+    /// Lets one draft go.
+    pub fn clear(&mut self, key: &str) {
+        self.texts.remove(key);
+    }
+
+    /// Lets all drafts go whose key begins so.
+    pub fn clear_under(&mut self, start: &str) {
+        self.texts.retain(|key, _| !key.starts_with(start));
+    }
+
+    /// Takes the draft out, where there is one.
+    pub fn take(&mut self, key: &str) -> Option<String> {
+        self.texts.remove(key)
+    }
+
+    /// True where something stands that nobody has handed in.
+    pub fn any(&self) -> bool {
+        self.texts.values().any(|text| !text.trim().is_empty())
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_draft_is_kept_until_it_is_taken() {
+        let mut drafts = Drafts::default();
+        assert!(!drafts.any());
+        drafts.of("arrival/what").push_str("a lock of hair");
+        assert_eq!(drafts.text("arrival/what"), "a lock of hair");
+        assert!(drafts.any());
+        assert_eq!(drafts.take("arrival/what").as_deref(), Some("a lock of hair"));
+        assert_eq!(drafts.take("arrival/what"), None);
+    }
+
+    #[test]
+    fn the_drafts_of_one_form_go_together() {
+        let mut drafts = Drafts::default();
+        drafts.put("arrival/what", "hair");
+        drafts.put("brief/what", "a ring");
+        drafts.clear_under("arrival/");
+        assert_eq!((drafts.text("arrival/what"), drafts.text("brief/what")), ("", "a ring"));
+    }
+}

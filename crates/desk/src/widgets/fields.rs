@@ -1,0 +1,212 @@
+//! Fields. One that shows a value commits on Enter and when it is left, and drops what was typed on Esc; one that
+//! belongs to a form keeps its draft until the form is handed in.
+
+use egui::{Button, ComboBox, Key, Margin, Response, RichText, TextEdit, Ui};
+
+use workbench::present::words::sentence_start;
+use workbench::typed::Typed;
+
+use super::drafts::Drafts;
+use super::parts::{labelled, say};
+use crate::look::{Face, Tokens, space};
+
+/// A field: its key among the drafts, its label, how wide it is, and what stands in it while it is empty.
+#[derive(Clone, Copy, Debug)]
+pub struct Field<'a> {
+    /// Its key, unlike any other on the page.
+    pub key: &'a str,
+    /// What stands over it.
+    pub label: &'a str,
+    /// Its width in points; 0 for all there is.
+    pub width: f32,
+    /// An example, shown while it is empty.
+    pub hint: &'a str,
+}
+
+impl<'a> Field<'a> {
+    /// A field of the usual width.
+    pub const fn new(key: &'a str, label: &'a str) -> Self {
+        Self { key, label, width: 240.0, hint: "" }
+    }
+
+    /// The same in another width.
+    #[must_use]
+    pub const fn wide(self, width: f32) -> Self {
+        Self { width, ..self }
+    }
+
+    /// The same with an example.
+    #[must_use]
+    pub const fn hint(self, hint: &'a str) -> Self {
+        Self { hint, ..self }
+    }
+
+    fn points(&self, ui: &Ui) -> f32 {
+        let most = ui.available_width();
+        if self.width > 0.0 { self.width.min(most) } else { most }
+    }
+}
+
+fn dressed<'t>(ui: &Ui, text: &'t mut String, field: &Field<'_>, many: bool) -> TextEdit<'t> {
+    let tokens = Tokens::of(ui);
+    let edit = if many { TextEdit::multiline(text).desired_rows(3) } else { TextEdit::singleline(text) };
+    let hint = RichText::new(field.hint.to_owned()).font(Face::Body.font()).color(tokens.ink_3);
+    edit.hint_text(hint)
+        .font(Face::Body.font())
+        .text_color(tokens.ink)
+        .margin(Margin::symmetric(10, 6))
+        .desired_width(field.points(ui) - 20.0)
+}
+
+/// A line that shows `value`: gives what it shall be, once Enter is pressed or the field is left.
+pub fn line(ui: &mut Ui, drafts: &mut Drafts, field: Field<'_>, value: &str) -> Option<String> {
+    bound(ui, drafts, field, value, false)
+}
+
+/// Several lines that show `value`; committed when the field is left.
+pub fn area(ui: &mut Ui, drafts: &mut Drafts, field: Field<'_>, value: &str) -> Option<String> {
+    bound(ui, drafts, field, value, true)
+}
+
+fn bound(ui: &mut Ui, drafts: &mut Drafts, field: Field<'_>, value: &str, many: bool) -> Option<String> {
+    let mut text = drafts.take(field.key).unwrap_or_else(|| value.to_owned());
+    let response = labelled(ui, field.label, |ui| ui.add(dressed(ui, &mut text, &field, many).id_salt(field.key)));
+    let dropped = response.lost_focus() && ui.input(|input| input.key_pressed(Key::Escape));
+    if response.lost_focus() {
+        return (!dropped && text != value).then_some(text);
+    }
+    // What is typed is kept only while it is being typed, or came in this frame without the focus.
+    if response.has_focus() {
+        drafts.put(field.key, text);
+        return None;
+    }
+    (response.changed() && text != value).then_some(text)
+}
+
+/// A line that shows a value in words and reads what is typed: gives the value once Enter is pressed or the field is
+/// left. While it is typed the field says how it is understood; what cannot be read stays, with what would be right.
+pub fn read<T>(
+    ui: &mut Ui,
+    drafts: &mut Drafts,
+    field: Field<'_>,
+    shown: &str,
+    reader: impl Fn(&str) -> Result<Typed<T>, String>,
+) -> Option<T> {
+    let mut text = drafts.take(field.key).unwrap_or_else(|| shown.to_owned());
+    let mut answer = None;
+    ui.vertical(|ui| {
+        let response = labelled(ui, field.label, |ui| ui.add(dressed(ui, &mut text, &field, false).id_salt(field.key)));
+        let dropped = response.lost_focus() && ui.input(|input| input.key_pressed(Key::Escape));
+        if dropped || text == shown {
+            if response.has_focus() {
+                drafts.put(field.key, text);
+            }
+            return;
+        }
+        match reader(&text) {
+            Ok(typed) if !response.has_focus() => answer = Some(typed.value),
+            Ok(typed) => {
+                say(ui, Face::Second, Tokens::of(ui).ink_2, typed.echo);
+                drafts.put(field.key, text);
+            }
+            Err(why) => {
+                say(ui, Face::Second, Tokens::of(ui).care, format!("{}.", sentence_start(&why)));
+                drafts.put(field.key, text);
+            }
+        }
+    });
+    answer
+}
+
+/// A line of a form that is read: the value where it can be read, and under the field how it is understood.
+pub fn form_read<T>(
+    ui: &mut Ui,
+    drafts: &mut Drafts,
+    field: Field<'_>,
+    reader: impl Fn(&str) -> Result<Typed<T>, String>,
+) -> Option<T> {
+    ui.vertical(|ui| {
+        form_line(ui, drafts, field);
+        let text = drafts.text(field.key);
+        if text.trim().is_empty() {
+            return None;
+        }
+        match reader(text) {
+            Ok(typed) => {
+                say(ui, Face::Second, Tokens::of(ui).ink_2, typed.echo);
+                Some(typed.value)
+            }
+            Err(why) => {
+                say(ui, Face::Second, Tokens::of(ui).care, format!("{}.", sentence_start(&why)));
+                None
+            }
+        }
+    })
+    .inner
+}
+
+/// A line of a form: its draft stays until the form is handed in.
+pub fn form_line(ui: &mut Ui, drafts: &mut Drafts, field: Field<'_>) -> Response {
+    let text = drafts.of(field.key);
+    labelled(ui, field.label, |ui| ui.add(dressed(ui, text, &field, false).id_salt(field.key)))
+}
+
+/// Several lines of a form.
+pub fn form_area(ui: &mut Ui, drafts: &mut Drafts, field: Field<'_>) -> Response {
+    let text = drafts.of(field.key);
+    labelled(ui, field.label, |ui| ui.add(dressed(ui, text, &field, true).id_salt(field.key)))
+}
+
+/// A choice from a list: gives the new one where another was taken.
+pub fn choice<T: PartialEq + Clone>(
+    ui: &mut Ui,
+    field: Field<'_>,
+    now: Option<&T>,
+    options: &[(T, String)],
+) -> Option<T> {
+    let shown = now.and_then(|now| options.iter().find(|(value, _)| value == now)).map(|(_, words)| words.as_str());
+    let mut taken = None;
+    labelled(ui, field.label, |ui| {
+        let width = field.points(ui);
+        let words = RichText::new(shown.unwrap_or(field.hint)).font(Face::Body.font());
+        let list = ComboBox::from_id_salt(field.key).width(width).selected_text(words);
+        list.show_ui(ui, |ui| {
+            for (value, words) in options {
+                let chosen = now == Some(value);
+                if ui.add(Button::selectable(chosen, words.as_str())).clicked() && !chosen {
+                    taken = Some(value.clone());
+                }
+            }
+        })
+        .response
+    });
+    taken
+}
+
+/// One of a few, side by side; gives the new one where another was taken.
+pub fn one_of<T: PartialEq + Clone>(ui: &mut Ui, label: &str, now: Option<&T>, options: &[(T, &str)]) -> Option<T> {
+    let tokens = Tokens::of(ui);
+    let mut taken = None;
+    ui.vertical(|ui| {
+        ui.spacing_mut().item_spacing.y = space::STEP;
+        if !label.is_empty() {
+            say(ui, Face::Second, tokens.ink_3, label);
+        }
+        ui.horizontal_wrapped(|ui| {
+            for (value, words) in options {
+                let chosen = now == Some(value);
+                let ink = if chosen { tokens.ink } else { tokens.ink_2 };
+                let face = if chosen { Face::Strong } else { Face::Body };
+                let edge = if chosen { egui::Stroke::new(1.5, tokens.accent) } else { tokens.hairline() };
+                let text = RichText::new(*words).font(face.font()).color(ink);
+                let response = ui.add(Button::new(text).stroke(edge).min_size(egui::vec2(0.0, space::PRESS)));
+                let name = if label.is_empty() { (*words).to_owned() } else { format!("{label}: {words}") };
+                let response = response.accessible_name(name);
+                if response.clicked() && !chosen {
+                    taken = Some(value.clone());
+                }
+            }
+        });
+    });
+    taken
+}

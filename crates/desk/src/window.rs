@@ -1,0 +1,351 @@
+//! The window without a screen under it: what is open, what is done each frame, and what the computer is asked for.
+//! Everything that reaches outside is data, so that a whole day can be tried without a screen.
+
+use std::path::{Path, PathBuf};
+use std::sync::Arc;
+
+use craft::moment::Moment;
+use craft::policies::Policies;
+use egui::Ui;
+use workbench::action::{Action, Alarm, Effect, Purpose};
+use workbench::clock::Clock;
+use workbench::founding;
+use workbench::present::heading::window_title;
+use workbench::present::strip;
+use workbench::session::Session;
+use workbench::waits::Standing;
+
+use crate::cx::{Asked, Wish};
+use crate::platform::prefs::Prefs;
+use crate::shell::{Desk, First, NewStudio};
+
+/// What the computer under the window is asked for.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Outward {
+    /// Rings, with what is to be said.
+    Ring(String),
+    /// Shows a notice outside the window.
+    Notify(String),
+    /// Opens a file.
+    Open(PathBuf),
+    /// Prints a PDF under a name.
+    Print(PathBuf, String),
+    /// Puts words on the clipboard.
+    Copy(String),
+    /// Asks for a folder or a file name; the answer comes through [`Window::answered`].
+    Ask(Asked),
+    /// Asks for photos; the answer comes through [`Window::picked`].
+    Photos(Purpose),
+    /// Remembers the preferences.
+    Remember(Prefs),
+    /// Ends the program.
+    Quit,
+}
+
+/// Where things are on this computer.
+#[derive(Clone, Debug)]
+pub struct Places {
+    /// The person's own folder, where a studio is proposed.
+    pub home: PathBuf,
+    /// Where the demo studio is written.
+    pub demo: PathBuf,
+}
+
+/// What is open.
+#[derive(Debug)]
+enum Stand {
+    First(Box<First>),
+    Open(Box<Opened>),
+}
+
+#[derive(Debug)]
+struct Opened {
+    root: PathBuf,
+    session: Session,
+    desk: Desk,
+    wake_at: Option<Moment>,
+}
+
+/// The window.
+pub struct Window {
+    stand: Stand,
+    clock: Arc<dyn Clock>,
+    wake: Arc<dyn Fn() + Send + Sync>,
+    places: Places,
+    prefs: Prefs,
+    outward: Vec<Outward>,
+}
+
+impl std::fmt::Debug for Window {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.debug_struct("Window").field("stand", &self.stand).field("prefs", &self.prefs).finish_non_exhaustive()
+    }
+}
+
+impl Window {
+    /// A window on its first page.
+    pub fn new(clock: Arc<dyn Clock>, wake: Arc<dyn Fn() + Send + Sync>, places: Places, prefs: Prefs) -> Self {
+        let first = Stand::First(Box::new(First::new(&places.home)));
+        Self { stand: first, clock, wake, places, prefs, outward: Vec::new() }
+    }
+
+    /// Opens a studio; where that cannot be done the first page says why.
+    pub fn open(&mut self, root: &Path) {
+        match Session::open_waking(root, self.clock.clone(), self.wake.clone()) {
+            Ok(session) => {
+                let mut opened = Opened {
+                    root: root.to_owned(),
+                    session,
+                    desk: Desk::new(self.prefs.clone()),
+                    wake_at: None,
+                };
+                let effects = opened.session.act(Action::Tick);
+                self.stand = Stand::Open(Box::new(opened));
+                self.take_effects(effects);
+                self.prefs.last_studio = Some(root.to_owned());
+                self.remember();
+            }
+            Err(why) => self.fail(&store::told(&why), Some(root)),
+        }
+    }
+
+    fn fail(&mut self, why: &str, root: Option<&Path>) {
+        let mut first = First::new(&self.places.home);
+        let name = root.map(|root| format!("{}: ", root.display())).unwrap_or_default();
+        first.trouble = Some(format!("{name}{why}."));
+        first.last = self.prefs.last_studio.clone();
+        self.stand = Stand::First(Box::new(first));
+    }
+
+    /// The studio that is open.
+    pub fn root(&self) -> Option<&Path> {
+        match &self.stand {
+            Stand::Open(opened) => Some(&opened.root),
+            Stand::First(_) => None,
+        }
+    }
+
+    /// The session over the open studio.
+    pub fn session(&mut self) -> Option<&mut Session> {
+        match &mut self.stand {
+            Stand::Open(opened) => Some(&mut opened.session),
+            Stand::First(_) => None,
+        }
+    }
+
+    /// What the window is called.
+    pub fn title(&self) -> String {
+        match &self.stand {
+            Stand::First(_) => "Heldfast".to_owned(),
+            Stand::Open(opened) => {
+                let view = opened.session.bench.view(self.clock.now());
+                let open = match view.nav {
+                    workbench::action::Nav::Bench(tag, _) => Some(tag),
+                    _ => None,
+                };
+                window_title(view.studio, open)
+            }
+        }
+    }
+
+    /// Takes in what came back and what has become due; runs when the window is hidden too. Gives how many
+    /// milliseconds until it should run again, where something is waited for.
+    pub fn logic(&mut self) -> Option<u64> {
+        let now = self.clock.now();
+        let Stand::Open(opened) = &mut self.stand else { return None };
+        let mut effects = opened.session.pump();
+        let due = opened.wake_at.is_some_and(|at| at.boot != now.boot || now.since_boot_ms >= at.since_boot_ms);
+        if due {
+            opened.wake_at = None;
+            effects.extend(opened.session.act(Action::Tick));
+        }
+        self.take_effects(effects);
+        self.next_look(now)
+    }
+
+    fn next_look(&self, now: Moment) -> Option<u64> {
+        let Stand::Open(opened) = &self.stand else { return None };
+        let view = opened.session.bench.view(now);
+        let running = view.waits.iter().filter(|wait| wait.standing == Standing::Running);
+        // The digits change each time a whole second of the first wait is over.
+        let second = running.map(|wait| wait.remaining().micro().rem_euclid(1_000_000) / 1_000 + 1).next();
+        let wake = opened.wake_at.map(|at| (at.since_boot_ms - now.since_boot_ms).max(1));
+        let least = second.into_iter().chain(wake).min()?;
+        u64::try_from(least).ok()
+    }
+
+    /// Shows one frame.
+    pub fn ui(&mut self, ui: &mut Ui) {
+        let now = self.clock.now();
+        let wishes = match &mut self.stand {
+            Stand::First(first) => first.ui(ui, &self.places.demo),
+            Stand::Open(opened) => {
+                let view = opened.session.bench.view(now);
+                opened.desk.ui(ui, &view)
+            }
+        };
+        for wish in wishes {
+            self.grant(wish);
+        }
+    }
+
+    fn grant(&mut self, wish: Wish) {
+        match wish {
+            Wish::Act(action) => self.act(action),
+            Wish::Copy(words) => self.outward.push(Outward::Copy(words)),
+            Wish::Open(path) => self.outward.push(Outward::Open(path)),
+            Wish::Print(path, name) => self.outward.push(Outward::Print(path, name)),
+            Wish::Ask(asked) => self.outward.push(Outward::Ask(asked)),
+            Wish::OpenStudio(root) => self.change_studio(&root),
+            Wish::MakeStudio(new) => self.make_studio(&new),
+            Wish::Demo(root) => self.demo(&root),
+            Wish::LeaveStudio => self.leave(),
+            Wish::Prefer(prefs) => {
+                self.prefs = Prefs { last_studio: self.prefs.last_studio.clone(), ..prefs };
+                self.remember();
+            }
+            Wish::Quit => self.outward.push(Outward::Quit),
+        }
+    }
+
+    /// Hands one action to the workbench.
+    pub fn act(&mut self, action: Action) {
+        if let Stand::Open(opened) = &mut self.stand {
+            let effects = opened.session.act(action);
+            self.take_effects(effects);
+        }
+    }
+
+    fn take_effects(&mut self, effects: Vec<Effect>) {
+        for effect in effects {
+            match effect {
+                Effect::Pick(purpose) => self.outward.push(Outward::Photos(purpose)),
+                Effect::Ring(alarm) => self.ring(&alarm),
+                Effect::Notify(words) => self.outward.push(Outward::Notify(words)),
+                Effect::Open(path) => self.outward.push(Outward::Open(path)),
+                Effect::Copy(words) => self.outward.push(Outward::Copy(words)),
+                Effect::WakeAt(at) => self.wake_at(at),
+                // The runner has done these.
+                Effect::Save(..) | Effect::Run(..) | Effect::Stop(_) => {}
+            }
+        }
+    }
+
+    fn wake_at(&mut self, at: Moment) {
+        if let Stand::Open(opened) = &mut self.stand {
+            let sooner = opened.wake_at.is_none_or(|known| at.since_boot_ms < known.since_boot_ms);
+            if sooner {
+                opened.wake_at = Some(at);
+            }
+        }
+    }
+
+    fn ring(&mut self, alarm: &Alarm) {
+        let Stand::Open(opened) = &self.stand else { return };
+        let view = opened.session.bench.view(self.clock.now());
+        let words = strip::rung(view.studio, &view.waits, alarm);
+        self.outward.push(Outward::Ring(words));
+    }
+
+    fn make_studio(&mut self, new: &NewStudio) {
+        match made(new) {
+            Ok(()) => self.open(&new.folder),
+            Err(why) => self.fail(&why, None),
+        }
+    }
+
+    /// The demo studio as it was left, or a fresh one.
+    fn demo(&mut self, root: &Path) {
+        if !root.join("studio.ron").exists() {
+            if let Err(why) = founding::demo(root, self.clock.now()) {
+                self.fail(&store::told(&why), None);
+                return;
+            }
+        }
+        self.change_studio(root);
+    }
+
+    fn change_studio(&mut self, root: &Path) {
+        self.leave();
+        if matches!(&self.stand, Stand::First(_)) {
+            self.open(root);
+        }
+    }
+
+    /// Saves everything and shows the first page; stays where something could not be saved.
+    fn leave(&mut self) {
+        let first = Stand::First(Box::new(First::new(&self.places.home)));
+        if let Stand::Open(opened) = std::mem::replace(&mut self.stand, first)
+            && let Err(left) = opened.session.close()
+        {
+            self.fail(&left.join("; "), Some(&opened.root));
+        }
+        if let Stand::First(first) = &mut self.stand {
+            first.last = self.prefs.last_studio.clone();
+        }
+    }
+
+    /// Ends the work.
+    ///
+    /// # Errors
+    /// Everything the person should know before the program is gone.
+    pub fn close(self) -> Result<(), Vec<String>> {
+        match self.stand {
+            Stand::First(_) => Ok(()),
+            Stand::Open(opened) => opened.session.close(),
+        }
+    }
+
+    /// What is not safely on the disk, or only typed, in words; empty where the window can go.
+    pub fn unsaved(&self) -> Vec<String> {
+        let Stand::Open(opened) = &self.stand else { return Vec::new() };
+        let saves = opened.session.bench.saves();
+        saves.unsaved().map(|(_, how)| workbench::present::saving_words::standing(how)).collect()
+    }
+
+    /// The answer to [`Outward::Ask`].
+    pub fn answered(&mut self, asked: &Asked, path: &Path) {
+        let (Asked::Folder(key) | Asked::SaveAs(_, key)) = asked;
+        let words = path.display().to_string();
+        match &mut self.stand {
+            Stand::First(first) => first.drafts.put(key, words),
+            Stand::Open(opened) => opened.desk.put_draft(key, words),
+        }
+    }
+
+    /// The answer to [`Outward::Photos`], or photos that were dropped on the window.
+    pub fn picked(&mut self, purpose: Purpose, files: Vec<PathBuf>) {
+        self.act(Action::Picked(purpose, files));
+    }
+
+    /// Photos that were dropped on the window go to the open order.
+    pub fn dropped(&mut self, files: Vec<PathBuf>) {
+        let Stand::Open(opened) = &self.stand else { return };
+        let view = opened.session.bench.view(self.clock.now());
+        if let workbench::action::Nav::Bench(tag, _) = view.nav {
+            let of = opened.desk.photo_of();
+            self.picked(Purpose::Photos { tag, of }, files);
+        }
+    }
+
+    /// What is asked of the computer since the last time.
+    pub fn take_outward(&mut self) -> Vec<Outward> {
+        std::mem::take(&mut self.outward)
+    }
+
+    /// The preferences as they are.
+    pub fn prefs(&self) -> &Prefs {
+        &self.prefs
+    }
+
+    fn remember(&mut self) {
+        self.outward.push(Outward::Remember(self.prefs.clone()));
+    }
+}
+
+/// Makes a studio with the starter shelf.
+fn made(new: &NewStudio) -> Result<(), String> {
+    let name = new.name.parse().map_err(|why| format!("the name: {why}"))?;
+    let settings = Policies::new(founding::new_studio_id(), name, new.currency);
+    founding::found(&new.folder, settings).map_err(|why| store::told(&why))
+}

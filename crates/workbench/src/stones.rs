@@ -1,0 +1,104 @@
+//! A stone to begin with: what the next stone of an order is most likely to be, for the maker to change.
+
+use std::collections::BTreeSet;
+
+use craft::id::ShelfId;
+use craft::order::StoneSheet;
+use craft::fact::LayerKind;
+use craft::place::{Cell, Place};
+use craft::planner::Style;
+use craft::shelf::{Item, What};
+use craft::studio::{Held, Studio};
+use craft::units::{Length, Share};
+
+/// The face of a first stone: as thick as a few strands need (common practice, no source).
+const USUAL_FACE: Length = Length::from_micro(1_500_000);
+
+/// The cavities of a mould that nothing lies in and no stone of this order is meant for, in the order of its tray.
+pub fn free_cells(studio: &Studio, held: &Held, mould: &ShelfId) -> Vec<Cell> {
+    let Some(Item { what: What::Mould(shape), .. }) = studio.shelf().get(mould) else { return Vec::new() };
+    let here = studio.orders().values().flat_map(|held| held.ledger.custody.things.values());
+    let mut taken: BTreeSet<&Cell> = here
+        .filter_map(|kept| match &kept.place {
+            Place::Cavity { mould: of, cell } if of == mould => Some(cell),
+            _ => None,
+        })
+        .collect();
+    taken.extend(held.order.sheet.stones.iter().filter(|stone| stone.mould == *mould).map(|stone| &stone.cell));
+    shape.cells.iter().filter(|cell| !taken.contains(cell)).cloned().collect()
+}
+
+/// The next stone of an order: like the one before it in the next free cavity, or the first of everything on the shelf.
+///
+/// # Errors
+/// What is missing on the shelf, and what to do.
+pub fn next(studio: &Studio, held: &Held) -> Result<StoneSheet, String> {
+    let stones = &held.order.sheet.stones;
+    let no = stones.iter().map(|stone| stone.no).chain(held.ledger.pours.stones.keys().copied()).max().unwrap_or(0);
+    let no = no.checked_add(1).ok_or_else(|| "an order has at most 255 stones".to_owned())?;
+    let first = match stones.last() {
+        Some(last) => StoneSheet { no, plan: None, caption: craft::text::Line::default(), ..last.clone() },
+        None => from_shelf(studio, held, no)?,
+    };
+    let cell = free_cells(studio, held, &first.mould).into_iter().next();
+    Ok(StoneSheet { cell: cell.unwrap_or_else(|| first.cell.clone()), ..first })
+}
+
+fn from_shelf(studio: &Studio, held: &Held, no: u8) -> Result<StoneSheet, String> {
+    let find = |wanted: &str, is: fn(&What) -> bool| {
+        let mut all = studio.shelf().iter().filter(|(_, item)| !item.retired && is(&item.what));
+        all.next().map(|(id, _)| id.clone()).ok_or_else(|| format!("there is no {wanted} on the shelf; add one there"))
+    };
+    let mould = find("mould", |what| matches!(what, What::Mould(_)))?;
+    let cells = free_cells(studio, held, &mould);
+    let cell = match cells.into_iter().next() {
+        Some(cell) => cell,
+        None => "A1".parse()?,
+    };
+    let shares = held.ledger.custody.lots.keys().take(1);
+    Ok(StoneSheet {
+        no,
+        mould,
+        cell,
+        resin: find("resin", |what| matches!(what, What::Resin(_)))?,
+        lamp: find("lamp", |what| matches!(what, What::Lamp(_)))?,
+        pigment: find("pigment", |what| matches!(what, What::Pigment(pigment) if pigment.mix.class.hides()))?,
+        style: Style::Deepening,
+        face: USUAL_FACE,
+        shares: shares.map(|lot| craft::order::LotShare { lot: *lot, part: Share::of(1, 20) }).collect(),
+        top: LayerKind::TopGloss,
+        plan: None,
+        caption: craft::text::Line::default(),
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::present::sample::bench;
+    use craft::stage::Stage;
+
+    #[test]
+    fn the_next_stone_is_like_the_last_in_another_cavity() {
+        let bench = bench(Stage::Here);
+        let held = bench.studio.order(bench.tag).unwrap();
+        let last = held.order.sheet.stones.last().unwrap().clone();
+        let next = next(&bench.studio, held).unwrap();
+        assert_eq!(next.no, last.no + 1);
+        assert_eq!((&next.mould, &next.pigment, next.face), (&last.mould, &last.pigment, last.face));
+        assert_eq!(next.plan, None);
+        let free = free_cells(&bench.studio, held, &next.mould);
+        assert!(free.is_empty() || free.contains(&next.cell));
+        assert!(held.order.sheet.stones.iter().all(|stone| free.is_empty() || stone.cell != next.cell));
+    }
+
+    #[test]
+    fn a_first_stone_takes_what_is_on_the_shelf_and_can_be_planned() {
+        let bench = bench(Stage::Here);
+        let mut held = bench.studio.order(bench.tag).unwrap().clone();
+        held.order.sheet.stones.clear();
+        let first = next(&bench.studio, &held).unwrap();
+        assert_eq!(first.no, 1);
+        assert!(bench.studio.plan_for(bench.tag, &first).is_ok());
+    }
+}
