@@ -1,1 +1,12 @@
 //! What only the computer under the window can do: sound, notices, dialogs, opening, printing, remembering.
+//!
+//! Nothing here draws, and nothing here makes the window wait: what may take long runs on a thread of its own and is
+//! asked for with a `poll`. Programs of the system are looked for by name, and where one is absent the answer says
+//! which package brings it.
+
+mod places;
+mod programs;
+pub mod sound;
+
+pub use places::Places;
+pub use programs::Programs;
