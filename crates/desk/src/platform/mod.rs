@@ -4,10 +4,13 @@
 //! asked for with a `poll`. Programs of the system are looked for by name, and where one is absent the answer says
 //! which package brings it.
 
+pub mod dialogs;
+mod errands;
 pub mod notice;
 mod places;
 mod programs;
 pub mod sound;
 
+pub use errands::Wake;
 pub use places::Places;
 pub use programs::Programs;
