@@ -7,6 +7,7 @@
 pub mod dialogs;
 mod errands;
 pub mod notice;
+pub mod opening;
 mod places;
 mod programs;
 pub mod sound;
