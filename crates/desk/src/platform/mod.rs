@@ -9,6 +9,7 @@ mod errands;
 pub mod notice;
 pub mod opening;
 mod places;
+pub mod prefs;
 pub mod printing;
 mod programs;
 pub mod sound;
