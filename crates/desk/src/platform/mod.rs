@@ -6,6 +6,7 @@
 
 pub mod dialogs;
 mod errands;
+pub mod libraries;
 pub mod notice;
 pub mod opening;
 mod places;
