@@ -4,6 +4,7 @@
 //! asked for with a `poll`. Programs of the system are looked for by name, and where one is absent the answer says
 //! which package brings it.
 
+pub mod crash;
 pub mod dialogs;
 mod errands;
 pub mod libraries;
