@@ -1,44 +1,71 @@
-//! The window on a real screen: eframe under [`Window`], and the computer's own hands.
+//! The window on a real screen: eframe under [`Window`], and the computer's own hands beside it.
 
 use std::path::PathBuf;
 use std::sync::Arc;
 use std::time::Duration;
 
 use eframe::{App, CreationContext, NativeOptions};
-use egui::{Context, ThemePreference, Ui, ViewportBuilder, ViewportCommand};
+use egui::{Context, ThemePreference, Ui, ViewportBuilder, ViewportCommand, vec2};
+use winit::platform::x11::EventLoopBuilderExtX11 as _;
 use workbench::clock::{Clock, SystemClock};
 
+use crate::hands::Hands;
 use crate::look::dress;
-use crate::platform::prefs::{Appearance, Prefs};
-use crate::window::{Outward, Places, Window};
+use crate::platform::Places as Own;
+use crate::platform::libraries::Screen;
+use crate::platform::prefs::{Appearance, Preferences};
+use crate::window::{Places, Window};
 
 /// How the window is opened.
-#[derive(Clone, Debug)]
+#[derive(Debug)]
 pub struct Opening {
     /// The studio to open; none shows the first page.
     pub studio: Option<PathBuf>,
-    /// Where things are.
+    /// Where studios are.
     pub places: Places,
+    /// Where the program's own files are; none on a computer that says nothing about it.
+    pub own: Option<Own>,
     /// The person's preferences.
-    pub prefs: Prefs,
+    pub prefs: Preferences,
+    /// What is to be said first.
+    pub said: Vec<String>,
+    /// The kind of screen whose libraries are all there.
+    pub screen: Option<Screen>,
 }
 
 struct Shown {
     window: Option<Window>,
+    hands: Hands,
     title: String,
+    may_close: bool,
 }
+
+/// The size of a first window, in points.
+const SIZE: egui::Vec2 = vec2(1_280.0, 800.0);
+/// The smallest it can be made.
+const LEAST: egui::Vec2 = vec2(560.0, 400.0);
 
 /// Opens the window and returns when it is closed.
 ///
 /// # Errors
 /// The system would not open a window.
 pub fn run(opening: Opening) -> Result<(), eframe::Error> {
-    let viewport = ViewportBuilder::default()
+    let place = opening.prefs.window.filter(crate::platform::prefs::WindowPlace::is_sensible);
+    let mut viewport = ViewportBuilder::default()
         .with_title("Heldfast")
         .with_app_id("heldfast")
-        .with_inner_size([1280.0, 800.0])
-        .with_min_inner_size([560.0, 400.0]);
-    let options = NativeOptions { viewport, ..NativeOptions::default() };
+        .with_inner_size(place.map_or(SIZE, |place| place.size.into()))
+        .with_min_inner_size(LEAST);
+    if let Some(at) = place.and_then(|place| place.at) {
+        viewport = viewport.with_position(at);
+    }
+    let mut options = NativeOptions { viewport, ..NativeOptions::default() };
+    // Left alone, the window takes Wayland wherever it is named, and never goes back to X11 where its libraries miss.
+    if opening.screen == Some(Screen::X11) {
+        options.event_loop_builder = Some(Box::new(|builder| {
+            builder.with_x11();
+        }));
+    }
     eframe::run_native("Heldfast", options, Box::new(move |cc| Ok(Box::new(Shown::new(cc, opening)))))
 }
 
@@ -48,35 +75,27 @@ impl Shown {
         appear(&cc.egui_ctx, &opening.prefs);
         let ctx = cc.egui_ctx.clone();
         let clock: Arc<dyn Clock> = Arc::new(SystemClock::new());
-        let mut window =
-            Window::new(clock, Arc::new(move || ctx.request_repaint()), opening.places, opening.prefs);
+        let wake = Arc::new(move || ctx.request_repaint());
+        let mut window = Window::new(clock, wake, opening.places, opening.prefs);
         if let Some(studio) = &opening.studio {
             window.open(studio);
         }
-        Self { window: Some(window), title: String::new() }
-    }
-
-    fn outward(ctx: &Context, outward: Outward) {
-        match outward {
-            Outward::Copy(words) => ctx.copy_text(words),
-            Outward::Quit => ctx.send_viewport_cmd(ViewportCommand::Close),
-            Outward::Remember(prefs) => appear(ctx, &prefs),
-            Outward::Ring(_) => {
-                ctx.send_viewport_cmd(ViewportCommand::RequestUserAttention(egui::UserAttentionType::Critical));
-            }
-            Outward::Notify(_) | Outward::Open(_) | Outward::Print(..) | Outward::Ask(_) | Outward::Photos(_) => {}
+        for words in &opening.said {
+            window.tell(words);
         }
+        let hands = Hands::new(&cc.egui_ctx, opening.own);
+        Self { window: Some(window), hands, title: String::new(), may_close: false }
     }
 }
 
 /// Light or dark, large or small.
-fn appear(ctx: &Context, prefs: &Prefs) {
+pub(crate) fn appear(ctx: &Context, prefs: &Preferences) {
     ctx.set_theme(match prefs.appearance {
-        Appearance::System => ThemePreference::System,
+        Appearance::AsTheSystem => ThemePreference::System,
         Appearance::Light => ThemePreference::Light,
         Appearance::Dark => ThemePreference::Dark,
     });
-    ctx.set_zoom_factor(prefs.zoom);
+    ctx.set_zoom_factor(prefs.zoom.factor());
 }
 
 impl App for Shown {
@@ -85,6 +104,7 @@ impl App for Shown {
         if let Some(ms) = window.logic() {
             ctx.request_repaint_after(Duration::from_millis(ms));
         }
+        self.hands.bring_back(window);
         let dropped: Vec<PathBuf> =
             ctx.input(|input| input.raw.dropped_files.iter().map(|file| file.path().to_owned()).collect());
         if !dropped.is_empty() {
@@ -95,17 +115,23 @@ impl App for Shown {
             ctx.send_viewport_cmd(ViewportCommand::Title(title.clone()));
             self.title = title;
         }
-        for outward in window.take_outward() {
-            Self::outward(ctx, outward);
+        // A window with something unsaved stays once, and says why; asked again, it goes.
+        let unsaved = window.unsaved();
+        if ctx.input(|input| input.viewport().close_requested()) && !unsaved.is_empty() && !self.may_close {
+            ctx.send_viewport_cmd(ViewportCommand::CancelClose);
+            window.tell(&format!(
+                "Not everything is on the disk: {}. Close once more to leave it so.",
+                unsaved.join("; ")
+            ));
+            self.may_close = true;
         }
+        self.hands.do_all(ctx, window);
     }
 
     fn ui(&mut self, ui: &mut Ui, _frame: &mut eframe::Frame) {
         let Some(window) = &mut self.window else { return };
         window.ui(ui);
-        for outward in window.take_outward() {
-            Self::outward(ui.ctx(), outward);
-        }
+        self.hands.do_all(ui.ctx(), window);
     }
 
     fn on_exit(&mut self, _gl: Option<&eframe::glow::Context>) {

@@ -21,8 +21,8 @@ pub enum Wish {
     Copy(String),
     /// Opens a file in the system's own viewer.
     Open(PathBuf),
-    /// Prints a PDF: the file and what it is called in the queue.
-    Print(PathBuf, String),
+    /// Prints a PDF: the file, what it is called in the queue, and on which paper.
+    Print(PathBuf, String, Option<crate::platform::printing::Media>),
     /// Asks for a file or folder by the system's dialog; the path typed so far goes into `Drafts` under the key.
     Ask(Asked),
     /// Opens another studio.
@@ -32,7 +32,7 @@ pub enum Wish {
     /// Writes the demo studio into a folder and opens it.
     Demo(PathBuf),
     /// Changes what is remembered of the person's own preferences.
-    Prefer(crate::platform::prefs::Prefs),
+    Prefer(crate::platform::prefs::Preferences),
     /// Closes this studio and shows the first page.
     LeaveStudio,
     /// Ends the program.

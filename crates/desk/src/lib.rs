@@ -9,6 +9,7 @@
 pub mod app;
 pub mod cx;
 pub mod draw;
+mod hands;
 pub mod look;
 mod pages;
 pub mod platform;

@@ -16,7 +16,8 @@ use workbench::session::Session;
 use workbench::waits::Standing;
 
 use crate::cx::{Asked, Wish};
-use crate::platform::prefs::Prefs;
+use crate::platform::prefs::Preferences;
+use crate::platform::printing::Media;
 use crate::shell::{Desk, First, NewStudio};
 
 /// What the computer under the window is asked for.
@@ -28,8 +29,8 @@ pub enum Outward {
     Notify(String),
     /// Opens a file.
     Open(PathBuf),
-    /// Prints a PDF under a name.
-    Print(PathBuf, String),
+    /// Prints a PDF under a name, on that paper.
+    Print(PathBuf, String, Option<Media>),
     /// Puts words on the clipboard.
     Copy(String),
     /// Asks for a folder or a file name; the answer comes through [`Window::answered`].
@@ -37,7 +38,7 @@ pub enum Outward {
     /// Asks for photos; the answer comes through [`Window::picked`].
     Photos(Purpose),
     /// Remembers the preferences.
-    Remember(Prefs),
+    Remember(Preferences),
     /// Ends the program.
     Quit,
 }
@@ -72,19 +73,27 @@ pub struct Window {
     clock: Arc<dyn Clock>,
     wake: Arc<dyn Fn() + Send + Sync>,
     places: Places,
-    prefs: Prefs,
+    prefs: Preferences,
     outward: Vec<Outward>,
 }
 
 impl std::fmt::Debug for Window {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        f.debug_struct("Window").field("stand", &self.stand).field("prefs", &self.prefs).finish_non_exhaustive()
+        f.debug_struct("Window")
+            .field("stand", &self.stand)
+            .field("prefs", &self.prefs)
+            .finish_non_exhaustive()
     }
 }
 
 impl Window {
     /// A window on its first page.
-    pub fn new(clock: Arc<dyn Clock>, wake: Arc<dyn Fn() + Send + Sync>, places: Places, prefs: Prefs) -> Self {
+    pub fn new(
+        clock: Arc<dyn Clock>,
+        wake: Arc<dyn Fn() + Send + Sync>,
+        places: Places,
+        prefs: Preferences,
+    ) -> Self {
         let first = Stand::First(Box::new(First::new(&places.home)));
         Self { stand: first, clock, wake, places, prefs, outward: Vec::new() }
     }
@@ -102,7 +111,7 @@ impl Window {
                 let effects = opened.session.act(Action::Tick);
                 self.stand = Stand::Open(Box::new(opened));
                 self.take_effects(effects);
-                self.prefs.last_studio = Some(root.to_owned());
+                self.prefs.studio = Some(root.to_owned());
                 self.remember();
             }
             Err(why) => self.fail(&store::told(&why), Some(root)),
@@ -113,7 +122,7 @@ impl Window {
         let mut first = First::new(&self.places.home);
         let name = root.map(|root| format!("{}: ", root.display())).unwrap_or_default();
         first.trouble = Some(format!("{name}{why}."));
-        first.last = self.prefs.last_studio.clone();
+        first.last = self.prefs.studio.clone();
         self.stand = Stand::First(Box::new(first));
     }
 
@@ -154,7 +163,8 @@ impl Window {
         let now = self.clock.now();
         let Stand::Open(opened) = &mut self.stand else { return None };
         let mut effects = opened.session.pump();
-        let due = opened.wake_at.is_some_and(|at| at.boot != now.boot || now.since_boot_ms >= at.since_boot_ms);
+        let due =
+            opened.wake_at.is_some_and(|at| at.boot != now.boot || now.since_boot_ms >= at.since_boot_ms);
         if due {
             opened.wake_at = None;
             effects.extend(opened.session.act(Action::Tick));
@@ -194,14 +204,14 @@ impl Window {
             Wish::Act(action) => self.act(action),
             Wish::Copy(words) => self.outward.push(Outward::Copy(words)),
             Wish::Open(path) => self.outward.push(Outward::Open(path)),
-            Wish::Print(path, name) => self.outward.push(Outward::Print(path, name)),
+            Wish::Print(path, name, media) => self.outward.push(Outward::Print(path, name, media)),
             Wish::Ask(asked) => self.outward.push(Outward::Ask(asked)),
             Wish::OpenStudio(root) => self.change_studio(&root),
             Wish::MakeStudio(new) => self.make_studio(&new),
             Wish::Demo(root) => self.demo(&root),
             Wish::LeaveStudio => self.leave(),
             Wish::Prefer(prefs) => {
-                self.prefs = Prefs { last_studio: self.prefs.last_studio.clone(), ..prefs };
+                self.prefs = Preferences { studio: self.prefs.studio.clone(), ..prefs };
                 self.remember();
             }
             Wish::Quit => self.outward.push(Outward::Quit),
@@ -281,7 +291,7 @@ impl Window {
             self.fail(&left.join("; "), Some(&opened.root));
         }
         if let Stand::First(first) = &mut self.stand {
-            first.last = self.prefs.last_studio.clone();
+            first.last = self.prefs.studio.clone();
         }
     }
 
@@ -328,13 +338,21 @@ impl Window {
         }
     }
 
+    /// Says something that only the computer under the window could know.
+    pub fn tell(&mut self, words: &str) {
+        match &mut self.stand {
+            Stand::First(first) => first.trouble = Some(words.to_owned()),
+            Stand::Open(opened) => opened.desk.tell(words),
+        }
+    }
+
     /// What is asked of the computer since the last time.
     pub fn take_outward(&mut self) -> Vec<Outward> {
         std::mem::take(&mut self.outward)
     }
 
     /// The preferences as they are.
-    pub fn prefs(&self) -> &Prefs {
+    pub fn prefs(&self) -> &Preferences {
         &self.prefs
     }
 

@@ -19,7 +19,13 @@ impl ShelfPages {
     }
 
     /// Shows the shelf.
-    pub(crate) fn ui(&mut self, ui: &mut Ui, _view: &View<'_>, _drafts: &mut Drafts, _wishes: &mut Vec<Wish>) {
+    pub(crate) fn ui(
+        &mut self,
+        ui: &mut Ui,
+        _view: &View<'_>,
+        _drafts: &mut Drafts,
+        _wishes: &mut Vec<Wish>,
+    ) {
         heading(ui, if self.settings { "Settings" } else { "The shelf" });
     }
 }

@@ -15,17 +15,20 @@ use crate::widgets::{gap, link, rule, say, tab};
 
 pub(super) fn ui(ui: &mut Ui, desk: &mut Desk, view: &View<'_>, at: (Tag, Page), wishes: &mut Vec<Wish>) {
     let (tag, page) = at;
-    let (Some(heading), Some(held)) = (heading(view.studio, tag, view.now), view.studio.orders().get(&tag)) else {
+    let (Some(heading), Some(held)) = (heading(view.studio, tag, view.now), view.studio.orders().get(&tag))
+    else {
         say(ui, Face::Body, Tokens::of(ui).ink_2, format!("There is no order {tag} in this studio."));
         return;
     };
-    notices::ui(ui, view, wishes);
+    notices::ui(ui, view, &mut desk.said, wishes);
     heading_ui(ui, view, &heading, wishes);
     gap(ui, 4.0 * space::STEP);
     route_ui(ui, desk, tag, page, &heading, wishes);
     let Desk { drafts, pages, side, .. } = desk;
     let mut cx = Cx { view, tag, held, drafts, wishes };
-    let scroll = ScrollArea::vertical().id_salt((tag.to_string(), words::page(page), format!("{side:?}"))).auto_shrink(false);
+    let scroll = ScrollArea::vertical()
+        .id_salt((tag.to_string(), words::page(page), format!("{side:?}")))
+        .auto_shrink(false);
     scroll.show(ui, |ui| {
         gap(ui, 5.0 * space::STEP);
         match side {
@@ -57,7 +60,10 @@ fn undo_ui(ui: &mut Ui, view: &View<'_>, wishes: &mut Vec<Wish>) {
             }
         }
         Err(why) => {
-            ui.add(egui::Label::new(egui::RichText::new(why).font(Face::Second.font()).color(tokens.ink_3)).truncate());
+            ui.add(
+                egui::Label::new(egui::RichText::new(why).font(Face::Second.font()).color(tokens.ink_3))
+                    .truncate(),
+            );
         }
     }
     if let Ok(words) = view.redo_words()

@@ -140,21 +140,31 @@ fn hits_ui(ui: &mut Ui, desk: &mut Desk, view: &View<'_>, opened: Option<Tag>, w
     let tokens = Tokens::of(ui);
     if hits.is_empty() {
         gap(ui, space::BLOCK);
-        say(ui, Face::Body, tokens.ink_2, format!("Nothing is written anywhere about \"{}\".", desk.find.trim()));
+        say(
+            ui,
+            Face::Body,
+            tokens.ink_2,
+            format!("Nothing is written anywhere about \"{}\".", desk.find.trim()),
+        );
         return;
     }
     let width = ui.available_width();
-    ScrollArea::vertical().id_salt("hits").auto_shrink(false).show_rows(ui, space::BOARD_ROW, hits.len(), |ui, range| {
-        for hit in hits.get(range).unwrap_or_default() {
-            let second = if hit.by.is_empty() { format!("for {}", hit.client) } else { hit.by.clone() };
-            let words = RowWords { name: &hit.name, second: &second, end: "", tag: hit.tag };
-            let (rect, _) = ui.allocate_exact_size(vec2(width, space::BOARD_ROW), Sense::hover());
-            if row_ui(ui, rect, opened == Some(hit.tag), &words, &[], None) {
-                open(wishes, hit.tag, page_of(view, hit.tag));
-                desk.find.clear();
+    ScrollArea::vertical().id_salt("hits").auto_shrink(false).show_rows(
+        ui,
+        space::BOARD_ROW,
+        hits.len(),
+        |ui, range| {
+            for hit in hits.get(range).unwrap_or_default() {
+                let second = if hit.by.is_empty() { format!("for {}", hit.client) } else { hit.by.clone() };
+                let words = RowWords { name: &hit.name, second: &second, end: "", tag: hit.tag };
+                let (rect, _) = ui.allocate_exact_size(vec2(width, space::BOARD_ROW), Sense::hover());
+                if row_ui(ui, rect, opened == Some(hit.tag), &words, &[], None) {
+                    open(wishes, hit.tag, page_of(view, hit.tag));
+                    desk.find.clear();
+                }
             }
-        }
-    });
+        },
+    );
 }
 
 /// All groups, of which only the rows in sight are touched.
@@ -190,7 +200,11 @@ fn groups_ui(ui: &mut Ui, view: &View<'_>, opened: Option<Tag>, wide: bool, wish
 
 /// How many whole rows lie above a height.
 fn whole_rows(height: f32) -> usize {
-    #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a height in points, floored above nothing")]
+    #[expect(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "a height in points, floored above nothing"
+    )]
     let rows = (height / space::BOARD_ROW).floor().max(0.0) as usize;
     rows
 }
@@ -259,7 +273,11 @@ fn row_ui(
     let under = top + title.size().y;
     painter.galley(pos2(text.left(), top), title, tokens.ink);
     painter.galley(pos2(text.left(), under), second, tokens.ink_2);
-    painter.galley(pos2(inner.right() - end.size().x, rect.center().y - end.size().y / 2.0), end, tokens.ink_3);
+    painter.galley(
+        pos2(inner.right() - end.size().x, rect.center().y - end.size().y / 2.0),
+        end,
+        tokens.ink_3,
+    );
     if let Some([client, stage]) = more {
         for (at, words) in [(columns.client, client), (columns.tag, tag.as_str()), (columns.stage, stage)] {
             let galley = put(at, words, Face::Body, tokens.ink_2, 1);

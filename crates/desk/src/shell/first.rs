@@ -7,7 +7,9 @@ use egui::{Frame, Ui};
 
 use crate::cx::{Asked, Wish};
 use crate::look::{Face, Tokens, space};
-use crate::widgets::{Drafts, Field, care, form_line, gap, heading, link, main_button, one_of, plain_button, say};
+use crate::widgets::{
+    Drafts, Field, care, form_line, gap, heading, link, main_button, one_of, plain_button, say,
+};
 
 /// A studio to be made: the three answers.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -80,12 +82,25 @@ impl First {
     fn start_ui(&mut self, ui: &mut Ui, wishes: &mut Vec<Wish>) {
         let tokens = Tokens::of(ui);
         heading(ui, "Start my studio");
-        say(ui, Face::Body, tokens.ink_2, "Three questions; everything else has a sensible beginning and can be changed later.");
+        say(
+            ui,
+            Face::Body,
+            tokens.ink_2,
+            "Three questions; everything else has a sensible beginning and can be changed later.",
+        );
         gap(ui, 2.0 * space::STEP);
-        form_line(ui, &mut self.drafts, Field::new(NAME, "What is it called?").wide(360.0).hint("The Boathouse"));
+        form_line(
+            ui,
+            &mut self.drafts,
+            Field::new(NAME, "What is it called?").wide(360.0).hint("The Boathouse"),
+        );
         gap(ui, 2.0 * space::STEP);
         ui.horizontal(|ui| {
-            form_line(ui, &mut self.drafts, Field::new(FOLDER, "In which folder shall it be kept?").wide(480.0));
+            form_line(
+                ui,
+                &mut self.drafts,
+                Field::new(FOLDER, "In which folder shall it be kept?").wide(480.0),
+            );
             ui.vertical(|ui| {
                 gap(ui, 22.0);
                 if plain_button(ui, "choose the folder").clicked() {
@@ -108,7 +123,11 @@ impl First {
             } else if folder.is_empty() {
                 self.trouble = Some("Say in which folder it shall be kept.".to_owned());
             } else {
-                wishes.push(Wish::MakeStudio(NewStudio { name, folder: PathBuf::from(folder), currency: now }));
+                wishes.push(Wish::MakeStudio(NewStudio {
+                    name,
+                    folder: PathBuf::from(folder),
+                    currency: now,
+                }));
             }
         }
     }

@@ -44,7 +44,8 @@ fn waits_ui(ui: &mut Ui, view: &View<'_>, wishes: &mut Vec<Wish>) {
     let mut left = view.waits.len();
     for wait in &view.waits {
         let words = strip::wait(view.studio, wait);
-        let ahead = ui.painter().layout_no_wrap(words.what.clone(), Face::Second.font(), tokens.ink_2).size().x;
+        let ahead =
+            ui.painter().layout_no_wrap(words.what.clone(), Face::Second.font(), tokens.ink_2).size().x;
         if ui.available_width() < ahead + 150.0 {
             break;
         }
@@ -63,9 +64,16 @@ fn wait_ui(ui: &mut Ui, wait: &Wait, words: &WaitWords, room: f32) -> bool {
     let digits = ui.painter().layout_no_wrap(words.digits.clone(), Face::Digits.font(), tokens.ink);
     let size = vec2(28.0 + 10.0 + digits.size().x + 6.0 + room + 24.0, 40.0);
     let (rect, response) = ui.allocate_exact_size(size, Sense::click());
-    response.widget_info(|| WidgetInfo::labeled(egui::Role::Button, true, format!("{} {}", words.digits, words.what)));
+    response.widget_info(|| {
+        WidgetInfo::labeled(egui::Role::Button, true, format!("{} {}", words.digits, words.what))
+    });
     if response.has_focus() {
-        ui.painter().rect_stroke(rect, space::RADIUS, egui::Stroke::new(1.5, tokens.accent), egui::StrokeKind::Inside);
+        ui.painter().rect_stroke(
+            rect,
+            space::RADIUS,
+            egui::Stroke::new(1.5, tokens.accent),
+            egui::StrokeKind::Inside,
+        );
     }
     let circle = Rect::from_center_size(rect.left_center() + vec2(15.0, 0.0), vec2(28.0, 28.0));
     let waiting = if wait.kind == Kind::Light { Waiting::Light } else { Waiting::Other };

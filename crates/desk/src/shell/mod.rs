@@ -16,7 +16,7 @@ use workbench::view::View;
 use crate::cx::Wish;
 use crate::look::{Tokens, space};
 use crate::pages::Pages;
-use crate::platform::prefs::Prefs;
+use crate::platform::prefs::Preferences;
 use crate::shelf::ShelfPages;
 use crate::widgets::Drafts;
 
@@ -57,10 +57,12 @@ pub struct Desk {
     pub(crate) find: String,
     pub(crate) side: Side,
     pub(crate) over: Option<Over>,
-    pub(crate) prefs: Prefs,
+    pub(crate) prefs: Preferences,
     /// Asks the find field to take the keyboard.
     pub(crate) to_find: bool,
     open: Option<Nav>,
+    /// What the computer under the window had to say, until it is put away.
+    said: Option<String>,
 }
 
 /// Below this width the board and the bench take turns, in points.
@@ -68,7 +70,7 @@ const NARROW: f32 = 860.0;
 
 impl Desk {
     /// A window with these preferences.
-    pub fn new(prefs: Prefs) -> Self {
+    pub fn new(prefs: Preferences) -> Self {
         Self { prefs, ..Self::default() }
     }
 
@@ -79,17 +81,22 @@ impl Desk {
         keys::take(ui, self, view, &mut wishes);
         let tokens = Tokens::of(ui);
         let strip = Frame::new().fill(tokens.raised);
-        Panel::bottom("strip").exact_size(space::STRIP).resizable(false).show_separator_line(true).frame(strip).show(
-            ui,
-            |ui| foot::strip_ui(ui, view, &mut wishes),
-        );
+        Panel::bottom("strip")
+            .exact_size(space::STRIP)
+            .resizable(false)
+            .show_separator_line(true)
+            .frame(strip)
+            .show(ui, |ui| foot::strip_ui(ui, view, &mut wishes));
         let narrow = ui.available_width() < NARROW;
         let beside = matches!(view.nav, Nav::Bench(..) | Nav::Shelf);
         if beside && !narrow {
             let ground = Frame::new().fill(tokens.ground).inner_margin(space::BOARD);
-            Panel::left("board").exact_size(space::BOARD_WIDTH).resizable(false).frame(ground).show(ui, |ui| {
-                board::side_ui(ui, self, view, &mut wishes);
-            });
+            Panel::left("board").exact_size(space::BOARD_WIDTH).resizable(false).frame(ground).show(
+                ui,
+                |ui| {
+                    board::side_ui(ui, self, view, &mut wishes);
+                },
+            );
         }
         let fill = if beside { tokens.page } else { tokens.ground };
         let page = Frame::new().fill(fill).inner_margin(space::PAGE);
@@ -110,6 +117,11 @@ impl Desk {
     /// Puts a path that was chosen in a dialog into its field.
     pub fn put_draft(&mut self, key: &str, words: String) {
         self.drafts.put(key, words);
+    }
+
+    /// Says something that only the computer under the window could know.
+    pub fn tell(&mut self, words: &str) {
+        self.said = Some(words.to_owned());
     }
 
     /// What photos that are dropped on the open page are of.
@@ -139,7 +151,10 @@ impl Desk {
     fn over_ui(&mut self, ui: &mut Ui, view: &View<'_>, wishes: &mut Vec<Wish>) {
         let Some(over) = self.over else { return };
         let modal = egui::Modal::new(egui::Id::unique("over")).frame(
-            Frame::new().fill(Tokens::of(ui).page).corner_radius(space::RADIUS_WIDE).inner_margin(space::BLOCK),
+            Frame::new()
+                .fill(Tokens::of(ui).page)
+                .corner_radius(space::RADIUS_WIDE)
+                .inner_margin(space::BLOCK),
         );
         let shown = modal.show(ui.ctx(), |ui| match over {
             Over::Preferences => preferences::ui(ui, self, view, wishes),

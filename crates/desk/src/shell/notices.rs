@@ -1,6 +1,6 @@
 //! What is to be said, over the page: why something was refused and what would mend it, what failed, what is done.
 
-use egui::{Align, Frame, Layout, Margin, Ui};
+use egui::{Frame, Margin, Ui};
 use workbench::action::Action;
 use workbench::state::Notice;
 use workbench::view::View;
@@ -9,32 +9,52 @@ use crate::cx::Wish;
 use crate::look::{Face, Tokens, space};
 use crate::widgets::{gap, link, say};
 
-/// The oldest that nobody has put away.
-pub(super) fn ui(ui: &mut Ui, view: &View<'_>, wishes: &mut Vec<Wish>) {
-    let Some(notice) = view.notice else { return };
+/// The oldest that nobody has put away, and what the computer under the window had to say.
+pub(super) fn ui(ui: &mut Ui, view: &View<'_>, said: &mut Option<String>, wishes: &mut Vec<Wish>) {
     let tokens = Tokens::of(ui);
+    if let Some(words) = said.clone()
+        && bar_ui(ui, &words, tokens.ink, |_| {})
+    {
+        *said = None;
+    }
+    let Some(notice) = view.notice else { return };
     let (words, ink) = match notice {
         Notice::Refused { why, .. } => (format!("Not yet: {why}."), tokens.care),
         Notice::Failed(why) => (format!("{}.", workbench::present::words::sentence_start(why)), tokens.care),
         Notice::Said(words) => (format!("{}.", workbench::present::words::sentence_start(words)), tokens.ink),
     };
-    let frame = Frame::new().fill(tokens.tint).corner_radius(space::RADIUS_WIDE).inner_margin(Margin::symmetric(16, 9));
-    frame.show(ui, |ui| {
-        ui.set_width(ui.available_width());
-        ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
-            if link(ui, "put away").clicked() {
-                wishes.push(Wish::Act(Action::Dismiss));
+    let away = bar_ui(ui, &words, ink, |ui| {
+        if let Notice::Refused { remedy: Some(edit), .. } = notice {
+            let mend = workbench::present::undo_words::edit_label(edit, view.studio);
+            if link(ui, &mend).clicked() {
+                wishes.push(Wish::Act(Action::Edit((**edit).clone())));
             }
-            if let Notice::Refused { remedy: Some(edit), .. } = notice {
-                let mend = workbench::present::undo_words::edit_label(edit, view.studio);
-                if link(ui, &mend).clicked() {
-                    wishes.push(Wish::Act(Action::Edit((**edit).clone())));
-                }
-            }
-            ui.with_layout(Layout::left_to_right(Align::Center).with_main_wrap(true), |ui| {
-                say(ui, Face::Body, ink, words);
-            });
-        });
+        }
     });
+    if away {
+        wishes.push(Wish::Act(Action::Dismiss));
+    }
+}
+
+/// A bar of words with what can be done about it; true where it is put away.
+fn bar_ui(ui: &mut Ui, words: &str, ink: egui::Color32, more: impl FnOnce(&mut Ui)) -> bool {
+    let tokens = Tokens::of(ui);
+    let frame = Frame::new()
+        .fill(tokens.tint)
+        .corner_radius(space::RADIUS_WIDE)
+        .inner_margin(Margin::symmetric(16, 9));
+    let away = frame
+        .show(ui, |ui| {
+            ui.set_width(ui.available_width());
+            ui.horizontal_wrapped(|ui| {
+                ui.spacing_mut().item_spacing.x = 4.0 * space::STEP;
+                say(ui, Face::Body, ink, words);
+                more(ui);
+                link(ui, "put away").clicked()
+            })
+            .inner
+        })
+        .inner;
     gap(ui, 3.0 * space::STEP);
+    away
 }

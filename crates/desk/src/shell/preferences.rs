@@ -7,11 +7,12 @@ use workbench::view::View;
 use super::Desk;
 use crate::cx::Wish;
 use crate::look::{Face, Tokens, space};
-use crate::platform::prefs::Appearance;
+use crate::platform::prefs::{Appearance, Zoom};
 use crate::widgets::{gap, heading, link, main_button, one_of, plain_button, say};
 
 /// The sizes that are offered, in per cent.
-const ZOOMS: [(u16, &str); 6] = [(80, "80 %"), (100, "100 %"), (125, "125 %"), (150, "150 %"), (200, "200 %"), (250, "250 %")];
+const ZOOMS: [(u16, &str); 6] =
+    [(80, "80 %"), (100, "100 %"), (125, "125 %"), (150, "150 %"), (200, "200 %"), (250, "250 %")];
 
 pub(super) fn ui(ui: &mut Ui, desk: &mut Desk, view: &View<'_>, wishes: &mut Vec<Wish>) {
     ui.set_width(480.0);
@@ -19,15 +20,23 @@ pub(super) fn ui(ui: &mut Ui, desk: &mut Desk, view: &View<'_>, wishes: &mut Vec
     let mut prefs = desk.prefs.clone();
     heading(ui, "Preferences");
     gap(ui, 2.0 * space::STEP);
-    let looks = [(Appearance::System, "as the system"), (Appearance::Light, "light"), (Appearance::Dark, "dark")];
+    let looks = [
+        (Appearance::AsTheSystem, "as the system"),
+        (Appearance::Light, "light"),
+        (Appearance::Dark, "dark"),
+    ];
     if let Some(taken) = one_of(ui, "How it looks", Some(&prefs.appearance), &looks) {
         prefs.appearance = taken;
     }
     gap(ui, 3.0 * space::STEP);
-    #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a zoom factor between 0.5 and 3")]
-    let percent = (prefs.zoom * 100.0).round() as u16;
+    #[expect(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "a zoom factor between 0.5 and 3"
+    )]
+    let percent = (prefs.zoom.factor() * 100.0).round() as u16;
     if let Some(taken) = one_of(ui, "How large everything is", Some(&percent), &ZOOMS) {
-        prefs.zoom = f32::from(taken) / 100.0;
+        prefs.zoom = Zoom::new(f32::from(taken) / 100.0);
     }
     gap(ui, 3.0 * space::STEP);
     let yes_no = [(true, "yes"), (false, "no")];
@@ -43,7 +52,12 @@ pub(super) fn ui(ui: &mut Ui, desk: &mut Desk, view: &View<'_>, wishes: &mut Vec
         wishes.push(Wish::Prefer(prefs));
     }
     gap(ui, space::BLOCK);
-    say(ui, Face::Second, tokens.ink_2, format!("The studio {} is in the folder that was opened.", view.studio.policies().name));
+    say(
+        ui,
+        Face::Second,
+        tokens.ink_2,
+        format!("The studio {} is in the folder that was opened.", view.studio.policies().name),
+    );
     ui.horizontal(|ui| {
         if link(ui, "settings of the studio").clicked() {
             desk.shelf.open_settings();

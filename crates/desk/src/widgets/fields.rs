@@ -70,7 +70,8 @@ pub fn area(ui: &mut Ui, drafts: &mut Drafts, field: Field<'_>, value: &str) -> 
 
 fn bound(ui: &mut Ui, drafts: &mut Drafts, field: Field<'_>, value: &str, many: bool) -> Option<String> {
     let mut text = drafts.take(field.key).unwrap_or_else(|| value.to_owned());
-    let response = labelled(ui, field.label, |ui| ui.add(dressed(ui, &mut text, &field, many).id_salt(field.key)));
+    let response =
+        labelled(ui, field.label, |ui| ui.add(dressed(ui, &mut text, &field, many).id_salt(field.key)));
     let dropped = response.lost_focus() && ui.input(|input| input.key_pressed(Key::Escape));
     if response.lost_focus() {
         return (!dropped && text != value).then_some(text);
@@ -95,7 +96,8 @@ pub fn read<T>(
     let mut text = drafts.take(field.key).unwrap_or_else(|| shown.to_owned());
     let mut answer = None;
     ui.vertical(|ui| {
-        let response = labelled(ui, field.label, |ui| ui.add(dressed(ui, &mut text, &field, false).id_salt(field.key)));
+        let response =
+            labelled(ui, field.label, |ui| ui.add(dressed(ui, &mut text, &field, false).id_salt(field.key)));
         let dropped = response.lost_focus() && ui.input(|input| input.key_pressed(Key::Escape));
         if dropped || text == shown {
             if response.has_focus() {
@@ -164,7 +166,8 @@ pub fn choice<T: PartialEq + Clone>(
     now: Option<&T>,
     options: &[(T, String)],
 ) -> Option<T> {
-    let shown = now.and_then(|now| options.iter().find(|(value, _)| value == now)).map(|(_, words)| words.as_str());
+    let shown =
+        now.and_then(|now| options.iter().find(|(value, _)| value == now)).map(|(_, words)| words.as_str());
     let mut taken = None;
     labelled(ui, field.label, |ui| {
         let width = field.points(ui);
@@ -184,7 +187,12 @@ pub fn choice<T: PartialEq + Clone>(
 }
 
 /// One of a few, side by side; gives the new one where another was taken.
-pub fn one_of<T: PartialEq + Clone>(ui: &mut Ui, label: &str, now: Option<&T>, options: &[(T, &str)]) -> Option<T> {
+pub fn one_of<T: PartialEq + Clone>(
+    ui: &mut Ui,
+    label: &str,
+    now: Option<&T>,
+    options: &[(T, &str)],
+) -> Option<T> {
     let tokens = Tokens::of(ui);
     let mut taken = None;
     ui.vertical(|ui| {

@@ -80,10 +80,14 @@ pub fn known<'a>(ui: &mut Ui, lines: impl IntoIterator<Item = (&'a str, &'a str)
         ui.horizontal_top(|ui| {
             ui.spacing_mut().item_spacing.x = space::ROW;
             let column = vec2(LABEL, ui.spacing().interact_size.y * 0.6);
-            ui.allocate_ui_with_layout(column, egui::Layout::left_to_right(egui::Align::TOP).with_main_wrap(true), |ui| {
-                ui.set_width(LABEL);
-                say(ui, Face::Body, tokens.ink_3, label);
-            });
+            ui.allocate_ui_with_layout(
+                column,
+                egui::Layout::left_to_right(egui::Align::TOP).with_main_wrap(true),
+                |ui| {
+                    ui.set_width(LABEL);
+                    say(ui, Face::Body, tokens.ink_3, label);
+                },
+            );
             ui.vertical(|ui| say(ui, Face::Body, tokens.ink, words));
         });
     }

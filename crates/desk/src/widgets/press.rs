@@ -2,19 +2,21 @@
 
 use egui::{Button, CursorIcon, Response, RichText, Sense, Stroke, Ui, WidgetInfo, vec2};
 
-use crate::look::{Face, Tokens, space};
 use crate::draw::{self, tick::Tick};
+use crate::look::{Face, Tokens, space};
 
 /// The one main button of a page.
 pub fn main_button(ui: &mut Ui, words: &str) -> Response {
     let tokens = Tokens::of(ui);
     let text = RichText::new(words).font(Face::Strong.font()).color(tokens.on_accent);
     let enabled = ui.is_enabled();
-    let (fill, text) = if enabled { (tokens.accent, text) } else { (tokens.raised, text.color(tokens.ink_3)) };
+    let (fill, text) =
+        if enabled { (tokens.accent, text) } else { (tokens.raised, text.color(tokens.ink_3)) };
     let response = ui
         .scope(|ui| {
             ui.spacing_mut().button_padding = vec2(18.0, 8.0);
-            let button = Button::new(text).fill(fill).corner_radius(space::RADIUS).min_size(vec2(0.0, space::MAIN));
+            let button =
+                Button::new(text).fill(fill).corner_radius(space::RADIUS).min_size(vec2(0.0, space::MAIN));
             let stroke = if enabled { Stroke::NONE } else { tokens.hairline() };
             ui.add(button.stroke(stroke))
         })
@@ -52,7 +54,8 @@ pub fn tab(ui: &mut Ui, words: &str, open: bool, past: bool) -> Response {
     let response = words_button(ui, words, face, ink);
     if open {
         let rect = response.rect;
-        let line = egui::Rect::from_min_max(egui::pos2(rect.left(), rect.bottom() - 2.0), rect.right_bottom());
+        let line =
+            egui::Rect::from_min_max(egui::pos2(rect.left(), rect.bottom() - 2.0), rect.right_bottom());
         ui.painter().rect_filled(line, 0.0, tokens.accent);
     }
     response
@@ -73,7 +76,12 @@ fn words_button(ui: &mut Ui, words: &str, face: Face, ink: egui::Color32) -> Res
         ui.painter().galley(at, galley, ink);
         if response.has_focus() {
             let around = rect.expand2(vec2(4.0, 0.0));
-            ui.painter().rect_stroke(around, space::RADIUS, Stroke::new(1.5, tokens.accent), egui::StrokeKind::Inside);
+            ui.painter().rect_stroke(
+                around,
+                space::RADIUS,
+                Stroke::new(1.5, tokens.accent),
+                egui::StrokeKind::Inside,
+            );
         } else if response.hovered() && enabled {
             ui.painter().hline(ends, foot, Stroke::new(1.0, ink));
         }
@@ -104,7 +112,12 @@ pub fn tick(ui: &mut Ui, name: &str, ticked: bool) -> Response {
     };
     draw::tick::tick(ui.painter(), tokens, rect.center(), state);
     if focus {
-        ui.painter().rect_stroke(rect.expand(2.0), space::RADIUS_WIDE, Stroke::new(1.5, tokens.accent), egui::StrokeKind::Inside);
+        ui.painter().rect_stroke(
+            rect.expand(2.0),
+            space::RADIUS_WIDE,
+            Stroke::new(1.5, tokens.accent),
+            egui::StrokeKind::Inside,
+        );
     }
     response
 }

@@ -12,8 +12,10 @@ pub type Picture<'a> = &'a dyn Fn(&egui::Painter, Rect, &Tokens);
 pub fn picture_row(ui: &mut Ui, chosen: bool, picture: Picture<'_>, words: [&str; 3]) -> Response {
     let tokens = Tokens::of(ui);
     let [title, second, end] = words;
-    let (rect, response) = ui.allocate_exact_size(vec2(ui.available_width(), space::BOARD_ROW), Sense::click());
-    let name = [title, second, end].into_iter().filter(|words| !words.is_empty()).collect::<Vec<_>>().join(", ");
+    let (rect, response) =
+        ui.allocate_exact_size(vec2(ui.available_width(), space::BOARD_ROW), Sense::click());
+    let name =
+        [title, second, end].into_iter().filter(|words| !words.is_empty()).collect::<Vec<_>>().join(", ");
     response.widget_info(|| WidgetInfo::selected(egui::Role::Button, true, chosen, name.as_str()));
     if !ui.is_rect_visible(rect) {
         return response;
@@ -21,7 +23,8 @@ pub fn picture_row(ui: &mut Ui, chosen: bool, picture: Picture<'_>, words: [&str
     let painter = ui.painter();
     if chosen || response.hovered() || response.has_focus() {
         let fill = if chosen { tokens.raised } else { tokens.tint };
-        let edge = if response.has_focus() { egui::Stroke::new(1.5, tokens.accent) } else { tokens.hairline() };
+        let edge =
+            if response.has_focus() { egui::Stroke::new(1.5, tokens.accent) } else { tokens.hairline() };
         painter.rect(rect, space::RADIUS_WIDE, fill, edge, egui::StrokeKind::Inside);
     }
     let inner = rect.shrink2(vec2(8.0, 8.0));
@@ -36,7 +39,8 @@ pub fn picture_row(ui: &mut Ui, chosen: bool, picture: Picture<'_>, words: [&str
         job.wrap = egui::text::TextWrapping::truncate_at_width(room);
         painter.layout_job(job)
     };
-    let (title, second) = (galley(title, Face::Strong, tokens.ink), galley(second, Face::Second, tokens.ink_2));
+    let (title, second) =
+        (galley(title, Face::Strong, tokens.ink), galley(second, Face::Second, tokens.ink_2));
     let top = rect.center().y - (title.size().y + second.size().y) / 2.0;
     let under = top + title.size().y;
     painter.galley(pos2(left, top), title, tokens.ink);

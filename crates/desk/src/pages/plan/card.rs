@@ -15,7 +15,12 @@ const COLUMN: f32 = 124.0;
 const MOULD: egui::Vec2 = vec2(COLUMN, 96.0);
 
 /// The colours of a plan's layers, from the face.
-pub(in crate::pages) fn fills(plan: &Plan, card: &PlanCard, colour: Option<(u8, u8, u8)>, tokens: &Tokens) -> Vec<LayerFill> {
+pub(in crate::pages) fn fills(
+    plan: &Plan,
+    card: &PlanCard,
+    colour: Option<(u8, u8, u8)>,
+    tokens: &Tokens,
+) -> Vec<LayerFill> {
     let deepest = plan.layers.iter().map(|layer| layer.load.percent()).fold(0.0, f64::max).max(1e-9);
     let layers = plan.layers.iter().zip(&card.layers);
     layers

@@ -63,7 +63,9 @@ fn on_shelf(studio: &Studio, now: &ShelfId, is: fn(&What) -> bool) -> Vec<(Shelf
 fn where_ui(ui: &mut Ui, cx: &Cx<'_>, stone: &mut StoneSheet) {
     let studio = cx.view.studio;
     let moulds = on_shelf(studio, &stone.mould, |what| matches!(what, What::Mould(_)));
-    if let Some(mould) = choice(ui, Field::new("order/plan/mould", "Mould").wide(200.0), Some(&stone.mould), &moulds) {
+    if let Some(mould) =
+        choice(ui, Field::new("order/plan/mould", "Mould").wide(200.0), Some(&stone.mould), &moulds)
+    {
         let free = stones::free_cells(studio, cx.held, &mould);
         if let Some(cell) = free.into_iter().next() {
             stone.cell = cell;
@@ -75,15 +77,21 @@ fn where_ui(ui: &mut Ui, cx: &Cx<'_>, stone: &mut StoneSheet) {
         cells.insert(0, stone.cell.clone());
     }
     let cells: Vec<(Cell, String)> = cells.into_iter().map(|cell| (cell.clone(), cell.to_string())).collect();
-    if let Some(cell) = choice(ui, Field::new("order/plan/cell", "Cavity").wide(90.0), Some(&stone.cell), &cells) {
+    if let Some(cell) =
+        choice(ui, Field::new("order/plan/cell", "Cavity").wide(90.0), Some(&stone.cell), &cells)
+    {
         stone.cell = cell;
     }
     let lamps = on_shelf(studio, &stone.lamp, |what| matches!(what, What::Lamp(_)));
-    if let Some(lamp) = choice(ui, Field::new("order/plan/lamp", "Lamp").wide(170.0), Some(&stone.lamp), &lamps) {
+    if let Some(lamp) =
+        choice(ui, Field::new("order/plan/lamp", "Lamp").wide(170.0), Some(&stone.lamp), &lamps)
+    {
         stone.lamp = lamp;
     }
     let resins = on_shelf(studio, &stone.resin, |what| matches!(what, What::Resin(_)));
-    if let Some(resin) = choice(ui, Field::new("order/plan/resin", "Resin").wide(200.0), Some(&stone.resin), &resins) {
+    if let Some(resin) =
+        choice(ui, Field::new("order/plan/resin", "Resin").wide(200.0), Some(&stone.resin), &resins)
+    {
         stone.resin = resin;
     }
 }
@@ -100,7 +108,9 @@ fn mix_ui(ui: &mut Ui, cx: &mut Cx<'_>, stone: &mut StoneSheet) {
     }
     let tops = [LayerKind::TopGloss, LayerKind::TopSatin, LayerKind::Clear]
         .map(|kind| (kind, words::layer_kind(kind).to_owned()));
-    if let Some(top) = choice(ui, Field::new("order/plan/top", "On the face").wide(170.0), Some(&stone.top), &tops) {
+    if let Some(top) =
+        choice(ui, Field::new("order/plan/top", "On the face").wide(170.0), Some(&stone.top), &tops)
+    {
         stone.top = top;
     }
     let caption = Field::new("order/plan/caption", "A word for the proof").wide(240.0);

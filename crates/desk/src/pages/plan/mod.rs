@@ -79,7 +79,10 @@ impl PlanPage {
 
     fn empty_ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>) {
         heading(ui, "No stone is planned yet");
-        second(ui, "Plan one, and see before anything is poured whether each layer will harden, fill the mould and hide the metal.");
+        second(
+            ui,
+            "Plan one, and see before anything is poured whether each layer will harden, fill the mould and hide the metal.",
+        );
         gap(ui, 4.0 * space::STEP);
         if main_button(ui, "Plan a stone").clicked() {
             self.add(cx);
@@ -111,17 +114,21 @@ impl PlanPage {
         let tokens = Tokens::of(ui);
         let room = ui.available_width();
         ui.horizontal_top(|ui| {
-            ui.allocate_ui_with_layout(vec2((room - 260.0).max(220.0), 44.0), Layout::top_down(Align::LEFT), |ui| {
-                heading(ui, format!("Stone {}", stone.no));
-                ui.horizontal_wrapped(|ui| {
-                    ui.spacing_mut().item_spacing.x = space::STEP;
-                    let words = stone_words::phrases(cx.view.studio, stone).join("  ·  ");
-                    say(ui, Face::Body, tokens.ink_2, format!("{words}  · "));
-                    if link(ui, if self.changing { "close" } else { "change" }).clicked() {
-                        self.changing = !self.changing;
-                    }
-                });
-            });
+            ui.allocate_ui_with_layout(
+                vec2((room - 260.0).max(220.0), 44.0),
+                Layout::top_down(Align::LEFT),
+                |ui| {
+                    heading(ui, format!("Stone {}", stone.no));
+                    ui.horizontal_wrapped(|ui| {
+                        ui.spacing_mut().item_spacing.x = space::STEP;
+                        let words = stone_words::phrases(cx.view.studio, stone).join("  ·  ");
+                        say(ui, Face::Body, tokens.ink_2, format!("{words}  · "));
+                        if link(ui, if self.changing { "close" } else { "change" }).clicked() {
+                            self.changing = !self.changing;
+                        }
+                    });
+                },
+            );
             ui.with_layout(Layout::right_to_left(Align::TOP), |ui| {
                 ui.spacing_mut().item_spacing.x = 14.0;
                 if link(ui, "add a stone").clicked() {
@@ -129,7 +136,8 @@ impl PlanPage {
                 }
                 let all: Vec<u8> = cx.held.order.sheet.stones.iter().map(|stone| stone.no).rev().collect();
                 for no in all {
-                    let response = tab(ui, &no.to_string(), no == stone.no, true).accessible_name(format!("stone {no}"));
+                    let response =
+                        tab(ui, &no.to_string(), no == stone.no, true).accessible_name(format!("stone {no}"));
                     if response.clicked() {
                         self.stone = Some(no);
                     }
@@ -170,7 +178,9 @@ impl PlanPage {
         gap(ui, 4.0 * space::STEP);
         facts_ui(ui, plan, &card, shown);
         gap(ui, 4.0 * space::STEP);
-        for words in [card.guess.as_str(), card.caution.as_str()].into_iter().filter(|words| !words.is_empty()) {
+        for words in
+            [card.guess.as_str(), card.caution.as_str()].into_iter().filter(|words| !words.is_empty())
+        {
             note(ui, |ui| say(ui, Face::Body, Tokens::of(ui).ink_2, words));
             gap(ui, 2.0 * space::STEP);
         }
@@ -202,7 +212,10 @@ impl PlanPage {
             fold(ui, "How is this worked out?", &mut self.explained);
             let uses = stone_words::uses(cx.view.studio, cx.held, shown.stone);
             ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
-                ui.add(egui::Label::new(egui::RichText::new(uses).font(Face::Body.font()).color(tokens.ink_3)).truncate());
+                ui.add(
+                    egui::Label::new(egui::RichText::new(uses).font(Face::Body.font()).color(tokens.ink_3))
+                        .truncate(),
+                );
             });
         });
     }
