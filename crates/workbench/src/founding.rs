@@ -87,13 +87,20 @@ impl From<StoreError> for Failed {
     }
 }
 
-fn write(dir: &Path, vfs: Arc<dyn Vfs>, studio: &Studio, photos: &[demo::DemoPhoto]) -> Result<(), NotFounded> {
+fn write(
+    dir: &Path,
+    vfs: Arc<dyn Vfs>,
+    studio: &Studio,
+    photos: &[demo::DemoPhoto],
+) -> Result<(), NotFounded> {
     let fill = |folder: &StudioFolder| fill(folder, studio, photos);
     StudioFolder::create_filled(dir, vfs, studio.policies(), fill).map(drop).map_err(|failed| {
         let at = dir.to_owned();
         match failed {
             Failed::Begun(why) => NotFounded::Begun { at, source: Box::new(why) },
-            Failed::Store(why @ StoreError::NotMade { .. }) => NotFounded::Begun { at, source: Box::new(why) },
+            Failed::Store(why @ StoreError::NotMade { .. }) => {
+                NotFounded::Begun { at, source: Box::new(why) }
+            }
             Failed::Store(source) => NotFounded::NotTaken { at, source },
         }
     })

@@ -2,9 +2,9 @@
 
 use std::collections::BTreeSet;
 
+use craft::fact::LayerKind;
 use craft::id::ShelfId;
 use craft::order::StoneSheet;
-use craft::fact::LayerKind;
 use craft::place::{Cell, Place};
 use craft::planner::Style;
 use craft::shelf::{Item, What};
@@ -24,7 +24,9 @@ pub fn free_cells(studio: &Studio, held: &Held, mould: &ShelfId) -> Vec<Cell> {
             _ => None,
         })
         .collect();
-    taken.extend(held.order.sheet.stones.iter().filter(|stone| stone.mould == *mould).map(|stone| &stone.cell));
+    taken.extend(
+        held.order.sheet.stones.iter().filter(|stone| stone.mould == *mould).map(|stone| &stone.cell),
+    );
     shape.cells.iter().filter(|cell| !taken.contains(cell)).cloned().collect()
 }
 
@@ -34,7 +36,12 @@ pub fn free_cells(studio: &Studio, held: &Held, mould: &ShelfId) -> Vec<Cell> {
 /// What is missing on the shelf, and what to do.
 pub fn next(studio: &Studio, held: &Held) -> Result<StoneSheet, String> {
     let stones = &held.order.sheet.stones;
-    let no = stones.iter().map(|stone| stone.no).chain(held.ledger.pours.stones.keys().copied()).max().unwrap_or(0);
+    let no = stones
+        .iter()
+        .map(|stone| stone.no)
+        .chain(held.ledger.pours.stones.keys().copied())
+        .max()
+        .unwrap_or(0);
     let no = no.checked_add(1).ok_or_else(|| "an order has at most 255 stones".to_owned())?;
     let first = match stones.last() {
         Some(last) => StoneSheet { no, plan: None, caption: craft::text::Line::default(), ..last.clone() },
@@ -47,7 +54,9 @@ pub fn next(studio: &Studio, held: &Held) -> Result<StoneSheet, String> {
 fn from_shelf(studio: &Studio, held: &Held, no: u8) -> Result<StoneSheet, String> {
     let find = |wanted: &str, is: fn(&What) -> bool| {
         let mut all = studio.shelf().iter().filter(|(_, item)| !item.retired && is(&item.what));
-        all.next().map(|(id, _)| id.clone()).ok_or_else(|| format!("there is no {wanted} on the shelf; add one there"))
+        all.next()
+            .map(|(id, _)| id.clone())
+            .ok_or_else(|| format!("there is no {wanted} on the shelf; add one there"))
     };
     let mould = find("mould", |what| matches!(what, What::Mould(_)))?;
     let cells = free_cells(studio, held, &mould);

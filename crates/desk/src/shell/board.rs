@@ -6,6 +6,7 @@ use egui::{Id, Rect, ScrollArea, Sense, TextEdit, Ui, Vec2, WidgetInfo, pos2, ve
 use workbench::action::{Action, Nav};
 use workbench::present::board::{Board, BoardRow, StoneMark};
 use workbench::present::find::Hit;
+use workbench::present::words;
 use workbench::view::View;
 
 use super::{Desk, Over};
@@ -223,7 +224,10 @@ struct RowWords<'a> {
 }
 
 fn board_row_ui(ui: &mut Ui, rect: Rect, chosen: bool, row: &BoardRow, wide: bool) -> bool {
-    let words = RowWords { name: &row.name, second: &row.action, end: &row.due, tag: row.tag };
+    // Beside the bench there is room for the day alone.
+    let day = row.due_on.map(words::day_short).filter(|_| !row.due.is_empty()).unwrap_or_default();
+    let end = if wide { &row.due } else { &day };
+    let words = RowWords { name: &row.name, second: &row.action, end, tag: row.tag };
     let more = wide.then_some([row.client.as_str(), row.stage_words]);
     row_ui(ui, rect, chosen, &words, &row.stones, more)
 }

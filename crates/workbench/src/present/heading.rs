@@ -49,7 +49,8 @@ pub fn heading(studio: &Studio, tag: Tag, now: Moment) -> Option<Heading> {
 
 /// Where the client's packet is: "packet in drawer 3".
 fn packet(studio: &Studio, held: &Held) -> Option<String> {
-    let mut wrappings = held.ledger.custody.things.iter().filter(|(thing, _)| thing.kind == ThingKind::Wrapping);
+    let mut wrappings =
+        held.ledger.custody.things.iter().filter(|(thing, _)| thing.kind == ThingKind::Wrapping);
     let (_, first) = wrappings.next().filter(|(_, kept)| kept.is_here())?;
     Some(format!("packet {}", words::place_in(studio, &first.place)))
 }

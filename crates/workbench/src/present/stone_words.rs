@@ -19,7 +19,11 @@ pub fn phrases(studio: &Studio, stone: &StoneSheet) -> Vec<String> {
         }
         _ => format!("{} is not on the shelf", stone.mould),
     };
-    let colour = format!("{}, {}", words::item_name(studio, &stone.pigment).to_lowercase(), plan_words::style_short(stone.style));
+    let colour = format!(
+        "{}, {}",
+        words::item_name(studio, &stone.pigment).to_lowercase(),
+        plan_words::style_short(stone.style)
+    );
     vec![shape, words::cavity(studio, &stone.mould, &stone.cell), colour]
 }
 
@@ -43,7 +47,8 @@ pub fn uses(_studio: &Studio, held: &Held, stone: &StoneSheet) -> String {
         _ => None,
     });
     let kept = kept.filter(|share| *share > Share::NONE);
-    let kept = kept.map(|share| format!("; {} stays in the keep-back", words::share(share))).unwrap_or_default();
+    let kept =
+        kept.map(|share| format!("; {} stays in the keep-back", words::share(share))).unwrap_or_default();
     format!("uses {}{kept}", words::list(&parts))
 }
 

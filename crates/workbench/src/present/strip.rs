@@ -55,7 +55,11 @@ pub fn more(count: usize) -> String {
 /// When hands are wanted next: "hands wanted in 0:36", "hands wanted now"; none where nothing runs.
 pub fn hands(_studio: &Studio, waits: &[Wait]) -> Option<String> {
     let least = waits.iter().map(Wait::remaining).min()?;
-    Some(if least == Span::ZERO { "hands wanted now".to_owned() } else { format!("hands wanted in {}", words::clock(least)) })
+    Some(if least == Span::ZERO {
+        "hands wanted now".to_owned()
+    } else {
+        format!("hands wanted in {}", words::clock(least))
+    })
 }
 
 /// What is said when a wait is over: "cool enough: Bramble, stone 1".

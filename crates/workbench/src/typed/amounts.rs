@@ -23,9 +23,21 @@ const MASS: Kind = Kind {
     noun: "a weight",
     example: "31 mg",
     units: &[
-        Unit { names: &["mg", "mgs", "milligram", "milligrams", "milligramme", "milligrammes"], per: 1, three_decimals: false },
-        Unit { names: &["g", "gr", "gm", "gram", "grams", "gramme", "grammes"], per: 1_000, three_decimals: true },
-        Unit { names: &["kg", "kilo", "kilos", "kilogram", "kilograms"], per: 1_000_000, three_decimals: true },
+        Unit {
+            names: &["mg", "mgs", "milligram", "milligrams", "milligramme", "milligrammes"],
+            per: 1,
+            three_decimals: false,
+        },
+        Unit {
+            names: &["g", "gr", "gm", "gram", "grams", "gramme", "grammes"],
+            per: 1_000,
+            three_decimals: true,
+        },
+        Unit {
+            names: &["kg", "kilo", "kilos", "kilogram", "kilograms"],
+            per: 1_000_000,
+            three_decimals: true,
+        },
     ],
 };
 
@@ -33,8 +45,16 @@ const LENGTH: Kind = Kind {
     noun: "a length",
     example: "10.2 mm",
     units: &[
-        Unit { names: &["mm", "millimetre", "millimetres", "millimeter", "millimeters"], per: 1, three_decimals: false },
-        Unit { names: &["cm", "centimetre", "centimetres", "centimeter", "centimeters"], per: 10, three_decimals: false },
+        Unit {
+            names: &["mm", "millimetre", "millimetres", "millimeter", "millimeters"],
+            per: 1,
+            three_decimals: false,
+        },
+        Unit {
+            names: &["cm", "centimetre", "centimetres", "centimeter", "centimeters"],
+            per: 10,
+            three_decimals: false,
+        },
     ],
 };
 
@@ -137,7 +157,11 @@ pub fn length(text: &str) -> Result<Typed<Length>, String> {
     let whole = plain(text);
     let (about, rest) = about(&whole);
     if rest.contains('±') {
-        return Err(format!("{} is a measurement; only a length is wanted here, such as {}", quoted(text), LENGTH.example));
+        return Err(format!(
+            "{} is a measurement; only a length is wanted here, such as {}",
+            quoted(text),
+            LENGTH.example
+        ));
     }
     let read = LENGTH.read(rest, text)?;
     let value = Length::from_micro(read.micro);
@@ -167,7 +191,12 @@ fn above_nothing(read: Measure, text: &str) -> Result<Length, String> {
     if value.is_positive() {
         Ok(value)
     } else {
-        Err(format!("{} is nothing; write {} above nothing, such as {}", quoted(text), LENGTH.noun, LENGTH.example))
+        Err(format!(
+            "{} is nothing; write {} above nothing, such as {}",
+            quoted(text),
+            LENGTH.noun,
+            LENGTH.example
+        ))
     }
 }
 

@@ -45,7 +45,9 @@ pub fn past_day(text: &str, today: NaiveDate) -> Result<Typed<NaiveDate>, String
 fn read(text: &str, today: NaiveDate, way: Way) -> Result<Typed<NaiveDate>, String> {
     let all = plain(text);
     let mut rest = all.as_str();
-    while let Some(left) = ["due ", "by ", "on ", "for ", "the ", "until "].iter().find_map(|word| rest.strip_prefix(word)) {
+    while let Some(left) =
+        ["due ", "by ", "on ", "for ", "the ", "until "].iter().find_map(|word| rest.strip_prefix(word))
+    {
         rest = left;
     }
     if rest.is_empty() {
@@ -112,7 +114,10 @@ fn of_week(rest: &str, today: NaiveDate, way: Way, text: &str) -> Result<Option<
         Some(("this" | "coming", word)) => (Way::Ahead, word),
         Some(("last", word)) => (Way::Back, word),
         Some(("next", word)) if weekday(word).is_some() => {
-            return Err(format!("{} can be meant two ways; write \"{word}\" for the coming one, or the date", quoted(text)));
+            return Err(format!(
+                "{} can be meant two ways; write \"{word}\" for the coming one, or the date",
+                quoted(text)
+            ));
         }
         _ => (way, rest),
     };
@@ -126,8 +131,18 @@ fn of_week(rest: &str, today: NaiveDate, way: Way, text: &str) -> Result<Option<
 
 fn month(word: &str) -> Option<u32> {
     const MONTHS: [&str; 12] = [
-        "january", "february", "march", "april", "may", "june", "july", "august", "september", "october",
-        "november", "december",
+        "january",
+        "february",
+        "march",
+        "april",
+        "may",
+        "june",
+        "july",
+        "august",
+        "september",
+        "october",
+        "november",
+        "december",
     ];
     let at = MONTHS.iter().position(|name| *name == word || (word.len() >= 3 && name.starts_with(word)));
     at.and_then(|at| u32::try_from(at + 1).ok())
@@ -163,24 +178,27 @@ fn dated(rest: &str, today: NaiveDate, way: Way, text: &str) -> Result<NaiveDate
     };
     let (Some(number), Some(month)) = (number, month) else { return Err(unreadable()) };
     if month > 12 && (1..=12).contains(&number) {
-        return Err(format!("the day stands before the month here; write {month}.{number}., or the month as a word"));
+        return Err(format!(
+            "the day stands before the month here; write {month}.{number}., or the month as a word"
+        ));
     }
     let year = year.map(|year| in_full(year, today, way).ok_or_else(unreadable)).transpose()?;
-    let day = resolve((number, month, year), today, way).ok_or_else(|| {
-        format!("there is no such day as {}; look at the day and the month", quoted(text))
-    })?;
+    let day = resolve((number, month, year), today, way)
+        .ok_or_else(|| format!("there is no such day as {}; look at the day and the month", quoted(text)))?;
     match named.filter(|named| *named != day.weekday()) {
-        Some(_) => Err(format!(
-            "{} is a {}; look at the day again",
-            words::date_with_year(day),
-            day.format("%A")
-        )),
+        Some(_) => {
+            Err(format!("{} is a {}; look at the day again", words::date_with_year(day), day.format("%A")))
+        }
         None => Ok(day),
     }
 }
 
 /// The day, the month and the year; the month as a word may stand in front.
-fn in_order<'a>(first: &str, second: &str, year: Option<&'a str>) -> (Option<u32>, Option<u32>, Option<&'a str>) {
+fn in_order<'a>(
+    first: &str,
+    second: &str,
+    year: Option<&'a str>,
+) -> (Option<u32>, Option<u32>, Option<&'a str>) {
     match (month(first), month(second)) {
         (Some(month), None) => (of_month(second), Some(month), year),
         (None, Some(month)) => (of_month(first), Some(month), year),

@@ -41,7 +41,12 @@ impl Kind {
 
     /// The text is something else.
     pub(super) fn unreadable(&self, text: &str) -> String {
-        format!("{} is not {}; write a number and the unit, such as {}", quoted(text), self.noun, self.example)
+        format!(
+            "{} is not {}; write a number and the unit, such as {}",
+            quoted(text),
+            self.noun,
+            self.example
+        )
     }
 
     /// The unit of that spelling; none where no unit was written.
@@ -53,7 +58,12 @@ impl Kind {
         let shown: Vec<&str> = self.units.iter().filter_map(|unit| unit.names.first().copied()).collect();
         let shown = shown.join(" or ");
         known.map(Some).ok_or_else(|| {
-            format!("{} is not a unit used here; write {} in {shown}, such as {}", quoted(name), self.noun, self.example)
+            format!(
+                "{} is not a unit used here; write {} in {shown}, such as {}",
+                quoted(name),
+                self.noun,
+                self.example
+            )
         })
     }
 
@@ -99,10 +109,15 @@ impl Kind {
             let whole: String = number.chars().filter(char::is_ascii_digit).collect();
             let part = number.replace(',', ".");
             let part = part.trim_end_matches('0').trim_end_matches('.');
-            return Err(format!("{} can be read two ways; write {part} {name} or {whole} {name}", quoted(text)));
+            return Err(format!(
+                "{} can be read two ways; write {part} {name} or {whole} {name}",
+                quoted(text)
+            ));
         }
         read.micro(unit.per).map_err(|why| match why {
-            Unheld::TooFine => format!("{} has more decimals than can be held; round it to six", quoted(text)),
+            Unheld::TooFine => {
+                format!("{} has more decimals than can be held; round it to six", quoted(text))
+            }
             Unheld::TooLarge => format!("{} is too large to be true; look for a slip in it", quoted(text)),
         })
     }

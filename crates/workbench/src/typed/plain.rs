@@ -69,7 +69,8 @@ pub(super) fn about(plain: &str) -> (bool, &str) {
         let front = ABOUT.iter().chain(&ABOUT_SIGNS).find_map(|word| rest.strip_prefix(word));
         let back = || ABOUT_AFTER.iter().find_map(|word| rest.strip_suffix(word));
         // "ca30", as it is written in a hurry.
-        let hurried = || rest.strip_prefix("ca").filter(|rest| rest.starts_with(|c: char| c.is_ascii_digit()));
+        let hurried =
+            || rest.strip_prefix("ca").filter(|rest| rest.starts_with(|c: char| c.is_ascii_digit()));
         match front.or_else(hurried).or_else(back) {
             Some(left) => rest = left.trim(),
             None => return (rest.len() < plain.len(), rest),

@@ -34,7 +34,8 @@ pub fn money(text: &str, currency: Currency) -> Result<Typed<Money>, String> {
             continue;
         }
         let sign = SIGNS.iter().find(|(sign, _)| *sign == word.trim_end_matches('.'));
-        let own = names(word) == currency.code() || sign.is_some_and(|(_, codes)| codes.contains(&currency.code()));
+        let own =
+            names(word) == currency.code() || sign.is_some_and(|(_, codes)| codes.contains(&currency.code()));
         if own {
             rest = rest.strip_prefix(word).or_else(|| rest.strip_suffix(word)).unwrap_or(rest).trim();
         } else if sign.is_some() || names(word).parse::<Currency>().is_ok() {

@@ -71,7 +71,9 @@ pub fn share(text: &str) -> Result<Typed<Share>, String> {
         .iter()
         .find_map(|tail| rest.strip_suffix(tail))
         .unwrap_or(rest);
-    let value = in_words(rest).or_else(|| fraction(rest)).map_or_else(|| figure(rest, text), |micro| exact(micro, text))?;
+    let value = in_words(rest)
+        .or_else(|| fraction(rest))
+        .map_or_else(|| figure(rest, text), |micro| exact(micro, text))?;
     Ok(Typed { value, echo: echo(value, by_eye) })
 }
 
@@ -79,7 +81,9 @@ pub fn share(text: &str) -> Result<Typed<Share>, String> {
 fn in_words(rest: &str) -> Option<u64> {
     let share = match rest {
         "nothing" | "none" | "nil" | "zero" | "no" => Share::NONE,
-        "all" | "everything" | "whole" | "the whole" | "the lot" | "whole lot" | "the whole lot" => Share::WHOLE,
+        "all" | "everything" | "whole" | "the whole" | "the lot" | "whole lot" | "the whole lot" => {
+            Share::WHOLE
+        }
         "nearly all" | "almost all" | "nearly everything" | "almost everything" => NEARLY_ALL,
         "a trace" | "trace" | "traces" | "almost nothing" | "nearly nothing" => TRACE,
         _ => return None,
@@ -108,7 +112,8 @@ fn stroke(rest: &str) -> Option<(u32, u32)> {
 }
 
 fn named(rest: &str) -> Option<(u32, u32)> {
-    let part = |name: &str| PARTS.iter().find(|(_, one, many)| [*one, *many].contains(&name)).map(|part| part.0);
+    let part =
+        |name: &str| PARTS.iter().find(|(_, one, many)| [*one, *many].contains(&name)).map(|part| part.0);
     if let Some(den) = part(rest) {
         return Some((1, den));
     }
@@ -136,8 +141,13 @@ fn figure(rest: &str, text: &str) -> Result<Share, String> {
             let micro = read.rounded_micro(1).ok_or_else(unreadable)?;
             match u64::try_from(micro).unwrap_or(u64::MAX) {
                 micro @ 0..1_000_000 => exact(micro, text),
-                1_000_000 => Err(format!("{} may be all of it or one per cent; write \"all\" or \"1 %\"", quoted(text))),
-                _ => Err(format!("{} is more than all of it; for per cent write \"{number} %\"", quoted(text))),
+                1_000_000 => Err(format!(
+                    "{} may be all of it or one per cent; write \"all\" or \"1 %\"",
+                    quoted(text)
+                )),
+                _ => {
+                    Err(format!("{} is more than all of it; for per cent write \"{number} %\"", quoted(text)))
+                }
             }
         }
         _ => Err(unreadable()),
@@ -148,9 +158,14 @@ const EXAMPLES: &str = "\"a third\", \"5 %\" or \"0.05\"";
 
 /// A share that is no more than there is.
 fn exact(micro: u64, text: &str) -> Result<Share, String> {
-    u32::try_from(micro).ok().map(Share::from_millionths).filter(|share| *share <= Share::WHOLE).ok_or_else(|| {
-        format!("{} is more than all of it; write a share up to \"all\", such as {EXAMPLES}", quoted(text))
-    })
+    u32::try_from(micro).ok().map(Share::from_millionths).filter(|share| *share <= Share::WHOLE).ok_or_else(
+        || {
+            format!(
+                "{} is more than all of it; write a share up to \"all\", such as {EXAMPLES}",
+                quoted(text)
+            )
+        },
+    )
 }
 
 fn echo(share: Share, by_eye: bool) -> String {

@@ -76,7 +76,10 @@ fn in_units(rest: &str, text: &str) -> Result<Option<i64>, String> {
         let Some(read) = Decimal::read(number) else { return Ok(None) };
         if read.two_ways && per == 1 {
             let whole: String = number.chars().filter(char::is_ascii_digit).collect();
-            return Err(format!("{} can be read two ways; write {whole} s, or leave out the last figures", quoted(text)));
+            return Err(format!(
+                "{} can be read two ways; write {whole} s, or leave out the last figures",
+                quoted(text)
+            ));
         }
         let Ok(micro) = read.micro(per) else { return Ok(None) };
         total = total.saturating_add(micro);
@@ -103,14 +106,21 @@ pub fn drops(text: &str) -> Result<Typed<u16>, String> {
     let (by_eye, rest) = about(&all);
     let number = ["drops", "drop"].iter().find_map(|tail| rest.strip_suffix(tail)).unwrap_or(rest).trim();
     if number.contains(['.', ',']) {
-        return Err(format!("{} is not a whole number of drops; count them, such as \"3 drops\"", quoted(text)));
+        return Err(format!(
+            "{} is not a whole number of drops; count them, such as \"3 drops\"",
+            quoted(text)
+        ));
     }
     let wanted = || format!("{} is not a number of drops; count them, such as \"3 drops\"", quoted(text));
     let count = whole(number).ok_or_else(wanted)?;
-    let value = u16::try_from(count).map_err(|_| format!("{} is too many to be true; look for a slip", quoted(text)))?;
+    let value = u16::try_from(count)
+        .map_err(|_| format!("{} is too many to be true; look for a slip", quoted(text)))?;
     if value == 0 {
         return Err("write at least one drop, or leave it empty".to_owned());
     }
     let about = if by_eye { "about " } else { "" };
-    Ok(Typed { value, echo: format!("{about}{}", crate::present::words::count(usize::from(value), "drop", "drops")) })
+    Ok(Typed {
+        value,
+        echo: format!("{about}{}", crate::present::words::count(usize::from(value), "drop", "drops")),
+    })
 }

@@ -11,6 +11,8 @@ use crate::widgets::{gap, say};
 
 /// The width of one pour with its words.
 const COLUMN: f32 = 124.0;
+/// Between two of them.
+const BETWEEN: f32 = 22.0;
 /// The room for one mould.
 const MOULD: egui::Vec2 = vec2(COLUMN, 96.0);
 
@@ -35,18 +37,33 @@ pub(in crate::pages) fn fills(
 pub(super) fn ui(ui: &mut Ui, shown: &Shown<'_>, plan: &Plan, card: &PlanCard) {
     let tokens = Tokens::of(ui);
     let fills = fills(plan, card, shown.colour, tokens);
-    ui.horizontal_wrapped(|ui| {
-        ui.spacing_mut().item_spacing = vec2(22.0, 5.0 * space::STEP);
-        for (place, words) in card.layers.iter().enumerate() {
-            ui.allocate_ui_with_layout(vec2(COLUMN, 190.0), Layout::top_down(Align::LEFT), |ui| {
-                ui.set_width(COLUMN);
-                let layers = fills.get(..=place).unwrap_or_default();
-                mould_ui(ui, shown, layers, words);
-                gap(ui, space::STEP);
-                layer_ui(ui, words);
-            });
-        }
-    });
+    let all: Vec<(usize, &LayerCard)> = card.layers.iter().enumerate().collect();
+    for row in all.chunks(columns_in(ui.available_width())) {
+        ui.horizontal_top(|ui| {
+            ui.spacing_mut().item_spacing.x = BETWEEN;
+            for (place, words) in row {
+                ui.allocate_ui_with_layout(vec2(COLUMN, 190.0), Layout::top_down(Align::LEFT), |ui| {
+                    ui.set_width(COLUMN);
+                    let layers = fills.get(..=*place).unwrap_or_default();
+                    mould_ui(ui, shown, layers, words);
+                    gap(ui, space::STEP);
+                    layer_ui(ui, words);
+                });
+            }
+        });
+        gap(ui, 2.0 * space::STEP);
+    }
+}
+
+/// How many pours stand side by side.
+fn columns_in(width: f32) -> usize {
+    #[expect(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "a handful of columns, at least one"
+    )]
+    let columns = ((width + BETWEEN) / (COLUMN + BETWEEN)).floor().max(1.0) as usize;
+    columns
 }
 
 fn mould_ui(ui: &mut Ui, shown: &Shown<'_>, layers: &[LayerFill], words: &LayerCard) {
@@ -72,13 +89,17 @@ fn layer_ui(ui: &mut Ui, words: &LayerCard) {
     say(ui, Face::Second, tokens.ink_2, if words.pigment.is_empty() { "clear" } else { &words.pigment });
     gap(ui, 2.0 * space::STEP);
     for (label, value) in &words.rows {
-        ui.horizontal(|ui| {
-            ui.spacing_mut().item_spacing.x = 0.0;
-            let (rect, _) = ui.allocate_exact_size(vec2(40.0, 18.0), Sense::hover());
-            let at = rect.left_center();
-            ui.painter().text(at, egui::Align2::LEFT_CENTER, label, Face::Second.font(), tokens.ink_3);
-            let face = if *label == "light" { Face::SecondStrong } else { Face::Second };
-            say(ui, face, tokens.ink, value.as_str());
-        });
+        let face = if *label == "light" { Face::SecondStrong } else { Face::Second };
+        let painter = ui.painter();
+        let said = painter.layout(value.clone(), face.font(), tokens.ink, COLUMN - LABEL);
+        let (rect, response) = ui.allocate_exact_size(vec2(COLUMN, said.size().y.max(17.0)), Sense::hover());
+        response
+            .widget_info(|| egui::WidgetInfo::labeled(egui::Role::Label, true, format!("{label} {value}")));
+        let painter = ui.painter();
+        painter.text(rect.left_top(), egui::Align2::LEFT_TOP, label, Face::Second.font(), tokens.ink_3);
+        painter.galley(rect.left_top() + vec2(LABEL, 0.0), said, tokens.ink);
     }
 }
+
+/// The column of "lay", "wait", "light", "cool".
+const LABEL: f32 = 40.0;

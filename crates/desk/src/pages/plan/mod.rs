@@ -135,6 +135,7 @@ impl PlanPage {
                     self.add(cx);
                 }
                 let all: Vec<u8> = cx.held.order.sheet.stones.iter().map(|stone| stone.no).rev().collect();
+                ui.spacing_mut().interact_size.y = 26.0;
                 for no in all {
                     let response =
                         tab(ui, &no.to_string(), no == stone.no, true).accessible_name(format!("stone {no}"));
@@ -142,7 +143,7 @@ impl PlanPage {
                         self.stone = Some(no);
                     }
                 }
-                say(ui, Face::Body, tokens.ink_2, "Stones");
+                ui.allocate_ui(vec2(50.0, 26.0), |ui| say(ui, Face::Body, tokens.ink_2, "Stones"));
             });
         });
         self.trouble_ui(ui);

@@ -120,7 +120,10 @@ pub fn card(plan: &Plan) -> PlanCard {
         hidden_words: hidden_words(plan, hidden),
         time: time(plan),
         guess: guess(plan),
-        caution: plan.caution.map(|caution| format!("{}.", words::sentence_start(&caution.to_string()))).unwrap_or_default(),
+        caution: plan
+            .caution
+            .map(|caution| format!("{}.", words::sentence_start(&caution.to_string())))
+            .unwrap_or_default(),
     }
 }
 

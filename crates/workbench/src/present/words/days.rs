@@ -21,6 +21,11 @@ fn month(day: NaiveDate) -> &'static str {
     usize::try_from(day.month0()).ok().and_then(|at| MONTHS.get(at)).copied().unwrap_or_default()
 }
 
+/// The day with its month cut short, where there is room for no more: "12 Dec".
+pub fn day_short(day: NaiveDate) -> String {
+    day.format("%-d %b").to_string()
+}
+
 /// A day: "12 December", with its year where that is not this year.
 pub fn date(day: NaiveDate, today: NaiveDate) -> String {
     if day.year() == today.year() { format!("{} {}", day.day(), month(day)) } else { date_with_year(day) }

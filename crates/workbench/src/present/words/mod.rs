@@ -8,12 +8,12 @@ mod names;
 pub use amounts::{
     clock, count, length, list, mass, mass_give_or_take, of_span, percent, reading_mass, share, span, span_up,
 };
-pub use days::{date, date_with_year, due, near};
+pub use days::{date, date_with_year, day_short, due, near};
 pub use fold::{folded, says};
 pub use names::{
     cavity, dimension, dome, errand, feel, fit_work, hardness, item_name, label, layer_kind, left_out, lot,
-    material, message, outline, page, paper, permission, place, place_in, remembered, stage, thing, thing_plain,
-    writing,
+    material, message, outline, page, paper, permission, place, place_in, remembered, stage, thing,
+    thing_plain, writing,
 };
 
 /// The first letter made large, for the start of a sentence.
