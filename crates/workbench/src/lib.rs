@@ -40,6 +40,7 @@ pub mod saving;
 pub mod session;
 pub mod starter;
 pub mod state;
+pub mod typed;
 pub mod undo;
 pub mod view;
 pub mod waits;
