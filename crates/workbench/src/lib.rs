@@ -35,6 +35,7 @@ pub mod clock;
 pub mod demo;
 pub mod open;
 pub mod present;
+pub mod quick;
 pub mod runner;
 pub mod saving;
 pub mod session;
