@@ -36,6 +36,7 @@ pub mod demo;
 pub mod founding;
 pub mod open;
 pub mod present;
+pub mod quick;
 pub mod runner;
 pub mod saving;
 pub mod session;

@@ -28,6 +28,9 @@ mod spans;
 #[cfg(test)]
 mod tests;
 
+pub(crate) use number::whole;
+pub(crate) use plain::quoted;
+
 pub use amounts::{Amount, amount, length, length_reading, two_lengths};
 pub use days::{day, past_day};
 pub use prices::money;

@@ -15,6 +15,7 @@ use chrono::NaiveDate;
 use craft::fact::Fact;
 use craft::studio::{Edit, OrderEdit};
 use craft::tag::Tag;
+use ron::error::SpannedError;
 use workbench::action::Action;
 use workbench::clock::{Clock as _, SystemClock};
 use workbench::session::{Session, Unsettled};
@@ -78,9 +79,42 @@ fn entries(session: &Session, tag: Tag, clock: &SystemClock) -> u32 {
 fn read_fact(line: &str) -> Result<OrderEdit, String> {
     let told = line.split_once(' ').and_then(|(day, rest)| Some((day.parse::<NaiveDate>().ok()?, rest)));
     let text = told.map_or(line, |(_, rest)| rest);
-    let fact: Fact = ron::from_str(text).map_err(|why| format!("this is not a fact: {why}"))?;
+    let fact: Fact =
+        ron::from_str(text).map_err(|why| format!("this is not a fact: {}", not_a_fact(text, &why)))?;
     Ok(match told {
         Some((day, _)) => OrderEdit::Told(day, fact),
         None => OrderEdit::Fact(fact),
     })
+}
+
+/// How much of a line is shown from where it cannot be read any more.
+const SHOWN: usize = 24;
+
+/// Why a line is not a fact, in words of the record and not of the reader.
+fn not_a_fact(text: &str, why: &SpannedError) -> String {
+    let one_of = |known: &[&str]| match known {
+        [] => String::new(),
+        known => format!("; what may stand there is {}", known.join(", ")),
+    };
+    match &why.code {
+        // What our own values say of themselves says what would be right.
+        ron::Error::Message(words) => words.clone(),
+        ron::Error::NoSuchEnumVariant { expected, found, .. } => {
+            format!("there is no \"{found}\"{}", one_of(expected))
+        }
+        ron::Error::NoSuchStructField { expected, found, .. } => {
+            format!("there is no part \"{found}\"{}", one_of(expected))
+        }
+        ron::Error::MissingStructField { field, .. } => format!("its part \"{field}\" is missing"),
+        _ => {
+            let at = why.span.start.col;
+            let rest: String = text.chars().skip(at.saturating_sub(1)).take(SHOWN).collect();
+            let where_to = if rest.is_empty() {
+                "it breaks off".to_owned()
+            } else {
+                format!("it cannot be read from \"{}\" on", rest.trim())
+            };
+            format!("{where_to}; write it as it stands in the order's file, such as Client(Answered)")
+        }
+    }
 }

@@ -1,6 +1,6 @@
 //! Looking things up in an order's record.
 
-use chrono::NaiveDate;
+use chrono::{Months, NaiveDate};
 use craft::fact::{CustodyFact, Fact, Holder};
 use craft::id::Thing;
 use craft::ledger::struck;
@@ -31,6 +31,19 @@ pub(crate) fn newest_day(held: &Held, is: impl Fn(&Fact) -> bool) -> Option<Naiv
     standing(held).into_iter().rev().find(|(_, entry)| is(&entry.fact)).map(|(_, entry)| entry.day())
 }
 
+/// How long before an order began a told day is taken for a slip of the year.
+const FAR: Months = Months::new(24);
+
+/// The first entry told for a day far before the order began, with that day. The order began when its first entry was
+/// written down, or when the client was promised something, whichever is earlier.
+pub(crate) fn told_far_before(held: &Held) -> Option<(u32, NaiveDate)> {
+    let began =
+        held.order.log.entries().map(|(_, entry)| entry.at.day()).chain(held.order.sheet.due).min()?;
+    let far = began.checked_sub_months(FAR)?;
+    let told = |(number, entry): (u32, &Entry)| entry.told.filter(|day| *day < far).map(|day| (number, day));
+    standing(held).into_iter().find_map(told)
+}
+
 /// True where a fact puts something into a thing or takes something out of it.
 pub(crate) fn touches(fact: &CustodyFact, thing: Thing) -> bool {
     match fact {
@@ -58,4 +71,38 @@ pub(crate) fn reading_of_whole(held: &Held, lot: u8) -> Option<Reading<Mass>> {
     let before = |number: u32| first_touch.is_none_or(|touch| number < touch);
     let mut readings = held.ledger.custody.weighed.iter().rev();
     readings.find(|(number, of, _)| *of == wrapping && before(*number)).map(|(.., reading)| *reading)
+}
+
+#[cfg(test)]
+mod tests {
+    use craft::fact::{ClientFact, Fact, Mistake};
+    use craft::order::Page;
+    use craft::stage::Stage;
+    use craft::studio::{Edit, OrderEdit};
+
+    use crate::present::pages;
+    use crate::present::sample::{bench, day};
+
+    #[test]
+    fn a_day_told_far_before_the_order_began_is_remarked_until_it_is_struck() {
+        let mut bench = bench(Stage::Asked);
+        let remark = |bench: &crate::present::sample::Bench| {
+            let brief = pages::page(&bench.studio, bench.tag, Page::Brief, bench.now()).unwrap();
+            brief.missing.into_iter().map(|missing| missing.words).find(|words| words.contains("far before"))
+        };
+        let now = bench.now();
+        let tell = |bench: &mut crate::present::sample::Bench, year| {
+            let told = OrderEdit::Told(day(year, 11, 2), ClientFact::Answered.into());
+            bench.studio.apply(Edit::Order(bench.tag, told), now).unwrap().entry.unwrap()
+        };
+        tell(&mut bench, 2025);
+        assert_eq!(remark(&bench), None, "a year before is told of now and then");
+        let slip = tell(&mut bench, 1926);
+        let said = format!(
+            "entry {slip} is told for 2 November 1926, far before this order began: strike it if the year is a slip"
+        );
+        assert_eq!(remark(&bench), Some(said));
+        bench.record(Fact::Struck { entry: slip, why: Mistake::WrongNumber });
+        assert_eq!(remark(&bench), None);
+    }
 }

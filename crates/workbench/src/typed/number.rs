@@ -124,7 +124,7 @@ const WORDS: [&str; 21] = [
 ];
 
 /// A whole number in figures or as a word, "a" and "an" for one.
-pub(super) fn whole(text: &str) -> Option<u32> {
+pub(crate) fn whole(text: &str) -> Option<u32> {
     if text == "a" || text == "an" {
         return Some(1);
     }

@@ -29,7 +29,7 @@ pub(super) fn plain(text: &str) -> String {
 }
 
 /// The text as a sentence repeats it: in quotes, not too long, nothing invisible in it.
-pub(super) fn quoted(text: &str) -> String {
+pub(crate) fn quoted(text: &str) -> String {
     let seen = |letter: char| {
         let hidden = letter.is_control()
             || matches!(letter, '\u{200b}'..='\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}');

@@ -16,12 +16,18 @@ const SIGNS: [(&str, &[&str]); 7] = [
     ("zł", &["PLN"]),
 ];
 
+/// The most characters a price is written with.
+const LONGEST: usize = 40;
+
 /// A price in the studio's currency, not below nothing: "245", "£ 245", "245,00 EUR", "1.234,50".
 ///
 /// # Errors
 /// What is wrong with the text, and what would be right; as [`Money::read`] where it is the number.
 pub fn money(text: &str, currency: Currency) -> Result<Typed<Money>, String> {
     let all = plain(text);
+    if all.chars().count() > LONGEST {
+        return Err(format!("{} is not an amount; write it like 245", quoted(text)));
+    }
     let other = || format!("{} is in another currency; prices here are in {currency}", quoted(text));
     let mut rest = all.as_str();
     let names = |name: &str| name.trim_end_matches('.').to_uppercase();

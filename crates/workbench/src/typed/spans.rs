@@ -114,7 +114,8 @@ pub fn drops(text: &str) -> Result<Typed<u16>, String> {
     let wanted = || format!("{} is not a number of drops; count them, such as \"3 drops\"", quoted(text));
     let count = whole(number).ok_or_else(wanted)?;
     let value = u16::try_from(count)
-        .map_err(|_| format!("{} is too many to be true; look for a slip", quoted(text)))?;
+        .ok()
+        .ok_or_else(|| format!("{} is too many to be true; look for a slip", quoted(text)))?;
     if value == 0 {
         return Err("write at least one drop, or leave it empty".to_owned());
     }

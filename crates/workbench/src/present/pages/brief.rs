@@ -4,6 +4,7 @@ use craft::client::Permission;
 use craft::order::{Occasion, Page};
 
 use super::{Builder, joined};
+use crate::present::record::told_far_before;
 use crate::present::words;
 
 pub(super) fn fill(page: &mut Builder<'_>) {
@@ -29,6 +30,12 @@ pub(super) fn fill(page: &mut Builder<'_>) {
     client(page);
     quote(page);
     enquiry(page);
+    if let Some((entry, day)) = told_far_before(page.held) {
+        let day = words::date_with_year(day);
+        page.miss(format!(
+            "entry {entry} is told for {day}, far before this order began: strike it if the year is a slip"
+        ));
+    }
 }
 
 fn remembered(page: &mut Builder<'_>) {
