@@ -11,7 +11,7 @@ use craft::order::{Page, PhotoKind, Sheet};
 use craft::studio::{Doc, Edit};
 use craft::tag::Tag;
 use craft::text::Line;
-use papers::document::{PaperSize, Stamp};
+use papers::document::{PaperSize, Pixels, Stamp};
 use papers::facts::Paper;
 use store::save::SaveOutcome;
 
@@ -132,6 +132,32 @@ pub enum Job {
         /// Where to write it.
         to: PathBuf,
     },
+    /// Reads a photo to look at: upright, in true colours, small.
+    Picture {
+        /// The original.
+        photo: Digest,
+        /// What kind of file it is.
+        kind: PhotoKind,
+        /// Its long side at most, in pixels.
+        side_px: u32,
+    },
+    /// Sets a paper of an order to look at, and keeps nothing of it.
+    PreviewPaper {
+        /// The order.
+        tag: Tag,
+        /// Which paper.
+        kind: PaperKind,
+        /// Dots an inch.
+        dpi: u16,
+    },
+}
+
+impl Job {
+    /// True of what is only looked at: it changes nothing, says nothing where it fails, and is not missed where it was
+    /// not begun.
+    pub const fn is_quiet(&self) -> bool {
+        matches!(self, Job::Picture { .. } | Job::PreviewPaper { .. })
+    }
 }
 
 /// The same, with everything the worker needs to do it alone.
@@ -152,6 +178,22 @@ pub enum Work {
         kind: PhotoKind,
         /// Where to write it.
         to: PathBuf,
+    },
+    /// As [`Job::Picture`].
+    Picture {
+        /// The original.
+        photo: Digest,
+        /// What kind of file it is.
+        kind: PhotoKind,
+        /// Its long side at most, in pixels.
+        side_px: u32,
+    },
+    /// As [`Job::PreviewPaper`].
+    PreviewPaper {
+        /// What is set.
+        paper: Box<PaperWork>,
+        /// Dots an inch.
+        dpi: u16,
     },
 }
 
@@ -208,6 +250,10 @@ pub enum Outcome {
     },
     /// The picture is written.
     ImageWritten(PathBuf),
+    /// The photo is read.
+    PictureRead(Arc<Pixels>),
+    /// The paper is set: its pages.
+    PaperSet(Vec<Arc<Pixels>>),
 }
 
 /// Something to be heard.

@@ -33,7 +33,9 @@
 pub mod action;
 pub mod clock;
 pub mod demo;
+mod index;
 pub mod open;
+pub mod pictures;
 pub mod present;
 pub mod runner;
 pub mod saving;

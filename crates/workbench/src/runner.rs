@@ -17,7 +17,7 @@ use craft::fact::PaperKind;
 use craft::id::DocId;
 use craft::order::PhotoKind;
 use craft::studio::Doc;
-use papers::document::{Assets, Sheet, render};
+use papers::document::{Assets, Pixels, Sheet, render};
 use papers::photo;
 use store::folder::StudioFolder;
 use store::heads::Heads;
@@ -26,6 +26,7 @@ use store::save::{SaveError, SaveOutcome};
 
 use crate::action::{Action, Effect, JobEnd, JobId, Outcome, PaperWork, Rev, Source, Work};
 use crate::open::path_of;
+use crate::present::job_words;
 
 /// The long side of a photo on a paper, in pixels: 60 mm at 300 dots an inch, with room to spare.
 const PAPER_SIDE_PX: u32 = 1_200;
@@ -144,8 +145,8 @@ impl Runner {
                 Effect::Run(id, work) => {
                     self.waiting_for += 1;
                     if self.jobs.as_ref().is_none_or(|jobs| jobs.send((id, work)).is_err()) {
-                        let why = "nothing is there to do it any more; open the studio anew and try again";
-                        self.own_answers.push_back(Action::JobDone(id, JobEnd::Failed(why.to_owned())));
+                        let why = job_words::NO_WORKER.to_owned();
+                        self.own_answers.push_back(Action::JobDone(id, JobEnd::Failed(why)));
                     }
                 }
                 Effect::Stop(id) => drop(held(&self.halt.stopped).insert(id)),
@@ -245,7 +246,7 @@ fn save_all(desk: &Desk, folder: &StudioFolder, answer: &Sender<Action>, wake: &
 /// A save that did not come to its end.
 fn fault(folder: &StudioFolder, doc: &Doc) -> SaveError {
     let name = path_of(&doc.id()).map_or_else(|why| why.to_string(), |path| path.to_string());
-    let source = Arc::new(std::io::Error::other("something went wrong inside the program"));
+    let source = Arc::new(std::io::Error::other(job_words::SAVE_FAULT));
     SaveError::Failed { path: folder.root().join(name), step: "finish writing it", source }
 }
 
@@ -284,9 +285,7 @@ fn work_off(
             catch_unwind(AssertUnwindSafe(|| {
                 do_work(folder, &work, &Going { progress: &progress, is_stopped: &is_stopped })
             }))
-            .unwrap_or_else(|_| {
-                Err("something went wrong inside; nothing was changed, please try again".to_owned())
-            })
+            .unwrap_or_else(|_| Err(job_words::FAULT_INSIDE.to_owned()))
             .map_or_else(JobEnd::Failed, JobEnd::Done)
         } else {
             JobEnd::Cancelled
@@ -313,10 +312,27 @@ fn do_work(folder: &StudioFolder, work: &Work, going: &Going<'_>) -> Result<Outc
         Work::MessageImage { photo, kind, to } => {
             let original = original(folder, *photo, *kind)?;
             let image = photo::message_image(&original).map_err(|why| why.to_string())?;
-            write_whole(to, &image).map_err(|why| format!("{} could not be written: {why}", to.display()))?;
+            write_whole(to, &image).map_err(|why| job_words::not_written(to, &why))?;
             Ok(Outcome::ImageWritten(to.clone()))
         }
+        Work::Picture { photo, kind, side_px } => {
+            picture(&original(folder, *photo, *kind)?, *side_px).map_err(|why| why.to_string())
+        }
+        Work::PreviewPaper { paper, dpi } => {
+            let issued = set_paper(folder, paper, going.progress)?;
+            let page = |page| issued.pixels(page, f64::from(*dpi)).map(Arc::new);
+            Ok(Outcome::PaperSet((0..issued.pages()).filter_map(page).collect()))
+        }
     }
+}
+
+/// A photo to look at, made smaller in linear light just as papers show it.
+fn picture(original: &[u8], side_px: u32) -> Result<Outcome, photo::PhotoError> {
+    let small = photo::decode(&photo::for_paper(original, side_px)?)?;
+    let rgba =
+        small.rgb.as_chunks::<3>().0.iter().flat_map(|&[red, green, blue]| [red, green, blue, u8::MAX]);
+    let rgba = rgba.collect();
+    Ok(Outcome::PictureRead(Arc::new(Pixels { width: small.width, height: small.height, rgba })))
 }
 
 /// Writes a file outside the studio so that it is there whole or, where something goes wrong, as it was before.
@@ -341,10 +357,10 @@ fn write_whole(to: &Path, bytes: &[u8]) -> std::io::Result<()> {
 /// Reads a picked file, within the size a photo may have.
 fn read_photo(path: &Path) -> Result<Vec<u8>, String> {
     use std::io::Read as _;
-    let failed = |why: std::io::Error| format!("{} could not be read: {why}", path.display());
+    let failed = |why: std::io::Error| job_words::not_read(path, &why);
     // Opening a pipe would wait for its other end, perhaps for ever.
     if !std::fs::metadata(path).map_err(failed)?.is_file() {
-        return Err(format!("{} is not a file; pick a photo", path.display()));
+        return Err(job_words::not_a_file(path));
     }
     let file = std::fs::File::open(path).map_err(failed)?;
     let mut bytes = Vec::new();
@@ -373,9 +389,7 @@ fn take_photo(folder: &StudioFolder, source: &Source) -> Result<Outcome, String>
 fn original(folder: &StudioFolder, digest: Digest, kind: PhotoKind) -> Result<Vec<u8>, String> {
     let name: PhotoName = PhotoName::new(digest, kind.extension()).map_err(|why| why.to_string())?;
     let bytes = folder.photo(&name).map_err(|why| why.to_string())?;
-    bytes.ok_or_else(|| {
-        format!("the photo {} is no longer in the studio's folder; put it back from a backup", digest.short())
-    })
+    bytes.ok_or_else(|| job_words::photo_gone(&digest))
 }
 
 fn write_paper(folder: &StudioFolder, work: &PaperWork, going: &Going<'_>) -> Result<Outcome, String> {
@@ -383,7 +397,7 @@ fn write_paper(folder: &StudioFolder, work: &PaperWork, going: &Going<'_>) -> Re
     let (file, pages) = (Digest::of(&issued.pdf), issued.pages());
     let name = paper_file_name(work.kind, &file);
     if work.keep && (going.is_stopped)() {
-        return Err("it was stopped, and nothing is kept of it".to_owned());
+        return Err(job_words::STOPPED.to_owned());
     }
     if work.keep {
         folder.issue_paper(&work.tag.to_string(), &name, &issued.pdf).map_err(|why| why.to_string())?;

@@ -9,6 +9,7 @@ mod bench_words;
 pub mod board;
 pub mod cautions;
 pub mod find;
+pub mod job_words;
 pub mod messages;
 pub mod pages;
 pub mod paper_facts;
