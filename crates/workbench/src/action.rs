@@ -14,6 +14,7 @@ use craft::text::Line;
 use papers::document::{PaperSize, Pixels, Stamp};
 use papers::facts::Paper;
 use store::save::SaveOutcome;
+pub use store::watch::Outside;
 
 /// Counts the changes of one document; a later save has a higher one.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Default)]
@@ -85,12 +86,30 @@ pub enum Action {
     JobDone(JobId, JobEnd),
     /// A save ended.
     SaveDone(DocId, Rev, SaveOutcome),
+    /// A look at the studio's folder found something odd.
+    FolderTold(FolderNews),
     /// Tries again to save what could not be saved.
     SaveAgain,
     /// The notice that is shown has been read.
     Dismiss,
     /// Time has passed.
     Tick,
+}
+
+/// What a look at the studio's folder found.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum FolderNews {
+    /// It is not in its place any more.
+    Gone,
+    /// It is there again.
+    Back,
+    /// Another program did the same to one or more documents.
+    Changed {
+        /// The files, as paths below the folder; at least one.
+        files: Vec<String>,
+        /// What was done to them.
+        how: Outside,
+    },
 }
 
 /// Where a photo comes from.

@@ -1,6 +1,7 @@
 //! Performs effects: the only module that owns threads, the folder and the papers engine.
 //!
-//! One saver writes the newest revision of each document; one worker does one job after the other. Both answer with
+//! One saver writes the newest revision of each document; one worker does one job after the other; one watch, for a
+//! window, looks now and then whether the folder is there and nobody else changed it. All answer with
 //! actions, which the caller drains and hands to the workbench. What needs a window is handed back.
 
 use std::collections::{BTreeMap, BTreeSet, VecDeque};
@@ -23,8 +24,11 @@ use store::folder::StudioFolder;
 use store::heads::Heads;
 use store::photos::PhotoName;
 use store::save::{SaveError, SaveOutcome};
+use store::watch::{News, Watch};
 
-use crate::action::{Action, Effect, JobEnd, JobId, Outcome, PaperWork, Rev, Source, Work};
+use crate::action::{
+    Action, Effect, FolderNews, JobEnd, JobId, Outcome, Outside, PaperWork, Rev, Source, Work,
+};
 use crate::open::path_of;
 use crate::present::job_words;
 
@@ -68,6 +72,13 @@ impl Halt {
     }
 }
 
+/// Ends the looking at once, however long the next look is away.
+#[derive(Debug, Default)]
+struct Bell {
+    stop: Mutex<bool>,
+    ring: Condvar,
+}
+
 /// Starts a thread of a name.
 type Spawn<'a> = &'a mut dyn FnMut(&str, Box<dyn FnOnce() + Send>) -> std::io::Result<JoinHandle<()>>;
 
@@ -82,6 +93,8 @@ pub struct Runner {
     own_answers: VecDeque<Action>,
     waiting_for: usize,
     threads: Vec<JoinHandle<()>>,
+    news: Option<Receiver<Action>>,
+    bell: Arc<Bell>,
 }
 
 impl Runner {
@@ -112,6 +125,8 @@ impl Runner {
             own_answers: VecDeque::new(),
             waiting_for: 0,
             threads: Vec::new(),
+            news: None,
+            bell: Arc::default(),
         };
         let saver = {
             let (desk, folder) = (runner.desk.clone(), folder.clone());
@@ -123,6 +138,19 @@ impl Runner {
         let worker = move || work_off(&to_do, &halt, &folder, &answer, &*wake);
         runner.threads.push(spawn("worker", Box::new(worker))?);
         Ok(runner)
+    }
+
+    /// Looks at the folder every so often, in a thread of its own, and answers where something about it is odd.
+    ///
+    /// # Errors
+    /// The system gives no thread.
+    pub fn watch(&mut self, every: Duration, wake: Arc<dyn Fn() + Send + Sync>) -> std::io::Result<()> {
+        let (answer, news) = channel();
+        let (bell, folder) = (self.bell.clone(), self.folder.clone());
+        let look = move || look_after(&bell, &folder, every, &answer, &*wake);
+        self.threads.push(std::thread::Builder::new().name("watch".to_owned()).spawn(look)?);
+        self.news = Some(news);
+        Ok(())
     }
 
     /// The folder.
@@ -169,7 +197,8 @@ impl Runner {
 
     /// An answer that is ready.
     pub fn answer(&mut self) -> Option<Action> {
-        let answer = self.own_answers.pop_front().or_else(|| self.answers.try_recv().ok())?;
+        let answer = self.own_answers.pop_front().or_else(|| self.answers.try_recv().ok());
+        let answer = answer.or_else(|| self.news.as_ref()?.try_recv().ok())?;
         self.answered(&answer);
         Some(answer)
     }
@@ -194,7 +223,7 @@ impl Runner {
     }
 
     fn answered(&mut self, answer: &Action) {
-        if !matches!(answer, Action::Progress(..)) {
+        if !matches!(answer, Action::Progress(..) | Action::FolderTold(_)) {
             self.waiting_for = self.waiting_for.saturating_sub(1);
         }
     }
@@ -204,6 +233,8 @@ impl Drop for Runner {
     /// Every document handed over is written before the program ends; jobs that have not begun are not begun.
     fn drop(&mut self) {
         self.begin_no_more();
+        *held(&self.bell.stop) = true;
+        self.bell.ring.notify_all();
         held(&self.desk.pending).stop = true;
         self.desk.ring.notify_all();
         self.jobs = None;
@@ -211,6 +242,39 @@ impl Drop for Runner {
             drop(thread.join());
         }
     }
+}
+
+fn look_after(bell: &Bell, folder: &StudioFolder, every: Duration, answer: &Sender<Action>, wake: &dyn Fn()) {
+    let mut watch = Watch::new();
+    loop {
+        let stop = bell.ring.wait_timeout_while(held(&bell.stop), every, |stop| !*stop);
+        let (stop, _) = stop.unwrap_or_else(PoisonError::into_inner);
+        if *stop {
+            return;
+        }
+        drop(stop);
+        for news in folder_news(watch.look(folder)) {
+            if answer.send(Action::FolderTold(news)).is_err() {
+                return;
+            }
+            wake();
+        }
+    }
+}
+
+/// What one look found, files of the same fate together.
+fn folder_news(found: Vec<News>) -> Vec<FolderNews> {
+    let mut all = Vec::new();
+    let mut touched: BTreeMap<Outside, Vec<String>> = BTreeMap::new();
+    for news in found {
+        match news {
+            News::Gone => all.push(FolderNews::Gone),
+            News::Back => all.push(FolderNews::Back),
+            News::Touched(path, how) => touched.entry(how).or_default().push(path.to_string()),
+        }
+    }
+    all.extend(touched.into_iter().map(|(how, files)| FolderNews::Changed { files, how }));
+    all
 }
 
 fn save_all(desk: &Desk, folder: &StudioFolder, answer: &Sender<Action>, wake: &dyn Fn()) {
@@ -247,7 +311,7 @@ fn save_all(desk: &Desk, folder: &StudioFolder, answer: &Sender<Action>, wake: &
 fn fault(folder: &StudioFolder, doc: &Doc) -> SaveError {
     let name = path_of(&doc.id()).map_or_else(|why| why.to_string(), |path| path.to_string());
     let source = Arc::new(std::io::Error::other(job_words::SAVE_FAULT));
-    SaveError::Failed { path: folder.root().join(name), step: "finish writing it", source }
+    SaveError::Failed { path: folder.root().join(name), step: job_words::SAVE_STEP, source }
 }
 
 /// Writes one document.

@@ -2,6 +2,7 @@
 
 use std::path::Path;
 use std::sync::Arc;
+use std::time::Duration;
 
 use craft::moment::Moment;
 use store::vfs::{DiskVfs, Vfs};
@@ -21,7 +22,7 @@ pub enum SessionError {
     #[error(transparent)]
     Open(#[from] OpenError),
     /// The system gives no thread.
-    #[error("the computer has no room for another task; close something and try again")]
+    #[error("{}", job_words::NO_THREAD)]
     Thread(#[source] std::io::Error),
 }
 
@@ -38,6 +39,9 @@ pub enum Unsettled {
     #[error("{0}")]
     Failed(String),
 }
+
+/// How often it is looked whether the folder is there and nobody else changed it, for a window.
+const LOOK_EVERY: Duration = Duration::from_millis(1_500);
 
 /// A workbench at work.
 #[derive(Debug)]
@@ -68,7 +72,7 @@ impl Session {
     }
 
     /// Opens the studio in `root` for a window. `wake` is called, from other threads, whenever [`Session::pump`] has
-    /// something to bring.
+    /// something to bring; a folder that goes away, or that another program changes, is told of too.
     ///
     /// # Errors
     /// As [`Session::open`].
@@ -86,7 +90,11 @@ impl Session {
         clock: Arc<dyn Clock>,
         wake: Arc<dyn Fn() + Send + Sync>,
     ) -> Result<Self, SessionError> {
-        Self::begin(root, vfs, clock, wake)
+        let mut session = Self::begin(root, vfs, clock, wake.clone())?;
+        session.runner.watch(LOOK_EVERY, wake).map_err(SessionError::Thread)?;
+        // What is kept ready is made now, so that the first frame need not wait for it.
+        session.bench.make_ready(session.clock.now());
+        Ok(session)
     }
 
     fn begin(

@@ -1,5 +1,6 @@
 //! The workbench itself: a pure state machine over actions and effects.
 
+mod folder;
 mod jobs;
 
 use std::collections::{BTreeMap, BTreeSet, VecDeque};
@@ -13,10 +14,11 @@ use craft::studio::{Doc, Edit, OrderEdit, Studio};
 use craft::tag::Tag;
 use craft::text::Line;
 
-use crate::action::{Action, Alarm, Effect, Job, JobId, Nav, Purpose, Source};
+use crate::action::{Action, Alarm, Effect, FolderNews, Job, JobId, Nav, Purpose, Source};
 use crate::index::Index;
 use crate::open::Trouble;
 use crate::pictures::Pictures;
+use crate::present::remedy_words;
 use crate::present::undo_words::edit_label;
 use crate::saving::{Saves, Standing};
 use crate::undo::{Point, UndoStack};
@@ -42,6 +44,16 @@ pub enum Notice {
     Said(String),
 }
 
+impl Notice {
+    /// What the button says that would mend a refusal: "Close envelope 2 of Bramble". None where there is no remedy.
+    pub fn remedy_words(&self, studio: &Studio) -> Option<String> {
+        match self {
+            Notice::Refused { remedy: Some(remedy), .. } => Some(remedy_words::remedy(remedy, studio)),
+            _ => None,
+        }
+    }
+}
+
 /// How long after a save failed it is tried again by itself, in milliseconds of the computer's own count.
 const SAVE_AGAIN_MS: i64 = 15_000;
 
@@ -60,6 +72,7 @@ pub struct Workbench {
     save_failed_at: Option<Moment>,
     jobs: BTreeMap<JobId, Running>,
     pictures: Pictures,
+    folder: Option<FolderNews>,
     next_job: u64,
     rung: BTreeSet<Rung>,
     troubles: Vec<Trouble>,
@@ -80,6 +93,7 @@ impl Workbench {
             save_failed_at: None,
             jobs: BTreeMap::new(),
             pictures: Pictures::default(),
+            folder: None,
             next_job: 1,
             rung: BTreeSet::new(),
             troubles: Vec::new(),
@@ -119,6 +133,11 @@ impl Workbench {
         &self.troubles
     }
 
+    /// Makes what the first look would have to wait for.
+    pub fn make_ready(&self, now: Moment) {
+        self.index(now);
+    }
+
     fn index(&self, now: Moment) -> &Index {
         self.index.get_or_init(|| Index::new(&self.studio, now))
     }
@@ -141,6 +160,7 @@ impl Workbench {
                 .map(|(&id, running)| JobRow { id, job: &running.job, percent: running.percent })
                 .collect(),
             pictures: &self.pictures,
+            folder: self.folder.as_ref(),
             waits: waits::waits_of(&self.studio, &index.waiting, now),
             troubles: &self.troubles,
             read_only: self.read_only.as_deref(),
@@ -182,6 +202,7 @@ impl Workbench {
                 self.saves.ended(&doc, rev, outcome);
                 self.again_later(now)
             }
+            Action::FolderTold(news) => self.folder_told(news, now),
             Action::SaveAgain => self.save_again(),
             Action::Dismiss => {
                 self.notices.pop_front();

@@ -6,12 +6,12 @@ use craft::moment::Moment;
 use craft::studio::Studio;
 use craft::tag::Tag;
 
-use crate::action::{Job, JobId, Nav};
+use crate::action::{FolderNews, Job, JobId, Nav};
 use crate::open::Trouble;
 use crate::pictures::{Picture, Pictures, Preview};
 use crate::present::board::Board;
 use crate::present::find::{Hit, Index};
-use crate::present::{job_words, undo_words};
+use crate::present::{folder_words, job_words, undo_words};
 use crate::saving::Saves;
 use crate::state::Notice;
 use crate::undo::UndoStack;
@@ -51,6 +51,8 @@ pub struct View<'a> {
     pub jobs: Vec<JobRow<'a>>,
     /// The waits that run, the next to end in front.
     pub waits: Vec<Wait>,
+    /// [`FolderNews::Gone`] while the studio's folder is not in its place.
+    pub folder: Option<&'a FolderNews>,
     /// What could not be read when the studio was opened.
     pub troubles: &'a [Trouble],
     /// Why nothing can be changed, where that is so.
@@ -67,6 +69,16 @@ impl JobRow<'_> {
 }
 
 impl View<'_> {
+    /// What the button says that would mend what is refused, where something can.
+    pub fn remedy_words(&self) -> Option<String> {
+        self.notice?.remedy_words(self.studio)
+    }
+
+    /// What stands on the screen while the studio's folder is not in its place.
+    pub fn folder_words(&self) -> Option<String> {
+        self.folder.map(|news| folder_words::news(news, false))
+    }
+
     /// A photo as a [`Job::Picture`] brought it; none where it was not asked for, or not for long.
     pub fn picture(&self, photo: &Digest) -> Option<&Picture> {
         self.pictures.photo(photo)

@@ -20,6 +20,12 @@ pub const FAULT_INSIDE: &str = "something went wrong inside; nothing was changed
 /// A fault of the program in the middle of a save.
 pub const SAVE_FAULT: &str = "something went wrong inside the program";
 
+/// The step of a save at which such a fault is told, as in "the disk would not …".
+pub const SAVE_STEP: &str = "finish writing it";
+
+/// Why a studio cannot be opened where the system gives no thread.
+pub const NO_THREAD: &str = "the computer has no room for another task; close something and try again";
+
 /// Of a paper that was stopped before it was kept.
 pub const STOPPED: &str = "it was stopped, and nothing is kept of it";
 

@@ -40,7 +40,7 @@ impl Workbench {
         }
         let work = match self.work_for(&job, now) {
             Ok(work) => work,
-            Err(why) => return self.failed(job, why, false),
+            Err(why) => return self.failed(&job, why, false),
         };
         let entries = match &job {
             Job::IssuePaper { tag, .. } => self.entries(*tag),
@@ -111,20 +111,22 @@ impl Workbench {
             (_, JobEnd::Done(Outcome::ImageWritten(path))) => {
                 self.say(Notice::Said(job_words::image_written(&path)))
             }
-            (job, JobEnd::Failed(why)) => self.failed(job, why, overtaken),
+            (job, JobEnd::Failed(why)) => self.failed(&job, why, overtaken),
             (_, JobEnd::Cancelled | JobEnd::Done(_)) => Vec::new(),
         }
     }
 
     /// A job came to nothing. What was only to be looked at says so where it would be seen, everything else at once.
-    fn failed(&mut self, job: Job, why: String, is_stale: bool) -> Vec<Effect> {
+    fn failed(&mut self, job: &Job, why: String, is_stale: bool) -> Vec<Effect> {
         match job {
             Job::Picture { photo, side_px, .. } => {
-                self.pictures.put_photo(photo, Picture { side_px, pixels: Err(why) });
+                let picture = Picture { side_px: *side_px, pixels: Err(why) };
+                self.pictures.put_photo(*photo, picture);
                 Vec::new()
             }
             Job::PreviewPaper { tag, kind, dpi } => {
-                self.pictures.put_preview(tag, kind, Preview { dpi, pages: Err(why), is_stale });
+                let preview = Preview { dpi: *dpi, pages: Err(why), is_stale };
+                self.pictures.put_preview(*tag, *kind, preview);
                 Vec::new()
             }
             Job::TakePhoto { .. } | Job::IssuePaper { .. } | Job::MessageImage { .. } => {

@@ -16,6 +16,7 @@ use crate::present::sample::{self, at, day, id, line};
 use crate::saving::Standing;
 
 mod day;
+mod folder;
 mod looking;
 mod told;
 mod undoing;
