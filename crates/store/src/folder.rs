@@ -1,5 +1,7 @@
 //! The studio folder: who may write, what lies in it, loading and saving one document.
 
+mod stamps;
+
 use std::collections::{BTreeMap, BTreeSet};
 use std::fmt;
 use std::io::{self, ErrorKind};
@@ -12,8 +14,10 @@ use serde::de::DeserializeOwned;
 use crate::format::{self, Broken, Decoded};
 use crate::name::{DocKind, DocPath, check_name};
 use crate::save::{Expect, Place, SaveError, SaveOutcome, durable_save, is_temp, temp_name};
-use crate::vfs::{Entry, EntryKind, Held, Vfs};
+use crate::vfs::{Entry, EntryKind, Held, Stat, Vfs};
 use craft::digest::Digest;
+
+pub(crate) use stamps::Found;
 
 /// The sub-folders of a studio.
 pub const SUB_FOLDERS: [&str; 6] = ["shelf", "clients", "orders", "money", "photos", "papers"];
@@ -177,6 +181,8 @@ enum Base {
 #[derive(Debug, Default)]
 struct Memory {
     docs: BTreeMap<DocPath, Base>,
+    /// The stamp of each document's file under which its content was known last.
+    seen: BTreeMap<DocPath, Stat>,
     /// Sub-folders whose own names are certain to be on the disk.
     settled: BTreeSet<PathBuf>,
 }
@@ -388,6 +394,11 @@ impl StudioFolder {
         let file = self.whole(path);
         // Until the file has been understood it must not be replaced.
         memory.docs.insert(path.clone(), Base::Unread);
+        // Asked before the reading, so that a change in between is found at the next look.
+        match self.vfs.stat(&file) {
+            Ok(Some(stat)) => memory.seen.insert(path.clone(), stat),
+            Ok(None) | Err(_) => memory.seen.remove(path),
+        };
         let bytes = match self.vfs.read(&file, format::CAP) {
             Ok(bytes) => bytes,
             Err(error) if error.kind() == ErrorKind::FileTooLarge => {

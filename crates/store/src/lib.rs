@@ -56,6 +56,7 @@ pub mod save;
 #[cfg(any(test, feature = "sim"))]
 pub mod sim;
 pub mod vfs;
+pub mod watch;
 
 /// What an error says, followed by what each cause below it says: `the disk would not read x: permission denied`.
 /// A cause whose words are in what was said already is left out.

@@ -8,7 +8,7 @@ use std::io::{self, ErrorKind};
 use std::path::{Path, PathBuf};
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 
-use crate::vfs::{Entry, EntryKind, Held, NewFile, Vfs, not_a_plain_file, too_large};
+use crate::vfs::{Entry, EntryKind, Held, NewFile, Stat, Vfs, not_a_plain_file, too_large};
 
 /// The operations of a [`Vfs`].
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -117,6 +117,8 @@ struct State {
     safe: BTreeMap<PathBuf, Node>,
     pending: Vec<Change>,
     locks: BTreeSet<PathBuf>,
+    /// How often the names in a folder changed.
+    moves: BTreeMap<PathBuf, u64>,
     fault: Option<Fault>,
     fired: usize,
     ops: Vec<Op>,
@@ -170,6 +172,7 @@ impl State {
     fn change(&mut self, names: Vec<(PathBuf, Option<Node>)>) {
         let dir = names.first().and_then(|(path, _)| path.parent()).unwrap_or(Path::new("")).to_owned();
         apply(&mut self.now, &names);
+        *self.moves.entry(dir.clone()).or_default() += 1;
         self.pending.push(Change { dir, names });
     }
 
@@ -258,6 +261,8 @@ impl SimVfs {
         names.push((path.to_owned(), Some(node)));
         apply(&mut state.now, &names);
         apply(&mut state.safe, &names);
+        let dir = path.parent().unwrap_or(Path::new("")).to_owned();
+        *state.moves.entry(dir).or_default() += 1;
     }
 
     /// The bytes of a file as they are seen now, without counting as an operation.
@@ -335,6 +340,23 @@ impl Vfs for SimVfs {
             Some(Node::Folder | Node::Link) => Err(not_a_plain_file()),
             None => Ok(None),
         })
+    }
+
+    /// Neither counted as an operation nor failed: what was asked so is only ever taken for a hint.
+    fn stat(&self, path: &Path) -> io::Result<Option<Stat>> {
+        let state = self.state();
+        let stat = |is_folder, len, file, moves: u64| {
+            let moved = i128::from(moves);
+            Stat { is_folder, len, file, written_ns: moved, changed_ns: moved }
+        };
+        Ok(state.now.get(path).map(|node| match node {
+            Node::File(id) => {
+                let len = state.files.get(*id).map_or(0, |file| file.now.len());
+                stat(false, len as u64, *id as u64, 0)
+            }
+            Node::Folder => stat(true, 0, 0, state.moves.get(path).copied().unwrap_or(0)),
+            Node::Link => stat(false, 0, 0, 0),
+        }))
     }
 
     fn list(&self, dir: &Path) -> io::Result<Option<Vec<Entry>>> {

@@ -5,7 +5,7 @@ use std::ffi::OsString;
 use std::fmt;
 use std::fs::{DirBuilder, File, OpenOptions, TryLockError};
 use std::io::{self, ErrorKind, Read as _, Write as _};
-use std::os::unix::fs::{DirBuilderExt as _, OpenOptionsExt as _};
+use std::os::unix::fs::{DirBuilderExt as _, MetadataExt as _, OpenOptionsExt as _};
 use std::path::Path;
 
 use rustix::fs::OFlags;
@@ -20,6 +20,12 @@ pub trait Vfs: fmt::Debug + Send + Sync {
     /// Any other trouble, a link or folder in its place, or more than `cap` bytes
     /// ([`ErrorKind::FileTooLarge`]).
     fn read(&self, path: &Path, cap: u64) -> io::Result<Option<Vec<u8>>>;
+
+    /// What is told of a name without reading what is behind it; `None` only if there is no such name.
+    ///
+    /// # Errors
+    /// Any other trouble.
+    fn stat(&self, path: &Path) -> io::Result<Option<Stat>>;
 
     /// What lies in a folder, in order of name; `None` only if there is no such folder.
     ///
@@ -82,6 +88,22 @@ pub trait NewFile: fmt::Debug + Send {
 
 /// A lock that is held until this is dropped.
 pub trait Held: fmt::Debug + Send + Sync {}
+
+/// A file or folder as it stands: another stamp means that it may have changed, the same one that it has not, as far as
+/// the disk's clock is fine enough.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Stat {
+    /// True for a folder.
+    pub is_folder: bool,
+    /// Its size in bytes.
+    pub len: u64,
+    /// Which file of the disk it is.
+    pub file: u64,
+    /// When its content changed last, in nanoseconds of the disk's clock.
+    pub written_ns: i128,
+    /// When anything about it changed last; a copy that is given an old date still has this.
+    pub changed_ns: i128,
+}
 
 /// What a name in a folder stands for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -149,6 +171,22 @@ impl Vfs for DiskVfs {
         // The file may have grown since it was measured, so the reading itself is capped too.
         file.take(cap + 1).read_to_end(&mut bytes)?;
         if bytes.len() as u64 > cap { Err(too_large(cap)) } else { Ok(Some(bytes)) }
+    }
+
+    fn stat(&self, path: &Path) -> io::Result<Option<Stat>> {
+        let facts = match std::fs::symlink_metadata(path) {
+            Ok(facts) => facts,
+            Err(error) if error.kind() == ErrorKind::NotFound => return Ok(None),
+            Err(error) => return Err(error),
+        };
+        let ns = |seconds: i64, ns: i64| i128::from(seconds) * 1_000_000_000 + i128::from(ns);
+        Ok(Some(Stat {
+            is_folder: facts.is_dir(),
+            len: facts.len(),
+            file: facts.ino(),
+            written_ns: ns(facts.mtime(), facts.mtime_nsec()),
+            changed_ns: ns(facts.ctime(), facts.ctime_nsec()),
+        }))
     }
 
     fn list(&self, dir: &Path) -> io::Result<Option<Vec<Entry>>> {
@@ -299,6 +337,23 @@ mod tests {
         assert!(DiskVfs.try_lock(&name).unwrap().is_none());
         drop(first);
         assert!(DiskVfs.try_lock(&name).unwrap().is_some());
+    }
+
+    #[test]
+    fn a_stamp_moves_with_what_it_stands_for_and_only_a_missing_name_has_none() {
+        let dir = tempfile::tempdir().unwrap();
+        let file = dir.path().join("a");
+        assert_eq!(DiskVfs.stat(&file).unwrap(), None);
+        std::fs::write(&file, b"abc").unwrap();
+        symlink("nowhere", dir.path().join("link")).unwrap();
+        let stat = DiskVfs.stat(&file).unwrap().unwrap();
+        assert!(!stat.is_folder && stat.len == 3);
+        assert_eq!(DiskVfs.stat(&file).unwrap(), Some(stat));
+        std::fs::write(&file, b"abcd").unwrap();
+        assert_ne!(DiskVfs.stat(&file).unwrap(), Some(stat));
+        assert!(DiskVfs.stat(dir.path()).unwrap().unwrap().is_folder);
+        assert!(DiskVfs.stat(&dir.path().join("link")).unwrap().is_some(), "no link is followed");
+        assert!(DiskVfs.stat(&file.join("below")).is_err(), "a file has nothing below it");
     }
 
     #[test]

@@ -11,9 +11,10 @@ use craft::order::{Page, PhotoKind, Sheet};
 use craft::studio::{Doc, Edit};
 use craft::tag::Tag;
 use craft::text::Line;
-use papers::document::{PaperSize, Stamp};
+use papers::document::{PaperSize, Pixels, Stamp};
 use papers::facts::Paper;
 use store::save::SaveOutcome;
+pub use store::watch::Outside;
 
 /// Counts the changes of one document; a later save has a higher one.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Default)]
@@ -85,12 +86,30 @@ pub enum Action {
     JobDone(JobId, JobEnd),
     /// A save ended.
     SaveDone(DocId, Rev, SaveOutcome),
+    /// A look at the studio's folder found something odd.
+    FolderTold(FolderNews),
     /// Tries again to save what could not be saved.
     SaveAgain,
     /// The notice that is shown has been read.
     Dismiss,
     /// Time has passed.
     Tick,
+}
+
+/// What a look at the studio's folder found.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum FolderNews {
+    /// It is not in its place any more.
+    Gone,
+    /// It is there again.
+    Back,
+    /// Another program did the same to one or more documents.
+    Changed {
+        /// The files, as paths below the folder; at least one.
+        files: Vec<String>,
+        /// What was done to them.
+        how: Outside,
+    },
 }
 
 /// Where a photo comes from.
@@ -132,6 +151,32 @@ pub enum Job {
         /// Where to write it.
         to: PathBuf,
     },
+    /// Reads a photo to look at: upright, in true colours, small.
+    Picture {
+        /// The original.
+        photo: Digest,
+        /// What kind of file it is.
+        kind: PhotoKind,
+        /// Its long side at most, in pixels.
+        side_px: u32,
+    },
+    /// Sets a paper of an order to look at, and keeps nothing of it.
+    PreviewPaper {
+        /// The order.
+        tag: Tag,
+        /// Which paper.
+        kind: PaperKind,
+        /// Dots an inch.
+        dpi: u16,
+    },
+}
+
+impl Job {
+    /// True of what is only looked at: it changes nothing, says nothing where it fails, and is not missed where it was
+    /// not begun.
+    pub const fn is_quiet(&self) -> bool {
+        matches!(self, Job::Picture { .. } | Job::PreviewPaper { .. })
+    }
 }
 
 /// The same, with everything the worker needs to do it alone.
@@ -152,6 +197,22 @@ pub enum Work {
         kind: PhotoKind,
         /// Where to write it.
         to: PathBuf,
+    },
+    /// As [`Job::Picture`].
+    Picture {
+        /// The original.
+        photo: Digest,
+        /// What kind of file it is.
+        kind: PhotoKind,
+        /// Its long side at most, in pixels.
+        side_px: u32,
+    },
+    /// As [`Job::PreviewPaper`].
+    PreviewPaper {
+        /// What is set.
+        paper: Box<PaperWork>,
+        /// Dots an inch.
+        dpi: u16,
     },
 }
 
@@ -208,6 +269,10 @@ pub enum Outcome {
     },
     /// The picture is written.
     ImageWritten(PathBuf),
+    /// The photo is read.
+    PictureRead(Arc<Pixels>),
+    /// The paper is set: its pages.
+    PaperSet(Vec<Arc<Pixels>>),
 }
 
 /// Something to be heard.

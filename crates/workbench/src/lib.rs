@@ -33,8 +33,10 @@
 pub mod action;
 pub mod clock;
 pub mod demo;
+mod index;
 pub mod founding;
 pub mod open;
+pub mod pictures;
 pub mod present;
 pub mod quick;
 pub mod runner;

@@ -1,6 +1,7 @@
 //! Performs effects: the only module that owns threads, the folder and the papers engine.
 //!
-//! One saver writes the newest revision of each document; one worker does one job after the other. Both answer with
+//! One saver writes the newest revision of each document; one worker does one job after the other; one watch, for a
+//! window, looks now and then whether the folder is there and nobody else changed it. All answer with
 //! actions, which the caller drains and hands to the workbench. What needs a window is handed back.
 
 use std::collections::{BTreeMap, BTreeSet, VecDeque};
@@ -17,15 +18,19 @@ use craft::fact::PaperKind;
 use craft::id::DocId;
 use craft::order::PhotoKind;
 use craft::studio::Doc;
-use papers::document::{Assets, Sheet, render};
+use papers::document::{Assets, Pixels, Sheet, render};
 use papers::photo;
 use store::folder::StudioFolder;
 use store::heads::Heads;
 use store::photos::PhotoName;
 use store::save::{SaveError, SaveOutcome};
+use store::watch::{News, Watch};
 
-use crate::action::{Action, Effect, JobEnd, JobId, Outcome, PaperWork, Rev, Source, Work};
+use crate::action::{
+    Action, Effect, FolderNews, JobEnd, JobId, Outcome, Outside, PaperWork, Rev, Source, Work,
+};
 use crate::open::path_of;
+use crate::present::job_words;
 
 /// The long side of a photo on a paper, in pixels: 60 mm at 300 dots an inch, with room to spare.
 const PAPER_SIDE_PX: u32 = 1_200;
@@ -67,6 +72,13 @@ impl Halt {
     }
 }
 
+/// Ends the looking at once, however long the next look is away.
+#[derive(Debug, Default)]
+struct Bell {
+    stop: Mutex<bool>,
+    ring: Condvar,
+}
+
 /// Starts a thread of a name.
 type Spawn<'a> = &'a mut dyn FnMut(&str, Box<dyn FnOnce() + Send>) -> std::io::Result<JoinHandle<()>>;
 
@@ -81,6 +93,8 @@ pub struct Runner {
     own_answers: VecDeque<Action>,
     waiting_for: usize,
     threads: Vec<JoinHandle<()>>,
+    news: Option<Receiver<Action>>,
+    bell: Arc<Bell>,
 }
 
 impl Runner {
@@ -111,6 +125,8 @@ impl Runner {
             own_answers: VecDeque::new(),
             waiting_for: 0,
             threads: Vec::new(),
+            news: None,
+            bell: Arc::default(),
         };
         let saver = {
             let (desk, folder) = (runner.desk.clone(), folder.clone());
@@ -122,6 +138,19 @@ impl Runner {
         let worker = move || work_off(&to_do, &halt, &folder, &answer, &*wake);
         runner.threads.push(spawn("worker", Box::new(worker))?);
         Ok(runner)
+    }
+
+    /// Looks at the folder every so often, in a thread of its own, and answers where something about it is odd.
+    ///
+    /// # Errors
+    /// The system gives no thread.
+    pub fn watch(&mut self, every: Duration, wake: Arc<dyn Fn() + Send + Sync>) -> std::io::Result<()> {
+        let (answer, news) = channel();
+        let (bell, folder) = (self.bell.clone(), self.folder.clone());
+        let look = move || look_after(&bell, &folder, every, &answer, &*wake);
+        self.threads.push(std::thread::Builder::new().name("watch".to_owned()).spawn(look)?);
+        self.news = Some(news);
+        Ok(())
     }
 
     /// The folder.
@@ -144,8 +173,8 @@ impl Runner {
                 Effect::Run(id, work) => {
                     self.waiting_for += 1;
                     if self.jobs.as_ref().is_none_or(|jobs| jobs.send((id, work)).is_err()) {
-                        let why = "nothing is there to do it any more; open the studio anew and try again";
-                        self.own_answers.push_back(Action::JobDone(id, JobEnd::Failed(why.to_owned())));
+                        let why = job_words::NO_WORKER.to_owned();
+                        self.own_answers.push_back(Action::JobDone(id, JobEnd::Failed(why)));
                     }
                 }
                 Effect::Stop(id) => drop(held(&self.halt.stopped).insert(id)),
@@ -168,7 +197,8 @@ impl Runner {
 
     /// An answer that is ready.
     pub fn answer(&mut self) -> Option<Action> {
-        let answer = self.own_answers.pop_front().or_else(|| self.answers.try_recv().ok())?;
+        let answer = self.own_answers.pop_front().or_else(|| self.answers.try_recv().ok());
+        let answer = answer.or_else(|| self.news.as_ref()?.try_recv().ok())?;
         self.answered(&answer);
         Some(answer)
     }
@@ -193,7 +223,7 @@ impl Runner {
     }
 
     fn answered(&mut self, answer: &Action) {
-        if !matches!(answer, Action::Progress(..)) {
+        if !matches!(answer, Action::Progress(..) | Action::FolderTold(_)) {
             self.waiting_for = self.waiting_for.saturating_sub(1);
         }
     }
@@ -203,6 +233,8 @@ impl Drop for Runner {
     /// Every document handed over is written before the program ends; jobs that have not begun are not begun.
     fn drop(&mut self) {
         self.begin_no_more();
+        *held(&self.bell.stop) = true;
+        self.bell.ring.notify_all();
         held(&self.desk.pending).stop = true;
         self.desk.ring.notify_all();
         self.jobs = None;
@@ -210,6 +242,39 @@ impl Drop for Runner {
             drop(thread.join());
         }
     }
+}
+
+fn look_after(bell: &Bell, folder: &StudioFolder, every: Duration, answer: &Sender<Action>, wake: &dyn Fn()) {
+    let mut watch = Watch::new();
+    loop {
+        let stop = bell.ring.wait_timeout_while(held(&bell.stop), every, |stop| !*stop);
+        let (stop, _) = stop.unwrap_or_else(PoisonError::into_inner);
+        if *stop {
+            return;
+        }
+        drop(stop);
+        for news in folder_news(watch.look(folder)) {
+            if answer.send(Action::FolderTold(news)).is_err() {
+                return;
+            }
+            wake();
+        }
+    }
+}
+
+/// What one look found, files of the same fate together.
+fn folder_news(found: Vec<News>) -> Vec<FolderNews> {
+    let mut all = Vec::new();
+    let mut touched: BTreeMap<Outside, Vec<String>> = BTreeMap::new();
+    for news in found {
+        match news {
+            News::Gone => all.push(FolderNews::Gone),
+            News::Back => all.push(FolderNews::Back),
+            News::Touched(path, how) => touched.entry(how).or_default().push(path.to_string()),
+        }
+    }
+    all.extend(touched.into_iter().map(|(how, files)| FolderNews::Changed { files, how }));
+    all
 }
 
 fn save_all(desk: &Desk, folder: &StudioFolder, answer: &Sender<Action>, wake: &dyn Fn()) {
@@ -245,8 +310,8 @@ fn save_all(desk: &Desk, folder: &StudioFolder, answer: &Sender<Action>, wake: &
 /// A save that did not come to its end.
 fn fault(folder: &StudioFolder, doc: &Doc) -> SaveError {
     let name = path_of(&doc.id()).map_or_else(|why| why.to_string(), |path| path.to_string());
-    let source = Arc::new(std::io::Error::other("something went wrong inside the program"));
-    SaveError::Failed { path: folder.root().join(name), step: "finish writing it", source }
+    let source = Arc::new(std::io::Error::other(job_words::SAVE_FAULT));
+    SaveError::Failed { path: folder.root().join(name), step: job_words::SAVE_STEP, source }
 }
 
 /// Writes one document.
@@ -284,9 +349,7 @@ fn work_off(
             catch_unwind(AssertUnwindSafe(|| {
                 do_work(folder, &work, &Going { progress: &progress, is_stopped: &is_stopped })
             }))
-            .unwrap_or_else(|_| {
-                Err("something went wrong inside; nothing was changed, please try again".to_owned())
-            })
+            .unwrap_or_else(|_| Err(job_words::FAULT_INSIDE.to_owned()))
             .map_or_else(JobEnd::Failed, JobEnd::Done)
         } else {
             JobEnd::Cancelled
@@ -313,10 +376,27 @@ fn do_work(folder: &StudioFolder, work: &Work, going: &Going<'_>) -> Result<Outc
         Work::MessageImage { photo, kind, to } => {
             let original = original(folder, *photo, *kind)?;
             let image = photo::message_image(&original).map_err(|why| why.to_string())?;
-            write_whole(to, &image).map_err(|why| format!("{} could not be written: {why}", to.display()))?;
+            write_whole(to, &image).map_err(|why| job_words::not_written(to, &why))?;
             Ok(Outcome::ImageWritten(to.clone()))
         }
+        Work::Picture { photo, kind, side_px } => {
+            picture(&original(folder, *photo, *kind)?, *side_px).map_err(|why| why.to_string())
+        }
+        Work::PreviewPaper { paper, dpi } => {
+            let issued = set_paper(folder, paper, going.progress)?;
+            let page = |page| issued.pixels(page, f64::from(*dpi)).map(Arc::new);
+            Ok(Outcome::PaperSet((0..issued.pages()).filter_map(page).collect()))
+        }
     }
+}
+
+/// A photo to look at, made smaller in linear light just as papers show it.
+fn picture(original: &[u8], side_px: u32) -> Result<Outcome, photo::PhotoError> {
+    let small = photo::decode(&photo::for_paper(original, side_px)?)?;
+    let rgba =
+        small.rgb.as_chunks::<3>().0.iter().flat_map(|&[red, green, blue]| [red, green, blue, u8::MAX]);
+    let rgba = rgba.collect();
+    Ok(Outcome::PictureRead(Arc::new(Pixels { width: small.width, height: small.height, rgba })))
 }
 
 /// Writes a file outside the studio so that it is there whole or, where something goes wrong, as it was before.
@@ -341,10 +421,10 @@ fn write_whole(to: &Path, bytes: &[u8]) -> std::io::Result<()> {
 /// Reads a picked file, within the size a photo may have.
 fn read_photo(path: &Path) -> Result<Vec<u8>, String> {
     use std::io::Read as _;
-    let failed = |why: std::io::Error| format!("{} could not be read: {why}", path.display());
+    let failed = |why: std::io::Error| job_words::not_read(path, &why);
     // Opening a pipe would wait for its other end, perhaps for ever.
     if !std::fs::metadata(path).map_err(failed)?.is_file() {
-        return Err(format!("{} is not a file; pick a photo", path.display()));
+        return Err(job_words::not_a_file(path));
     }
     let file = std::fs::File::open(path).map_err(failed)?;
     let mut bytes = Vec::new();
@@ -373,9 +453,7 @@ fn take_photo(folder: &StudioFolder, source: &Source) -> Result<Outcome, String>
 fn original(folder: &StudioFolder, digest: Digest, kind: PhotoKind) -> Result<Vec<u8>, String> {
     let name: PhotoName = PhotoName::new(digest, kind.extension()).map_err(|why| why.to_string())?;
     let bytes = folder.photo(&name).map_err(|why| why.to_string())?;
-    bytes.ok_or_else(|| {
-        format!("the photo {} is no longer in the studio's folder; put it back from a backup", digest.short())
-    })
+    bytes.ok_or_else(|| job_words::photo_gone(&digest))
 }
 
 fn write_paper(folder: &StudioFolder, work: &PaperWork, going: &Going<'_>) -> Result<Outcome, String> {
@@ -383,7 +461,7 @@ fn write_paper(folder: &StudioFolder, work: &PaperWork, going: &Going<'_>) -> Re
     let (file, pages) = (Digest::of(&issued.pdf), issued.pages());
     let name = paper_file_name(work.kind, &file);
     if work.keep && (going.is_stopped)() {
-        return Err("it was stopped, and nothing is kept of it".to_owned());
+        return Err(job_words::STOPPED.to_owned());
     }
     if work.keep {
         folder.issue_paper(&work.tag.to_string(), &name, &issued.pdf).map_err(|why| why.to_string())?;

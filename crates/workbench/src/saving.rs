@@ -25,53 +25,55 @@ pub enum Standing {
 /// How all documents stand.
 #[derive(Clone, Debug, Default)]
 pub struct Saves {
-    docs: BTreeMap<DocId, (Rev, Standing)>,
+    newest: BTreeMap<DocId, Rev>,
+    /// Those that are not on the disk as they are here. Kept apart, so that a look at each frame costs nothing for
+    /// all that was saved long ago.
+    open: BTreeMap<DocId, Standing>,
 }
 
 impl Saves {
     /// A document changed and goes to the disk: its new revision.
     pub fn changed(&mut self, doc: DocId) -> Rev {
-        let entry = self.docs.entry(doc).or_insert((Rev(0), Standing::Saving));
-        entry.0.0 += 1;
-        entry.1 = Standing::Saving;
-        entry.0
+        let rev = self.newest.entry(doc.clone()).or_default();
+        rev.0 += 1;
+        self.open.insert(doc, Standing::Saving);
+        *rev
     }
 
     /// A save ended. An answer for an older revision says nothing about the newest.
     pub fn ended(&mut self, doc: &DocId, rev: Rev, outcome: SaveOutcome) {
-        let Some((newest, standing)) = self.docs.get_mut(doc) else { return };
-        if rev != *newest {
+        if self.newest.get(doc) != Some(&rev) {
             return;
         }
-        *standing = match outcome {
-            SaveOutcome::Saved(_) => Standing::Saved,
+        let standing = match outcome {
+            SaveOutcome::Saved(_) => {
+                self.open.remove(doc);
+                return;
+            }
             SaveOutcome::NotSaved(why) => Standing::NotSaved(why),
             SaveOutcome::InDoubt(why) => Standing::InDoubt(why),
             SaveOutcome::Conflict { kept_beside } => Standing::Conflict(kept_beside),
         };
+        self.open.insert(doc.clone(), standing);
     }
 
     /// How one document stands; one that never changed here is as it was read.
     pub fn standing(&self, doc: &DocId) -> &Standing {
-        self.docs.get(doc).map_or(&Standing::Saved, |(_, standing)| standing)
+        self.open.get(doc).unwrap_or(&Standing::Saved)
     }
 
     /// True where everything is on the disk.
     pub fn all_saved(&self) -> bool {
-        self.docs.values().all(|(_, standing)| matches!(standing, Standing::Saved))
+        self.open.is_empty()
     }
 
     /// True while something is on its way.
     pub fn is_saving(&self) -> bool {
-        self.docs.values().any(|(_, standing)| matches!(standing, Standing::Saving))
+        self.open.values().any(|standing| matches!(standing, Standing::Saving))
     }
 
     /// The documents that are not safely on the disk, though their save ended.
     pub fn unsaved(&self) -> impl Iterator<Item = (&DocId, &Standing)> {
-        let unsafe_yet = |standing: &Standing| !matches!(standing, Standing::Saved | Standing::Saving);
-        self.docs
-            .iter()
-            .filter(move |(_, (_, standing))| unsafe_yet(standing))
-            .map(|(doc, (_, how))| (doc, how))
+        self.open.iter().filter(|(_, standing)| !matches!(standing, Standing::Saving))
     }
 }

@@ -2,15 +2,18 @@
 
 use std::path::Path;
 use std::sync::Arc;
+use std::time::Duration;
 
+use craft::moment::Moment;
 use store::vfs::{DiskVfs, Vfs};
 
-use crate::action::{Action, Effect, Job, JobEnd};
+use crate::action::{Action, Effect, JobEnd};
 use crate::clock::Clock;
 use crate::open::{OpenError, Trouble, open, witness_after};
-use crate::present::saving_words;
+use crate::present::{job_words, saving_words};
 use crate::runner::Runner;
 use crate::state::{Notice, Workbench};
+use crate::view::View;
 
 /// Why a session cannot begin.
 #[derive(Debug, thiserror::Error)]
@@ -19,7 +22,7 @@ pub enum SessionError {
     #[error(transparent)]
     Open(#[from] OpenError),
     /// The system gives no thread.
-    #[error("the computer has no room for another task; close something and try again")]
+    #[error("{}", job_words::NO_THREAD)]
     Thread(#[source] std::io::Error),
 }
 
@@ -36,6 +39,9 @@ pub enum Unsettled {
     #[error("{0}")]
     Failed(String),
 }
+
+/// How often it is looked whether the folder is there and nobody else changed it, for a window.
+const LOOK_EVERY: Duration = Duration::from_millis(1_500);
 
 /// A workbench at work.
 #[derive(Debug)]
@@ -62,8 +68,43 @@ impl Session {
     /// # Errors
     /// As [`Session::open`].
     pub fn open_on(root: &Path, vfs: Arc<dyn Vfs>, clock: Arc<dyn Clock>) -> Result<Self, SessionError> {
+        Self::begin(root, vfs, clock, Arc::new(|| {}))
+    }
+
+    /// Opens the studio in `root` for a window. `wake` is called, from other threads, whenever [`Session::pump`] has
+    /// something to bring; a folder that goes away, or that another program changes, is told of too.
+    ///
+    /// # Errors
+    /// As [`Session::open`].
+    pub fn open_waking(
+        root: &Path,
+        clock: Arc<dyn Clock>,
+        wake: Arc<dyn Fn() + Send + Sync>,
+    ) -> Result<Self, SessionError> {
+        Self::open_waking_on(root, Arc::new(DiskVfs), clock, wake)
+    }
+
+    pub(crate) fn open_waking_on(
+        root: &Path,
+        vfs: Arc<dyn Vfs>,
+        clock: Arc<dyn Clock>,
+        wake: Arc<dyn Fn() + Send + Sync>,
+    ) -> Result<Self, SessionError> {
+        let mut session = Self::begin(root, vfs, clock, wake.clone())?;
+        session.runner.watch(LOOK_EVERY, wake).map_err(SessionError::Thread)?;
+        // What is kept ready is made now, so that the first frame need not wait for it.
+        session.bench.make_ready(session.clock.now());
+        Ok(session)
+    }
+
+    fn begin(
+        root: &Path,
+        vfs: Arc<dyn Vfs>,
+        clock: Arc<dyn Clock>,
+        wake: Arc<dyn Fn() + Send + Sync>,
+    ) -> Result<Self, SessionError> {
         let opened = open(root, vfs)?;
-        let runner = Runner::start(opened.folder, Arc::new(|| {})).map_err(SessionError::Thread)?;
+        let runner = Runner::start(opened.folder, wake).map_err(SessionError::Thread)?;
         let bench = Workbench::new(opened.studio, opened.read_only).with_troubles(opened.troubles);
         Ok(Self { bench, runner, clock, asked: Vec::new(), told: true })
     }
@@ -94,7 +135,7 @@ impl Session {
 
     /// What could not be read when the studio was opened.
     pub fn troubles(&self) -> &[Trouble] {
-        self.bench.view(self.clock.now()).troubles
+        self.bench.troubles()
     }
 
     /// Does one thing, and hands back what needs a window.
@@ -102,6 +143,26 @@ impl Session {
         self.told = false;
         let effects = self.bench.handle(action, self.clock.now());
         self.runner.perform(effects)
+    }
+
+    /// Now, as this session's clock tells it.
+    pub fn now(&self) -> Moment {
+        self.clock.now()
+    }
+
+    /// What there is to be seen now.
+    pub fn view(&self) -> View<'_> {
+        self.bench.view(self.clock.now())
+    }
+
+    /// Takes in every answer that is ready, without waiting for any; hands back what needs a window. A window calls it
+    /// whenever it was woken.
+    pub fn pump(&mut self) -> Vec<Effect> {
+        let mut asked = Vec::new();
+        while let Some(answer) = self.runner.answer() {
+            asked.extend(self.act(answer));
+        }
+        asked
     }
 
     /// Does one thing and waits until everything it set off is done; gives what needs a window. What the last
@@ -173,8 +234,7 @@ impl Session {
         let mut dropped = Vec::new();
         while let Some(answer) = self.runner.wait_for_answer() {
             if let Action::JobDone(id, JobEnd::Cancelled) = answer {
-                let view = self.bench.view(self.clock.now());
-                dropped.extend(view.jobs.iter().filter(|row| row.id == id).map(|row| not_begun(row.job)));
+                dropped.extend(self.bench.job(id).and_then(job_words::not_begun));
             }
             self.act(answer);
         }
@@ -195,23 +255,13 @@ impl Session {
     }
 }
 
-/// What did not come to be done before the end.
-fn not_begun(job: &Job) -> String {
-    match job {
-        Job::TakePhoto { tag, .. } => format!("a photo for {tag} was not taken in; take it in again"),
-        Job::IssuePaper { tag, kind } => format!("the paper {kind} for {tag} was not issued; issue it again"),
-        Job::MessageImage { to, .. } => format!("{} was not written; ask for it again", to.display()),
-    }
-}
-
 impl Drop for Session {
     /// The last resort: what is on its way to the disk is still written, but nobody is told how that went, and what
     /// jobs bring is lost; [`Session::close`] is the way out. The witness of all records is written last.
     fn drop(&mut self) {
-        let view = self.bench.view(self.clock.now());
-        if view.read_only.is_none() {
+        if self.bench.read_only().is_none() {
             let seen = self.runner.folder().load_heads();
-            self.runner.note_heads(witness_after(seen, view.studio, view.saves));
+            self.runner.note_heads(witness_after(seen, self.bench.studio(), self.bench.saves()));
         }
     }
 }

@@ -1,29 +1,32 @@
 //! The workbench itself: a pure state machine over actions and effects.
 
-use std::collections::{BTreeMap, BTreeSet, VecDeque};
+mod folder;
+mod jobs;
 
-use craft::digest::Digest;
-use craft::fact::HomeFact;
+use std::collections::{BTreeMap, BTreeSet, VecDeque};
+use std::sync::OnceLock;
+
 use craft::id::DocId;
 use craft::moment::Moment;
-use craft::order::{Photo, PhotoKind, Sheet};
-use craft::policies::PaperSize;
+use craft::order::{Photo, Sheet};
 use craft::refusal::Refusal;
 use craft::studio::{Doc, Edit, OrderEdit, Studio};
 use craft::tag::Tag;
 use craft::text::Line;
-use papers::document::Stamp;
 
-use crate::action::{
-    Action, Alarm, Effect, Job, JobEnd, JobId, Nav, Outcome, PaperWork, Purpose, Source, Work,
-};
+use crate::action::{Action, Alarm, Effect, FolderNews, Job, JobId, Nav, Purpose, Source};
+use crate::index::Index;
 use crate::open::Trouble;
-use crate::present::paper_facts;
+use crate::pictures::Pictures;
+use crate::present::remedy_words;
 use crate::present::undo_words::edit_label;
 use crate::saving::{Saves, Standing};
 use crate::undo::{Point, UndoStack};
 use crate::view::{JobRow, View};
-use crate::waits::{self, Kind, Wait, waits};
+use crate::waits::{self, Kind, Wait};
+
+use jobs::Running;
+pub use jobs::paper_work;
 
 /// Something to be said to the person.
 #[derive(Clone, Debug, PartialEq)]
@@ -41,20 +44,18 @@ pub enum Notice {
     Said(String),
 }
 
-/// Why a paper that was set is not recorded as issued.
-const PAPER_OVERTAKEN: &str = "something was recorded while the paper was being set; issue it again";
+impl Notice {
+    /// What the button says that would mend a refusal: "Close envelope 2 of Bramble". None where there is no remedy.
+    pub fn remedy_words(&self, studio: &Studio) -> Option<String> {
+        match self {
+            Notice::Refused { remedy: Some(remedy), .. } => Some(remedy_words::remedy(remedy, studio)),
+            _ => None,
+        }
+    }
+}
 
 /// How long after a save failed it is tried again by itself, in milliseconds of the computer's own count.
 const SAVE_AGAIN_MS: i64 = 15_000;
-
-/// A job that runs.
-#[derive(Clone, Debug)]
-struct Running {
-    job: Job,
-    percent: u8,
-    /// How long the order's record was when a paper of it was begun.
-    entries: u32,
-}
 
 /// One stone's wait: the order, what for, the stone, and when it began. Stones that waited together may be felt one
 /// by one, so each has rung by itself.
@@ -70,10 +71,14 @@ pub struct Workbench {
     saves: Saves,
     save_failed_at: Option<Moment>,
     jobs: BTreeMap<JobId, Running>,
+    pictures: Pictures,
+    folder: Option<FolderNews>,
     next_job: u64,
     rung: BTreeSet<Rung>,
     troubles: Vec<Trouble>,
     read_only: Option<String>,
+    /// Made at the first look or tick, and kept fresh by every action from then on.
+    index: OnceLock<Index>,
 }
 
 impl Workbench {
@@ -87,10 +92,13 @@ impl Workbench {
             saves: Saves::default(),
             save_failed_at: None,
             jobs: BTreeMap::new(),
+            pictures: Pictures::default(),
+            folder: None,
             next_job: 1,
             rung: BTreeSet::new(),
             troubles: Vec::new(),
             read_only,
+            index: OnceLock::new(),
         }
     }
 
@@ -110,10 +118,38 @@ impl Workbench {
         &self.saves
     }
 
-    /// What there is to be seen.
+    /// The studio.
+    pub fn studio(&self) -> &Studio {
+        &self.studio
+    }
+
+    /// Why nothing can be changed, where that is so.
+    pub fn read_only(&self) -> Option<&str> {
+        self.read_only.as_deref()
+    }
+
+    /// What could not be read when the studio was opened.
+    pub fn troubles(&self) -> &[Trouble] {
+        &self.troubles
+    }
+
+    /// Makes what the first look would have to wait for.
+    pub fn make_ready(&self, now: Moment) {
+        self.index(now);
+    }
+
+    fn index(&self, now: Moment) -> &Index {
+        self.index.get_or_init(|| Index::new(&self.studio, now))
+    }
+
+    /// What there is to be seen. It costs nothing that grows with the number of orders, but for the very first look
+    /// where no [`Action::Tick`] came before. The board is that of the day of the last action.
     pub fn view(&self, now: Moment) -> View<'_> {
+        let index = self.index(now);
         View {
             studio: &self.studio,
+            board: &index.board,
+            words: &index.words,
             nav: self.nav,
             notice: self.notices.front(),
             board: crate::present::board::board(&self.studio, now),
@@ -124,7 +160,9 @@ impl Workbench {
                 .iter()
                 .map(|(&id, running)| JobRow { id, job: &running.job, percent: running.percent })
                 .collect(),
-            waits: waits(&self.studio, now),
+            pictures: &self.pictures,
+            folder: self.folder.as_ref(),
+            waits: waits::waits_of(&self.studio, &index.waiting, now),
             troubles: &self.troubles,
             read_only: self.read_only.as_deref(),
             now,
@@ -133,14 +171,15 @@ impl Workbench {
 
     /// Takes one action in and says what is to be done in the world.
     pub fn handle(&mut self, action: Action, now: Moment) -> Vec<Effect> {
+        self.turn_the_day(now);
         match action {
             Action::Edit(edit) => self.edit(edit, now),
             Action::EditSheet { tag, base, sheet } => {
                 let sheet = self.with_new_photos(tag, &base, *sheet);
                 self.edit(Edit::Order(tag, OrderEdit::Sheet(Box::new(sheet))), now)
             }
-            Action::Undo => self.step_back(),
-            Action::Redo => self.step_forth(),
+            Action::Undo => self.step_back(now),
+            Action::Redo => self.step_forth(now),
             Action::Go(nav) => {
                 self.nav = nav;
                 Vec::new()
@@ -164,12 +203,35 @@ impl Workbench {
                 self.saves.ended(&doc, rev, outcome);
                 self.again_later(now)
             }
+            Action::FolderTold(news) => self.folder_told(news, now),
             Action::SaveAgain => self.save_again(),
             Action::Dismiss => {
                 self.notices.pop_front();
                 Vec::new()
             }
             Action::Tick => self.tick(now),
+        }
+    }
+
+    /// What is kept ready follows a new day.
+    fn turn_the_day(&mut self, now: Moment) {
+        let Some(index) = self.index.get_mut() else { return };
+        // Papers say what day it is.
+        if index.turn(&self.studio, now) {
+            self.overtake(None);
+        }
+    }
+
+    /// What is kept ready follows a change of a document.
+    fn touched(&mut self, doc: &DocId, now: Moment) {
+        if let Some(index) = self.index.get_mut() {
+            index.changed(&self.studio, doc, now);
+        }
+        match doc {
+            DocId::Order(tag) => self.overtake(Some(*tag)),
+            DocId::Policies | DocId::Shelf(_) | DocId::Client(_) => self.overtake(None),
+            // No paper says what is on an invoice.
+            DocId::Invoices(_) => {}
         }
     }
 
@@ -221,6 +283,7 @@ impl Workbench {
                     (None, Some(before)) => self.undo.changed(before, label),
                     (None, None) => self.undo.made(label),
                 }
+                self.touched(&done.doc, now);
                 self.save(done.doc)
             }
             Err(refusal) => self.refused(&refusal),
@@ -279,20 +342,26 @@ impl Workbench {
         failed.into_iter().flat_map(|doc| self.save(doc)).collect()
     }
 
-    fn step_back(&mut self) -> Vec<Effect> {
+    fn step_back(&mut self, now: Moment) -> Vec<Effect> {
         let Some(point) = self.undo.take_undo() else { return Vec::new() };
-        self.put_back(point, UndoStack::undone)
+        self.put_back(point, UndoStack::undone, now)
     }
 
-    fn step_forth(&mut self) -> Vec<Effect> {
+    fn step_forth(&mut self, now: Moment) -> Vec<Effect> {
         let Some(point) = self.undo.take_redo() else { return Vec::new() };
-        self.put_back(point, UndoStack::redone)
+        self.put_back(point, UndoStack::redone, now)
     }
 
-    fn put_back(&mut self, point: Point, stepped: fn(&mut UndoStack, Doc, String)) -> Vec<Effect> {
+    fn put_back(
+        &mut self,
+        point: Point,
+        stepped: fn(&mut UndoStack, Doc, String),
+        now: Moment,
+    ) -> Vec<Effect> {
         let doc = point.before.id();
         match self.studio.put_back(point.before) {
             Ok(done) => {
+                self.touched(&done.doc, now);
                 self.refusal_answered();
                 if let Some(other) = done.before {
                     stepped(&mut self.undo, other, point.label);
@@ -307,82 +376,9 @@ impl Workbench {
         }
     }
 
-    fn start(&mut self, job: Job, now: Moment) -> Vec<Effect> {
-        let work = match self.work_for(&job, now) {
-            Ok(work) => work,
-            Err(why) => return self.say(Notice::Failed(why)),
-        };
-        let entries = match &job {
-            Job::IssuePaper { tag, .. } => self.entries(*tag),
-            Job::TakePhoto { .. } | Job::MessageImage { .. } => 0,
-        };
-        let id = JobId(self.next_job);
-        self.next_job += 1;
-        self.jobs.insert(id, Running { job, percent: 0, entries });
-        vec![Effect::Run(id, work)]
-    }
-
-    fn entries(&self, tag: Tag) -> u32 {
-        self.studio.order(tag).map_or(0, |held| held.order.log.len())
-    }
-
-    fn work_for(&self, job: &Job, now: Moment) -> Result<Work, String> {
-        match (job, &self.read_only) {
-            (Job::TakePhoto { .. } | Job::IssuePaper { .. }, Some(why)) => Err(why.clone()),
-            (Job::TakePhoto { tag, source, .. }, None) => {
-                self.studio.order(*tag).map_err(|refusal| refusal.to_string())?;
-                Ok(Work::TakePhoto { source: source.clone() })
-            }
-            (Job::IssuePaper { tag, kind }, None) => {
-                paper_work(&self.studio, *tag, *kind, now).map(|work| Work::IssuePaper(Box::new(work)))
-            }
-            // Only this one leaves the studio as it is.
-            (Job::MessageImage { photo, kind, to }, _) => {
-                Ok(Work::MessageImage { photo: *photo, kind: *kind, to: to.clone() })
-            }
-        }
-    }
-
-    fn job_done(&mut self, id: JobId, end: JobEnd, now: Moment) -> Vec<Effect> {
-        // A job that was cancelled, or is long over, says nothing any more.
-        let Some(running) = self.jobs.remove(&id) else { return Vec::new() };
-        match (running.job, end) {
-            (
-                Job::TakePhoto { tag, of, caption, .. },
-                JobEnd::Done(Outcome::PhotoKept { original, kind }),
-            ) => self.note_photo(tag, Photo { original, kind, of, caption }, now),
-            (Job::IssuePaper { tag, .. }, JobEnd::Done(Outcome::PaperWritten { .. }))
-                if self.entries(tag) != running.entries =>
-            {
-                // The paper says what the record said then, so it must not stand after what came since.
-                self.say(Notice::Failed(PAPER_OVERTAKEN.to_owned()))
-            }
-            (Job::IssuePaper { tag, kind }, JobEnd::Done(Outcome::PaperWritten { file, .. })) => {
-                let fact = HomeFact::PaperIssued { paper: kind, file };
-                self.commit(Edit::Order(tag, OrderEdit::Fact(fact.into())), now)
-            }
-            (_, JobEnd::Done(Outcome::ImageWritten(path))) => {
-                self.say(Notice::Said(format!("the picture is at {}", path.display())))
-            }
-            (_, JobEnd::Failed(why)) => self.say(Notice::Failed(why)),
-            (_, JobEnd::Cancelled | JobEnd::Done(_)) => Vec::new(),
-        }
-    }
-
-    fn note_photo(&mut self, tag: Tag, photo: Photo, now: Moment) -> Vec<Effect> {
-        let Ok(held) = self.studio.order(tag) else { return Vec::new() };
-        let mut sheet = held.order.sheet.clone();
-        // The same picture of the same thing, taken in again, changes nothing.
-        if sheet.photos.iter().any(|known| known.original == photo.original && known.of == photo.of) {
-            return Vec::new();
-        }
-        sheet.photos.push(photo);
-        self.commit(Edit::Order(tag, OrderEdit::Sheet(Box::new(sheet))), now)
-    }
-
     /// Rings what has become due, once, and asks to be woken for the next.
     fn tick(&mut self, now: Moment) -> Vec<Effect> {
-        let running = waits(&self.studio, now);
+        let running = waits::waits_of(&self.studio, &self.index(now).waiting, now);
         let live: BTreeSet<Rung> = running.iter().flat_map(rungs).collect();
         self.rung.retain(|rung| live.contains(rung));
         let mut effects = self.retry_saves(now);
@@ -419,55 +415,6 @@ fn ahead(now: Moment, ms: i64) -> Moment {
 fn rungs(wait: &Wait) -> impl Iterator<Item = Rung> {
     let &Wait { tag, kind, since, .. } = wait;
     wait.stones.iter().map(move |&stone| (tag, kind, stone, since.utc_ms, since.since_boot_ms))
-}
-
-/// Everything that is needed to write a paper.
-///
-/// # Errors
-/// Why it cannot be written yet.
-pub fn paper_work(
-    studio: &Studio,
-    tag: Tag,
-    kind: craft::fact::PaperKind,
-    now: Moment,
-) -> Result<PaperWork, String> {
-    let held = studio.order(tag).map_err(|refusal| refusal.to_string())?;
-    let paper = paper_facts::paper(studio, tag, kind, now)?;
-    let size = match (kind, studio.policies().paper) {
-        (craft::fact::PaperKind::Care, _) => papers::document::PaperSize::A6,
-        (_, PaperSize::A4) => papers::document::PaperSize::A4,
-        (_, PaperSize::Letter) => papers::document::PaperSize::Letter,
-    };
-    let wanted: BTreeSet<&str> = paper.photos().into_iter().map(|photo| photo.name.as_str()).collect();
-    let known = held.order.sheet.photos.iter();
-    let asked = known.filter(|photo| wanted.contains(photo.original.to_string().as_str()));
-    let photos: BTreeMap<Digest, PhotoKind> = asked.map(|photo| (photo.original, photo.kind)).collect();
-    Ok(PaperWork {
-        tag,
-        kind,
-        paper,
-        size,
-        issued_at: stamp(now),
-        photos: photos.into_iter().collect(),
-        keep: true,
-    })
-}
-
-/// The moment as a paper's file states it, in UTC. The dates a paper says in words are local.
-fn stamp(now: Moment) -> Stamp {
-    use chrono::{DateTime, Datelike as _, Timelike as _};
-    let Some(utc) = DateTime::from_timestamp_millis(now.utc_ms) else {
-        return Stamp { year: 1970, month: 1, day: 1, hour: 0, minute: 0, second: 0 };
-    };
-    let small = |value: u32| u8::try_from(value).unwrap_or(0);
-    Stamp {
-        year: utc.year(),
-        month: small(utc.month()),
-        day: small(utc.day()),
-        hour: small(utc.hour()),
-        minute: small(utc.minute()),
-        second: small(utc.second()),
-    }
 }
 
 #[cfg(test)]

@@ -1,11 +1,17 @@
 //! What there is to be seen at one moment.
 
+use craft::digest::Digest;
+use craft::fact::PaperKind;
 use craft::moment::Moment;
 use craft::studio::Studio;
+use craft::tag::Tag;
 
-use crate::action::{Job, JobId, Nav};
+use crate::action::{FolderNews, Job, JobId, Nav};
 use crate::open::Trouble;
-use crate::present::undo_words;
+use crate::pictures::{Picture, Pictures, Preview};
+use crate::present::board::Board;
+use crate::present::find::{Hit, Index};
+use crate::present::{folder_words, job_words, undo_words};
 use crate::saving::Saves;
 use crate::state::Notice;
 use crate::undo::UndoStack;
@@ -27,12 +33,16 @@ pub struct JobRow<'a> {
 pub struct View<'a> {
     /// The studio.
     pub studio: &'a Studio,
+    /// Every order as a row.
+    pub board: &'a Board,
+    /// The words to find orders by.
+    pub(crate) words: &'a Index,
+    /// What there is to look at.
+    pub(crate) pictures: &'a Pictures,
     /// Where the person is.
     pub nav: Nav,
     /// What is to be said: the oldest that nobody has put away.
     pub notice: Option<&'a Notice>,
-    /// The board.
-    pub board: crate::present::board::Board,
     /// What can be undone.
     pub undo: &'a UndoStack,
     /// What is on the disk.
@@ -41,6 +51,8 @@ pub struct View<'a> {
     pub jobs: Vec<JobRow<'a>>,
     /// The waits that run, the next to end in front.
     pub waits: Vec<Wait>,
+    /// [`FolderNews::Gone`] while the studio's folder is not in its place.
+    pub folder: Option<&'a FolderNews>,
     /// What could not be read when the studio was opened.
     pub troubles: &'a [Trouble],
     /// Why nothing can be changed, where that is so.
@@ -49,10 +61,42 @@ pub struct View<'a> {
     pub now: Moment,
 }
 
+impl JobRow<'_> {
+    /// One line of progress: "taking in a photo for 7K2-M4P, 40 %".
+    pub fn words(&self) -> String {
+        job_words::row(self.job, self.percent)
+    }
+}
+
 impl View<'_> {
-    /// Finds orders.
-    pub fn find(&self, text: &str) -> Vec<crate::present::find::Hit> {
-        crate::present::find::find(self.studio, text)
+    /// What the button says that would mend what is refused, where something can.
+    pub fn remedy_words(&self) -> Option<String> {
+        self.notice?.remedy_words(self.studio)
+    }
+
+    /// What stands on the screen while the studio's folder is not in its place.
+    pub fn folder_words(&self) -> Option<String> {
+        self.folder.map(|news| folder_words::news(news, false))
+    }
+
+    /// A photo as a [`Job::Picture`] brought it; none where it was not asked for, or not for long.
+    pub fn picture(&self, photo: &Digest) -> Option<&Picture> {
+        self.pictures.photo(photo)
+    }
+
+    /// A paper as a [`Job::PreviewPaper`] set it; none where it was not asked for, or not for long.
+    pub fn preview(&self, tag: Tag, kind: PaperKind) -> Option<&Preview> {
+        self.pictures.preview(tag, kind)
+    }
+
+    /// True while exactly this is being done, or waits for its turn.
+    pub fn is_under_way(&self, job: &Job) -> bool {
+        self.jobs.iter().any(|row| row.job == job)
+    }
+
+    /// The orders that match a text, the closest first, as [`find`](crate::present::find::find).
+    pub fn find(&self, text: &str) -> Vec<Hit> {
+        self.words.find(text)
     }
 
     /// What the undo button says: what it would take back.
@@ -61,7 +105,7 @@ impl View<'_> {
     /// Why there is nothing, for the button that cannot be pressed.
     pub fn undo_words(&self) -> Result<String, String> {
         match self.undo.last_made() {
-            Some(label) => Err(format!("{label} cannot be undone")),
+            Some(label) => Err(undo_words::for_good(label)),
             None => undo_words::undo(self.undo),
         }
     }

@@ -170,51 +170,75 @@ fn off_is_told(held: &Held, on: u32) -> bool {
 /// Every wait that runs, the one that ends first in front. What was told of later starts none: nobody saw when it
 /// was.
 pub fn waits(studio: &Studio, now: Moment) -> Vec<Wait> {
-    let usual = studio.policies().handling.cool;
+    in_order(studio.orders().values().flat_map(|held| of_order(studio, held, now)))
+}
+
+/// The same of some orders only: those that [`has_any`].
+pub(crate) fn waits_of<'a>(
+    studio: &Studio,
+    tags: impl IntoIterator<Item = &'a Tag>,
+    now: Moment,
+) -> Vec<Wait> {
+    let orders = tags.into_iter().filter_map(|tag| studio.orders().get(tag));
+    in_order(orders.flat_map(|held| of_order(studio, held, now)))
+}
+
+/// True where something waits in an order. That follows from its record and its sheet alone; the time only tells how
+/// each wait stands.
+pub(crate) fn has_any(studio: &Studio, held: &Held, now: Moment) -> bool {
+    !of_order(studio, held, now).is_empty()
+}
+
+fn in_order(waits: impl Iterator<Item = Wait>) -> Vec<Wait> {
+    let mut all: Vec<Wait> = waits.collect();
+    all.sort_by_key(|wait| (wait.remaining(), wait.tag, wait.kind, wait.stones.clone()));
+    all
+}
+
+/// The waits of one order.
+fn of_order(studio: &Studio, held: &Held, now: Moment) -> Vec<Wait> {
     let mut all = Vec::new();
-    for (&tag, held) in studio.orders() {
-        if held.ledger.home.is_gone() {
+    if held.ledger.home.is_gone() {
+        return all;
+    }
+    let (tag, usual) = (held.order.tag, studio.policies().handling.cool);
+    for (entry, (lit, stones)) in held.ledger.pours.lamps_on() {
+        if lit.told {
             continue;
         }
-        for (entry, (lit, stones)) in held.ledger.pours.lamps_on() {
-            if lit.told {
-                continue;
-            }
-            let doses = stones.iter().filter_map(|&no| dose(held, no, now)).collect();
-            let wait = Wait::new(tag, stones, Kind::Light, (entry, lit.at), lit.press.seconds, now);
-            all.push(Wait { doses, ..wait });
-        }
-        let mut cooling: BTreeMap<u32, Wait> = BTreeMap::new();
-        for (&no, stone) in &held.ledger.pours.stones {
-            let Some(layer) = stone.layers.last() else { continue };
-            let layer_idx = stone.layers.len() - 1;
-            match layer.lit.last() {
-                None if layer.felt.is_none() && !layer.told => {
-                    let planned = settle(&held.order.sheet, no, layer_idx);
-                    if planned.is_positive() {
-                        all.push(Wait::new(tag, vec![no], Kind::Settle, (0, layer.laid), planned, now));
-                    }
-                }
-                Some(lit) if layer.cooled.is_none() && layer.felt.is_none() => {
-                    let Some((off, _)) = lit.off else { continue };
-                    if off_is_told(held, lit.on) {
-                        continue;
-                    }
-                    let planned = cool(&held.order.sheet, no, layer_idx, layer, usual);
-                    let wait = Wait::new(tag, Vec::new(), Kind::Cool, (lit.on, off), planned, now);
-                    let together = cooling.entry(lit.on).or_insert(wait);
-                    together.stones.push(no);
-                    together.doses.extend(dose(held, no, now));
-                    // Stones that cool together are cool when the slowest is.
-                    together.planned = together.planned.max(planned);
-                    together.stand(now);
-                }
-                _ => {}
-            }
-        }
-        all.extend(cooling.into_values());
+        let doses = stones.iter().filter_map(|&no| dose(held, no, now)).collect();
+        let wait = Wait::new(tag, stones, Kind::Light, (entry, lit.at), lit.press.seconds, now);
+        all.push(Wait { doses, ..wait });
     }
-    all.sort_by_key(|wait| (wait.remaining(), wait.tag, wait.kind, wait.stones.clone()));
+    let mut cooling: BTreeMap<u32, Wait> = BTreeMap::new();
+    for (&no, stone) in &held.ledger.pours.stones {
+        let Some(layer) = stone.layers.last() else { continue };
+        let layer_idx = stone.layers.len() - 1;
+        match layer.lit.last() {
+            None if layer.felt.is_none() && !layer.told => {
+                let planned = settle(&held.order.sheet, no, layer_idx);
+                if planned.is_positive() {
+                    all.push(Wait::new(tag, vec![no], Kind::Settle, (0, layer.laid), planned, now));
+                }
+            }
+            Some(lit) if layer.cooled.is_none() && layer.felt.is_none() => {
+                let Some((off, _)) = lit.off else { continue };
+                if off_is_told(held, lit.on) {
+                    continue;
+                }
+                let planned = cool(&held.order.sheet, no, layer_idx, layer, usual);
+                let wait = Wait::new(tag, Vec::new(), Kind::Cool, (lit.on, off), planned, now);
+                let together = cooling.entry(lit.on).or_insert(wait);
+                together.stones.push(no);
+                together.doses.extend(dose(held, no, now));
+                // Stones that cool together are cool when the slowest is.
+                together.planned = together.planned.max(planned);
+                together.stand(now);
+            }
+            _ => {}
+        }
+    }
+    all.extend(cooling.into_values());
     all
 }
 

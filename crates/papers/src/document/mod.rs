@@ -6,7 +6,7 @@
 mod check;
 mod fault;
 pub mod fonts;
-mod qr;
+pub mod qr;
 mod templates;
 #[cfg(test)]
 mod tests;

@@ -1,6 +1,8 @@
 //! The board: every order as one row, by whose turn it is and what is promised when.
 
 use std::cmp::Reverse;
+use std::collections::BTreeSet;
+use std::ops::Range;
 
 use chrono::{Days, NaiveDate};
 use craft::fact::Hardness;
@@ -97,6 +99,16 @@ pub struct BoardRow {
     pub page: Page,
     /// The group it stands in.
     pub group: Group,
+    /// When it was sent home, in milliseconds of UTC; 0 for what is still to be done.
+    pub gone_ms: i64,
+}
+
+impl BoardRow {
+    /// Where it stands among the others: what has gone home with the newest first, everything else by its promise.
+    fn rank(&self) -> impl Ord + '_ {
+        let promise = (self.due_on.is_none(), self.due_on);
+        (self.group, Reverse(self.gone_ms), promise, self.name.as_str(), self.tag)
+    }
 }
 
 /// All orders, sorted by group, then by promise.
@@ -109,9 +121,35 @@ pub struct Board {
 impl Board {
     /// The groups that have rows, in order.
     pub fn groups(&self) -> impl Iterator<Item = (Group, &[BoardRow])> {
-        self.rows
-            .chunk_by(|a, b| a.group == b.group)
-            .filter_map(|rows| rows.first().map(|row| (row.group, rows)))
+        Group::ALL.into_iter().map(|group| (group, self.group(group))).filter(|(_, rows)| !rows.is_empty())
+    }
+
+    /// Which of [`Board::rows`] stand in a group. Costs next to nothing however many orders there are, so that a list
+    /// can show a dozen rows out of its middle.
+    pub fn range(&self, group: Group) -> Range<usize> {
+        let from = self.rows.partition_point(|row| row.group < group);
+        let until = self.rows.partition_point(|row| row.group <= group);
+        from..until
+    }
+
+    /// The rows of a group, as [`Board::range`].
+    pub fn group(&self, group: Group) -> &[BoardRow] {
+        self.rows.get(self.range(group)).unwrap_or_default()
+    }
+
+    /// Puts rows where they belong now, in place of what their orders had before.
+    pub(crate) fn put(&mut self, mut rows: Vec<BoardRow>) {
+        if rows.len() > 1 {
+            let tags: BTreeSet<Tag> = rows.iter().map(|row| row.tag).collect();
+            self.rows.retain(|row| !tags.contains(&row.tag));
+            self.rows.append(&mut rows);
+            self.rows.sort_by(|a, b| a.rank().cmp(&b.rank()));
+        }
+        for row in rows {
+            self.rows.retain(|old| old.tag != row.tag);
+            let at = self.rows.partition_point(|other| other.rank() < row.rank());
+            self.rows.insert(at, row);
+        }
     }
 
     /// What stands on a board without orders.
@@ -121,25 +159,9 @@ impl Board {
 
 /// The board as it stands now.
 pub fn board(studio: &Studio, now: Moment) -> Board {
-    let mut rows: Vec<(Reverse<i64>, BoardRow)> = studio
-        .orders()
-        .values()
-        .map(|held| {
-            let row = row(studio, held, now);
-            // What has gone home stands with the newest first; everything else by its promise alone.
-            let gone =
-                held.ledger.home.sent.filter(|_| row.group == Group::Home).map_or(0, |sent| sent.at.utc_ms);
-            (Reverse(gone), row)
-        })
-        .collect();
-    rows.sort_by(|(gone, a), (other_gone, b)| {
-        let key = |row: &BoardRow| (row.due_on.is_none(), row.due_on);
-        (a.group, gone, key(a))
-            .cmp(&(b.group, other_gone, key(b)))
-            .then_with(|| a.name.cmp(&b.name))
-            .then(a.tag.cmp(&b.tag))
-    });
-    Board { rows: rows.into_iter().map(|(_, row)| row).collect() }
+    let mut rows: Vec<BoardRow> = studio.orders().values().map(|held| row(studio, held, now)).collect();
+    rows.sort_by(|a, b| a.rank().cmp(&b.rank()));
+    Board { rows }
 }
 
 /// One order as a row.
@@ -150,6 +172,8 @@ pub fn row(studio: &Studio, held: &Held, now: Moment) -> BoardRow {
     let due_on = order.sheet.due;
     let due =
         due_on.filter(|_| stage != Stage::GoneHome).map(|day| words::due(day, now.day())).unwrap_or_default();
+    let group = Group::of(next.turn());
+    let sent = held.ledger.home.sent.filter(|_| group == Group::Home);
     BoardRow {
         tag: order.tag,
         name: words::remembered(held),
@@ -162,7 +186,8 @@ pub fn row(studio: &Studio, held: &Held, now: Moment) -> BoardRow {
         next,
         action: next_words(studio, held, next, now.day()),
         page: page_of(next),
-        group: Group::of(next.turn()),
+        group,
+        gone_ms: sent.map_or(0, |sent| sent.at.utc_ms),
     }
 }
 

@@ -1,5 +1,7 @@
 //! Finding an order by anything that is written on it or near it.
 
+use std::collections::BTreeMap;
+
 use craft::place::Place;
 use craft::studio::{Held, Studio};
 use craft::tag::Tag;
@@ -20,46 +22,112 @@ pub struct Hit {
     pub by: String,
 }
 
+/// The words of every order, made ready to be searched at each key that is pressed.
+#[derive(Clone, Debug, PartialEq, Eq, Default)]
+pub struct Index {
+    orders: BTreeMap<Tag, Entry>,
+}
+
+/// What can be found of one order.
+#[derive(Clone, Debug, PartialEq, Eq)]
+struct Entry {
+    name: String,
+    client: String,
+    fields: Vec<Field>,
+    /// All fields in one piece, so that most orders are passed over at one look.
+    all: String,
+}
+
+impl Index {
+    /// The words of every order of a studio.
+    pub fn new(studio: &Studio) -> Self {
+        let mut index = Self::default();
+        studio.orders().values().for_each(|held| index.put(studio, held));
+        index
+    }
+
+    /// Takes an order's words in, in place of what was known of it.
+    pub fn put(&mut self, studio: &Studio, held: &Held) {
+        let (name, client) = (words::remembered(held), client_name(studio, held));
+        let fields = fields(studio, held, &name, &client);
+        let reads: Vec<&str> = fields.iter().map(|(_, reads, _)| reads.as_str()).collect();
+        // No word that is looked for holds a line end, so none is found across two fields.
+        let all = reads.join("\n");
+        self.orders.insert(held.order.tag, Entry { name, client, fields, all });
+    }
+
+    /// The orders that match, as [`find`].
+    pub fn find(&self, text: &str) -> Vec<Hit> {
+        let wanted = folded(text);
+        let wanted: Vec<Word<'_>> = wanted.split_whitespace().map(Word::new).collect();
+        if wanted.is_empty() {
+            return Vec::new();
+        }
+        let entries = self.orders.iter();
+        let found = entries.filter_map(|(tag, entry)| entry.matched(&wanted).map(|by| (by, tag, entry)));
+        let mut found: Vec<((u8, &str), &Tag, &Entry)> = found.collect();
+        found.sort_by_key(|((rank, _), tag, entry)| (*rank, entry.name.as_str(), **tag));
+        let hit = |((_, by), tag, entry): ((u8, &str), &Tag, &Entry)| Hit {
+            tag: *tag,
+            name: entry.name.clone(),
+            client: entry.client.clone(),
+            by: by.to_owned(),
+        };
+        found.into_iter().map(hit).collect()
+    }
+}
+
 /// The orders that match, the closest first. Every word of `text` must be found; letters' size and accents do
 /// not matter, nor the dash of a tag. An empty text finds nothing.
+///
+/// It reads the whole studio; where it is asked for again and again, an [`Index`] is kept.
 pub fn find(studio: &Studio, text: &str) -> Vec<Hit> {
-    let wanted = folded(text);
-    let wanted: Vec<&str> = wanted.split_whitespace().collect();
-    if wanted.is_empty() {
-        return Vec::new();
+    Index::new(studio).find(text)
+}
+
+/// A word that is looked for, and the same as a tag would hold it.
+struct Word<'a> {
+    word: &'a str,
+    plain: String,
+}
+
+impl<'a> Word<'a> {
+    fn new(word: &'a str) -> Self {
+        Self { word, plain: word.chars().filter(char::is_ascii_alphanumeric).collect() }
     }
-    let mut hits: Vec<(u8, Hit)> =
-        studio.orders().values().filter_map(|held| hit(studio, held, &wanted)).collect();
-    hits.sort_by(|(rank, a), (other, b)| {
-        rank.cmp(other).then_with(|| a.name.cmp(&b.name)).then(a.tag.cmp(&b.tag))
-    });
-    hits.into_iter().map(|(_, hit)| hit).collect()
+
+    fn is_in_tag(&self, reads: &str) -> bool {
+        self.plain.len() >= 3 && reads.contains(self.plain.as_str())
+    }
 }
 
 /// A field that can match: how close a match in it is, what it reads, and what to call it.
 type Field = (u8, String, String);
 
-fn hit(studio: &Studio, held: &Held, wanted: &[&str]) -> Option<(u8, Hit)> {
-    let (name, client) = (words::remembered(held), client_name(studio, held));
-    let fields = fields(studio, held, &name, &client);
-    let mut found: Option<(u8, &str)> = None;
-    for word in wanted {
-        let plain: String = word.chars().filter(char::is_ascii_alphanumeric).collect();
-        let best = fields.iter().filter_map(|(rank, reads, by)| {
-            let tag_like = *rank == TAG && plain.len() >= 3 && reads.contains(plain.as_str());
-            let starts = reads.split_whitespace().any(|part| part.starts_with(word));
-            match (tag_like || reads.contains(word), starts) {
-                (true, true) => Some((*rank, by.as_str())),
-                (true, false) => Some((rank + 1, by.as_str())),
-                (false, _) => None,
+impl Entry {
+    /// How closely all words match, and by what; `None` where one of them is not found.
+    fn matched(&self, wanted: &[Word<'_>]) -> Option<(u8, &str)> {
+        let mut found: Option<(u8, &str)> = None;
+        for word in wanted {
+            if !self.all.contains(word.word) && !word.is_in_tag(&self.all) {
+                return None;
             }
-        });
-        let best = best.min_by_key(|(rank, _)| *rank)?;
-        // The farthest word decides: "Bramble drawer" is found by its drawer.
-        found = Some(found.map_or(best, |before| if best.0 > before.0 { best } else { before }));
+            let best = self.fields.iter().filter_map(|field| closeness(field, word));
+            let best = best.min_by_key(|(rank, _)| *rank)?;
+            // The farthest word decides: "Bramble drawer" is found by its drawer.
+            found = Some(found.map_or(best, |before| if best.0 > before.0 { best } else { before }));
+        }
+        found
     }
-    let (rank, by) = found?;
-    Some((rank, Hit { tag: held.order.tag, name, client, by: by.to_owned() }))
+}
+
+/// How closely a word matches a field, and what the field is called.
+fn closeness<'a>((rank, reads, by): &'a Field, word: &Word<'_>) -> Option<(u8, &'a str)> {
+    let says_it = reads.contains(word.word) || (*rank == TAG && word.is_in_tag(reads));
+    says_it.then(|| {
+        let starts = reads.split_whitespace().any(|part| part.starts_with(word.word));
+        (if starts { *rank } else { rank + 1 }, by.as_str())
+    })
 }
 
 const NAME: u8 = 0;

@@ -9,12 +9,15 @@ mod bench_words;
 pub mod board;
 pub mod cautions;
 pub mod find;
+pub mod folder_words;
 pub mod heading;
+pub mod job_words;
 pub mod messages;
 pub mod pages;
 pub mod paper_facts;
 pub mod plan_words;
 mod record;
+pub mod remedy_words;
 #[cfg(test)]
 pub(crate) mod sample;
 pub mod saving_words;

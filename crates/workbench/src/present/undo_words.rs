@@ -20,6 +20,11 @@ pub fn undo(stack: &UndoStack) -> Result<String, String> {
     }
 }
 
+/// Why what was made last is not taken back.
+pub fn for_good(label: &str) -> String {
+    format!("{label} cannot be undone")
+}
+
 /// The redo button: what it would make again.
 ///
 /// # Errors

@@ -12,7 +12,7 @@ use craft::tag::Tag;
 use papers::photo::sample::{SampleStone, stone_picture};
 use proptest::prelude::*;
 use store::sim::{Fault, Op, SimVfs, Trouble};
-use store::vfs::{Entry, Held, NewFile, Vfs};
+use store::vfs::{Entry, Held, NewFile, Stat, Vfs};
 
 use super::*;
 use crate::action::Job;
@@ -23,6 +23,7 @@ use crate::session::{Session, Unsettled};
 use crate::state::{Workbench, paper_work};
 
 mod ends;
+mod watching;
 
 const ROOT: &str = "/studio";
 
@@ -86,6 +87,10 @@ impl WatchedVfs {
 impl Vfs for WatchedVfs {
     fn read(&self, path: &Path, cap: u64) -> io::Result<Option<Vec<u8>>> {
         self.disk.read(path, cap)
+    }
+
+    fn stat(&self, path: &Path) -> io::Result<Option<Stat>> {
+        self.disk.stat(path)
     }
 
     fn list(&self, dir: &Path) -> io::Result<Option<Vec<Entry>>> {
@@ -171,6 +176,10 @@ fn saved_studio() -> (WatchedVfs, Studio, Tag) {
 
 fn desk() -> Desk {
     let (vfs, _, tag) = saved_studio();
+    desk_on(vfs, tag)
+}
+
+fn desk_on(vfs: WatchedVfs, tag: Tag) -> Desk {
     let opened = open(Path::new(ROOT), Arc::new(vfs.clone())).unwrap();
     assert_eq!(opened.troubles, []);
     let woken = Arc::new(AtomicUsize::new(0));
@@ -572,4 +581,68 @@ fn a_session_settles_with_what_the_person_would_be_told() {
     let opened = open(Path::new(ROOT), Arc::new(vfs.disk.clone())).unwrap();
     assert_eq!(opened.folder.load_heads(), heads);
     assert_eq!(opened.studio.order(tag).unwrap().order.sheet.wishes.as_str(), "a pendant");
+}
+
+#[test]
+fn a_window_pumps_pictures_and_papers_to_look_at_without_waiting() {
+    let (vfs, _, tag) = saved_studio();
+    let (bell, rung) = channel();
+    let bell = Mutex::new(bell);
+    let wake: Arc<dyn Fn() + Send + Sync> = Arc::new(move || held(&bell).send(()).unwrap_or_default());
+    let mut session =
+        Session::open_waking_on(Path::new(ROOT), Arc::new(vfs.clone()), Arc::new(StillClock), wake).unwrap();
+    assert!(session.pump().is_empty(), "nothing is ready, and it does not wait");
+    let bytes = stone_picture(&SampleStone::default(), 320, 240).unwrap();
+    let photo = Digest::of(&bytes);
+    let pump_until = |session: &mut Session, done: &dyn Fn(&Session) -> bool| {
+        while !done(session) {
+            rung.recv_timeout(Duration::from_mins(1)).unwrap();
+            assert!(session.pump().is_empty());
+        }
+    };
+    assert!(session.act(take(tag, Source::Bytes(bytes.into()))).is_empty());
+    pump_until(&mut session, &|session| session.view().jobs.is_empty() && session.view().saves.all_saved());
+    let made = vfs.made().len();
+
+    session.act(Action::Start(Job::Picture { photo, kind: PhotoKind::Jpeg, side_px: 32 }));
+    session.act(Action::Start(Job::PreviewPaper { tag, kind: PaperKind::Kit, dpi: 48 }));
+    let gone = Digest::of(b"never kept");
+    session.act(Action::Start(Job::Picture { photo: gone, kind: PhotoKind::Png, side_px: 32 }));
+    pump_until(&mut session, &|session| session.view().jobs.is_empty());
+    let view = session.view();
+    let pixels = view.picture(&photo).unwrap().pixels.clone().unwrap();
+    assert_eq!((pixels.width, pixels.height, pixels.rgba.len()), (32, 24, 32 * 24 * 4));
+    assert!(pixels.rgba.chunks(4).all(|pixel| pixel[3] == 255));
+    assert!(pixels.rgba.chunks(4).any(|pixel| pixel[..3] != pixels.rgba[..3]), "there is a picture on it");
+    let pages = view.preview(tag, PaperKind::Kit).unwrap().pages.clone().unwrap();
+    // A4 at 48 dots an inch: 210 mm and 297 mm (ISO 216) over 25.4, times 48.
+    assert_eq!((pages[0].width, pages[0].height), (397, 561));
+    let why = view.picture(&gone).unwrap().pixels.clone().unwrap_err();
+    assert!(why.contains("no longer in the studio's folder"), "{why}");
+    assert_eq!(view.notice, None);
+    assert_eq!(vfs.made().len(), made, "nothing is kept of what was only looked at");
+    session.close().unwrap();
+}
+
+#[test]
+fn closing_does_not_tell_of_pictures_that_were_only_to_be_looked_at() {
+    let (vfs, _, tag) = saved_studio();
+    let _let_go = LetGo(vfs.gate.clone());
+    let mut session = Session::open_on(Path::new(ROOT), Arc::new(vfs.clone()), Arc::new(StillClock)).unwrap();
+    vfs.gate.close();
+    session.act(take(tag, photo()));
+    vfs.gate.somebody_waits();
+    session.act(Action::Start(Job::PreviewPaper { tag, kind: PaperKind::Kit, dpi: 48 }));
+    session.act(take(tag, photo()));
+    // The gate opens only once the session has begun to close.
+    let (gate, halt) = (vfs.gate.clone(), session.halt());
+    let opener = std::thread::spawn(move || {
+        while !halt.begin_none.load(Ordering::SeqCst) {
+            std::thread::yield_now();
+        }
+        gate.open();
+    });
+    let told = session.close().unwrap_err();
+    opener.join().unwrap();
+    assert_eq!(told, [format!("a photo for {tag} was not taken in; take it in again")]);
 }

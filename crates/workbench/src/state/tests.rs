@@ -1,6 +1,7 @@
 use std::path::PathBuf;
 use std::sync::Arc;
 
+use craft::digest::Digest;
 use craft::fact::{ClientFact, CustodyFact, Fact, MessageKind, PaperKind};
 use craft::id::{DocId, Thing};
 use craft::order::{About, Page, PhotoKind, Sheet, Words};
@@ -10,11 +11,13 @@ use craft::studio::{ClientEdit, OrderEdit, ShelfEdit};
 use store::save::{OnDisk, SaveError, SaveOutcome};
 
 use super::*;
-use crate::action::{Rev, Source};
+use crate::action::{JobEnd, Outcome, Rev, Source, Work};
 use crate::present::sample::{self, at, day, id, line};
 use crate::saving::Standing;
 
 mod day;
+mod folder;
+mod looking;
 mod told;
 mod undoing;
 

@@ -13,6 +13,8 @@ use super::paper_facts::proof_stones;
 use super::record::{newest_custody, newest_day, standing};
 use super::words;
 
+pub use papers::document::qr::{Modules, QrError, modules as qr};
+
 /// A message, ready to be copied or carried over to the phone.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Message {

@@ -1,6 +1,9 @@
 //! What is told, and when: notices in their order, saves tried again, papers overtaken, undo at rest.
 
+use papers::document::Stamp;
+
 use super::*;
+use crate::state::jobs::stamp;
 
 fn notices(bench: &Workbench) -> Vec<String> {
     let words = |notice: &Notice| match notice {

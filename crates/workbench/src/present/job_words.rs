@@ -1,0 +1,129 @@
+//! What is said of things that take a while: while they run, and where they come to nothing.
+
+use std::fmt::Display;
+use std::path::Path;
+
+use craft::digest::Digest;
+
+use super::words;
+use crate::action::Job;
+
+/// Why a paper that was set is not recorded as issued.
+pub const PAPER_OVERTAKEN: &str = "something was recorded while the paper was being set; issue it again";
+
+/// Why nothing is done where the worker has ended.
+pub const NO_WORKER: &str = "nothing is there to do it any more; open the studio anew and try again";
+
+/// A fault of a picture decoder or the page engine.
+pub const FAULT_INSIDE: &str = "something went wrong inside; nothing was changed, please try again";
+
+/// A fault of the program in the middle of a save.
+pub const SAVE_FAULT: &str = "something went wrong inside the program";
+
+/// The step of a save at which such a fault is told, as in "the disk would not …".
+pub const SAVE_STEP: &str = "finish writing it";
+
+/// Why a studio cannot be opened where the system gives no thread.
+pub const NO_THREAD: &str = "the computer has no room for another task; close something and try again";
+
+/// Of a paper that was stopped before it was kept.
+pub const STOPPED: &str = "it was stopped, and nothing is kept of it";
+
+/// One line of progress: "taking in a photo for 7K2-M4P, 40 %". `percent` is 0 to 100; where nothing is known yet, 0, it
+/// is left out.
+pub fn row(job: &Job, percent: u8) -> String {
+    let what = match job {
+        Job::TakePhoto { tag, .. } => format!("taking in a photo for {tag}"),
+        Job::IssuePaper { tag, kind } => format!("setting the {} for {tag}", words::paper(*kind)),
+        Job::MessageImage { .. } => "writing a picture for a message".to_owned(),
+        Job::Picture { .. } => "reading a photo".to_owned(),
+        Job::PreviewPaper { tag, kind, .. } => {
+            format!("setting the {} for {tag}, to look at", words::paper(*kind))
+        }
+    };
+    match percent {
+        0 => what,
+        percent => format!("{what}, {} %", percent.min(100)),
+    }
+}
+
+/// What did not come to be done before the end; nothing of a picture that was only to be looked at.
+pub fn not_begun(job: &Job) -> Option<String> {
+    match job {
+        Job::TakePhoto { tag, .. } => Some(format!("a photo for {tag} was not taken in; take it in again")),
+        Job::IssuePaper { tag, kind } => {
+            Some(format!("the {} for {tag} was not issued; issue it again", words::paper(*kind)))
+        }
+        Job::MessageImage { to, .. } => Some(format!("{} was not written; ask for it again", to.display())),
+        Job::Picture { .. } | Job::PreviewPaper { .. } => None,
+    }
+}
+
+/// Where a picture for a message lies now.
+pub fn image_written(to: &Path) -> String {
+    format!("the picture is at {}", to.display())
+}
+
+/// A picture for a message that could not be written.
+pub fn not_written(to: &Path, why: &dyn Display) -> String {
+    format!("{} could not be written: {why}", to.display())
+}
+
+/// A picked file that could not be read.
+pub fn not_read(path: &Path, why: &dyn Display) -> String {
+    format!("{} could not be read: {why}", path.display())
+}
+
+/// Something picked that is no file.
+pub fn not_a_file(path: &Path) -> String {
+    format!("{} is not a file; pick a photo", path.display())
+}
+
+/// An original that is not where it was kept.
+pub fn photo_gone(photo: &Digest) -> String {
+    format!("the photo {} is no longer in the studio's folder; put it back from a backup", photo.short())
+}
+
+#[cfg(test)]
+mod tests {
+    use std::path::PathBuf;
+
+    use craft::fact::PaperKind;
+    use craft::order::PhotoKind;
+    use craft::tag::Tag;
+
+    use super::*;
+    use crate::action::Source;
+    use crate::present::sample::line;
+
+    fn jobs() -> [Job; 5] {
+        let tag: Tag = Tag::from_number(77).unwrap();
+        let photo = Digest::of(b"a photo");
+        let source = Source::File(PathBuf::from("/a.jpg"));
+        [
+            Job::TakePhoto { tag, of: None, caption: line(""), source },
+            Job::IssuePaper { tag, kind: PaperKind::Care },
+            Job::MessageImage { photo, kind: PhotoKind::Jpeg, to: PathBuf::from("/out/b.jpg") },
+            Job::Picture { photo, kind: PhotoKind::Jpeg, side_px: 320 },
+            Job::PreviewPaper { tag, kind: PaperKind::Proof, dpi: 96 },
+        ]
+    }
+
+    #[test]
+    fn a_line_of_progress_names_the_order_and_how_far_it_is() {
+        let tag = Tag::from_number(77).unwrap();
+        let lines: Vec<String> = jobs().iter().map(|job| row(job, 40)).collect();
+        assert_eq!(lines[0], format!("taking in a photo for {tag}, 40 %"));
+        assert_eq!(lines[1], format!("setting the care card for {tag}, 40 %"));
+        assert_eq!(lines[4], format!("setting the proof sheet for {tag}, to look at, 40 %"));
+        assert_eq!(row(&jobs()[0], 0), format!("taking in a photo for {tag}"));
+        assert!(row(&jobs()[0], 200).ends_with("100 %"));
+    }
+
+    #[test]
+    fn what_was_not_begun_is_told_unless_it_was_only_to_be_looked_at() {
+        let told: Vec<Option<String>> = jobs().iter().map(not_begun).collect();
+        assert!(told[..3].iter().flatten().all(|words| words.ends_with(" again")), "{told:?}");
+        assert_eq!(told.iter().map(Option::is_some).collect::<Vec<_>>(), [true, true, true, false, false]);
+    }
+}

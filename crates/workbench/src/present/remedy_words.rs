@@ -1,0 +1,87 @@
+//! What the button says that mends a refusal: an order to the hands, in bench words.
+
+use craft::fact::{CustodyFact, Fact, Holder, HomeFact};
+use craft::studio::{Edit, OrderEdit, ShelfEdit, Studio};
+
+use super::undo_words::{edit_label, fact_words};
+use super::words;
+
+/// What pressing the button does: "Put the keep-back, a third, in its envelope".
+pub fn remedy(edit: &Edit, studio: &Studio) -> String {
+    match edit {
+        Edit::Order(tag, OrderEdit::Fact(fact) | OrderEdit::Told(_, fact)) => {
+            let name = || studio.orders().get(tag).map_or_else(|| tag.to_string(), words::remembered);
+            fact_remedy(fact, &name)
+        }
+        Edit::Shelf(id, ShelfEdit::Retire(false)) => {
+            format!("Bring {} back into use", words::item_name(studio, id))
+        }
+        other => format!("Change {}", edit_label(other, studio)),
+    }
+}
+
+fn fact_remedy(fact: &Fact, name: &dyn Fn() -> String) -> String {
+    match fact {
+        Fact::Custody(CustodyFact::SplitOff { keep_back: true, part, .. }) => {
+            format!("Put the keep-back, {}, in its envelope", words::share(*part))
+        }
+        Fact::Custody(
+            CustodyFact::SplitOff { into: thing, part, .. }
+            | CustodyFact::Moved { to: Holder::Thing(thing), part, .. },
+        ) => format!("Take {} into {} instead", words::share(*part), words::thing_plain(*thing)),
+        Fact::Custody(CustodyFact::Moved { to: Holder::Tools, part, .. }) => {
+            format!("Leave {} on the tools instead", words::share(*part))
+        }
+        Fact::Custody(CustodyFact::Released { thing }) => {
+            format!("Note that the client said yes to opening {}", words::thing_plain(*thing))
+        }
+        Fact::Custody(CustodyFact::Closed { thing, .. }) => {
+            format!("Close {} of {}", words::thing_plain(*thing), name())
+        }
+        Fact::Home(HomeFact::NotPhotographed) => "Note that the box was looked through, no photo".to_owned(),
+        other => format!("Note that {}", fact_words(other)),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use craft::fact::ClientFact;
+    use craft::id::Thing;
+    use craft::place::Place;
+    use craft::units::Share;
+
+    use super::*;
+    use crate::present::sample::{self, id};
+
+    #[test]
+    fn every_button_says_what_the_hands_shall_do() {
+        let (studio, tag) = sample::received();
+        let said = |fact: Fact| remedy(&Edit::Order(tag, OrderEdit::Fact(fact)), &studio);
+        let thing = Thing::envelope(1);
+        let split = |keep_back| CustodyFact::SplitOff {
+            from: Thing::envelope(2),
+            lot: 1,
+            into: thing,
+            part: Share::of(1, 3),
+            keep_back,
+            seal: None,
+            place: Place::Bench,
+        };
+        assert_eq!(said(split(true).into()), "Put the keep-back, a third, in its envelope");
+        assert_eq!(said(split(false).into()), "Take a third into envelope 1 instead");
+        let to = Holder::Tools;
+        let moved = CustodyFact::Moved { from: thing, lot: 1, to, part: Share::of(1, 4) };
+        assert_eq!(said(moved.into()), "Leave a quarter on the tools instead");
+        assert_eq!(
+            said(CustodyFact::Released { thing }.into()),
+            "Note that the client said yes to opening envelope 1"
+        );
+        assert_eq!(said(CustodyFact::Closed { thing, seal: None }.into()), "Close envelope 1 of Bramble");
+        assert_eq!(said(HomeFact::NotPhotographed.into()), "Note that the box was looked through, no photo");
+        assert_eq!(said(ClientFact::Answered.into()), "Note that the enquiry was answered");
+        let back = Edit::Shelf(id("deep-green"), ShelfEdit::Retire(false));
+        assert_eq!(remedy(&back, &studio), "Bring Deep green back into use");
+        let settings = Edit::Policies(Box::new(studio.policies().clone()));
+        assert_eq!(remedy(&settings, &studio), "Change the studio's settings");
+    }
+}
