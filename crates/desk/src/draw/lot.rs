@@ -70,7 +70,7 @@ pub struct Placed {
 }
 
 /// The least width of the column a pile stands in.
-pub const CAPTION: f32 = 16.0 * space::STEP;
+pub const CAPTION: f32 = 18.0 * space::STEP;
 
 /// The piles of an account: the keep-back first, then what is still wrapped, envelopes, all stones together, offcuts,
 /// and what was left on the tools. `sealed` says whether an envelope is a keep-back, `stone` how a stone looks.

@@ -14,14 +14,22 @@ pub const fn shade(colour: (u8, u8, u8)) -> Color32 {
 
 /// The ink that stands out best from a fill. Each of the three can be read on every ground.
 pub(super) fn edge_on(tokens: &Tokens, fill: Color32) -> Color32 {
-    let ratio = |ink: Color32| {
-        let (one, other) = (ink.intensity() + 0.05, fill.intensity() + 0.05);
-        one.max(other) / one.min(other)
-    };
+    let ratio = |ink: Color32| apart(ink, fill);
     [tokens.ink_2, tokens.ink_3].into_iter().fold(tokens.ink, |best, ink| {
         // Only a clear gain is worth a paler edge: a row of stones should look alike.
-        if ratio(ink) > 1.5 * ratio(best) { ink } else { best }
+        if ratio(ink) > 1.25 * ratio(best) { ink } else { best }
     })
+}
+
+/// The colour of a line drawn inside a picture, on a fill: ink, or the page where ink would hardly be seen.
+pub(super) fn line_on(tokens: &Tokens, fill: Color32) -> Color32 {
+    if apart(tokens.page, fill) > 2.0 * apart(tokens.ink, fill) { tokens.page } else { tokens.ink }
+}
+
+/// How far two colours stand apart in lightness, 1 for not at all.
+fn apart(one: Color32, other: Color32) -> f32 {
+    let (one, other) = (one.intensity() + 0.05, other.intensity() + 0.05);
+    one.max(other) / one.min(other)
 }
 
 /// The corners of an ellipse, fine enough that no side is longer than about a point.
@@ -76,6 +84,20 @@ pub(super) fn dashed(mut points: Vec<Pos2>, edge: Stroke, dash: f32) -> Vec<Shap
     Shape::dashed_line(&points, edge, each, each)
 }
 
+/// A dashed line that begins and ends with a whole dash; the gaps are fitted.
+pub(super) fn dashes([from, to]: [Pos2; 2], line: Stroke, dash: f32, gap: f32) -> Vec<Shape> {
+    let way = from.distance(to);
+    let gaps = ((way - dash) / (dash + gap)).round().max(1.0);
+    let step = (way - dash) / gaps / way;
+    let mut at = 0.0;
+    let mut shapes = Vec::new();
+    while at <= 1.0 - 0.5 * dash / way {
+        shapes.push(Shape::line_segment([from.lerp(to, at), from.lerp(to, at + dash / way)], line));
+        at += step;
+    }
+    shapes
+}
+
 /// A ribbon between two lines of the same number of points, coloured along each.
 pub(super) fn ribbon(mesh: &mut Mesh, one: &[(Pos2, Color32)], other: &[(Pos2, Color32)]) {
     let Ok(first) = u32::try_from(mesh.vertices.len()) else { return };
@@ -105,6 +127,30 @@ mod tests {
         assert!(near(at(0.5), 10.0, 15.0));
         assert!(near(at(0.75), 5.0, 10.0));
         assert!(near(at(1.0), 10.0, 5.0));
+    }
+
+    #[test]
+    fn dashes_reach_from_end_to_end() {
+        for way in [30.0, 101.3, 404.0] {
+            let ends = [pos2(10.0, 5.0), pos2(10.0 + way, 5.0)];
+            let drawn = dashes(ends, Stroke::new(1.5, Tokens::LIGHT.ink), 4.0, 2.0);
+            let reach = |shape: &Shape| match shape {
+                Shape::LineSegment { points, .. } => *points,
+                other => panic!("{other:?}"),
+            };
+            assert!(reach(&drawn[0])[0].distance(ends[0]) < 1e-3);
+            assert!(reach(&drawn[drawn.len() - 1])[1].distance(ends[1]) < 1e-2, "{way}");
+            assert!(drawn.iter().all(|shape| (reach(shape)[0].distance(reach(shape)[1]) - 4.0).abs() < 1e-3));
+        }
+    }
+
+    #[test]
+    fn a_line_on_resin_is_dark_by_day_and_by_night() {
+        for tokens in [Tokens::LIGHT, Tokens::DARK] {
+            assert!(line_on(&tokens, tokens.resin).intensity() < 0.3);
+        }
+        assert_eq!(line_on(&Tokens::DARK, shade((124, 72, 40))), Tokens::DARK.ink);
+        assert_eq!(line_on(&Tokens::LIGHT, shade((124, 72, 40))), Tokens::LIGHT.ink);
     }
 
     #[test]

@@ -64,7 +64,7 @@ pub(super) fn size_mm(outline: Outline) -> Vec2 {
 pub fn stone(painter: &Painter, tokens: &Tokens, centre: Pos2, per_mm: f32, picture: &StonePicture) -> Rect {
     let radii =
         picture.outline.map_or(Vec2::splat(3.0 * space::STEP), |outline| 0.5 * per_mm * size_mm(outline));
-    paint(painter, tokens, centre, radii, picture);
+    stone_over(painter, tokens, (centre, radii), picture);
     Rect::from_center_size(centre, 2.0 * radii)
 }
 
@@ -75,11 +75,17 @@ pub fn stone_in(painter: &Painter, tokens: &Tokens, rect: Rect, picture: &StoneP
         Some(outline) => 0.5 * fit([Some(outline)], rect.size()) * size_mm(outline),
         None => Vec2::splat(0.5 * room.size().min_elem().max(1.0)),
     };
-    paint(painter, tokens, rect.center(), radii, picture);
+    stone_over(painter, tokens, (rect.center(), radii), picture);
     Rect::from_center_size(rect.center(), 2.0 * radii)
 }
 
-fn paint(painter: &Painter, tokens: &Tokens, centre: Pos2, radii: Vec2, picture: &StonePicture) {
+/// A stone of half-axes `radii` about `centre`.
+pub(super) fn stone_over(
+    painter: &Painter,
+    tokens: &Tokens,
+    (centre, radii): (Pos2, Vec2),
+    picture: &StonePicture,
+) {
     let points = ellipse(centre, radii);
     if picture.outline.is_none() {
         if picture.begun {
