@@ -70,7 +70,7 @@ pub struct Placed {
 }
 
 /// The least width of the column a pile stands in.
-pub const CAPTION: f32 = 16.0 * space::STEP;
+pub const CAPTION: f32 = 18.0 * space::STEP;
 
 /// The piles of an account: the keep-back first, then what is still wrapped, envelopes, all stones together, offcuts,
 /// and what was left on the tools. `sealed` says whether an envelope is a keep-back, `stone` how a stone looks.
@@ -207,7 +207,7 @@ fn strokes(painter: &Painter, tokens: &Tokens, rect: Rect) {
 
 #[cfg(test)]
 mod tests {
-    use super::super::testing::{assert_within, drawn};
+    use super::super::testing::{assert_within, drawn, short};
     use super::*;
     use craft::geometry::Outline;
     use craft::units::Length;
@@ -279,7 +279,7 @@ mod tests {
         let per_share: Vec<f32> = placed
             .iter()
             .filter(|placed| placed.picture.area() > LEAST * 1.01)
-            .map(|placed| measure(placed.picture) / placed.pile.share.fraction() as f32)
+            .map(|placed| measure(placed.picture) / short(placed.pile.share.fraction()))
             .collect();
         let mean = per_share.iter().sum::<f32>() / per_share.len() as f32;
         assert!(per_share.len() >= 2, "something to compare");
@@ -294,7 +294,7 @@ mod tests {
             if placed.iter().map(|placed| placed.column.width() + GAP).sum::<f32>() - GAP > size.x {
                 continue;
             }
-            assert!(worst(&placed, Rect::area) < 1e-3, "{placed:?}");
+            assert!(worst(&placed, |rect| rect.area()) < 1e-3, "{placed:?}");
             // A side taken for the area: a quarter would look like half.
             assert!(worst(&placed, |rect| rect.height()) > 0.2);
             assert!(placed.iter().all(|placed| placed.picture.area() > LEAST - 1.0));

@@ -82,10 +82,11 @@ fn lock(bed: &Bed<'_>, pen: Stroke) -> Vec<Shape> {
     (0..5_u8)
         .map(|i| {
             let i = f32::from(i);
-            let (start, end) = ((0.085 * i, 0.42 - 0.105 * i), (1.0 - 0.085 * i, 0.06 + 0.1 * i));
-            let first = (0.22 + 0.075 * i, 1.18 - 0.2 * i);
-            let second = (0.5 + 0.04 * i, 1.12 - 0.13 * i);
-            Shape::line(bed.strand([start, first, second, end]), pen)
+            let (x, y) = (0.085 * i, 0.46 - 0.11 * i);
+            let (end_x, end_y) = (1.0 - 0.085 * i, 0.04 + 0.09 * i);
+            let first = (x + 0.2 - 0.025 * i, y + 0.66 - 0.06 * i);
+            let second = (end_x - 0.28 + 0.01 * i, end_y + 0.62 - 0.03 * i);
+            Shape::line(bed.strand([(x, y), first, second, (end_x, end_y)]), pen)
         })
         .collect()
 }
@@ -104,7 +105,7 @@ fn tufts(bed: &Bed<'_>, pen: Stroke) -> Vec<Shape> {
 
 /// Three petals that overlap.
 fn petals(bed: &Bed<'_>, colour: Color32) -> Vec<Shape> {
-    let length = (0.42 * bed.size.x).min(1.9 * bed.size.y);
+    let length = (0.5 * bed.size.x).min(2.2 * bed.size.y);
     let petal = |(x, y, turn): (f32, f32, f32)| {
         let centre = bed.left_top + vec2(x, y) * bed.size;
         let along = Vec2::angled(turn) * 0.5 * length;

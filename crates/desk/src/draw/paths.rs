@@ -3,7 +3,7 @@
 use std::f32::consts::TAU;
 
 use egui::epaint::{PathShape, PathStroke};
-use egui::{Color32, Mesh, Pos2, Rect, Shape, Stroke, Vec2, pos2, vec2};
+use egui::{Color32, Mesh, Pos2, Shape, Stroke, Vec2, vec2};
 
 use crate::look::Tokens;
 
@@ -14,14 +14,22 @@ pub const fn shade(colour: (u8, u8, u8)) -> Color32 {
 
 /// The ink that stands out best from a fill. Each of the three can be read on every ground.
 pub(super) fn edge_on(tokens: &Tokens, fill: Color32) -> Color32 {
-    let ratio = |ink: Color32| {
-        let (one, other) = (ink.intensity() + 0.05, fill.intensity() + 0.05);
-        one.max(other) / one.min(other)
-    };
+    let ratio = |ink: Color32| apart(ink, fill);
     [tokens.ink_2, tokens.ink_3].into_iter().fold(tokens.ink, |best, ink| {
         // Only a clear gain is worth a paler edge: a row of stones should look alike.
-        if ratio(ink) > 1.5 * ratio(best) { ink } else { best }
+        if ratio(ink) > 1.25 * ratio(best) { ink } else { best }
     })
+}
+
+/// The colour of a line drawn inside a picture, on a fill: ink, or the page where ink would hardly be seen.
+pub(super) fn line_on(tokens: &Tokens, fill: Color32) -> Color32 {
+    if apart(tokens.page, fill) > 2.0 * apart(tokens.ink, fill) { tokens.page } else { tokens.ink }
+}
+
+/// How far two colours stand apart in lightness, 1 for not at all.
+fn apart(one: Color32, other: Color32) -> f32 {
+    let (one, other) = (one.intensity() + 0.05, other.intensity() + 0.05);
+    one.max(other) / one.min(other)
 }
 
 /// The corners of an ellipse, fine enough that no side is longer than about a point.
@@ -76,18 +84,16 @@ pub(super) fn dashed(mut points: Vec<Pos2>, edge: Stroke, dash: f32) -> Vec<Shap
     Shape::dashed_line(&points, edge, each, each)
 }
 
-/// Hatching at 45 degrees within a rectangle.
-pub(super) fn hatch(within: Rect, spacing: f32, line: Stroke) -> Vec<Shape> {
+/// A dashed line that begins and ends with a whole dash; the gaps are fitted.
+pub(super) fn dashes([from, to]: [Pos2; 2], line: Stroke, dash: f32, gap: f32) -> Vec<Shape> {
+    let way = from.distance(to);
+    let gaps = ((way - dash) / (dash + gap)).round().max(1.0);
+    let step = (way - dash) / gaps / way;
+    let mut at = 0.0;
     let mut shapes = Vec::new();
-    // Each line is x + y = sum, cut where it leaves the rectangle.
-    let (first, last) = (within.left() + within.top(), within.right() + within.bottom());
-    let mut sum = first + spacing;
-    while sum < last - 0.5 * spacing {
-        let low =
-            pos2((sum - within.bottom()).max(within.left()), (sum - within.left()).min(within.bottom()));
-        let high = pos2((sum - within.top()).min(within.right()), (sum - within.right()).max(within.top()));
-        shapes.push(Shape::line_segment([low, high], line));
-        sum += spacing;
+    while at <= 1.0 - 0.5 * dash / way {
+        shapes.push(Shape::line_segment([from.lerp(to, at), from.lerp(to, at + dash / way)], line));
+        at += step;
     }
     shapes
 }
@@ -110,6 +116,7 @@ pub(super) fn ribbon(mesh: &mut Mesh, one: &[(Pos2, Color32)], other: &[(Pos2, C
 #[cfg(test)]
 mod tests {
     use super::*;
+    use egui::pos2;
 
     #[test]
     fn an_arc_begins_at_the_top_and_turns_clockwise() {
@@ -123,16 +130,27 @@ mod tests {
     }
 
     #[test]
-    fn hatching_stays_within_its_rectangle() {
-        let within = Rect::from_min_max(pos2(3.0, 4.0), pos2(40.0, 19.0));
-        let lines = hatch(within, 5.0, Stroke::new(1.0, Tokens::LIGHT.ink));
-        assert!(lines.len() > 5);
-        for shape in lines {
-            let Shape::LineSegment { points, .. } = shape else { panic!("only lines") };
-            assert!(points.iter().all(|point| within.expand(1e-3).contains(*point)));
-            let [low, high] = points;
-            assert!(((high.x - low.x) - (low.y - high.y)).abs() < 1e-3, "45 degrees");
+    fn dashes_reach_from_end_to_end() {
+        for way in [30.0, 101.3, 404.0] {
+            let ends = [pos2(10.0, 5.0), pos2(10.0 + way, 5.0)];
+            let drawn = dashes(ends, Stroke::new(1.5, Tokens::LIGHT.ink), 4.0, 2.0);
+            let reach = |shape: &Shape| match shape {
+                Shape::LineSegment { points, .. } => *points,
+                other => panic!("{other:?}"),
+            };
+            assert!(reach(&drawn[0])[0].distance(ends[0]) < 1e-3);
+            assert!(reach(&drawn[drawn.len() - 1])[1].distance(ends[1]) < 1e-2, "{way}");
+            assert!(drawn.iter().all(|shape| (reach(shape)[0].distance(reach(shape)[1]) - 4.0).abs() < 1e-3));
         }
+    }
+
+    #[test]
+    fn a_line_on_resin_is_dark_by_day_and_by_night() {
+        for tokens in [Tokens::LIGHT, Tokens::DARK] {
+            assert!(line_on(&tokens, tokens.resin).intensity() < 0.3);
+        }
+        assert_eq!(line_on(&Tokens::DARK, shade((124, 72, 40))), Tokens::DARK.ink);
+        assert_eq!(line_on(&Tokens::LIGHT, shade((124, 72, 40))), Tokens::LIGHT.ink);
     }
 
     #[test]

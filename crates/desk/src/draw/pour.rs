@@ -6,9 +6,12 @@ use craft::units::Length;
 use egui::{Color32, Mesh, Painter, Pos2, Rect, Shape, Stroke, Vec2, pos2, vec2};
 
 use super::material;
-use super::paths::{ribbon, shade};
+use super::paths::{dashes, line_on, ribbon, shade};
 use super::section::{Section, size_within};
 use crate::look::{Tokens, space};
+
+/// How thick the fill-to-here mark is, in points.
+const MARK: f32 = 1.5;
 
 /// A layer as it is drawn.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -178,13 +181,14 @@ fn lines(
         painter.add(Shape::hline(reach, section.y(span.from), thin));
     }
     let Some(span) = newest else { return };
-    let ink = Stroke::new(if section.body.width() > 240.0 { 1.5 } else { 1.25 }, tokens.ink);
+    let wide = if section.body.width() > 240.0 { 1.5 } else { 1.25 };
+    let ink = Stroke::new(wide, line_on(tokens, span.colour));
     if picture.mark {
         painter.add(Shape::line(with_floor(section.around(span.from, span.to), span), ink));
-        let reach = section.half(span.to) + space::STEP;
-        let y = section.y(span.to);
+        // The mark stands on the surface: its lower edge is where the filling ends.
+        let (reach, y) = (section.half(span.to) + space::STEP, section.y(span.to) - 0.5 * MARK);
         let ends = [pos2(section.apex.x - reach, y), pos2(section.apex.x + reach, y)];
-        painter.extend(Shape::dashed_line(&ends, Stroke::new(1.5, tokens.ink), 4.0, 2.0));
+        painter.extend(dashes(ends, Stroke::new(MARK, tokens.ink), 4.0, 2.0));
     } else {
         painter.add(Shape::closed_line(section.around(span.from, span.to), ink));
     }
@@ -200,7 +204,7 @@ fn with_floor(mut around: Vec<Pos2>, span: &Span) -> Vec<Pos2> {
 
 #[cfg(test)]
 mod tests {
-    use super::super::testing::{assert_within, drawn};
+    use super::super::testing::{assert_within, drawn, short};
     use super::*;
     use craft::geometry::{Dome, Outline};
 
@@ -260,15 +264,13 @@ mod tests {
         );
         let (left, right) = (dashes[0][0].x, dashes[dashes.len() - 1][1].x);
         // The section at 1.4 mm, from craft.
-        let width_mm = cavity.section(Length::from_mm(1.4)).length().mm() as f32;
+        let width_mm = short(cavity.section(Length::from_mm(1.4)).length().mm());
         let per_mm = (body.width() - 16.0) / 10.0;
         assert!((left - (body.center().x - 0.5 * width_mm * per_mm - 4.0)).abs() < 0.05);
-        // The last dash may stop short by no more than a gap.
-        let end = body.center().x + 0.5 * width_mm * per_mm + 4.0;
-        assert!((end - 2.05..=end + 0.05).contains(&right), "{right} {end}");
+        assert!((right - (body.center().x + 0.5 * width_mm * per_mm + 4.0)).abs() < 0.05);
         let apex = body.bottom() - 12.0;
         let up = (apex - body.top()) / 3.5;
-        assert!((y - (apex - 1.4 * up)).abs() < 0.05);
+        assert!((y + 0.5 * MARK - (apex - 1.4 * up)).abs() < 0.05);
     }
 
     #[test]
@@ -305,7 +307,7 @@ mod tests {
                     cavity.section(Length::from_mm(from + (f64::from(i) + 0.5) * step)).length().mm() * step
                 })
                 .sum();
-            let wanted = area_mm2 as f32 * across * up;
+            let wanted = short(area_mm2) * across * up;
             let got = drawn_area(layer.colour);
             assert!((got / wanted - 1.0).abs() < 0.01, "{got} for {wanted}");
             // A radius taken for the diameter would be half of it.

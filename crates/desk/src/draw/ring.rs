@@ -47,7 +47,7 @@ pub fn ring(painter: &Painter, tokens: &Tokens, centre: Pos2, ring: &WaitRing) {
         Waiting::Other => tokens.ink_2,
     };
     let radius = (ring.radius - 0.5 * ring.thickness).max(0.5);
-    let mut part = |from: f32, to: f32, stroke: Stroke| {
+    let part = |from: f32, to: f32, stroke: Stroke| {
         if from <= 0.0 && to >= 1.0 {
             let mut points = arc(centre, radius, 0.0, 1.0);
             points.pop();
@@ -73,7 +73,7 @@ mod tests {
     /// The colour, length and last point of each part.
     fn parts(fraction: f32, waiting: Waiting, radius: f32) -> Vec<(Color32, f32, Pos2)> {
         let (shapes, ()) = drawn(|painter| {
-            ring(painter, &Tokens::DARK, CENTRE, &WaitRing::large(fraction, waiting, radius))
+            ring(painter, &Tokens::DARK, CENTRE, &WaitRing::large(fraction, waiting, radius));
         });
         assert_within(&shapes, Rect::from_center_size(CENTRE, Vec2::splat(2.0 * radius)));
         let part = |shape: &Shape| {

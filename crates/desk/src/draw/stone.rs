@@ -64,7 +64,7 @@ pub(super) fn size_mm(outline: Outline) -> Vec2 {
 pub fn stone(painter: &Painter, tokens: &Tokens, centre: Pos2, per_mm: f32, picture: &StonePicture) -> Rect {
     let radii =
         picture.outline.map_or(Vec2::splat(3.0 * space::STEP), |outline| 0.5 * per_mm * size_mm(outline));
-    paint(painter, tokens, centre, radii, picture);
+    stone_over(painter, tokens, (centre, radii), picture);
     Rect::from_center_size(centre, 2.0 * radii)
 }
 
@@ -75,11 +75,17 @@ pub fn stone_in(painter: &Painter, tokens: &Tokens, rect: Rect, picture: &StoneP
         Some(outline) => 0.5 * fit([Some(outline)], rect.size()) * size_mm(outline),
         None => Vec2::splat(0.5 * room.size().min_elem().max(1.0)),
     };
-    paint(painter, tokens, rect.center(), radii, picture);
+    stone_over(painter, tokens, (rect.center(), radii), picture);
     Rect::from_center_size(rect.center(), 2.0 * radii)
 }
 
-fn paint(painter: &Painter, tokens: &Tokens, centre: Pos2, radii: Vec2, picture: &StonePicture) {
+/// A stone of half-axes `radii` about `centre`.
+pub(super) fn stone_over(
+    painter: &Painter,
+    tokens: &Tokens,
+    (centre, radii): (Pos2, Vec2),
+    picture: &StonePicture,
+) {
     let points = ellipse(centre, radii);
     if picture.outline.is_none() {
         if picture.begun {
@@ -102,8 +108,8 @@ mod tests {
     use craft::units::Length;
     use egui::{Shape, pos2};
 
-    fn oval(length_mm: f64, width_mm: f64) -> Option<Outline> {
-        Some(Outline::Oval { length: Length::from_mm(length_mm), width: Length::from_mm(width_mm) })
+    fn oval(length_mm: f64, width_mm: f64) -> Outline {
+        Outline::Oval { length: Length::from_mm(length_mm), width: Length::from_mm(width_mm) }
     }
 
     fn picture(outline: Option<Outline>) -> StonePicture {
@@ -112,7 +118,7 @@ mod tests {
 
     #[test]
     fn stones_of_one_picture_share_one_scale() {
-        let (large, small) = (oval(18.0, 13.0), oval(9.0, 6.5));
+        let (large, small) = (Some(oval(18.0, 13.0)), Some(oval(9.0, 6.5)));
         let scale = fit([large, None, small], vec2(61.0, 61.0));
         assert!((scale * 18.0 - 54.0).abs() < 1e-3);
         let (_, rects) = drawn(|painter| {
@@ -126,7 +132,7 @@ mod tests {
     #[test]
     fn a_stone_stays_within_its_rectangle_in_every_state() {
         let rect = Rect::from_min_size(pos2(20.0, 30.0), vec2(46.0, 32.0));
-        for outline in [oval(10.0, 8.0), oval(30.0, 3.0), oval(12.0, 12.0), None] {
+        for outline in [Some(oval(10.0, 8.0)), Some(oval(30.0, 3.0)), Some(oval(12.0, 12.0)), None] {
             for (begun, chosen) in [(true, true), (true, false), (false, false), (false, true)] {
                 let stone = StonePicture { begun, chosen, ..picture(outline) };
                 let (shapes, _) = drawn(|painter| stone_in(painter, &Tokens::DARK, rect, &stone));
@@ -137,7 +143,7 @@ mod tests {
 
     #[test]
     fn the_outline_encloses_the_area_craft_says() {
-        let outline = oval(18.0, 13.0).unwrap();
+        let outline = oval(18.0, 13.0);
         let (shapes, _) = drawn(|painter| {
             stone(painter, &Tokens::LIGHT, pos2(200.0, 200.0), 10.0, &picture(Some(outline)))
         });
@@ -163,7 +169,7 @@ mod tests {
     fn choosing_a_stone_adds_a_line_and_does_not_move_it() {
         let rect = Rect::from_min_size(pos2(20.0, 30.0), vec2(46.0, 32.0));
         let look = |chosen| {
-            let stone = StonePicture { chosen, ..picture(oval(10.0, 8.0)) };
+            let stone = StonePicture { chosen, ..picture(Some(oval(10.0, 8.0))) };
             drawn(|painter| stone_in(painter, &Tokens::LIGHT, rect, &stone))
         };
         let ((plain, first), (chosen, second)) = (look(false), look(true));

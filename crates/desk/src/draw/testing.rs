@@ -37,3 +37,9 @@ pub(super) fn assert_within(shapes: &[Shape], rect: Rect) {
         assert!(rect.expand(0.51).contains_rect(reach), "{reach:?} leaves {rect:?}: {shape:?}");
     }
 }
+
+/// A number with the digits of a picture.
+#[expect(clippy::cast_possible_truncation, reason = "a picture needs no more digits")]
+pub(super) const fn short(value: f64) -> f32 {
+    value as f32
+}

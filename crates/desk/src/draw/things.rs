@@ -1,10 +1,12 @@
 //! A small picture for each kind of thing that has a place.
 
+use std::f32::consts::TAU;
+
 use craft::id::ThingKind;
 use egui::{Color32, CornerRadius, Painter, Pos2, Rect, Shape, Stroke, StrokeKind, Vec2, pos2, vec2};
 
-use super::paths::{curve, ellipse, filled, shade};
-use super::stone::{StonePicture, stone_in};
+use super::paths::{ellipse, filled, shade};
+use super::stone::{StonePicture, size_mm, stone_in, stone_over};
 use crate::look::Tokens;
 
 /// The size the pictures of a row of things are meant for.
@@ -67,7 +69,7 @@ pub fn thing(painter: &Painter, tokens: &Tokens, rect: Rect, picture: &ThingPict
         }
         ThingPicture::Offcuts(colour) => bag(painter, tokens, centred(rect, 1.1), *colour),
         ThingPicture::Keepsake => sheet(painter, tokens, centred(rect, 0.85)),
-        ThingPicture::Piece(form, stone) => piece(painter, tokens, rect, *form, stone),
+        ThingPicture::Piece(form, stone) => piece(painter, tokens, centred(rect, 1.4), *form, stone),
     }
 }
 
@@ -120,24 +122,34 @@ fn below_flap(rect: Rect, tip: Pos2, spacing: f32, line: Stroke) -> Vec<Shape> {
     while sum < rect.right() + rect.bottom() {
         let (from, to) = ((sum - rect.bottom()).max(rect.left()), (sum - rect.top()).min(rect.right()));
         // On each side of the tip both the line and the flap are straight: they meet at most once.
-        for (a, b) in [(from, to.min(tip.x)), (from.max(tip.x), to)] {
-            if a >= b {
-                continue;
-            }
-            let below = |x: f32| sum - x - flap(x);
-            let (at_a, at_b) = (below(a), below(b));
-            let meet = a + (b - a) * at_a / (at_a - at_b);
-            let (a, b) = match (at_a > 0.0, at_b > 0.0) {
-                (true, true) => (a, b),
-                (true, false) => (a, meet),
-                (false, true) => (meet, b),
-                (false, false) => continue,
-            };
-            shapes.push(Shape::line_segment([pos2(a, sum - a), pos2(b, sum - b)], line));
-        }
+        let below = |x: f32| sum - x - flap(x);
+        let left = part_above_nothing(from, to.min(tip.x), below);
+        let right = part_above_nothing(from.max(tip.x), to, below);
+        let parts = match (left, right) {
+            // One line, where the flap does not part it.
+            (Some((a, b)), Some((c, d))) if c - b < 0.01 => [Some((a, d)), None],
+            parts => parts.into(),
+        };
+        let line = |(a, b): (f32, f32)| Shape::line_segment([pos2(a, sum - a), pos2(b, sum - b)], line);
+        shapes.extend(parts.into_iter().flatten().map(line));
         sum += spacing;
     }
     shapes
+}
+
+/// The part of `from..to` where a straight function is above nothing.
+fn part_above_nothing(from: f32, to: f32, of: impl Fn(f32) -> f32) -> Option<(f32, f32)> {
+    if from >= to {
+        return None;
+    }
+    let (first, last) = (of(from), of(to));
+    let meet = from + (to - from) * first / (first - last);
+    match (first > 0.0, last > 0.0) {
+        (true, true) => Some((from, to)),
+        (true, false) => Some((from, meet)),
+        (false, true) => Some((meet, to)),
+        (false, false) => None,
+    }
 }
 
 /// A packet folded of paper: the ends turned in under a fold.
@@ -168,13 +180,17 @@ fn bag(painter: &Painter, tokens: &Tokens, rect: Rect, colour: Option<(u8, u8, u
     squiggle(painter, tokens, below, colour);
 }
 
-/// Offcuts: one line that curls across `rect`.
+/// Offcuts: one shaving that curls across `rect`, flatter towards its end.
 pub(super) fn squiggle(painter: &Painter, tokens: &Tokens, rect: Rect, colour: Option<(u8, u8, u8)>) {
-    let at = |x: f32, y: f32| rect.min + vec2(x, y) * rect.size();
-    let mut points = curve([at(0.04, 0.95), at(0.16, -0.1), at(0.36, -0.1), at(0.46, 0.8)]);
-    points.extend(curve([at(0.46, 0.8), at(0.54, 0.02), at(0.74, -0.1), at(0.96, 0.75)]).into_iter().skip(1));
+    const SIDES: u8 = 60;
     let width = (0.11 * rect.height()).clamp(1.5, 3.0);
-    painter.add(Shape::line(points, Stroke::new(width, colour.map_or(tokens.ink_2, shade))));
+    let within = rect.shrink(0.5 * width);
+    let points = (0..=SIDES).map(|i| {
+        let x = f32::from(i) / f32::from(SIDES);
+        let swing = (0.5 - 0.3 * x) * (2.25 * TAU * x).cos();
+        within.min + vec2(x, 0.5 + swing) * within.size()
+    });
+    painter.add(Shape::line(points.collect(), Stroke::new(width, colour.map_or(tokens.ink_2, shade))));
 }
 
 /// A sheet with a folded corner.
@@ -191,7 +207,7 @@ fn sheet(painter: &Painter, tokens: &Tokens, rect: Rect) {
 /// A ring or a pendant with its stone, from the front.
 fn piece(painter: &Painter, tokens: &Tokens, rect: Rect, form: Form, stone: &StonePicture) {
     let metal = Stroke::new(1.0, tokens.ink_2);
-    let unit = rect.height().min(rect.width() / 1.4) / 32.0;
+    let unit = rect.height() / 30.0;
     let circle = |centre: Pos2, radius: f32| {
         painter.add(filled(ellipse(centre, Vec2::splat(radius)), Color32::TRANSPARENT, metal));
     };
@@ -203,28 +219,29 @@ fn piece(painter: &Painter, tokens: &Tokens, rect: Rect, form: Form, stone: &Sto
             let centre = pos2(middle, rect.bottom() - 11.0 * unit);
             circle(centre, 10.5 * unit);
             circle(centre, 8.0 * unit);
-            let seat = Rect::from_center_size(pos2(middle, rect.top() + 8.5 * unit), vec2(25.0, 21.0) * unit);
+            let seat = Rect::from_center_size(pos2(middle, rect.top() + 7.5 * unit), vec2(22.0, 15.0) * unit);
             setting(painter, tokens, seat, &stone);
         }
         Form::Pendant => {
             circle(pos2(middle, rect.top() + 3.5 * unit), 3.0 * unit);
             let seat =
-                Rect::from_center_size(pos2(middle, rect.bottom() - 12.5 * unit), vec2(36.0, 29.0) * unit);
+                Rect::from_center_size(pos2(middle, rect.bottom() - 12.25 * unit), vec2(36.0, 24.5) * unit);
             setting(painter, tokens, seat, &stone);
         }
     }
 }
 
-/// A stone with the metal's edge around it; what is behind it is hidden.
+/// A stone with the metal's edge around it, the two within `seat`; what is behind them is hidden.
 fn setting(painter: &Painter, tokens: &Tokens, seat: Rect, stone: &StonePicture) {
-    let probe = seat.shrink(1.0);
-    let inner = stone.outline.map_or(0.5 * Vec2::splat(probe.size().min_elem() - 7.0), |outline| {
-        let per_mm = super::stone::fit([Some(outline)], probe.size());
-        0.5 * per_mm * super::stone::size_mm(outline)
+    const METAL: f32 = 2.0;
+    let room = seat.shrink(0.5 + METAL).size().max(Vec2::splat(2.0));
+    let radii = stone.outline.map_or(0.5 * Vec2::splat(room.min_elem()), |outline| {
+        let size = size_mm(outline);
+        0.5 * (room / size).min_elem() * size
     });
-    let around = ellipse(seat.center(), inner + Vec2::splat(2.5));
+    let around = ellipse(seat.center(), radii + Vec2::splat(METAL));
     painter.add(filled(around, tokens.raised, thin(tokens)));
-    stone_in(painter, tokens, probe, stone);
+    stone_over(painter, tokens, (seat.center(), radii), stone);
 }
 
 #[cfg(test)]

@@ -63,15 +63,12 @@ pub fn tray(
             let corner = inner.min + place * vec2(x as f32, y as f32);
             let all = Rect::from_min_size(corner, place);
             let centre = pos2(all.center().x, all.top() + 0.5 * (all.height() - MARK));
-            match &held.stone {
-                Some(picture) => {
-                    let picture = StonePicture { outline: Some(outline), ..*picture };
-                    stone(painter, tokens, centre, per_mm, &picture);
-                }
-                None => {
-                    let points = super::paths::ellipse(centre, 0.5 * size);
-                    painter.add(filled(points, Color32::TRANSPARENT, Stroke::new(1.0, tokens.ink_3)));
-                }
+            if let Some(picture) = &held.stone {
+                let picture = StonePicture { outline: Some(outline), ..*picture };
+                stone(painter, tokens, centre, per_mm, &picture);
+            } else {
+                let points = super::paths::ellipse(centre, 0.5 * size);
+                painter.add(filled(points, Color32::TRANSPARENT, Stroke::new(1.0, tokens.ink_3)));
             }
             let under = pos2(centre.x, centre.y + 0.5 * size.y + space::STEP);
             let colour = if held.stone.is_some() { tokens.ink } else { tokens.ink_3 };
