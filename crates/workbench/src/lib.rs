@@ -33,8 +33,8 @@
 pub mod action;
 pub mod clock;
 pub mod demo;
-mod index;
 pub mod founding;
+mod index;
 pub mod open;
 pub mod pictures;
 pub mod present;

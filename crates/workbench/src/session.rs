@@ -109,30 +109,6 @@ impl Session {
         Ok(Self { bench, runner, clock, asked: Vec::new(), told: true })
     }
 
-    /// Opens the studio in `root` on the real disk; `wake` is called whenever an answer is ready.
-    ///
-    /// # Errors
-    /// As [`Session::open`].
-    pub fn open_waking(
-        root: &Path,
-        clock: Arc<dyn Clock>,
-        wake: Arc<dyn Fn() + Send + Sync>,
-    ) -> Result<Self, SessionError> {
-        let opened = open(root, Arc::new(DiskVfs))?;
-        let runner = Runner::start(opened.folder, wake).map_err(SessionError::Thread)?;
-        let bench = Workbench::new(opened.studio, opened.read_only).with_troubles(opened.troubles);
-        Ok(Self { bench, runner, clock, asked: Vec::new(), told: true })
-    }
-
-    /// Takes in every answer that is ready, without waiting; gives what needs a window.
-    pub fn pump(&mut self) -> Vec<Effect> {
-        let mut rest = Vec::new();
-        while let Some(answer) = self.runner.answer() {
-            rest.extend(self.act(answer));
-        }
-        rest
-    }
-
     /// What could not be read when the studio was opened.
     pub fn troubles(&self) -> &[Trouble] {
         self.bench.troubles()

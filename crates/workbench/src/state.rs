@@ -152,7 +152,6 @@ impl Workbench {
             words: &index.words,
             nav: self.nav,
             notice: self.notices.front(),
-            board: crate::present::board::board(&self.studio, now),
             undo: &self.undo,
             saves: &self.saves,
             jobs: self

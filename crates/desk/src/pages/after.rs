@@ -8,7 +8,7 @@ use crate::cx::Cx;
 
 /// The after page's own state.
 #[derive(Debug, Default)]
-pub struct AfterPage {}
+pub(super) struct AfterPage {}
 
 impl AfterPage {
     pub(crate) fn ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>) {

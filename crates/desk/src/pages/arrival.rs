@@ -8,7 +8,7 @@ use crate::cx::Cx;
 
 /// The arrival page's own state.
 #[derive(Debug, Default)]
-pub struct ArrivalPage {}
+pub(super) struct ArrivalPage {}
 
 impl ArrivalPage {
     pub(crate) fn ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>) {

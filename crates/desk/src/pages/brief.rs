@@ -8,7 +8,7 @@ use crate::cx::Cx;
 
 /// The brief page's own state.
 #[derive(Debug, Default)]
-pub struct BriefPage {}
+pub(super) struct BriefPage {}
 
 impl BriefPage {
     pub(crate) fn ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>) {

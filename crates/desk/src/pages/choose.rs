@@ -8,7 +8,7 @@ use crate::cx::Cx;
 
 /// The choose page's own state.
 #[derive(Debug, Default)]
-pub struct ChoosePage {}
+pub(super) struct ChoosePage {}
 
 impl ChoosePage {
     pub(crate) fn ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>) {

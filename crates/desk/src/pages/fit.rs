@@ -8,7 +8,7 @@ use crate::cx::Cx;
 
 /// The fit page's own state.
 #[derive(Debug, Default)]
-pub struct FitPage {}
+pub(super) struct FitPage {}
 
 impl FitPage {
     pub(crate) fn ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>) {

@@ -7,7 +7,7 @@ use crate::widgets::heading;
 
 /// The state of the side with the messages.
 #[derive(Debug, Default)]
-pub struct MessagesPage {}
+pub(crate) struct MessagesPage {}
 
 impl MessagesPage {
     #[expect(clippy::unused_self, reason = "it will hold drafts")]

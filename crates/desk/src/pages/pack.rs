@@ -8,7 +8,7 @@ use crate::cx::Cx;
 
 /// The pack page's own state.
 #[derive(Debug, Default)]
-pub struct PackPage {}
+pub(super) struct PackPage {}
 
 impl PackPage {
     pub(crate) fn ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>) {

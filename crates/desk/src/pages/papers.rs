@@ -7,7 +7,7 @@ use crate::widgets::heading;
 
 /// The state of the side with the papers.
 #[derive(Debug, Default)]
-pub struct PapersPage {}
+pub(crate) struct PapersPage {}
 
 impl PapersPage {
     #[expect(clippy::unused_self, reason = "it will hold drafts")]

@@ -8,7 +8,7 @@ use crate::cx::Cx;
 
 /// The pour page's own state.
 #[derive(Debug, Default)]
-pub struct PourPage {}
+pub(super) struct PourPage {}
 
 impl PourPage {
     pub(crate) fn ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>) {

@@ -8,7 +8,7 @@ use crate::cx::Cx;
 
 /// The show page's own state.
 #[derive(Debug, Default)]
-pub struct ShowPage {}
+pub(super) struct ShowPage {}
 
 impl ShowPage {
     pub(crate) fn ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>) {

@@ -18,7 +18,7 @@ use crate::widgets::{gap, link, say};
 /// The find field's id, so that a key can go to it.
 pub(super) const FIND: &str = "find";
 /// What stands in it while it is empty.
-pub const FIND_HINT: &str = "Find a name, tag, mould, drawer…";
+const FIND_HINT: &str = "Find a name, tag, mould, drawer…";
 const GROUP_HEIGHT: f32 = 40.0;
 
 /// The board beside the bench.

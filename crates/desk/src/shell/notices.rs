@@ -12,6 +12,10 @@ use crate::widgets::{gap, link, say};
 /// The oldest that nobody has put away, and what the computer under the window had to say.
 pub(super) fn ui(ui: &mut Ui, view: &View<'_>, said: &mut Option<String>, wishes: &mut Vec<Wish>) {
     let tokens = Tokens::of(ui);
+    if let Some(gone) = view.folder_words() {
+        say(ui, Face::Strong, tokens.care, gone);
+        gap(ui, 2.0 * space::STEP);
+    }
     if let Some(words) = said.clone()
         && bar_ui(ui, &words, tokens.ink, |_| {})
     {
@@ -24,11 +28,10 @@ pub(super) fn ui(ui: &mut Ui, view: &View<'_>, said: &mut Option<String>, wishes
         Notice::Said(words) => (format!("{}.", workbench::present::words::sentence_start(words)), tokens.ink),
     };
     let away = bar_ui(ui, &words, ink, |ui| {
-        if let Notice::Refused { remedy: Some(edit), .. } = notice {
-            let mend = workbench::present::undo_words::edit_label(edit, view.studio);
-            if link(ui, &mend).clicked() {
-                wishes.push(Wish::Act(Action::Edit((**edit).clone())));
-            }
+        if let (Notice::Refused { remedy: Some(edit), .. }, Some(mend)) = (notice, view.remedy_words())
+            && link(ui, &mend).clicked()
+        {
+            wishes.push(Wish::Act(Action::Edit((**edit).clone())));
         }
     });
     if away {

@@ -12,6 +12,7 @@ pub mod find;
 pub mod folder_words;
 pub mod heading;
 pub mod job_words;
+pub mod labels;
 pub mod messages;
 pub mod pages;
 pub mod paper_facts;

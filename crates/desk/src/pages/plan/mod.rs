@@ -21,7 +21,7 @@ use crate::widgets::{fold, gap, heading, link, main_button, note, pair, rule, sa
 
 /// The plan page's own state.
 #[derive(Debug, Default)]
-pub struct PlanPage {
+pub(super) struct PlanPage {
     stone: Option<u8>,
     changing: bool,
     explained: bool,
@@ -42,7 +42,6 @@ struct Shown<'a> {
     cavity: Cavity,
     material: Option<Material>,
     colour: Option<(u8, u8, u8)>,
-    begun: bool,
 }
 
 impl PlanPage {
@@ -156,7 +155,7 @@ impl PlanPage {
         let begun = cx.held.ledger.pours.stones.contains_key(&stone.no);
         let material = studio.materials_of(cx.tag, stone)?.first().copied();
         let colour = stone_words::colour(studio, stone);
-        let shown = Shown { stone, cavity, material, colour, begun };
+        let shown = Shown { stone, cavity, material, colour };
         if let Some(kept) = stone.plan.as_ref().filter(|_| begun) {
             return Ok((shown, kept.clone()));
         }

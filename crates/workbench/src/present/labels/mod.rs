@@ -1,0 +1,21 @@
+//! What stands on controls: labels of fields and buttons, headings, hints. One file for each page, so that a test
+//! finds a control by the very words a person reads.
+
+pub mod after;
+pub mod arrival;
+pub mod begin;
+pub mod brief;
+pub mod choose;
+pub mod common;
+pub mod first;
+pub mod fit;
+pub mod keys;
+pub mod messages;
+pub mod pack;
+pub mod papers;
+pub mod plan;
+pub mod pour;
+pub mod preferences;
+pub mod shelf;
+pub mod shell;
+pub mod show;

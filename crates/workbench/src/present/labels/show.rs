@@ -1,0 +1,1 @@
+//! Words on the controls: show.
