@@ -83,8 +83,8 @@ fn lock(bed: &Bed<'_>, pen: Stroke) -> Vec<Shape> {
         .map(|i| {
             // Each lies within the one before, about the place where they are held together.
             let nearer = |x: f32, y: f32| {
-                let part = 1.0 - 0.125 * f32::from(i);
-                (0.76 + (x - 0.76) * part, 0.2 + (y - 0.2) * part)
+                let part = 1.0 - 0.13 * f32::from(i);
+                (0.66 + (x - 0.66) * part, 0.22 + (y - 0.22) * part)
             };
             let points = [nearer(0.0, 0.4), nearer(0.26, 1.2), nearer(0.62, 1.0), nearer(1.0, 0.02)];
             Shape::line(bed.strand(points), pen)
