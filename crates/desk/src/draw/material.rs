@@ -81,12 +81,13 @@ impl<'a> Bed<'a> {
 fn lock(bed: &Bed<'_>, pen: Stroke) -> Vec<Shape> {
     (0..5_u8)
         .map(|i| {
-            let i = f32::from(i);
-            let (x, y) = (0.085 * i, 0.46 - 0.11 * i);
-            let (end_x, end_y) = (1.0 - 0.085 * i, 0.04 + 0.09 * i);
-            let first = (x + 0.2 - 0.025 * i, y + 0.66 - 0.06 * i);
-            let second = (end_x - 0.28 + 0.01 * i, end_y + 0.62 - 0.03 * i);
-            Shape::line(bed.strand([(x, y), first, second, (end_x, end_y)]), pen)
+            // Each lies within the one before, about the place where they are held together.
+            let nearer = |x: f32, y: f32| {
+                let part = 1.0 - 0.13 * f32::from(i);
+                (0.66 + (x - 0.66) * part, 0.22 + (y - 0.22) * part)
+            };
+            let points = [nearer(0.0, 0.4), nearer(0.26, 1.2), nearer(0.62, 1.0), nearer(1.0, 0.02)];
+            Shape::line(bed.strand(points), pen)
         })
         .collect()
 }

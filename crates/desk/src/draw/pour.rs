@@ -182,24 +182,28 @@ fn lines(
     }
     let Some(span) = newest else { return };
     let wide = if section.body.width() > 240.0 { 1.5 } else { 1.25 };
-    let ink = Stroke::new(wide, line_on(tokens, span.colour));
+    let ink = Stroke::new(wide, tokens.ink);
+    let mut left = section.around(span.from, span.to);
+    if span.from == Length::ZERO {
+        left.dedup();
+    } else {
+        let right = left.split_off(left.len() / 2);
+        painter.add(Shape::line(right, ink));
+        // The floor is seen between two fills, where ink may not show.
+        let half = section.half(span.from) + 0.5 * wide;
+        let floor = Stroke::new(wide, line_on(tokens, span.colour));
+        painter.hline(section.apex.x - half..=section.apex.x + half, section.y(span.from), floor);
+    }
+    painter.add(Shape::line(left, ink));
+    let (half, y) = (section.half(span.to), section.y(span.to));
+    let ends = |half: f32, y: f32| [pos2(section.apex.x - half, y), pos2(section.apex.x + half, y)];
     if picture.mark {
-        painter.add(Shape::line(with_floor(section.around(span.from, span.to), span), ink));
         // The mark stands on the surface: its lower edge is where the filling ends.
-        let (reach, y) = (section.half(span.to) + space::STEP, section.y(span.to) - 0.5 * MARK);
-        let ends = [pos2(section.apex.x - reach, y), pos2(section.apex.x + reach, y)];
+        let ends = ends(half + space::STEP, y - 0.5 * MARK);
         painter.extend(dashes(ends, Stroke::new(MARK, tokens.ink), 4.0, 2.0));
     } else {
-        painter.add(Shape::closed_line(section.around(span.from, span.to), ink));
+        painter.line_segment(ends(half, y), ink);
     }
-}
-
-/// The way round a layer without its upper side. On the apex the two walls meet in one point.
-fn with_floor(mut around: Vec<Pos2>, span: &Span) -> Vec<Pos2> {
-    if span.from == Length::ZERO {
-        around.dedup();
-    }
-    around
 }
 
 #[cfg(test)]
@@ -254,7 +258,7 @@ mod tests {
         let dashes: Vec<[Pos2; 2]> = shapes
             .iter()
             .filter_map(|shape| match shape {
-                Shape::LineSegment { points, stroke } if stroke.color == Tokens::LIGHT.ink => Some(*points),
+                Shape::LineSegment { points, stroke } if (stroke.width - MARK).abs() < 1e-6 => Some(*points),
                 _ => None,
             })
             .collect();
