@@ -49,7 +49,10 @@ impl Index {
     /// Takes an order's words in, in place of what was known of it.
     pub fn put(&mut self, studio: &Studio, held: &Held) {
         let (name, client) = (words::remembered(held), client_name(studio, held));
-        let fields = fields(studio, held, &name, &client);
+        let mut fields = fields(studio, held, &name, &client);
+        for (_, reads, _) in &mut fields {
+            *reads = reads.split_whitespace().collect::<Vec<_>>().join(" ");
+        }
         let reads: Vec<&str> = fields.iter().map(|(_, reads, _)| reads.as_str()).collect();
         // No word that is looked for holds a line end, so none is found across two fields.
         let all = reads.join("\n");
@@ -87,13 +90,16 @@ pub fn find(studio: &Studio, text: &str) -> Vec<Hit> {
 
 /// A word that is looked for, and the same as a tag would hold it.
 struct Word<'a> {
-    word: &'a str,
+    text: &'a str,
     plain: String,
+    /// The word as it stands after another.
+    led: String,
 }
 
 impl<'a> Word<'a> {
-    fn new(word: &'a str) -> Self {
-        Self { word, plain: word.chars().filter(char::is_ascii_alphanumeric).collect() }
+    fn new(text: &'a str) -> Self {
+        let plain = text.chars().filter(char::is_ascii_alphanumeric).collect();
+        Self { text, plain, led: format!(" {text}") }
     }
 
     fn is_in_tag(&self, reads: &str) -> bool {
@@ -109,23 +115,38 @@ impl Entry {
     fn matched(&self, wanted: &[Word<'_>]) -> Option<(u8, &str)> {
         let mut found: Option<(u8, &str)> = None;
         for word in wanted {
-            if !self.all.contains(word.word) && !word.is_in_tag(&self.all) {
+            if !self.all.contains(word.text) && !word.is_in_tag(&self.all) {
                 return None;
             }
-            let best = self.fields.iter().filter_map(|field| closeness(field, word));
-            let best = best.min_by_key(|(rank, _)| *rank)?;
+            let best = self.closest(word)?;
             // The farthest word decides: "Bramble drawer" is found by its drawer.
             found = Some(found.map_or(best, |before| if best.0 > before.0 { best } else { before }));
         }
         found
     }
+
+    /// The field that a word matches most closely. The fields stand by their rank, so the first match ends the search
+    /// but for others of its own rank.
+    fn closest(&self, word: &Word<'_>) -> Option<(u8, &str)> {
+        let mut best: Option<(u8, &str)> = None;
+        for field in &self.fields {
+            if best.is_some_and(|(rank, _)| rank <= field.0) {
+                break;
+            }
+            let found = closeness(field, word);
+            if found.is_some_and(|(rank, _)| best.is_none_or(|(other, _)| rank < other)) {
+                best = found;
+            }
+        }
+        best
+    }
 }
 
 /// How closely a word matches a field, and what the field is called.
 fn closeness<'a>((rank, reads, by): &'a Field, word: &Word<'_>) -> Option<(u8, &'a str)> {
-    let says_it = reads.contains(word.word) || (*rank == TAG && word.is_in_tag(reads));
+    let says_it = reads.contains(word.text) || (*rank == TAG && word.is_in_tag(reads));
     says_it.then(|| {
-        let starts = reads.split_whitespace().any(|part| part.starts_with(word.word));
+        let starts = reads.starts_with(word.text) || reads.contains(&word.led);
         (if starts { *rank } else { rank + 1 }, by.as_str())
     })
 }
