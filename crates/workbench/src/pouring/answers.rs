@@ -96,12 +96,16 @@ pub fn set_aside(no: u8) -> Fact {
     PourFact::SetAside { stone: no }.into()
 }
 
+/// A pedal that is pressed again sooner than this has bounced.
+const BOUNCE: Span = Span::from_micro(700_000);
+
 /// What the space bar or the foot pedal means now: it starts, pauses and resumes the lamp, and ends it once the light is
-/// over. Nothing where no step asks for the lamp.
+/// over. Nothing where no step asks for the lamp, or where the pedal has only bounced.
 pub fn space(no: u8, step: &Step, together: impl Fn(u8) -> bool) -> Option<Fact> {
     match step {
-        Step::Light(now) => Some(light(no, now, together)),
-        Step::Lit(wait) | Step::LightOver(wait) => Some(lamp_off(wait)),
+        Step::Light(now) if now.off_for.is_none_or(|off| off >= BOUNCE) => Some(light(no, now, together)),
+        Step::Lit(wait) if wait.passed >= BOUNCE => Some(lamp_off(wait)),
+        Step::LightOver(wait) => Some(lamp_off(wait)),
         _ => None,
     }
 }

@@ -14,9 +14,10 @@ use craft::planner::PlannedLayer;
 use craft::shelf::What;
 use craft::studio::{Held, Studio};
 use craft::units::{Length, Load, Mass, Share, Span};
-use craft::wait::Exposure;
+use craft::wait::{Elapsed, Exposure, elapsed};
 
 use crate::present::plan_words::kind_of;
+use crate::stones::free_cells;
 use crate::waits::{Kind, Standing, Wait, dose, waits_of};
 
 pub use answers::{
@@ -84,6 +85,8 @@ pub struct Light {
     pub why: Why,
     /// How much light has surely fallen before.
     pub lit: Span,
+    /// How long the lamp has been off since; none before the first press, or across a restart.
+    pub off_for: Option<Span>,
     /// Other stones of the order that wait for the same press, each with how long it needs.
     pub others: Vec<(u8, Span)>,
 }
@@ -376,7 +379,8 @@ impl<'a> Looked<'a> {
             _ => &[],
         };
         let place = buttons.iter().position(|real| real == button).unwrap_or(usize::from(planned.light));
-        let lit = stone.layers.last().map_or(Span::ZERO, Layer::light);
+        let layer = stone.layers.last()?;
+        let off = layer.lit.last().and_then(|lit| lit.off).map(|(off, _)| elapsed(&off, &self.now));
         let seconds = match (why, dose(self.held, no, self.now)) {
             // The least time of a new press that gives the light still missing, in whole seconds.
             (Why::Rest, Some(dose)) => {
@@ -391,7 +395,8 @@ impl<'a> Looked<'a> {
             press: Press { lamp: sheet.lamp.clone(), button: number, seconds, ramp: button.ramp() },
             button: button.name().to_owned(),
             why,
-            lit,
+            lit: layer.light(),
+            off_for: off.filter(Elapsed::is_exact).map(|off| off.least),
             others: Vec::new(),
         })
     }
@@ -495,4 +500,24 @@ fn lay(studio: &Studio, sheet: &StoneSheet, stone: &Stone, layer: u8, planned: &
         pigment: planned.load.is_positive().then(|| sheet.pigment.clone()),
         mass,
     }
+}
+
+/// Another stone like stone `no`, to be planned anew, in the next free cavity.
+///
+/// # Errors
+/// There are no more numbers, or the stone is not on the sheet.
+pub fn another_like(studio: &Studio, held: &Held, no: u8) -> Result<StoneSheet, String> {
+    let sheet = &held.order.sheet;
+    let like = sheet.stone(no).ok_or_else(|| format!("stone {no} is not on the sheet; plan a new one"))?;
+    let taken = sheet.stones.iter().map(|stone| stone.no).chain(held.ledger.pours.stones.keys().copied());
+    let next = taken.max().unwrap_or(0).checked_add(1);
+    let next = next.ok_or_else(|| "an order has at most 255 stones".to_owned())?;
+    let free = free_cells(studio, held, &like.mould).into_iter().next();
+    Ok(StoneSheet {
+        no: next,
+        cell: free.unwrap_or_else(|| like.cell.clone()),
+        plan: None,
+        caption: craft::text::Line::default(),
+        ..like.clone()
+    })
 }

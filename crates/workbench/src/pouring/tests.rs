@@ -197,7 +197,10 @@ fn a_pause_credits_what_surely_fell_and_asks_for_the_rest() {
     assert_eq!((rest.why, rest.lit), (Why::Rest, Span::from_s(40.0)));
     // A lamp that grows needs at least what is left, since it grows anew; one at once at full power just that.
     assert!(rest.press.seconds >= whole - rest.lit && rest.press.seconds <= whole, "{:?}", rest.press);
-    maker.record(space(1, &Step::Light(rest), |_| true).unwrap());
+    assert_eq!(space(1, &maker.step(1), |_| true), None, "a pedal bounces");
+    maker.pass(1.0);
+    maker.record(space(1, &maker.step(1), |_| true).unwrap());
+    assert_eq!(space(1, &maker.step(1), |_| true), None, "a pedal bounces");
     assert_eq!(maker.go_on(1), "lit");
     assert_eq!(maker.go_on(1), "off");
     assert_eq!(maker.go_on(1), "cool", "the two presses together are all of the light");
@@ -269,6 +272,7 @@ fn the_pedal_does_nothing_where_no_step_asks_for_the_lamp() {
     let mut maker = Maker::at(Stage::Here);
     let mut asked = 0;
     while maker.step(1) != Step::Finished {
+        maker.pass(1.0);
         let step = maker.step(1);
         let lamp = matches!(step, Step::Light(_) | Step::Lit(_) | Step::LightOver(_));
         assert_eq!(space(1, &step, |_| true).is_some(), lamp, "{step:?}");
@@ -379,4 +383,38 @@ fn a_lost_packet_leaves_nothing_to_take() {
     assert!(matches!(maker.step(1), Step::Open(_)));
     maker.record(CustodyFact::Lost { thing: Thing::wrapping(1) });
     assert_eq!(maker.step(1), Step::NoShare, "the keep-back is never taken by itself");
+}
+
+#[test]
+fn another_stone_is_like_the_one_before_in_a_cavity_of_its_own_and_without_a_plan() {
+    let maker = Maker::at(Stage::Here);
+    let first = maker.held().order.sheet.stone(1).unwrap();
+    let other = another_like(&maker.studio, maker.held(), 1).unwrap();
+    assert_eq!((other.no, other.plan.as_ref()), (3, None));
+    assert_eq!((&other.mould, &other.shares), (&first.mould, &first.shares));
+    assert!(maker.held().order.sheet.stones.iter().all(|stone| stone.cell != other.cell));
+    assert!(another_like(&maker.studio, maker.held(), 9).is_err());
+}
+
+#[test]
+fn the_rows_of_a_stone_tell_what_was_laid_and_what_is_to_come() {
+    let mut maker = Maker::at(Stage::Here);
+    maker.until(1, "feel");
+    let rows = pour_words::layers(&maker.studio, maker.held(), 1, maker.now);
+    assert_eq!(rows.len(), sample::usual_plan().layers.len());
+    assert!(rows[0].laid && rows[0].words.ends_with("hard"), "{:?}", rows[0]);
+    assert!(rows[1..].iter().all(|row| !row.laid && row.words.contains("fill to")), "{rows:?}");
+}
+
+#[test]
+fn every_step_says_what_comes_after_its_wait() {
+    let mut maker = Maker::at(Stage::Here);
+    maker.until(1, "lay");
+    let then = |maker: &Maker| pour_words::then(maker.held(), 1, &maker.step(1));
+    assert!(then(&maker).starts_with("then: light "), "{}", then(&maker));
+    maker.until(1, "light");
+    assert!(then(&maker).starts_with("then: cool "), "{}", then(&maker));
+    maker.until(1, "off");
+    assert_eq!(then(&maker), "then: feel it: hard, tacky or soft");
+    assert!(pour_words::next_layer(maker.held(), 1).unwrap().starts_with("next: "));
 }

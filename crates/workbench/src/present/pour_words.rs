@@ -1,7 +1,7 @@
 //! What is to be done now at a stone, in the words of the bench.
 
-use craft::fact::Hardness;
-use craft::ledger::Layer;
+use craft::moment::Moment;
+use craft::order::Page;
 use craft::shelf::What;
 use craft::studio::{Held, Studio};
 use craft::units::{Mass, Span};
@@ -66,8 +66,8 @@ pub fn step(studio: &Studio, held: &Held, no: u8, step: &Step) -> StepWords {
         Step::Lay(lay) => lay_words(studio, held, no, lay),
         Step::Settle(wait, _) => say("Let it settle", vec![left(wait, "Bubbles rise while it rests.")]),
         Step::Light(light) => say(light_title(light.why), light_lines(studio, light)),
-        Step::Lit(wait) => say("Under the lamp", vec![under(wait, no)]),
-        Step::LightOver(wait) => say("Light is over", vec![under(wait, no)]),
+        Step::Lit(wait) => say("Under the lamp", lamp_lines(studio, held, wait)),
+        Step::LightOver(wait) => say("Light is over", lamp_lines(studio, held, wait)),
         Step::AskLamp(asked) => say("How long was the lamp on?", ask_lines(asked)),
         Step::Cool(wait) => say("Let it cool", vec![left(wait, "Warm resin feels softer than it is.")]),
         Step::Feel { layer, .. } => say(
@@ -151,6 +151,17 @@ fn left(wait: &Wait, words: &str) -> String {
         }
         Standing::Running | Standing::Over => words.to_owned(),
     }
+}
+
+/// Which lamp is on, and over which stones: "The white lamp, button 2", "stones 1 and 2 together".
+fn lamp_lines(studio: &Studio, held: &Held, wait: &Wait) -> Vec<String> {
+    let lamps = held.ledger.pours.lamps_on();
+    let lamp = lamps.get(&wait.entry).map(|(lit, _)| {
+        format!("{}, button {}", words::item_name(studio, &lit.press.lamp), lit.press.button)
+    });
+    let together =
+        (wait.stones.len() > 1).then(|| format!("{} together", super::undo_words::stone_list(&wait.stones)));
+    lamp.into_iter().chain(together.map(|words| words::sentence_start(&words))).collect()
 }
 
 /// "54 of 90 s of light".
@@ -277,15 +288,45 @@ pub fn next_layer(held: &Held, no: u8) -> Option<String> {
     Some(format!("next: {}{pigment}, {}", next.name, next.fill))
 }
 
-/// A layer as it came out, in a few words under its picture: "hard", "64 of 99 s".
-pub fn came_out(layer: &Layer) -> &'static str {
-    match layer.felt {
-        Some(Hardness::Hard) => "hard",
-        Some(Hardness::Tacky) => "tacky",
-        Some(Hardness::Soft) => "soft",
-        None if layer.lit.is_empty() => "wet",
-        None => "not felt yet",
+/// One layer of a stone in the list of them.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct LayerRow {
+    /// "1 · material".
+    pub name: String,
+    /// It is laid.
+    pub laid: bool,
+    /// How it was laid and came out, or what is planned.
+    pub words: String,
+}
+
+/// The layers of a stone: those that are laid, then the rest of its plan.
+pub fn layers(studio: &Studio, held: &Held, no: u8, now: Moment) -> Vec<LayerRow> {
+    let stone = held.ledger.pours.stones.get(&no);
+    let laid = stone.map_or(0, |stone| stone.layers.len());
+    let told = super::pages::page(studio, held.order.tag, Page::Pour, now).map(|page| page.known);
+    let told = told.unwrap_or_default();
+    let mut rows: Vec<LayerRow> = (1..=laid)
+        .map(|layer| {
+            let label = format!("stone {no}, layer {layer}");
+            let said = told.iter().find(|line| line.label == label).map(|line| line.words.as_str());
+            // What a layer is stands in front of how it was laid.
+            let (kind, how) = said.and_then(|said| said.split_once(", ")).unwrap_or_default();
+            LayerRow { name: format!("{layer} · {kind}"), laid: true, words: how.to_owned() }
+        })
+        .collect();
+    if let Some(plan) = held.order.sheet.stone(no).and_then(|stone| stone.plan.as_ref()) {
+        rows.extend(super::plan_words::card(plan).layers.iter().skip(laid).map(|layer| {
+            let pigment =
+                if layer.pigment.is_empty() { String::new() } else { format!("{}, ", layer.pigment) };
+            let [_, (_, wait), (_, light), (_, cool)] = &layer.rows;
+            LayerRow {
+                name: format!("{} · {}", layer.no, layer.name),
+                laid: false,
+                words: format!("{pigment}{}; wait {wait}, light {light}, cool {cool}", layer.fill),
+            }
+        }));
     }
+    rows
 }
 
 /// What the remark under a remark about other stones says: "Stone 2: lay layer 1".

@@ -136,3 +136,11 @@ fn seconds(span: Span) -> String {
     let seconds = span.micro().max(0) / 1_000_000;
     if seconds < 120 { format!("{seconds} s") } else { words::clock(span) }
 }
+
+/// Nothing of the trimmings is kept yet.
+pub const NO_BAG: &str = "No bag of trimmings is kept yet: they go home too.";
+
+/// The bags that are kept: "Trimmings are kept: offcut bag 1 in drawer 3."
+pub fn bags(list: &str) -> String {
+    format!("Trimmings are kept: {list}.")
+}
