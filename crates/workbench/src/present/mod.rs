@@ -9,6 +9,7 @@ mod bench_words;
 pub mod board;
 pub mod cautions;
 pub mod find;
+pub mod fit_words;
 pub mod folder_words;
 pub mod heading;
 pub mod job_words;
