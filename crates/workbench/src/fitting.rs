@@ -1,6 +1,6 @@
 //! Making a stone sit: what is known of stone and setting, put together, and what is to be done now.
 
-use craft::fact::{Dimension, Feel, Fact, FitFact};
+use craft::fact::{Dimension, Fact, Feel, FitFact};
 use craft::fit::{
     Clearance, FitError, FitReport, SettingMeasures, StoneMeasures, Tightness, fit_by_caliper, fit_by_feel,
     wall_over_edge,
@@ -169,15 +169,17 @@ pub fn known(held: &Held, no: u8) -> Option<&StoneFit> {
 /// The piece a stone goes into next: the one of the order, or a new one.
 pub fn piece(held: &Held) -> Thing {
     let custody = &held.ledger.custody;
-    let here = custody.things.iter().find(|(thing, kept)| {
-        thing.kind == ThingKind::Piece && kept.is_here() && kept.place != Place::Box
-    });
+    let here = custody
+        .things
+        .iter()
+        .find(|(thing, kept)| thing.kind == ThingKind::Piece && kept.is_here() && kept.place != Place::Box);
     here.map_or_else(|| custody.next_free(ThingKind::Piece), |(thing, _)| *thing)
 }
 
 /// The errands that hold the setting up, and then the others: what is not back yet.
 pub fn errands(held: &Held) -> Vec<&Errand> {
-    let mut open: Vec<&Errand> = held.order.sheet.errands.iter().filter(|errand| errand.back.is_none()).collect();
+    let mut open: Vec<&Errand> =
+        held.order.sheet.errands.iter().filter(|errand| errand.back.is_none()).collect();
     open.sort_by_key(|errand| errand.kind != ErrandKind::Setting);
     open
 }

@@ -56,9 +56,7 @@ pub fn by_caliper(compared: &Compared) -> Vec<(&'static str, String)> {
         match seating {
             Seating::Seats => "it goes in".to_owned(),
             Seating::DoesNotSeat => "it does not go in yet".to_owned(),
-            Seating::CannotTell => {
-                "too near to tell with this caliper: try it in the setting".to_owned()
-            }
+            Seating::CannotTell => "too near to tell with this caliper: try it in the setting".to_owned(),
         },
     ));
     lines
@@ -118,7 +116,9 @@ pub fn setting_line(studio: &Studio, held: &Held) -> String {
 /// An errand that is not back: "the setting: not asked for yet", "the chain: asked for on 17 November, due 1 December".
 pub fn errand(errand: &Errand, today: NaiveDate) -> String {
     let name = words::errand(errand.kind);
-    let Some(asked) = errand.asked else { return words::sentence_start(&format!("{name} is not asked for yet.")) };
+    let Some(asked) = errand.asked else {
+        return words::sentence_start(&format!("{name} is not asked for yet."));
+    };
     let due = errand.expected.map(|day| {
         let verb = if day < today { "was due on" } else { "due on" };
         format!(", {verb} {}", words::date(day, today))
@@ -170,10 +170,16 @@ mod tests {
         let compared = fitting::compared(&bench.studio, held, 1).unwrap().unwrap();
         let lines = by_caliper(&compared);
         assert_eq!(lines[0], ("along", "0.08 mm of room on each side: right".to_owned()));
-        assert!(lines[1].1.starts_with("0.2 mm too large on each side: take 0.25 mm (± 0.03 mm) off"), "{lines:?}");
+        assert!(
+            lines[1].1.starts_with("0.2 mm too large on each side: take 0.25 mm (± 0.03 mm) off"),
+            "{lines:?}"
+        );
         assert!(lines[2].1.starts_with("stands proud by "), "{lines:?}");
         assert_eq!(lines[3].1, "it does not go in yet");
-        assert!(setting_line(&bench.studio, held).starts_with("Plain ring: opening oval, 10.1 × 8.1 mm, wall 3 mm"));
+        assert!(
+            setting_line(&bench.studio, held)
+                .starts_with("Plain ring: opening oval, 10.1 × 8.1 mm, wall 3 mm")
+        );
     }
 
     #[test]

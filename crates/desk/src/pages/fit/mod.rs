@@ -67,10 +67,14 @@ impl FitPage {
                 ui.spacing_mut().item_spacing.x = BETWEEN;
                 ui.allocate_ui_with_layout(vec2(column, 240.0), Layout::top_down(Align::LEFT), |ui| {
                     ui.set_width(column);
+                    ui.spacing_mut().item_spacing.x = 2.0 * space::STEP;
+                    ui.spacing_mut().item_spacing.x = 2.0 * space::STEP;
                     self.left_ui(ui, cx, no, step);
                 });
                 ui.allocate_ui_with_layout(vec2(column, 240.0), Layout::top_down(Align::LEFT), |ui| {
                     ui.set_width(column);
+                    ui.spacing_mut().item_spacing.x = 2.0 * space::STEP;
+                    ui.spacing_mut().item_spacing.x = 2.0 * space::STEP;
                     picture::ui(ui, cx, no, step);
                 });
             });
@@ -133,8 +137,7 @@ impl FitPage {
         }
         gap(ui, 2.0 * space::STEP);
         let sits = step == FitStep::Sits;
-        let pressed =
-            if sits { main_button(ui, label::SET) } else { plain_button(ui, label::SET) }.clicked();
+        let pressed = if sits { main_button(ui, label::SET) } else { plain_button(ui, label::SET) }.clicked();
         if pressed {
             cx.fact(FitFact::Set { stone: no, piece: fitting::piece(cx.held), place: put });
         }

@@ -65,12 +65,13 @@ fn axis_ui(ui: &mut Ui, size: Length, scales: &[RingScale]) {
         axis.center().x + 0.5 * axis.width() * part as f32
     };
     let painter = ui.painter();
-    painter.vline(x(size), rect.y_range(), Stroke::new(1.5, tokens.accent));
     for (row, scale) in (0_u8..).zip(scales) {
         let y = rect.top() + ROW * (f32::from(row) + 0.5);
         let name = fit_words::system(scale.system);
         painter.text(pos2(rect.left(), y), Align2::LEFT_CENTER, name, Face::Second.font(), tokens.ink_3);
         painter.hline(axis.x_range(), y + 9.0, tokens.hairline());
+        // The ring itself, between the names and not through them.
+        painter.vline(x(size), (y + 9.0)..=(y + ROW - 9.0), Stroke::new(1.5, tokens.accent));
         let nearest = scale.ticks.iter().min_by_key(|(_, at)| (*at - size).abs()).map(|(_, at)| *at);
         let mut free = f32::NEG_INFINITY;
         for (token, at) in &scale.ticks {

@@ -156,10 +156,12 @@ impl PourPage {
             ui.spacing_mut().item_spacing.x = BETWEEN;
             ui.allocate_ui_with_layout(vec2(column, 300.0), Layout::top_down(Align::LEFT), |ui| {
                 ui.set_width(column);
+                ui.spacing_mut().item_spacing.x = 2.0 * space::STEP;
                 self.left_ui(ui, cx, now);
             });
             ui.allocate_ui_with_layout(vec2(column, 300.0), Layout::top_down(Align::LEFT), |ui| {
                 ui.set_width(column);
+                ui.spacing_mut().item_spacing.x = 2.0 * space::STEP;
                 picture::ui(ui, cx, now);
             });
         });
@@ -184,11 +186,13 @@ impl PourPage {
         ui.horizontal_top(|ui| {
             ui.spacing_mut().item_spacing.x = 5.0 * space::STEP;
             if let Some(wait) = now.step.wait() {
-                ring::ui(ui, now.no, wait, LOW_RING);
+                let room = ui.clip_rect().height() - 7.0 * space::STEP;
+                ring::ui(ui, now.no, wait, room.min(LOW_RING));
             }
             let room = ui.available_width();
             ui.allocate_ui_with_layout(vec2(room, LOW_RING), Layout::top_down(Align::LEFT), |ui| {
                 ui.set_width(room);
+                ui.spacing_mut().item_spacing.x = 2.0 * space::STEP;
                 words_ui(ui, now);
                 controls::ui(self, ui, cx, now);
                 cares_ui(ui, now.step);

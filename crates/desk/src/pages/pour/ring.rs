@@ -10,7 +10,7 @@ use crate::look::{Face, Tokens};
 /// The widest ring on the page, in points.
 const WIDEST: f32 = 400.0;
 /// The smallest that can still be read.
-const SMALLEST: f32 = 160.0;
+const SMALLEST: f32 = 132.0;
 /// The room for the button under it and the key that does the same.
 pub(super) const BELOW: f32 = 96.0;
 /// How much of the inner width the digits take.
@@ -32,7 +32,9 @@ pub(super) fn ui(ui: &mut Ui, no: u8, wait: &Wait, room: f32) {
     ring(painter, tokens, rect.center(), &WaitRing::large(fraction, waiting, 0.5 * across));
     let inner = across * 0.86;
     let full = Face::Lamp.font();
-    let set = |size: f32| painter.layout_no_wrap(digits.clone(), FontId::new(size, full.family.clone()), tokens.ink);
+    let set = |size: f32| {
+        painter.layout_no_wrap(digits.clone(), FontId::new(size, full.family.clone()), tokens.ink)
+    };
     let galley = set(full.size);
     // Long digits, such as an hour's, are set smaller rather than over the ring.
     let size = full.size * (DIGITS * inner / galley.size().x).min(1.0);
