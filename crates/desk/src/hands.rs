@@ -11,6 +11,7 @@ use crate::cx::Asked;
 use crate::platform::dialogs::{Answer, Dialogs, Pick, Request};
 use crate::platform::notice::{self, Urgency};
 use crate::platform::opening::Opening;
+use crate::platform::prefs::Preferences;
 use crate::platform::printing::{Media, PrintJob, Printing};
 use crate::platform::sound::{Ringing, Sound};
 use crate::platform::{Places, Programs, Wake};
@@ -128,6 +129,13 @@ impl Hands {
         if window.prefs().notices {
             // The window says it too, so a computer that shows no notices loses nothing.
             drop(notice::show(&self.programs, Urgency::Alarm, "Heldfast", words));
+        }
+    }
+
+    /// Keeps the preferences as they are at the end; a computer that would not is not worth keeping the window open.
+    pub(crate) fn keep(&self, prefs: &Preferences) {
+        if let Some(places) = &self.places {
+            drop(prefs.save(&places.config));
         }
     }
 

@@ -10,7 +10,7 @@ use workbench::present::words;
 
 use crate::cx::Cx;
 use crate::look::{Face, Tokens, space};
-use crate::widgets::{Field, area, gap, heading, known, link, say};
+use crate::widgets::{Field, area, focus, gap, heading, known, link, say};
 
 /// The page as it is told, for pages that show all of it in words.
 pub(super) fn facts_ui(ui: &mut Ui, cx: &mut Cx<'_>, which: Page) {
@@ -52,6 +52,9 @@ pub(super) fn words_ui(ui: &mut Ui, cx: &mut Cx<'_>, which: Page) {
     let now = cx.held.order.story.about(About::Page(which)).map(ToString::to_string).unwrap_or_default();
     let key = format!("order/words/{}", words::page(which));
     let field = Field::new(&key, "Your words about this page").wide(620.0);
+    if cx.drafts.are_words_wanted() {
+        focus(ui, &key);
+    }
     if let Some(said) = area(ui, cx.drafts, field, &now)
         && let Ok(text) = said.parse()
     {

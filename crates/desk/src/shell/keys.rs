@@ -25,6 +25,7 @@ enum Asks {
     Keys,
     Messages,
     Papers,
+    Words,
     Open(Page),
 }
 
@@ -47,7 +48,7 @@ const CTRL_SHIFT: Modifiers = Modifiers { shift: true, ..Modifiers::COMMAND };
 
 /// All of them. The space bar and the letters of the pour page belong to that page, and are not taken while a field is
 /// typed into.
-pub const SHORTCUTS: [Shortcut; 20] = [
+pub const SHORTCUTS: [Shortcut; 21] = [
     key(CTRL, Key::F, "find an order", Asks::Find),
     key(CTRL, Key::B, "all orders", Asks::Board),
     key(CTRL, Key::N, "a new order", Asks::NewOrder),
@@ -58,6 +59,7 @@ pub const SHORTCUTS: [Shortcut; 20] = [
     key(CTRL, Key::Comma, "preferences and settings", Asks::Preferences),
     key(CTRL, Key::M, "messages of the open order", Asks::Messages),
     key(CTRL, Key::P, "papers of the open order", Asks::Papers),
+    key(CTRL, Key::E, "your words about the open page", Asks::Words),
     key(Modifiers::NONE, Key::F1, "what the keys do", Asks::Keys),
     key(CTRL, Key::Num1, "brief", Asks::Open(Page::Brief)),
     key(CTRL, Key::Num2, "arrival", Asks::Open(Page::Arrival)),
@@ -97,6 +99,7 @@ fn done(desk: &mut Desk, view: &View<'_>, asks: Asks, wishes: &mut Vec<Wish>) {
         Asks::Redo => act(Action::Redo),
         Asks::Preferences => desk.over = Some(Over::Preferences),
         Asks::Keys => desk.over = Some(Over::Keys),
+        Asks::Words => desk.drafts.ask_for_words(),
         Asks::Messages => desk.side = Side::Messages,
         Asks::Papers => desk.side = Side::Papers,
         Asks::Open(page) => {
