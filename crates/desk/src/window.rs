@@ -209,7 +209,8 @@ impl Window {
             Wish::Demo(root) => self.demo(&root),
             Wish::LeaveStudio => self.leave(),
             Wish::Prefer(prefs) => {
-                self.prefs = Preferences { studio: self.prefs.studio.clone(), window: self.prefs.window, ..prefs };
+                self.prefs =
+                    Preferences { studio: self.prefs.studio.clone(), window: self.prefs.window, ..prefs };
                 self.remember();
             }
             Wish::Quit => self.outward.push(Outward::Quit),

@@ -2,7 +2,7 @@
 
 use craft::order::Page;
 use craft::tag::Tag;
-use egui::{ScrollArea, Ui, vec2};
+use egui::{Ui, vec2};
 use workbench::action::{Action, Nav};
 use workbench::present::heading::{Heading, heading};
 use workbench::present::words;
@@ -11,7 +11,7 @@ use workbench::view::View;
 use super::{Desk, Side, notices};
 use crate::cx::{Cx, Wish};
 use crate::look::{Face, Tokens, space};
-use crate::widgets::{gap, link, rule, say, tab};
+use crate::widgets::{gap, link, rule, say, scrolled, tab};
 
 pub(super) fn ui(ui: &mut Ui, desk: &mut Desk, view: &View<'_>, at: (Tag, Page), wishes: &mut Vec<Wish>) {
     let (tag, page) = at;
@@ -26,10 +26,8 @@ pub(super) fn ui(ui: &mut Ui, desk: &mut Desk, view: &View<'_>, at: (Tag, Page),
     route_ui(ui, desk, tag, page, &heading, wishes);
     let Desk { drafts, pages, side, .. } = desk;
     let mut cx = Cx { view, tag, held, drafts, wishes };
-    let scroll = ScrollArea::vertical()
-        .id_salt((tag.to_string(), words::page(page), format!("{side:?}")))
-        .auto_shrink(false);
-    scroll.show(ui, |ui| {
+    let id = (tag.to_string(), words::page(page), format!("{side:?}"));
+    scrolled(ui, id, |ui| {
         gap(ui, 5.0 * space::STEP);
         match side {
             Side::Route => pages.ui(ui, page, &mut cx),
@@ -91,8 +89,9 @@ fn route_ui(ui: &mut Ui, desk: &mut Desk, tag: Tag, open: Page, heading: &Headin
                 }
             }
         });
+        // The line under the open page lies on the rule.
         ui.spacing_mut().item_spacing.y = 0.0;
-        ui.add_space(-space::TIGHT);
+        ui.add_space(-space::STEP - 1.0);
         rule(ui);
     });
 }

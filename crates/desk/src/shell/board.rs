@@ -92,7 +92,7 @@ fn find_ui(ui: &mut Ui, desk: &mut Desk, view: &View<'_>, wishes: &mut Vec<Wish>
         .hint_text(hint)
         .font(Face::Body.font())
         .margin(egui::Margin::symmetric(12, 8))
-        .desired_width(ui.available_width() - 24.0);
+        .desired_width(ui.available_width());
     let response = ui.add(edit).accessible_name("find an order");
     if std::mem::take(&mut desk.to_find) {
         response.request_focus();

@@ -8,6 +8,6 @@ mod rows;
 
 pub use drafts::Drafts;
 pub use fields::{Field, area, choice, focus, form_area, form_line, form_read, line, one_of, read};
-pub use parts::{care, gap, heading, known, labelled, note, pair, rule, say, second};
+pub use parts::{care, gap, heading, known, labelled, note, pair, rule, say, scrolled, second};
 pub use press::{fold, link, main_button, plain_button, tab, tick};
 pub use rows::{Picture, picture_row};

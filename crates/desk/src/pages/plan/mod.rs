@@ -142,7 +142,7 @@ impl PlanPage {
                         self.stone = Some(no);
                     }
                 }
-                ui.allocate_ui(vec2(50.0, 26.0), |ui| say(ui, Face::Body, tokens.ink_2, "Stones"));
+                words_beside(ui, "Stones");
             });
         });
         self.trouble_ui(ui);
@@ -219,6 +219,15 @@ impl PlanPage {
             });
         });
     }
+}
+
+/// Words in a row of steps, on the same line as they are.
+fn words_beside(ui: &mut Ui, words: &str) {
+    let tokens = Tokens::of(ui);
+    let galley = ui.painter().layout_no_wrap(words.to_owned(), Face::Body.font(), tokens.ink_2);
+    let (rect, _) = ui.allocate_exact_size(vec2(galley.size().x, 26.0), egui::Sense::hover());
+    let at = egui::pos2(rect.left(), rect.center().y - galley.size().y / 2.0);
+    ui.painter().galley(at, galley, tokens.ink_2);
 }
 
 /// What the plan promises, side by side.
