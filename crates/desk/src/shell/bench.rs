@@ -12,12 +12,13 @@ use super::{Desk, Side, notices};
 use crate::cx::{Cx, Wish};
 use crate::look::{Face, Tokens, space};
 use crate::widgets::{gap, link, rule, say, scrolled, tab};
+use workbench::present::labels::shell as labels;
 
 pub(super) fn ui(ui: &mut Ui, desk: &mut Desk, view: &View<'_>, at: (Tag, Page), wishes: &mut Vec<Wish>) {
     let (tag, page) = at;
     let (Some(heading), Some(held)) = (heading(view.studio, tag, view.now), view.studio.orders().get(&tag))
     else {
-        say(ui, Face::Body, Tokens::of(ui).ink_2, format!("There is no order {tag} in this studio."));
+        say(ui, Face::Body, Tokens::of(ui).ink_2, labels::no_order(tag));
         return;
     };
     notices::ui(ui, view, &mut desk.said, wishes);
@@ -53,7 +54,7 @@ fn undo_ui(ui: &mut Ui, view: &View<'_>, wishes: &mut Vec<Wish>) {
     let tokens = Tokens::of(ui);
     match view.undo_words() {
         Ok(words) => {
-            if link(ui, &words).on_hover_text("Ctrl+Z").clicked() {
+            if link(ui, &words).on_hover_text(labels::UNDO_KEY).clicked() {
                 wishes.push(Wish::Act(Action::Undo));
             }
         }
@@ -65,7 +66,7 @@ fn undo_ui(ui: &mut Ui, view: &View<'_>, wishes: &mut Vec<Wish>) {
         }
     }
     if let Ok(words) = view.redo_words()
-        && link(ui, &words).on_hover_text("Ctrl+Shift+Z").clicked()
+        && link(ui, &words).on_hover_text(labels::REDO_KEY).clicked()
     {
         wishes.push(Wish::Act(Action::Redo));
     }
@@ -83,7 +84,7 @@ fn route_ui(ui: &mut Ui, desk: &mut Desk, tag: Tag, open: Page, heading: &Headin
                 }
             }
             ui.add_space(space::BLOCK);
-            for (side, words) in [(Side::Messages, "messages"), (Side::Papers, "papers")] {
+            for (side, words) in [(Side::Messages, labels::MESSAGES), (Side::Papers, labels::PAPERS)] {
                 if tab(ui, words, desk.side == side, true).clicked() {
                     desk.side = side;
                 }
