@@ -182,7 +182,7 @@ pub fn choice<T: PartialEq + Clone>(
     labelled(ui, field.label, |ui| {
         let width = field.points(ui);
         let words = RichText::new(shown.unwrap_or(field.hint)).font(Face::Body.font());
-        let list = ComboBox::from_id_salt(field.key).width(width).selected_text(words);
+        let list = ComboBox::from_id_salt(field.key).width(width).selected_text(words).icon(fold_mark);
         list.show_ui(ui, |ui| {
             for (value, words) in options {
                 let chosen = now == Some(value);
@@ -194,6 +194,14 @@ pub fn choice<T: PartialEq + Clone>(
         .response
     });
     taken
+}
+
+/// The mark of a list that opens: two strokes, no more.
+fn fold_mark(ui: &Ui, rect: egui::Rect, _visuals: &egui::style::WidgetVisuals, _is_open: bool) {
+    let stroke = egui::Stroke::new(1.5, Tokens::of(ui).ink_3);
+    let (centre, reach) = (rect.center(), egui::vec2(space::STEP, space::TIGHT));
+    let points = [centre - reach, centre + egui::vec2(0.0, reach.y), centre + egui::vec2(reach.x, -reach.y)];
+    ui.painter().add(egui::Shape::line(points.to_vec(), stroke));
 }
 
 /// One of a few, side by side; gives the new one where another was taken.
