@@ -17,6 +17,7 @@ pub mod messages;
 pub mod pages;
 pub mod paper_facts;
 pub mod plan_words;
+pub mod pour_words;
 mod record;
 pub mod remedy_words;
 #[cfg(test)]
