@@ -3,6 +3,7 @@
 mod drafts;
 mod fields;
 mod parts;
+pub mod photos;
 mod press;
 mod rows;
 
