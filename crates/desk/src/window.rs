@@ -65,6 +65,8 @@ struct Opened {
     session: Session,
     desk: Desk,
     wake_at: Option<Moment>,
+    /// The day that was looked at last: promises and reminders turn with it.
+    day: Option<chrono::NaiveDate>,
 }
 
 /// The window.
@@ -107,6 +109,7 @@ impl Window {
                     session,
                     desk: Desk::new(self.prefs.clone()).over(root),
                     wake_at: None,
+                    day: None,
                 };
                 let effects = opened.session.act(Action::Tick);
                 self.stand = Stand::Open(Box::new(opened));
@@ -163,8 +166,10 @@ impl Window {
         let now = self.clock.now();
         let Stand::Open(opened) = &mut self.stand else { return None };
         let mut effects = opened.session.pump();
-        let due =
-            opened.wake_at.is_some_and(|at| at.boot != now.boot || now.since_boot_ms >= at.since_boot_ms);
+        let turned = opened.day != Some(now.day());
+        opened.day = Some(now.day());
+        let due = turned
+            || opened.wake_at.is_some_and(|at| at.boot != now.boot || now.since_boot_ms >= at.since_boot_ms);
         if due {
             opened.wake_at = None;
             effects.extend(opened.session.act(Action::Tick));
@@ -180,7 +185,7 @@ impl Window {
         // The digits change each time a whole second of the first wait is over.
         let second = running.map(|wait| wait.remaining().micro().rem_euclid(1_000_000) / 1_000 + 1).next();
         let wake = opened.wake_at.map(|at| (at.since_boot_ms - now.since_boot_ms).max(1));
-        let least = second.into_iter().chain(wake).min()?;
+        let least = second.into_iter().chain(wake).chain([until_midnight(now)]).min()?;
         u64::try_from(least).ok()
     }
 
@@ -367,6 +372,13 @@ impl Window {
     fn remember(&mut self) {
         self.outward.push(Outward::Remember(self.prefs.clone()));
     }
+}
+
+/// Milliseconds until the local day turns.
+fn until_midnight(now: Moment) -> i64 {
+    const DAY_MS: i64 = 86_400_000;
+    let local_ms = now.utc_ms + i64::from(now.offset_min) * 60_000;
+    DAY_MS - local_ms.rem_euclid(DAY_MS)
 }
 
 /// Makes a studio with the starter shelf.

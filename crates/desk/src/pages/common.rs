@@ -3,6 +3,7 @@
 
 use craft::order::{About, Page};
 use egui::Ui;
+use egui::text::{LayoutJob, TextFormat};
 use workbench::present::cautions::{self, Hazard};
 use workbench::present::pages::{PageView, page};
 use workbench::present::words;
@@ -75,8 +76,9 @@ pub(super) fn cautions_ui(ui: &mut Ui, cx: &Cx<'_>, which: Page) {
 
 fn caution_ui(ui: &mut Ui, hazard: Hazard) {
     let tokens = Tokens::of(ui);
-    ui.horizontal_wrapped(|ui| {
-        say(ui, Face::Strong, tokens.care, format!("{}:", words::sentence_start(hazard.title())));
-        say(ui, Face::Body, tokens.ink_2, hazard.words());
-    });
+    let mut job = LayoutJob::default();
+    let set = |face: Face, ink| TextFormat { font_id: face.font(), color: ink, ..TextFormat::default() };
+    job.append(&format!("{}: ", words::sentence_start(hazard.title())), 0.0, set(Face::Strong, tokens.care));
+    job.append(hazard.words(), 0.0, set(Face::Body, tokens.ink_2));
+    ui.label(job);
 }
