@@ -79,7 +79,8 @@ pub fn glass(ui: &mut Ui, glass: &mut Glass, seen: &Seen, size: Vec2, name: &str
         glass.pass(-response.drag_delta() / at.size());
     }
     if response.clicked() {
-        let pointed = response.interact_pointer_pos().filter(|_| response.clicked_by(egui::PointerButton::Primary));
+        let pointed =
+            response.interact_pointer_pos().filter(|_| response.clicked_by(egui::PointerButton::Primary));
         let to = pointed.map_or(glass.centre, |pos| {
             let share = (pos - at.min) / at.size();
             glass.part().lerp_inside(share)

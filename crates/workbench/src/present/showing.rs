@@ -114,8 +114,10 @@ pub struct Written {
 /// The newest proof sheet that was written since the last one was sent.
 pub fn written(held: &Held) -> Option<Written> {
     let papers = held.ledger.home.papers.iter().rev();
-    let (entry, file) =
-        papers.filter(|(_, kind, _)| *kind == PaperKind::Proof).map(|(entry, _, file)| (*entry, *file)).next()?;
+    let (entry, file) = papers
+        .filter(|(_, kind, _)| *kind == PaperKind::Proof)
+        .map(|(entry, _, file)| (*entry, *file))
+        .next()?;
     let later = held.order.log.entries().filter(|(number, _)| *number > entry);
     let mut stands = true;
     for (_, later) in later {
@@ -226,8 +228,12 @@ mod tests {
         assert_eq!(stones(held(&bench)), [(1, Standing::On), (2, Standing::On)]);
         assert_eq!(next(&bench), Step::Photograph(2), "the sample has a photo of stone 1 only");
         assert_eq!(head(held(&bench)), "Stone 2 still misses a photo.");
-        let photo =
-            Photo { original: Digest::of(b"s2"), kind: PhotoKind::Jpeg, of: Some(Thing::stone(2)), caption: "".parse().unwrap() };
+        let photo = Photo {
+            original: Digest::of(b"s2"),
+            kind: PhotoKind::Jpeg,
+            of: Some(Thing::stone(2)),
+            caption: "".parse().unwrap(),
+        };
         let mut sheet = held(&bench).order.sheet.clone();
         sheet.photos.push(photo);
         let edit = Edit::Order(bench.tag, OrderEdit::Sheet(Box::new(sheet)));
@@ -244,7 +250,10 @@ mod tests {
         bench.record(ClientFact::Chosen(Choice::Stone(2)));
         assert_eq!(next(&bench), Step::Chosen(2));
         let told = rounds(held(&bench), bench.now());
-        assert!(told[0].starts_with("stones 1 and 2, sent on") && told[0].ends_with("stone 2 was chosen"), "{told:?}");
+        assert!(
+            told[0].starts_with("stones 1 and 2, sent on") && told[0].ends_with("stone 2 was chosen"),
+            "{told:?}"
+        );
     }
 
     #[test]
@@ -273,10 +282,17 @@ mod tests {
 
     #[test]
     fn the_photo_that_papers_show_can_be_another_one_and_a_loose_one_finds_its_stone() {
-        let photo = |bytes: &[u8], of| Photo { original: Digest::of(bytes), kind: PhotoKind::Png, of, caption: "".parse().unwrap() };
+        let photo = |bytes: &[u8], of| Photo {
+            original: Digest::of(bytes),
+            kind: PhotoKind::Png,
+            of,
+            caption: "".parse().unwrap(),
+        };
         let stone = Some(Thing::stone(1));
-        let mut sheet =
-            Sheet { photos: vec![photo(b"a", stone), photo(b"b", stone), photo(b"c", None)], ..Sheet::default() };
+        let mut sheet = Sheet {
+            photos: vec![photo(b"a", stone), photo(b"b", stone), photo(b"c", None)],
+            ..Sheet::default()
+        };
         assert_eq!(sheet.photo_of(Thing::stone(1)).unwrap().original, Digest::of(b"b"));
         show_on_papers(&mut sheet, &Digest::of(b"a"), stone);
         assert_eq!(sheet.photo_of(Thing::stone(1)).unwrap().original, Digest::of(b"a"));

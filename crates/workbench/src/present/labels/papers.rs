@@ -1,5 +1,10 @@
 //! Words on the controls: papers.
 
+use craft::order::Photo;
+use craft::studio::Held;
+
+use crate::present::words;
+
 /// Over the list.
 pub const HEAD: &str = "Papers";
 /// The main button of a paper that was not written yet.
@@ -37,13 +42,6 @@ pub fn open_from(name: &str, on: &str, place: usize) -> String {
     format!("open the {} of {on}, number {place}", name.to_lowercase())
 }
 
-/// The field of how large the pages are.
-pub const SIZE: &str = "Pages";
-/// A whole page in the window.
-pub const WHOLE: &str = "whole page";
-/// As wide as there is room.
-pub const WIDE: &str = "as wide as fits";
-
 /// A page of a paper.
 pub fn page(name: &str, place: usize, of: usize) -> String {
     format!("{name}, page {place} of {of}")
@@ -55,5 +53,11 @@ pub const CLOSER_WORDS: &str = "Press a page, or Enter on it, to look closer; th
 pub const PICTURES: &str = "A picture for a message";
 /// While the order has no photo.
 pub const NO_PHOTOS: &str = "There is no photo of this order yet.";
-/// After a paper was kept: how the client's copy is told of.
-pub const KEPT_WORDS: &str = "Kept as it was written; nobody can change it any more.";
+
+/// A photo of the order by its place: "photo 3, stone 1".
+pub fn picture(held: &Held, photo: &Photo, place: usize) -> String {
+    match photo.of {
+        Some(thing) => format!("photo {place}, {}", words::thing(held, thing)),
+        None => format!("photo {place}"),
+    }
+}

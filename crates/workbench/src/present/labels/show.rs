@@ -5,8 +5,7 @@ pub const HEAD: &str = "The proof";
 /// While there is none.
 pub const EMPTY: &str = "No stone is finished yet";
 /// What the page is for, while there is none.
-pub const EMPTY_WORDS: &str =
-    "The proof shows every stone whose last layer is hard, with your photo of it, so that the client can choose.";
+pub const EMPTY_WORDS: &str = "The proof shows every stone whose last layer is hard, with your photo of it, so that the client can choose.";
 
 /// The main button that takes in a first photo.
 pub fn take_first(no: u8) -> String {
@@ -25,8 +24,7 @@ pub const MESSAGE: &str = "write the message";
 pub const LOOK: &str = "look at the sheet";
 
 /// Under the main button, before it is sent.
-pub const SEND_WORDS: &str =
-    "The sheet is written and kept. Send it with the message, then say so here.";
+pub const SEND_WORDS: &str = "The sheet is written and kept. Send it with the message, then say so here.";
 /// Before it is written again.
 pub const AGAIN_WORDS: &str = "The stones have changed since the sheet was written, so it is written again.";
 /// While the answer is awaited.
@@ -110,7 +108,8 @@ pub const CLOSER: &str = "closer";
 /// The other way.
 pub const FARTHER: &str = "farther away";
 /// How the large view is moved.
-pub const LARGE_WORDS: &str = "The whole photo as it was taken. Enter brings it closer, the arrow keys move it.";
+pub const LARGE_WORDS: &str =
+    "The whole photo as it was taken. Enter brings it closer, the arrow keys move it.";
 
 /// The name of a large view.
 pub fn large(of: &str) -> String {
@@ -140,8 +139,6 @@ pub fn round(place: usize) -> String {
     format!("round {place}")
 }
 
-/// Opens what is written about the page.
-pub const MORE: &str = "Your words and cautions";
 /// Opens the picture for a message.
 pub const FOR_MESSAGE: &str = "a picture for a message";
 /// The field where it is written to.
