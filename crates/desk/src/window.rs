@@ -107,7 +107,7 @@ impl Window {
                 let mut opened = Opened {
                     root: root.to_owned(),
                     session,
-                    desk: Desk::new(self.prefs.clone()),
+                    desk: Desk::new(self.prefs.clone()).over(root),
                     wake_at: None,
                     day: None,
                 };
@@ -200,6 +200,8 @@ impl Window {
     fn grant(&mut self, wish: Wish) {
         match wish {
             Wish::Act(action) => self.act(action),
+            Wish::Side(side) => self.on_desk(|desk| desk.show_side(side)),
+            Wish::Paper(kind) => self.on_desk(|desk| desk.show_paper(kind)),
             Wish::Copy(words) => self.outward.push(Outward::Copy(words)),
             Wish::Open(path) => self.outward.push(Outward::Open(path)),
             Wish::Print(path, name, media) => self.outward.push(Outward::Print(path, name, media)),
@@ -214,6 +216,12 @@ impl Window {
                 self.remember();
             }
             Wish::Quit => self.outward.push(Outward::Quit),
+        }
+    }
+
+    fn on_desk(&mut self, change: impl FnOnce(&mut Desk)) {
+        if let Stand::Open(opened) = &mut self.stand {
+            change(&mut opened.desk);
         }
     }
 

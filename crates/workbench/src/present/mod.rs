@@ -16,6 +16,7 @@ pub mod labels;
 pub mod messages;
 pub mod pages;
 pub mod paper_facts;
+pub mod paper_rows;
 pub mod plan_words;
 pub mod pour_words;
 mod record;
@@ -23,6 +24,7 @@ pub mod remedy_words;
 #[cfg(test)]
 pub(crate) mod sample;
 pub mod saving_words;
+pub mod showing;
 pub mod stone_words;
 pub mod strip;
 pub mod undo_words;
