@@ -7,9 +7,9 @@ use craft::place::Place;
 use craft::tag::Tag;
 use craft::units::Share;
 use egui::{Key, Ui};
+use workbench::pouring::{self, AskLamp, Lay, Light, Step, Why};
 use workbench::present::labels::pour as label;
 use workbench::present::words;
-use workbench::pouring::{self, AskLamp, Lay, Light, Step, Why};
 use workbench::typed;
 
 use super::keys::facts;
@@ -101,8 +101,7 @@ fn open_ui(page: &mut PourPage, ui: &mut Ui, cx: &mut Cx<'_>, thing: Thing) {
         }
         return;
     }
-    let pressed =
-        ui.add_enabled_ui(read.is_ok(), |ui| main_button(ui, label::OPEN_TYPED).clicked()).inner;
+    let pressed = ui.add_enabled_ui(read.is_ok(), |ui| main_button(ui, label::OPEN_TYPED).clicked()).inner;
     if let Ok(tag) = read
         && (pressed || entered)
     {
@@ -263,7 +262,11 @@ fn places(cx: &Cx<'_>) -> Vec<(Place, String)> {
     let studio = cx.view.studio;
     let named = (1_u16..).zip(&studio.policies().places).filter(|(_, name)| !name.is_empty());
     let kept = named.map(|(no, _)| Place::Kept(no));
-    [Place::Bench].into_iter().chain(kept).map(|place| (place.clone(), words::place(studio, &place))).collect()
+    [Place::Bench]
+        .into_iter()
+        .chain(kept)
+        .map(|place| (place.clone(), words::place(studio, &place)))
+        .collect()
 }
 
 fn take_out_ui(page: &mut PourPage, ui: &mut Ui, cx: &mut Cx<'_>, no: u8) {

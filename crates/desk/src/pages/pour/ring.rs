@@ -31,7 +31,9 @@ pub(super) fn ui(ui: &mut Ui, no: u8, wait: &Wait) {
     ring(painter, tokens, rect.center(), &WaitRing::large(fraction, waiting, 0.5 * across));
     let inner = across * 0.86;
     let full = Face::Lamp.font();
-    let set = |size: f32| painter.layout_no_wrap(digits.clone(), FontId::new(size, full.family.clone()), tokens.ink);
+    let set = |size: f32| {
+        painter.layout_no_wrap(digits.clone(), FontId::new(size, full.family.clone()), tokens.ink)
+    };
     let galley = set(full.size);
     // Long digits, such as an hour's, are set smaller rather than over the ring.
     let size = full.size * (DIGITS * inner / galley.size().x).min(1.0);
