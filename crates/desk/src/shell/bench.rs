@@ -46,7 +46,7 @@ fn heading_ui(ui: &mut Ui, view: &View<'_>, heading: &Heading, wishes: &mut Vec<
         ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| undo_ui(ui, view, wishes));
     });
     ui.add_space(-space::STEP);
-    say(ui, Face::Body, tokens.ink_2, heading.phrases.join("  ·  "));
+    say(ui, Face::Body, tokens.ink_2, heading.line());
 }
 
 /// What would be taken back, or why nothing can be.

@@ -26,6 +26,18 @@ pub struct Heading {
     pub stage: String,
 }
 
+impl Heading {
+    /// The phrases as one text that breaks between them only: a mark stays with the phrase before it, and short phrases
+    /// hold together.
+    pub fn line(&self) -> String {
+        const TOGETHER: usize = 28;
+        let whole = |phrase: &String| {
+            if phrase.chars().count() <= TOGETHER { phrase.replace(' ', "\u{a0}") } else { phrase.clone() }
+        };
+        self.phrases.iter().map(whole).collect::<Vec<_>>().join("\u{a0}\u{a0}·\u{a0} ")
+    }
+}
+
 /// What stands over the pages of an order; none for an order that is not there.
 pub fn heading(studio: &Studio, tag: Tag, now: Moment) -> Option<Heading> {
     let held = studio.orders().get(&tag)?;
@@ -94,6 +106,9 @@ mod tests {
         assert!(heading.phrases.iter().any(|words| words.starts_with("packet ")), "{heading:?}");
         assert_eq!(heading.next, "begin stone 1 in cavity A1 of Oval 10 × 8");
         assert_eq!(heading.next_page, Page::Pour);
+        let line = heading.line();
+        assert!(!line.contains(" ·"), "no line begins with a mark: {line}");
+        assert!(line.contains(&format!("tag\u{a0}{}", bench.tag)), "{line}");
     }
 
     #[test]
