@@ -2,6 +2,7 @@
 
 mod first;
 mod hand;
+mod lamp;
 mod looks;
 mod many;
 mod raster;
