@@ -55,7 +55,7 @@ fn dressed<'t>(ui: &Ui, text: &'t mut String, field: &Field<'_>, many: bool) -> 
         .font(Face::Body.font())
         .text_color(tokens.ink)
         .margin(Margin::symmetric(10, 6))
-        .desired_width(field.points(ui) - 20.0)
+        .desired_width(field.points(ui))
 }
 
 /// A line that shows `value`: gives what it shall be, once Enter is pressed or the field is left.

@@ -9,7 +9,7 @@ mod press;
 mod rows;
 mod said;
 
-pub use cells::{Column, cells, columns};
+pub use cells::{Column, cells, columns, sentence};
 pub use drafts::Drafts;
 pub use fields::{Field, area, choice, form_area, form_line, form_read, line, one_of, read};
 pub use parts::{care, gap, heading, known, labelled, note, pair, rule, say, second};

@@ -25,8 +25,9 @@ use crate::widgets::{
 };
 
 /// What is being told of a thing.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Default)]
 enum Telling {
+    #[default]
     CameBack,
     Fault,
 }
@@ -34,9 +35,13 @@ enum Telling {
 /// The after page's own state.
 #[derive(Debug, Default)]
 pub(super) struct AfterPage {
-    telling: Option<(Thing, Telling)>,
+    /// Something is being told of a thing.
+    telling: bool,
+    what: Telling,
+    thing: Option<Thing>,
     place: Option<Place>,
-    place_wanted: bool,
+    /// What is still to be said before it can be recorded.
+    wanted: Option<&'static str>,
 }
 
 const ARRIVED_ON: &str = "order/after/arrived";

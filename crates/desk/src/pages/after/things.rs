@@ -13,104 +13,75 @@ use crate::cx::Cx;
 use crate::draw::stone::StonePicture;
 use crate::draw::things::{Form, SIZE, ThingPicture, thing as draw_thing};
 use crate::look::{Face, Tokens, space};
-use crate::widgets::{Field, cells, choice, gap, heading, link, note, plain_button, rule, say};
+use crate::widgets::{Field, cells, choice, fold, gap, heading, note, pick, plain_button, rule, say};
 
 const DAY: &str = "order/after/telling/day";
 
 impl AfterPage {
     pub(super) fn things_ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>) {
         let all = labels::things(cx.view.studio, cx.held);
-        let (gone, stayed): (Vec<After>, Vec<After>) = all.into_iter().partition(|row| row.gone);
-        for (title, rows) in [(labels::WENT_HOME, gone), (labels::STAYED, stayed)] {
-            if rows.is_empty() {
+        for (title, gone) in [(labels::WENT_HOME, true), (labels::STAYED, false)] {
+            if !all.iter().any(|row| row.gone == gone) {
                 continue;
             }
             heading(ui, title);
             gap(ui, space::STEP);
-            for row in &rows {
-                self.row_ui(ui, cx, row);
+            for row in all.iter().filter(|row| row.gone == gone) {
+                row_ui(ui, cx, row);
             }
             gap(ui, 4.0 * space::STEP);
         }
-    }
-
-    fn row_ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>, row: &After) {
-        let tokens = Tokens::of(ui);
-        gap(ui, space::STEP);
-        cells(ui, &[SIZE.x + 8.0, 0.0], |ui, place| {
-            if place == 0 {
-                let (rect, _) = ui.allocate_exact_size(SIZE, Sense::hover());
-                picture(ui, rect, cx, row.thing);
-                return;
-            }
-            ui.spacing_mut().item_spacing.y = 0.0;
-            say(ui, Face::Strong, tokens.ink, words::sentence_start(&row.name));
-            ui.horizontal_wrapped(|ui| {
-                ui.spacing_mut().item_spacing.x = 4.0 * space::STEP;
-                ui.spacing_mut().interact_size.y = 24.0;
-                say(ui, Face::Second, tokens.ink_2, row.stands.as_str());
-                self.ways_ui(ui, row);
-            });
-        });
-        if let Some((thing, telling)) = self.telling.filter(|(thing, _)| *thing == row.thing) {
-            note(ui, |ui| ui.vertical(|ui| self.telling_ui(ui, cx, (thing, telling), &row.name)));
-        }
-        gap(ui, space::STEP);
-        rule(ui);
-    }
-
-    /// What can be told of a thing.
-    fn ways_ui(&mut self, ui: &mut Ui, row: &After) {
-        let back = row.gone.then_some((Telling::CameBack, labels::CAME_BACK));
-        for (telling, said) in back.into_iter().chain([(Telling::Fault, labels::FAULT)]) {
-            if link(ui, said).accessible_name(labels::of_thing(said, &row.name)).clicked() {
-                let now = Some((row.thing, telling));
-                self.telling = if self.telling == now { None } else { now };
-                (self.place, self.place_wanted) = (None, false);
-            }
+        if fold(ui, labels::TELL, &mut self.telling) {
+            gap(ui, space::STEP);
+            note(ui, |ui| ui.vertical(|ui| self.telling_ui(ui, cx, &all)));
         }
     }
 
-    fn telling_ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>, of: (Thing, Telling), name: &str) {
-        let (thing, telling) = of;
-        let came_back = telling == Telling::CameBack;
-        let widths = if came_back { &[200.0, 150.0][..] } else { &[150.0][..] };
+    /// What came back, or has a fault.
+    fn telling_ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>, all: &[After]) {
+        let (now, words) = (usize::from(self.what == Telling::Fault), [labels::CAME_BACK, labels::FAULT]);
+        if let (Some(place), _) = pick(ui, "order/after/what", labels::WHAT, Some(now), &words) {
+            self.what = if place == 1 { Telling::Fault } else { Telling::CameBack };
+        }
+        let back = self.what == Telling::CameBack;
+        let things = all.iter().filter(|row| row.gone || !back);
+        let things: Vec<(Thing, String)> = things.map(|row| (row.thing, row.name.clone())).collect();
+        gap(ui, space::STEP);
+        let field = Field::new("order/after/thing", labels::WHICH).wide(0.0);
+        if let Some(thing) = choice(ui, field, self.thing.as_ref(), &things) {
+            self.thing = Some(thing);
+        }
+        gap(ui, space::STEP);
+        let widths = if back { &[200.0, 150.0][..] } else { &[150.0][..] };
         let mut when = late::When::Now;
         cells(ui, widths, |ui, place| {
-            if came_back && place == 0 {
+            if back && place == 0 {
                 self.place_ui(ui, cx);
             } else {
-                when = late::day_ui(ui, cx, DAY, &labels::of_thing(labels::DAY, name));
+                when = late::day_ui(ui, cx, DAY, labels::HAPPENED);
             }
         });
-        if self.place_wanted && self.place.is_none() {
-            say(ui, Face::Second, Tokens::of(ui).care, sentence(labels::PLACE_WANTED));
+        gap(ui, 2.0 * space::STEP);
+        let said = if back { labels::RECORD_BACK } else { labels::RECORD_FAULT };
+        if plain_button(ui, said).clicked() {
+            self.told(cx, &things, when);
         }
-        gap(ui, space::STEP);
-        ui.horizontal_wrapped(|ui| {
-            ui.spacing_mut().item_spacing.x = 4.0 * space::STEP;
-            let said = if came_back { labels::RECORD_BACK } else { labels::RECORD_FAULT };
-            if plain_button(ui, said).clicked() {
-                self.told(cx, thing, telling, when);
-            }
-            if link(ui, labels::LEAVE).clicked() {
-                self.telling = None;
-            }
-        });
+        if let Some(wanted) = self.wanted {
+            say(ui, Face::Second, Tokens::of(ui).care, wanted);
+        }
     }
 
-    fn told(&mut self, cx: &mut Cx<'_>, thing: Thing, telling: Telling, when: late::When) {
-        let fact = match (telling, self.place.clone()) {
-            (Telling::Fault, _) => HomeFact::Fault { thing },
-            (Telling::CameBack, Some(place)) => HomeFact::CameBack { thing, place },
-            (Telling::CameBack, None) => {
-                self.place_wanted = true;
-                return;
-            }
+    fn told(&mut self, cx: &mut Cx<'_>, things: &[(Thing, String)], when: late::When) {
+        let thing = self.thing.filter(|thing| things.iter().any(|(of, _)| of == thing));
+        let fact = match (thing, self.what, self.place.clone()) {
+            (None, ..) => return self.wanted = Some(labels::THING_WANTED),
+            (Some(thing), Telling::Fault, _) => HomeFact::Fault { thing },
+            (Some(thing), Telling::CameBack, Some(place)) => HomeFact::CameBack { thing, place },
+            (Some(_), Telling::CameBack, None) => return self.wanted = Some(labels::PLACE_WANTED),
         };
         if late::record(cx, when, fact) {
             cx.drafts.clear(DAY);
-            (self.telling, self.place) = (None, None);
+            *self = Self::default();
         }
     }
 
@@ -126,8 +97,21 @@ impl AfterPage {
     }
 }
 
-fn sentence(words: &str) -> String {
-    format!("{}.", words::sentence_start(words))
+fn row_ui(ui: &mut Ui, cx: &Cx<'_>, row: &After) {
+    let tokens = Tokens::of(ui);
+    gap(ui, space::STEP);
+    cells(ui, &[SIZE.x + 2.0 * space::STEP, 0.0], |ui, place| {
+        if place == 0 {
+            let (rect, _) = ui.allocate_exact_size(SIZE, Sense::hover());
+            picture(ui, rect, cx, row.thing);
+            return;
+        }
+        ui.spacing_mut().item_spacing.y = 0.0;
+        say(ui, Face::Strong, tokens.ink, words::sentence_start(&row.name));
+        say(ui, Face::Second, tokens.ink_2, row.stands.as_str());
+    });
+    gap(ui, space::STEP);
+    rule(ui);
 }
 
 fn picture(ui: &Ui, rect: Rect, cx: &Cx<'_>, thing: Thing) {

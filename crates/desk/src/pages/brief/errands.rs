@@ -11,7 +11,7 @@ use workbench::typed;
 use super::{BriefPage, Edits};
 use crate::cx::Cx;
 use crate::look::{Face, Tokens, space};
-use crate::widgets::{Field, cells, gap, heading, link, note, read_or_none, say, second, words as line};
+use crate::widgets::{Field, cells, gap, heading, link, note, read_or_none, say, second, sentence, words as line};
 
 /// Which errand: its kind and its place among those of the kind.
 type Which = (ErrandKind, usize);
@@ -50,9 +50,8 @@ impl BriefPage {
         let name = labels::errand_name(which.0, which.1);
         gap(ui, space::STEP);
         let open = self.errand == Some(which);
-        ui.horizontal_wrapped(|ui| {
+        sentence(ui, |ui| {
             ui.spacing_mut().item_spacing.x = 2.0 * space::STEP;
-            ui.spacing_mut().interact_size.y = 24.0;
             say(ui, Face::Strong, tokens.ink, words::sentence_start(&name));
             say(ui, Face::Body, tokens.ink_2, labels::errand_stands(errand, cx.view.now.day()));
             let said = if open { labels::CLOSE } else { labels::CHANGE };

@@ -9,7 +9,7 @@ use workbench::typed;
 use super::{BriefPage, Edits, beside_fields, is_entered, wrong_ui};
 use crate::cx::Cx;
 use crate::look::{Face, Tokens, space};
-use crate::widgets::{Field, cells, form_line, gap, heading, link, say, second, tick, words};
+use crate::widgets::{Field, cells, form_line, gap, heading, link, say, second, sentence, tick, words};
 
 const DATE_WHAT: &str = "order/brief/date/what";
 const DATE_ON: &str = "order/brief/date/on";
@@ -139,13 +139,8 @@ fn list_ui<T: Clone>(
 ) {
     let tokens = Tokens::of(ui);
     say(ui, Face::Second, tokens.ink_3, label);
-    if all.is_empty() {
-        say(ui, Face::Body, tokens.ink_3, labels::NONE_YET);
-    }
     for one in all {
-        ui.horizontal_wrapped(|ui| {
-            ui.spacing_mut().item_spacing.x = 4.0 * space::STEP;
-            ui.spacing_mut().interact_size.y = 24.0;
+        sentence(ui, |ui| {
             let said = name(one);
             say(ui, Face::Body, tokens.ink, &*said);
             let away = link(ui, labels::TAKE_AWAY).accessible_name(labels::take_away(&said));

@@ -14,7 +14,7 @@ use crate::draw;
 use crate::look::{Face, Tokens, space};
 use crate::pages::after::late;
 use crate::widgets::{
-    Field, care, cells, fold, form_area, gap, heading, link, main_button, plain_button, say, second,
+    Field, care, cells, fold, form_area, gap, heading, link, main_button, plain_button, say, second, sentence,
 };
 
 /// The largest a code is drawn.
@@ -48,8 +48,7 @@ impl MessagesPage {
             care(ui, hold.as_str());
             gap(ui, space::STEP);
         }
-        ui.horizontal_wrapped(|ui| {
-            ui.spacing_mut().item_spacing.x = 4.0 * space::STEP;
+        sentence(ui, |ui| {
             say(ui, Face::Body, tokens.ink_3, labels::TO);
             if message.to.is_empty() {
                 say(ui, Face::Body, tokens.ink_2, labels::NOWHERE);
@@ -63,8 +62,7 @@ impl MessagesPage {
                 }
             }
         });
-        ui.horizontal_wrapped(|ui| {
-            ui.spacing_mut().item_spacing.x = 4.0 * space::STEP;
+        sentence(ui, |ui| {
             say(ui, Face::Body, tokens.ink_3, labels::SUBJECT);
             say(ui, Face::Strong, tokens.ink, message.subject.as_str());
             if link(ui, labels::COPY_SUBJECT).clicked() {

@@ -12,7 +12,7 @@ use workbench::present::messages::{Modules, Stands, moments};
 
 use crate::cx::Cx;
 use crate::look::{Face, Tokens, space};
-use crate::widgets::{Column, columns, gap, heading, rule, say, tab};
+use crate::widgets::{Column, cells, columns, gap, heading, rule, say, tab};
 
 /// The message desk's own state.
 #[derive(Debug, Default)]
@@ -35,7 +35,7 @@ impl MessagesPage {
         let moments = moments(cx.view.studio, cx.tag, cx.view.now);
         let open = self.open.unwrap_or_else(|| first(&moments));
         let wide = ui.available_width() >= 700.0;
-        columns(ui, 0.26, |ui, column| match column {
+        columns(ui, 0.29, |ui, column| match column {
             Column::First => {
                 self.moments_ui(ui, cx, (&moments, open), wide);
                 if wide {
@@ -73,17 +73,19 @@ impl MessagesPage {
         }
         for (kind, stands) in moments {
             let said = labels::stands(*stands, today);
-            ui.scope(|ui| {
-                ui.spacing_mut().item_spacing.y = 0.0;
-                self.moment_ui(ui, (*kind, *stands), open, &said);
-                let ink = Tokens::of(ui);
+            cells(ui, &[120.0, 0.0], |ui, place| {
+                if place == 0 {
+                    self.moment_ui(ui, (*kind, *stands), open, &said);
+                    return;
+                }
+                let tokens = Tokens::of(ui);
                 let (face, ink) = match stands {
-                    Stands::Ready => (Face::SecondStrong, ink.ink),
-                    Stands::Sent(_) | Stands::NotNow => (Face::Second, ink.ink_3),
+                    Stands::Ready => (Face::SecondStrong, tokens.ink),
+                    Stands::Sent(_) | Stands::NotNow => (Face::Second, tokens.ink_3),
                 };
+                gap(ui, space::STEP);
                 say(ui, face, ink, &*said);
             });
-            gap(ui, space::STEP);
             rule(ui);
         }
     }

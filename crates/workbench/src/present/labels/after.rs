@@ -27,24 +27,32 @@ pub const WENT_HOME: &str = "What went home";
 pub const STAYED: &str = "What is still here";
 /// Heading of the parcel.
 pub const PARCEL: &str = "The parcel";
+/// Opens what can be told of a thing.
+pub const TELL: &str = "something came back, or has a fault";
+/// What is told.
+pub const WHAT: &str = "What happened";
 /// Of a thing.
 pub const CAME_BACK: &str = "it came back";
 /// Of a thing.
-pub const FAULT: &str = "a fault is reported";
+pub const FAULT: &str = "it has a fault";
+/// Which thing.
+pub const WHICH: &str = "Which thing";
+/// When it came back or the fault was told.
+pub const HAPPENED: &str = "When it was";
+/// A thing that is wanted.
+pub const THING_WANTED: &str = "Say which thing it is.";
 /// Where it was put.
 pub const PLACE: &str = "Where it was put";
 /// Records it.
 pub const RECORD_BACK: &str = "record that it came back";
 /// Records it.
 pub const RECORD_FAULT: &str = "record the fault";
-/// Closes the form.
-pub const LEAVE: &str = "leave it";
 /// Heading of faults.
 pub const FAULTS: &str = "Faults that were reported";
 /// What the client said of one.
 pub const FAULT_WORDS: &str = "What was said";
 /// A place that is wanted.
-pub const PLACE_WANTED: &str = "say where it was put, so that it can be found";
+pub const PLACE_WANTED: &str = "Say where it was put, so that it can be found.";
 /// Before anything has gone.
 pub const NOT_SENT: &str = "The parcel has not left yet. Once it has, this page keeps what happens to it.";
 

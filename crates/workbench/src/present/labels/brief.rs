@@ -19,7 +19,7 @@ pub const SPELLING: &str = "the client has confirmed this spelling";
 /// Days that matter.
 pub const DATES: &str = "Days that matter";
 /// What happened on one.
-pub const DATE_WHAT: &str = "What day";
+pub const DATE_WHAT: &str = "What happened";
 /// An example of it.
 pub const DATE_WHAT_HINT: &str = "born";
 /// The day itself.
@@ -38,8 +38,6 @@ pub const NEVER_WORD: &str = "A word or phrase";
 pub const NEVER_HINT: &str = "passed away";
 /// Writes it down.
 pub const NEVER_ADD: &str = "never say it";
-/// Shown while there are none.
-pub const NONE_YET: &str = "none so far";
 
 /// Heading: what is wanted.
 pub const WANTED: &str = "What is wanted";
@@ -52,7 +50,7 @@ pub const DUE_HINT: &str = "12 December";
 /// An emptied day.
 pub const NO_DAY: &str = "no day";
 /// Who it is for.
-pub const OCCASION: &str = "It is for";
+pub const OCCASION: &str = "Who it is for";
 /// The setting.
 pub const SETTING: &str = "Setting from the shelf";
 /// No setting.
@@ -160,8 +158,8 @@ pub const WRITING: [WriteWhen; 3] = [WriteWhen::EachStep, WriteWhen::OnlyQuestio
 /// Who it is for, in the order it is offered.
 pub const OCCASIONS: [(Occasion, &str); 3] = [
     (Occasion::ForThemselves, "the client"),
-    (Occasion::Gift, "someone else: a gift"),
-    (Occasion::Surprise, "someone else: a surprise"),
+    (Occasion::Gift, "someone else"),
+    (Occasion::Surprise, "a surprise for someone"),
 ];
 
 /// What a surprise asks for.
@@ -249,10 +247,15 @@ pub fn said(permission: Permission) -> Option<String> {
     matches!(permission, Permission::Given(_)).then(|| words::permission(permission))
 }
 
-/// Several things that are missing, as one sentence: "Not yet: no wishes are written down yet; no price is quoted yet."
+/// Before what is missing.
+pub const NOT_YET: &str = "Not yet:";
+
+/// Several things that are missing, after [`NOT_YET`]: "no wishes are written down yet; no price is quoted yet." What
+/// the page's own button says is not said twice.
 pub fn not_yet<'a>(missing: impl IntoIterator<Item = &'a str>) -> Option<String> {
-    let all: Vec<&str> = missing.into_iter().collect();
-    (!all.is_empty()).then(|| format!("Not yet: {}.", all.join("; ")))
+    let said = ["the enquiry is not answered yet", "the sending kit is not posted yet"];
+    let all: Vec<&str> = missing.into_iter().filter(|words| !said.contains(words)).collect();
+    (!all.is_empty()).then(|| format!("{}.", all.join("; ")))
 }
 
 #[cfg(test)]
@@ -291,9 +294,9 @@ mod tests {
 
     #[test]
     fn what_is_missing_is_one_sentence_or_none() {
-        assert_eq!(not_yet(["no price is quoted yet", "no date is promised yet"]).unwrap(),
-            "Not yet: no price is quoted yet; no date is promised yet.");
-        assert_eq!(not_yet([]), None);
+        let all = ["no price is quoted yet", "the enquiry is not answered yet", "no date is promised yet"];
+        assert_eq!(not_yet(all).unwrap(), "no price is quoted yet; no date is promised yet.");
+        assert_eq!(not_yet(["the enquiry is not answered yet"]), None, "the button says it");
     }
 
     #[test]

@@ -9,7 +9,7 @@ use crate::present::words;
 /// Heading of the moments.
 pub const MOMENTS: &str = "Moments to write at";
 /// Where it goes.
-pub const TO: &str = "to";
+pub const TO: &str = "To";
 /// Where there is no way to reach the client.
 pub const NOWHERE: &str = "no address or number is written down: the brief has a field for it";
 /// The subject line.
