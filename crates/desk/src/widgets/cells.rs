@@ -33,10 +33,14 @@ pub fn cells(ui: &mut Ui, widths: &[f32], mut add: impl FnMut(&mut Ui, usize)) {
 pub fn sentence(ui: &mut Ui, add: impl FnOnce(&mut Ui)) {
     ui.scope(|ui| {
         ui.spacing_mut().item_spacing.x = 4.0 * space::STEP;
-        ui.spacing_mut().interact_size.y = 0.0;
+        // As high as a link, so that words before one stand level with it.
+        ui.spacing_mut().interact_size.y = LINK;
         ui.horizontal_wrapped(add);
     });
 }
+
+/// The height of a link.
+const LINK: f32 = 26.0;
 
 /// The widths of the first row: as many as there is room for, at least one.
 fn row_of(widths: &[f32], room: f32) -> Vec<f32> {

@@ -12,7 +12,7 @@ use workbench::typed;
 use super::Edits;
 use crate::cx::Cx;
 use crate::look::space;
-use crate::widgets::{Field, cells, choice, gap, heading, one_of, read_or_none, second, text, words as line};
+use crate::widgets::{Field, choice, gap, heading, one_of, read_or_none, second, text, words as line};
 
 pub(super) fn ui(ui: &mut Ui, cx: &mut Cx<'_>, edits: &mut Edits) {
     let sheet = &cx.held.order.sheet;
@@ -38,16 +38,12 @@ pub(super) fn ui(ui: &mut Ui, cx: &mut Cx<'_>, edits: &mut Edits) {
         second(ui, labels::SURPRISE);
     }
     gap(ui, 2.0 * space::STEP);
-    cells(ui, &[180.0, 0.0], |ui, place| {
-        if place == 0 {
-            setting_ui(ui, cx, edits);
-        } else {
-            let field = Field::new("order/brief/ring", labels::RING).wide(0.0).hint(labels::RING_HINT);
-            if let Some(ring) = line(ui, cx.drafts, field, &cx.held.order.sheet.ring) {
-                edits.sheet(|sheet| sheet.ring = ring);
-            }
-        }
-    });
+    setting_ui(ui, cx, edits);
+    gap(ui, 2.0 * space::STEP);
+    let field = Field::new("order/brief/ring", labels::RING).wide(0.0).hint(labels::RING_HINT);
+    if let Some(ring) = line(ui, cx.drafts, field, &sheet.ring) {
+        edits.sheet(|sheet| sheet.ring = ring);
+    }
 }
 
 fn setting_ui(ui: &mut Ui, cx: &Cx<'_>, edits: &mut Edits) {

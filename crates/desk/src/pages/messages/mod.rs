@@ -73,7 +73,7 @@ impl MessagesPage {
         }
         for (kind, stands) in moments {
             let said = labels::stands(*stands, today);
-            cells(ui, &[120.0, 0.0], |ui, place| {
+            cells(ui, &[118.0, 108.0], |ui, place| {
                 if place == 0 {
                     self.moment_ui(ui, (*kind, *stands), open, &said);
                     return;
