@@ -106,9 +106,9 @@ fn jump(letter: &str, now: Option<usize>, words: &[&str]) -> Option<usize> {
     let letter = letter.to_lowercase();
     let from = now.map_or(0, |place| place + 1);
     let places = (0..words.len()).map(|step| (from + step) % words.len());
-    places.filter(|_| !letter.trim().is_empty()).find(|place| {
-        words.get(*place).is_some_and(|word| word.to_lowercase().starts_with(letter.as_str()))
-    })
+    places
+        .filter(|_| !letter.trim().is_empty())
+        .find(|place| words.get(*place).is_some_and(|word| word.to_lowercase().starts_with(letter.as_str())))
 }
 
 #[cfg(test)]

@@ -4,8 +4,8 @@ mod new_order;
 mod running;
 
 use egui::{ScrollArea, Ui};
-use workbench::quick::{Known, known_clients};
 use workbench::present::labels::begin as labels;
+use workbench::quick::{Known, known_clients};
 use workbench::view::View;
 
 use crate::cx::Wish;
