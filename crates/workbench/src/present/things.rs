@@ -105,10 +105,8 @@ fn title(studio: &Studio, held: &Held, thing: Thing, kept: &Kept) -> String {
         (ThingKind::Piece, _) => piece(studio, held, thing),
         (ThingKind::Stone, _) => stone(held, thing.no),
         (ThingKind::Offcuts, _) => "offcuts, hardened".to_owned(),
-        (ThingKind::Wrapping, _) => described.map_or_else(
-            || format!("the wrapping of {}", words::lot(held, thing.no)),
-            |words| format!("the wrapping, {words}"),
-        ),
+        (ThingKind::Wrapping, _) if several => format!("the wrapping of {}", words::lot(held, thing.no)),
+        (ThingKind::Wrapping, _) => "the client\u{2019}s wrapping".to_owned(),
         _ => described.map_or_else(|| words::thing_plain(thing), ToString::to_string),
     };
     words::sentence_start(&said)
@@ -154,6 +152,13 @@ fn second(studio: &Studio, held: &Held, (thing, kept): (Thing, &Kept), today: Na
             said.extend(mould.and_then(|mould| outline_of(studio, mould)).map(words::outline));
         }
         ThingKind::Keepsake => said.push("came along, and goes back".to_owned()),
+        ThingKind::Wrapping => {
+            let described = held.order.sheet.description(thing).filter(|words| !words.is_empty());
+            said.extend(described.map(ToString::to_string));
+        }
+        _ => {}
+    }
+    match thing.kind {
         ThingKind::Wrapping if custody.contents(thing).next().is_none() => {
             said.push("empty, and goes back".to_owned());
         }

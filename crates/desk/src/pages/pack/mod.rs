@@ -86,12 +86,16 @@ impl PackPage {
 
     fn things_ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>, rows: &[ThingRow]) {
         let name = words::remembered(cx.held);
-        let counted =
+            matches!(row.standing, Standing::Loose | Standing::Open | Standing::Boxed)
             |row: &&ThingRow| matches!(row.standing, Standing::Loose | Standing::Open | Standing::Boxed);
+        let arrived = cx.held.ledger.home.arrived.is_some();
+        let counted =
+        let counted = |row: &&ThingRow| {
+        };
         let all = rows.iter().filter(counted).count();
         let done = rows.iter().filter(|row| row.standing == Standing::Boxed).count();
         if all == 0 {
-            heading(ui, labels::gone(&name));
+            heading(ui, labels::gone(&name, arrived));
             gap(ui, 2.0 * space::STEP);
             for row in rows {
                 self.row_ui(ui, cx, row, None, false);
@@ -128,7 +132,7 @@ impl PackPage {
             Standing::Boxed => String::new(),
             Standing::LeftOut(why) => words::left_out(why).to_owned(),
             Standing::Lost => labels::LOST.to_owned(),
-            Standing::Gone => labels::LEFT.to_owned(),
+            Standing::Gone => place,
         };
         let parts = [row.second.as_str(), state.as_str()];
         let line = parts.into_iter().filter(|part| !part.is_empty()).collect::<Vec<_>>().join("  ·  ");
@@ -325,6 +329,7 @@ impl PackPage {
 pub(super) fn column<R>(ui: &mut Ui, width: f32, add: impl FnOnce(&mut Ui) -> R) -> R {
     let answer = ui.allocate_ui_with_layout(vec2(width, 0.0), Layout::top_down(Align::LEFT), |ui| {
         ui.set_width(width);
+        ui.spacing_mut().item_spacing.x = 2.0 * space::STEP;
         add(ui)
     });
     answer.inner
@@ -362,23 +367,31 @@ fn papers_ui(ui: &mut Ui, cx: &mut Cx<'_>) {
     heading(ui, labels::PAPERS);
     let poured = !cx.held.ledger.pours.stones.is_empty();
     let kinds = [PaperKind::Packing, PaperKind::Care];
-    for kind in kinds.into_iter().filter(|kind| *kind != PaperKind::Care || poured) {
-        let name = words::paper(kind);
-        let ready = cx.held.ledger.home.papers.iter().any(|(_, issued, _)| *issued == kind);
-        let job = Job::IssuePaper { tag: cx.tag, kind };
-        let under_way = cx.view.jobs.iter().find(|row| *row.job == job).map(workbench::view::JobRow::words);
-        if let Some(words) = under_way {
-            say(ui, Face::Body, tokens.ink_2, words);
-        } else if ready {
-            say(ui, Face::Body, tokens.ink_2, labels::paper_ready(name));
-        } else {
-            say(ui, Face::Body, tokens.ink_2, labels::paper_missing(name));
-            if link(ui, &labels::issue(name)).clicked() {
+    let kinds = kinds.into_iter().filter(|kind| *kind != PaperKind::Care || poured);
+    let issued = |kind: &PaperKind| cx.held.ledger.home.papers.iter().any(|(_, issued, _)| issued == kind);
+    let (ready, missing): (Vec<PaperKind>, Vec<PaperKind>) = kinds.partition(issued);
+    let names = |kinds: &[PaperKind]| {
+        words::list(&kinds.iter().map(|kind| words::paper(*kind)).collect::<Vec<_>>())
+    };
+    if !ready.is_empty() {
+        say(ui, Face::Body, tokens.ink_2, labels::papers_ready(&names(&ready)));
+    }
+    if !missing.is_empty() {
+        say(ui, Face::Body, tokens.ink_2, labels::papers_missing(&names(&missing)));
+    }
+    ui.horizontal_wrapped(|ui| {
+        ui.spacing_mut().item_spacing.x = 5.0 * space::STEP;
+        for kind in missing {
+            let job = Job::IssuePaper { tag: cx.tag, kind };
+            let row = cx.view.jobs.iter().find(|row| *row.job == job);
+            if let Some(row) = row {
+                say(ui, Face::Body, tokens.ink_2, row.words());
+            } else if !cx.held.ledger.home.is_gone() && link(ui, &labels::issue(words::paper(kind))).clicked() {
                 cx.act(Action::Start(job));
             }
         }
-    }
-    if link(ui, labels::LOOK_AND_PRINT).clicked() {
-        cx.wish(Wish::Beside(Side::Papers));
-    }
+        if link(ui, labels::LOOK_AND_PRINT).clicked() {
+            cx.wish(Wish::Beside(Side::Papers));
+        }
+    });
 }

@@ -6,7 +6,7 @@ use super::super::words;
 
 /// Over the things.
 pub fn everything(name: &str) -> String {
-    format!("Everything of {name}'s goes into the box")
+    format!("Everything of {name}\u{2019}s goes into the box")
 }
 
 /// How far the packing is.
@@ -19,8 +19,9 @@ pub fn ticked(done: usize, all: usize) -> String {
 }
 
 /// Over the things once the parcel has left.
-pub fn gone(name: &str) -> String {
-    format!("Everything of {name}'s is on its way")
+pub fn gone(name: &str, arrived: bool) -> String {
+    let is = if arrived { "has come home" } else { "is on its way home" };
+    format!("Everything of {name}\u{2019}s {is}")
 }
 
 /// Over a page with nothing to pack.
@@ -40,7 +41,7 @@ pub const PICK: &str = "pick it instead";
 pub const PICK_SAYS: &str = "Which of these is written on it?";
 /// Once the tag was read; `name` is the one remembered.
 pub fn tag_is(name: &str) -> String {
-    format!("That is {name}'s. It stays for the next thing.")
+    format!("That is {name}\u{2019}s. It stays for the next thing.")
 }
 /// Where a thing was ticked before its tag was read.
 pub const TAG_FIRST: &str = "Read the tag off the thing first, then tick it.";
@@ -61,8 +62,6 @@ pub fn found(thing: Thing) -> String {
 }
 /// Second line of what cannot be found.
 pub const LOST: &str = "cannot be found; named on the packing list";
-/// Second line of what has left.
-pub const LEFT: &str = "left with the parcel";
 
 /// Opens what is for things that stay out.
 pub const STAYS_OUT: &str = "Something stays out, or cannot be found";
@@ -110,13 +109,13 @@ pub const BOX_CAPTION: &str = "the packed box";
 
 /// Over the papers.
 pub const PAPERS: &str = "Papers";
-/// A paper that is issued: "Packing list: ready".
-pub fn paper_ready(paper: &str) -> String {
-    format!("{}: ready", words::sentence_start(paper))
+/// Papers that are issued: "Ready: packing list and care card.".
+pub fn papers_ready(papers: &str) -> String {
+    format!("Ready: {papers}.")
 }
-/// A paper that is not.
-pub fn paper_missing(paper: &str) -> String {
-    format!("{}: not issued yet", words::sentence_start(paper))
+/// Papers that are not.
+pub fn papers_missing(papers: &str) -> String {
+    format!("Not issued yet: {papers}.")
 }
 /// Issues it.
 pub fn issue(paper: &str) -> String {
