@@ -8,17 +8,18 @@ use crate::draw::ring::{WaitRing, Waiting, ring};
 use crate::look::{Face, Tokens};
 
 /// The widest ring on the page, in points.
-const WIDEST: f32 = 372.0;
+const WIDEST: f32 = 400.0;
 /// The smallest that can still be read.
-const SMALLEST: f32 = 176.0;
-/// What stands above and below it on the same screen.
-const AROUND: f32 = 200.0;
+const SMALLEST: f32 = 160.0;
+/// The room for the button under it and the key that does the same.
+pub(super) const BELOW: f32 = 96.0;
 /// How much of the inner width the digits take.
-const DIGITS: f32 = 0.72;
+const DIGITS: f32 = 0.84;
 
-pub(super) fn ui(ui: &mut Ui, no: u8, wait: &Wait) {
+/// The ring, as large as `room` allows.
+pub(super) fn ui(ui: &mut Ui, no: u8, wait: &Wait, room: f32) {
     let tokens = Tokens::of(ui);
-    let high = (ui.clip_rect().height() - AROUND).clamp(SMALLEST, WIDEST);
+    let high = room.clamp(SMALLEST, WIDEST);
     let across = high.min(ui.available_width());
     let (rect, response) = ui.allocate_exact_size(vec2(across, across), Sense::hover());
     let digits = words::clock(wait.remaining());
