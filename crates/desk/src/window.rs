@@ -16,7 +16,7 @@ use workbench::session::Session;
 use workbench::waits::Standing;
 
 use crate::cx::{Asked, Wish};
-use crate::platform::prefs::Preferences;
+use crate::platform::prefs::{Preferences, WindowPlace};
 use crate::platform::printing::Media;
 use crate::shell::{Desk, First, NewStudio};
 
@@ -149,14 +149,7 @@ impl Window {
     pub fn title(&self) -> String {
         match &self.stand {
             Stand::First(_) => "Heldfast".to_owned(),
-            Stand::Open(opened) => {
-                let view = opened.session.bench.view(self.clock.now());
-                let open = match view.nav {
-                    workbench::action::Nav::Bench(tag, _) => Some(tag),
-                    _ => None,
-                };
-                window_title(view.studio, open)
-            }
+            Stand::Open(opened) => window_title(&opened.session.view()),
         }
     }
 
@@ -216,9 +209,15 @@ impl Window {
             Wish::OpenStudio(root) => self.change_studio(&root),
             Wish::MakeStudio(new) => self.make_studio(&new),
             Wish::Demo(root) => self.demo(&root),
+            Wish::Beside(side) => {
+                if let Stand::Open(opened) = &mut self.stand {
+                    opened.desk.side = side;
+                }
+            }
             Wish::LeaveStudio => self.leave(),
             Wish::Prefer(prefs) => {
-                self.prefs = Preferences { studio: self.prefs.studio.clone(), ..prefs };
+                self.prefs =
+                    Preferences { studio: self.prefs.studio.clone(), window: self.prefs.window, ..prefs };
                 self.remember();
             }
             Wish::Quit => self.outward.push(Outward::Quit),
@@ -367,6 +366,11 @@ impl Window {
     /// The preferences as they are.
     pub fn prefs(&self) -> &Preferences {
         &self.prefs
+    }
+
+    /// Where the window stands on the screen, to be remembered at the end.
+    pub fn stands(&mut self, place: WindowPlace) {
+        self.prefs.window = Some(place);
     }
 
     fn remember(&mut self) {

@@ -53,6 +53,7 @@ pub enum Over {
 pub struct Desk {
     pub(crate) drafts: Drafts,
     pub(crate) pages: Pages,
+    pub(crate) begin: crate::pages::begin::Begin,
     pub(crate) shelf: ShelfPages,
     pub(crate) find: String,
     pub(crate) side: Side,
