@@ -4,5 +4,7 @@ mod first;
 mod hand;
 mod looks;
 mod many;
+mod papers;
 mod raster;
 mod shell;
+mod show;
