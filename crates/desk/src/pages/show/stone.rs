@@ -5,7 +5,7 @@ use std::path::PathBuf;
 use craft::fact::{Fact, Mistake, PourFact};
 use craft::id::Thing;
 use craft::order::Photo;
-use egui::{Align, Layout, Sense, Ui, Vec2, WidgetInfo, vec2};
+use egui::{Align, Layout, Sense, Ui, UiBuilder, Vec2, WidgetInfo, vec2};
 use workbench::action::{Action, Purpose};
 use workbench::present::labels::show as labels;
 use workbench::present::showing::{self, Standing};
@@ -28,7 +28,13 @@ const WORDS: f32 = 280.0;
 const BETWEEN: f32 = 12.0;
 
 impl ShowPage {
+    /// One stone. Its controls keep the keyboard wherever on the page the stone moves.
     pub(super) fn stone_ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>, row: &Row, per_mm: f32) {
+        let id = egui::Id::unique(("show", cx.tag.to_string(), row.no));
+        ui.scope_builder(UiBuilder::new().scope_id(id), |ui| self.block_ui(ui, cx, row, per_mm));
+    }
+
+    fn block_ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>, row: &Row, per_mm: f32) {
         let room = ui.available_width();
         ui.horizontal_top(|ui| {
             ui.spacing_mut().item_spacing.x = 4.0 * space::STEP;
