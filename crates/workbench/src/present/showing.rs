@@ -11,6 +11,7 @@ use craft::stage::is_made;
 use craft::studio::{Held, Studio};
 use craft::tag::Tag;
 
+use super::board::nudge_day;
 use super::paper_facts::{paper, proof_stones};
 use super::record::standing;
 use super::undo_words::stone_list;
@@ -188,6 +189,22 @@ pub fn rounds(held: &Held, now: Moment) -> Vec<String> {
         format!("{}, sent on {sent}; {answer}", stone_list(&round.stones))
     });
     told.collect()
+}
+
+/// The proof that waits for its answer: "The proof went to the client on 11 November. A gentle reminder is due.".
+pub fn with_client(studio: &Studio, held: &Held, now: Moment) -> String {
+    let Some(round) = held.ledger.client.open_round() else { return String::new() };
+    let sent = format!("The proof went to the client on {}.", words::date(round.sent.day(), now.day()));
+    match nudge_day(studio, held) {
+        Some(_) if reminder_is_due(studio, held, now) => format!("{sent} A gentle reminder is due."),
+        Some((_, due)) => format!("{sent} A gentle reminder is due {}.", words::near(due, now.day())),
+        None => sent,
+    }
+}
+
+/// True once the client has had a proof for as long as the studio waits before a gentle reminder.
+pub fn reminder_is_due(studio: &Studio, held: &Held, now: Moment) -> bool {
+    nudge_day(studio, held).is_some_and(|(_, due)| due <= now.day())
 }
 
 /// What the page says first: how many stones are on the proof, and what they still miss.

@@ -97,12 +97,10 @@ impl PapersPage {
     fn paper_ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>, row: &PaperRow) {
         let tokens = Tokens::of(ui);
         heading(ui, row.name.as_str());
-        say(
-            ui,
-            Face::Body,
-            tokens.ink_2,
-            format!("{}.", workbench::present::words::sentence_start(&row.words())),
-        );
+        if !row.kept.is_empty() {
+            let words = workbench::present::words::sentence_start(&row.words());
+            say(ui, Face::Body, tokens.ink_2, format!("{words}, and kept as it was."));
+        }
         gap(ui, 2.0 * space::STEP);
         if let Some(why) = &row.held {
             say(ui, Face::Body, tokens.care, format!("Not yet: {why}."));
@@ -117,8 +115,6 @@ impl PapersPage {
         });
         if row.held.is_none() {
             gap(ui, 4.0 * space::STEP);
-            second(ui, if row.kept.is_empty() { labels::PREVIEW } else { labels::PREVIEW_KEPT });
-            gap(ui, space::STEP);
             self.preview_ui(ui, cx, row);
         }
     }

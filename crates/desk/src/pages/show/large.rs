@@ -16,7 +16,7 @@ use crate::widgets::photos::{Seen, again, seen};
 use crate::widgets::{Field, fold, form_line, gap, line, link, plain_button, say};
 
 /// The widest a photo is shown, in points.
-const WIDEST: f32 = 720.0;
+const WIDEST: f32 = 560.0;
 
 impl ShowPage {
     pub(super) fn large_ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>, photos: &[&Photo], place: usize) {
@@ -33,7 +33,11 @@ impl ShowPage {
             Some(thing) => labels::photo(thing.no, place + 1, photos.len()),
             None => labels::loose_photo(place + 1),
         };
-        glass(ui, &mut under, &what, size, &labels::large(&name));
+        let response = glass(ui, &mut under, &what, size, &labels::large(&name));
+        if std::mem::take(&mut self.opened) {
+            response.scroll_to_me(Some(egui::Align::Center));
+            response.request_focus();
+        }
         say(ui, Face::Second, Tokens::of(ui).ink_2, labels::LARGE_WORDS);
         gap(ui, space::STEP);
         caption_ui(ui, cx, photo);

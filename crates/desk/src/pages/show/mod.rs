@@ -29,6 +29,8 @@ pub(super) use large::message_ui;
 pub(super) struct ShowPage {
     /// The photo that is looked at large, and how close.
     large: Option<(Option<Thing>, Digest, Glass)>,
+    /// It was opened in this frame, so it is brought into sight.
+    opened: bool,
     /// The stone whose photo is given by a typed path.
     typing: Option<u8>,
     /// A picture for a message is open.
@@ -120,6 +122,7 @@ impl ShowPage {
             Step::Write => {
                 if showing::written(cx.held).is_some() {
                     words(ui, labels::AGAIN_WORDS);
+                    gap(ui, space::STEP);
                 }
                 if main_button(ui, labels::WRITE).clicked() {
                     cx.wish(Wish::Paper(PaperKind::Proof));
@@ -127,6 +130,7 @@ impl ShowPage {
             }
             Step::Send(stones, sheet) => {
                 words(ui, labels::SEND_WORDS);
+                gap(ui, space::STEP);
                 buttons(ui, |ui| {
                     if main_button(ui, labels::SEND).clicked() {
                         cx.fact(ClientFact::ProofSent { stones: stones.clone(), sheet: *sheet });
@@ -140,12 +144,21 @@ impl ShowPage {
                 });
             }
             Step::Answer => {
-                words(ui, labels::ANSWER_WORDS);
+                words(ui, &showing::with_client(cx.view.studio, cx.held, cx.view.now));
+                gap(ui, space::STEP);
+                let due = showing::reminder_is_due(cx.view.studio, cx.held, cx.view.now);
                 buttons(ui, |ui| {
-                    if main_button(ui, labels::ANSWER).clicked() {
+                    let (to_answer, to_message) = if due {
+                        let message = main_button(ui, labels::REMIND).clicked();
+                        (link(ui, labels::ANSWER_LINK).clicked(), message)
+                    } else {
+                        let answer = main_button(ui, labels::ANSWER).clicked();
+                        (answer, link(ui, labels::MESSAGE).clicked())
+                    };
+                    if to_answer {
                         cx.go(Page::Choose);
                     }
-                    if link(ui, labels::MESSAGE).clicked() {
+                    if to_message {
                         cx.wish(Wish::Side(Side::Messages));
                     }
                 });
@@ -182,6 +195,7 @@ impl ShowPage {
         second(ui, labels::LOOSE_WORDS);
         gap(ui, 2.0 * space::STEP);
         self.tray_ui(ui, cx, None, &loose);
+        self.open_ui(ui, cx, None, &loose);
         for (place, photo) in loose.iter().enumerate() {
             ui.horizontal_wrapped(|ui| {
                 ui.spacing_mut().item_spacing.x = space::ROW;

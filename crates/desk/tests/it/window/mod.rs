@@ -5,5 +5,7 @@ mod hand;
 mod lamp;
 mod looks;
 mod many;
+mod papers;
 mod raster;
 mod shell;
+mod show;
