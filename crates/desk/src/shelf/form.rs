@@ -56,7 +56,7 @@ pub(super) fn cell<R>(ui: &mut Ui, width: f32, add: impl FnOnce(&mut Ui) -> R) -
     let width = width.min(ui.max_rect().width());
     ui.allocate_ui_with_layout(vec2(width, 56.0), Layout::top_down(Align::LEFT), |ui| {
         ui.set_width(width);
-        ui.spacing_mut().item_spacing.y = space::STEP;
+        ui.spacing_mut().item_spacing = vec2(2.0 * space::STEP, space::STEP);
         add(ui)
     })
     .inner

@@ -3,16 +3,16 @@
 use craft::geometry::Outline;
 use craft::shelf::What;
 use craft::units::Length;
-use egui::{Rect, Response, Sense, Stroke, StrokeKind, Ui, WidgetInfo, pos2, vec2};
+use egui::{Response, Sense, Stroke, StrokeKind, Ui, WidgetInfo, pos2, vec2};
 use workbench::present::shelf_words::Row;
 
-use crate::draw::stone::{StonePicture, stone_in};
+use crate::draw::stone::{StonePicture, fit, stone};
 use crate::look::{Face, Tokens, space};
 
 /// The height of a row.
 const HEIGHT: f32 = 46.0;
 /// The room of its picture.
-const PICTURE: f32 = 34.0;
+const PICTURE: f32 = 38.0;
 /// A drop of colour.
 const DROP: Outline = Outline::Round { diameter: Length::from_micro(10_000_000) };
 
@@ -27,8 +27,14 @@ fn picture(what: &What) -> Option<StonePicture> {
     Some(StonePicture { outline: Some(outline), colour, begun: colour.is_some(), chosen: false })
 }
 
-/// One row, named by its words; clicked where it is to be opened.
-pub(super) fn row(ui: &mut Ui, row: &Row<'_>, open: bool) -> Response {
+/// Points per millimetre for all pictures of a list.
+pub(super) fn scale<'a>(rows: impl Iterator<Item = &'a Row<'a>>) -> f32 {
+    let outlines = rows.map(|row| picture(&row.item.what).and_then(|picture| picture.outline));
+    fit(outlines, vec2(PICTURE, PICTURE))
+}
+
+/// One row, named by its words, its picture in the list's scale; clicked where it is to be opened.
+pub(super) fn row(ui: &mut Ui, row: &Row<'_>, per_mm: f32, open: bool) -> Response {
     let tokens = Tokens::of(ui);
     let (rect, response) = ui.allocate_exact_size(vec2(ui.available_width(), HEIGHT), Sense::click());
     let name = format!("{}, {}", row.item.name, row.words);
@@ -44,9 +50,8 @@ pub(super) fn row(ui: &mut Ui, row: &Row<'_>, open: bool) -> Response {
     }
     let mut left = rect.left() + 2.0 * space::STEP;
     if let Some(picture) = picture(&row.item.what) {
-        let size = vec2(PICTURE, PICTURE);
-        let place = Rect::from_center_size(pos2(left + 0.5 * PICTURE, rect.center().y), size);
-        stone_in(painter, tokens, place.shrink(space::STEP), &picture);
+        let centre = pos2(left + 0.5 * PICTURE, rect.center().y);
+        stone(painter, tokens, centre, per_mm, &picture);
         left += PICTURE + 2.0 * space::STEP;
     }
     let room = (rect.right() - left - 2.0 * space::STEP).max(40.0);

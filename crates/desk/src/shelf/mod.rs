@@ -147,6 +147,7 @@ impl ShelfPages {
         wishes: &mut Vec<Wish>,
     ) {
         let height = ui.available_height();
+        let between = ui.spacing().item_spacing.x;
         ui.horizontal_top(|ui| {
             ui.spacing_mut().item_spacing.x = 0.0;
             ui.allocate_ui_with_layout(vec2(LIST, height), Layout::top_down(Align::LEFT), |ui| {
@@ -167,6 +168,7 @@ impl ShelfPages {
             let room = ui.available_width();
             ui.allocate_ui_with_layout(vec2(room, height), Layout::top_down(Align::LEFT), |ui| {
                 ui.set_width(room);
+                ui.spacing_mut().item_spacing.x = between;
                 let open = self.open_of(view, kind).map(ShelfId::as_str).unwrap_or_default().to_owned();
                 ScrollArea::vertical().id_salt(("shelf/form", open)).auto_shrink(false).show(ui, |ui| {
                     gap(ui, 4.0 * space::STEP);
@@ -201,19 +203,21 @@ impl ShelfPages {
     fn list_ui(&mut self, ui: &mut Ui, view: &View<'_>, kind: Kind) {
         let open = self.open_of(view, kind).filter(|_| self.adding.is_none());
         let mut taken = None;
-        for row in shelf_words::rows(view.studio, kind, false) {
-            if list::row(ui, &row, open == Some(row.id)).clicked() {
+        let rows = shelf_words::rows(view.studio, kind, false);
+        let retired = shelf_words::rows(view.studio, kind, true);
+        let per_mm = list::scale(rows.iter().chain(&retired));
+        for row in &rows {
+            if list::row(ui, row, per_mm, open == Some(row.id)).clicked() {
                 taken = Some(row.id.clone());
             }
         }
         gap(ui, 2.0 * space::STEP);
         self.add_ui(ui, kind);
-        let retired = shelf_words::rows(view.studio, kind, true);
         if !retired.is_empty() {
             gap(ui, 2.0 * space::STEP);
             if crate::widgets::fold(ui, &labels::out_of_use(retired.len()), &mut self.retired) {
                 for row in &retired {
-                    if list::row(ui, row, open == Some(row.id)).clicked() {
+                    if list::row(ui, row, per_mm, open == Some(row.id)).clicked() {
                         taken = Some(row.id.clone());
                     }
                 }

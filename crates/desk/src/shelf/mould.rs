@@ -8,7 +8,7 @@ use workbench::present::labels::shelf as labels;
 use workbench::present::shelf_words::{self, TrayLine};
 use workbench::shelving::{self, Field as Of};
 
-use super::form::{CELL, Form, cell, flow};
+use super::form::{Form, cell, flow};
 use crate::cx::Wish;
 use crate::draw::pour::{PourPicture, pour, size};
 use crate::draw::stone::StonePicture;
@@ -18,6 +18,8 @@ use crate::widgets::{Field, choice, gap, heading, link, one_of, say, second};
 
 /// The room for the picture of the cavity.
 const PICTURE: egui::Vec2 = vec2(200.0, 120.0);
+/// The width of the choice of domes.
+const DOME: f32 = 146.0;
 /// One place of the tray as it is drawn.
 const PLACE: egui::Vec2 = vec2(84.0, 76.0);
 /// Rows of more places are broken, as they are drawn.
@@ -46,12 +48,12 @@ pub(super) fn ui(ui: &mut Ui, form: &mut Form<'_>, mould: &Mould) {
     form.trouble_ui(ui);
     gap(ui, 3.0 * space::STEP);
     flow(ui, |ui| {
-        form.field(ui, &Of::Size, (labels::SIZE, ""), "10 × 8 mm");
-        cell(ui, CELL, |ui| dome_ui(ui, form, mould));
+        form.field_in(ui, &Of::Size, (labels::SIZE, ""), "10 × 8 mm", 140.0);
+        cell(ui, DOME, |ui| dome_ui(ui, form, mould));
         if mould.cavity.dome() != Dome::Flat {
-            form.field_in(ui, &Of::DomeHeight, (labels::DOME_HEIGHT, ""), "2.5 mm", 140.0);
+            form.field_in(ui, &Of::DomeHeight, (labels::DOME_HEIGHT, ""), "2.5 mm", 130.0);
         }
-        form.field_in(ui, &Of::WallHeight, (labels::WALL_HEIGHT, ""), "1 mm", 140.0);
+        form.field_in(ui, &Of::WallHeight, (labels::WALL_HEIGHT, ""), "1 mm", 130.0);
     });
     gap(ui, 2.0 * space::STEP);
     say(ui, Face::Body, Tokens::of(ui).ink_2, shelf_words::holds(&mould.cavity));
@@ -71,7 +73,7 @@ fn dome_ui(ui: &mut Ui, form: &mut Form<'_>, mould: &Mould) {
     let domes = [Dome::HalfEllipse, Dome::CircularArc, Dome::Parabola, Dome::Flat];
     let domes = domes.map(|dome| (dome, shelf_words::dome_name(dome).to_owned()));
     let key = format!("shelf/{}/dome", form.id);
-    let field = Field::new(&key, labels::DOME).wide(CELL);
+    let field = Field::new(&key, labels::DOME).wide(DOME);
     if let Some(dome) = choice(ui, field, Some(&mould.cavity.dome()), &domes) {
         form.choose(shelving::with_dome(form.item, dome));
     }

@@ -2,7 +2,7 @@
 
 use craft::id::ShelfId;
 use craft::shelf::{Bottle, Lamp, What};
-use egui::{Align, Layout, Ui, vec2};
+use egui::{Align, Label, Layout, RichText, Ui, vec2};
 use workbench::present::labels::shelf as labels;
 use workbench::present::shelf_words;
 use workbench::shelving::{self, Field as Of, Value};
@@ -45,11 +45,13 @@ fn buttons_ui(ui: &mut Ui, form: &mut Form<'_>, (id, name): (&ShelfId, &str), la
         let open = form.memory.button.as_ref() == Some(&(id.clone(), no));
         let value = Value::FirstSets(id.clone(), no);
         let of = Of::FirstSets(id.clone(), no);
-        ui.horizontal_top(|ui| {
+        ui.horizontal(|ui| {
             ui.spacing_mut().item_spacing.x = 3.0 * space::STEP;
-            ui.allocate_ui_with_layout(vec2(BUTTON, 20.0), Layout::top_down(Align::LEFT), |ui| {
-                ui.set_width(BUTTON);
-                say(ui, Face::Body, tokens.ink_2, button.name());
+            let row = Layout::left_to_right(Align::Center);
+            ui.allocate_ui_with_layout(vec2(BUTTON, 26.0), row, |ui| {
+                ui.set_min_width(BUTTON);
+                let words = RichText::new(button.name()).font(Face::Body.font()).color(tokens.ink_2);
+                ui.add(Label::new(words).truncate());
             });
             let seconds = shelving::said(form.item, &of);
             let source = shelving::backing(form.item, &value).map(|(_, full)| shelf_words::source(full));

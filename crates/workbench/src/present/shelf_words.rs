@@ -40,18 +40,24 @@ pub fn rows(studio: &Studio, kind: Kind, retired: bool) -> Vec<Row<'_>> {
     of_kind.map(|(id, item)| Row { id, item, words: in_a_line(item) }).collect()
 }
 
-/// An item in a line: "hardens 1 mm deep", "oval, 10 × 8 mm, 9 cavities".
+/// An item in a line: "1 mm deep, cautious guess", "oval, 10 × 8 mm, 9 cavities".
 fn in_a_line(item: &Item) -> String {
     match &item.what {
-        What::Resin(bottle) => format!("hardens {} deep", words::length(bottle.resin.penetration())),
-        What::Pigment(pigment) => class(pigment.mix.class).to_owned(),
+        What::Resin(bottle) => format!(
+            "{} deep, {}",
+            words::length(bottle.resin.penetration()),
+            plan_words::provenance(bottle.resin.provenance)
+        ),
+        What::Pigment(pigment) => {
+            format!("{}, {}", class(pigment.mix.class), plan_words::provenance(pigment.mix.provenance))
+        }
         What::Lamp(lamp) => words::count(lamp.buttons.len(), "button", "buttons"),
         What::Mould(mould) => format!(
             "{}, {}",
             words::outline(mould.cavity.outline()),
             words::count(mould.cells.len(), "cavity", "cavities")
         ),
-        What::Setting(setting) => format!("for {}", words::outline(setting.opening)),
+        What::Setting(setting) => format!("opening {}", words::outline(setting.opening)),
     }
 }
 

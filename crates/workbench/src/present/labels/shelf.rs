@@ -141,7 +141,7 @@ pub fn button_lit(no: usize) -> String {
 }
 /// How long its light grows.
 pub fn button_grows(no: usize) -> String {
-    format!("Its light grows over, {no}")
+    format!("Button {no} grows over")
 }
 /// Adds a button.
 pub const ADD_BUTTON: &str = "add a button";
