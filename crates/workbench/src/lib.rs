@@ -37,6 +37,7 @@ pub mod founding;
 mod index;
 pub mod open;
 pub mod pictures;
+pub mod pouring;
 pub mod present;
 pub mod quick;
 pub mod runner;

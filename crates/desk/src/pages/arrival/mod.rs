@@ -1,17 +1,16 @@
-//! The pack page.
-
+//! Stub.
 use craft::order::Page;
 use egui::Ui;
 
 use super::common;
 use crate::cx::Cx;
 
-/// The pack page's own state.
+/// The arrival page's own state.
 #[derive(Debug, Default)]
-pub(super) struct PackPage {}
+pub(super) struct ArrivalPage {}
 
-impl PackPage {
+impl ArrivalPage {
     pub(crate) fn ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>) {
-        common::facts_ui(ui, cx, Page::Pack);
+        common::facts_ui(ui, cx, Page::Arrival);
     }
 }
