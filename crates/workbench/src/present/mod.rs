@@ -26,6 +26,7 @@ pub mod remedy_words;
 #[cfg(test)]
 pub(crate) mod sample;
 pub mod saving_words;
+pub mod shelf_words;
 pub mod showing;
 pub mod stone_words;
 pub mod strip;
