@@ -44,6 +44,7 @@ pub mod quick;
 pub mod runner;
 pub mod saving;
 pub mod session;
+pub mod shelving;
 pub mod starter;
 pub mod state;
 pub mod stones;

@@ -1,1 +1,171 @@
 //! Words on the controls: pack.
+
+use craft::id::Thing;
+
+use super::super::words;
+
+/// Over the things.
+pub fn everything(name: &str) -> String {
+    format!("Everything of {name}\u{2019}s goes into the box")
+}
+
+/// How far the packing is.
+pub fn ticked(done: usize, all: usize) -> String {
+    if done == all {
+        format!("All {all} are in. Photograph the open box before it is closed.")
+    } else {
+        format!("{done} of {all} ticked. Tick each as it goes in, then photograph the open box.")
+    }
+}
+
+/// Over the things once the parcel has left.
+pub fn gone(name: &str, arrived: bool) -> String {
+    let is = if arrived { "has come home" } else { "is on its way home" };
+    format!("Everything of {name}\u{2019}s {is}")
+}
+
+/// Over a page with nothing to pack.
+pub const NOTHING: &str = "Nothing of this order is here yet";
+/// Under it.
+pub const NOTHING_SECOND: &str = "What comes is recorded on the arrival page, and counted home from here.";
+/// The way there.
+pub const TO_ARRIVAL: &str = "Record what came";
+
+/// The field for the tag that is read off a thing.
+pub const TAG: &str = "The tag on the thing: type it or scan it";
+/// What stands in it while it is empty.
+pub const TAG_HINT: &str = "A2B-C3H";
+/// Opens the tags to pick from.
+pub const PICK: &str = "pick it instead";
+/// Over the tags to pick from.
+pub const PICK_SAYS: &str = "Which of these is written on it?";
+/// Once the tag was read; `name` is the one remembered.
+pub fn tag_is(name: &str) -> String {
+    format!("That is {name}\u{2019}s. It stays for the next thing.")
+}
+/// Where a thing was ticked before its tag was read.
+pub const TAG_FIRST: &str = "Read the tag off the thing first, then tick it.";
+
+/// The tick box of a thing.
+pub fn tick(thing: Thing) -> String {
+    format!("tick {}", words::thing_plain(thing))
+}
+/// Under a thing that stands open.
+pub const OPEN_FIRST: &str = "stands open: close it on the arrival page first";
+/// The way to where it is closed.
+pub fn close_it(thing: Thing) -> String {
+    format!("close {}", words::thing_plain(thing))
+}
+/// A lost thing turned up.
+pub fn found(thing: Thing) -> String {
+    format!("{} turned up", words::thing_plain(thing))
+}
+/// Second line of what cannot be found.
+pub const LOST: &str = "cannot be found; named on the packing list";
+
+/// Opens what is for things that stay out.
+pub const STAYS_OUT: &str = "Something stays out, or cannot be found";
+/// Which thing.
+pub const WHICH: &str = "Which thing";
+/// What stands in it before one is chosen.
+pub const WHICH_HINT: &str = "choose it";
+/// Under it: who may say so.
+pub const STAYS_OUT_SAYS: &str =
+    "Only the client can say that a thing stays out. The packing list names it either way.";
+/// Kept here for the client.
+pub const HELD: &str = "the client wants it held here";
+/// Destroyed.
+pub const DESTROYED: &str = "the client wanted it destroyed";
+/// Sent before.
+pub const BEFORE: &str = "it went home before";
+/// Lost.
+pub const CANNOT_FIND: &str = "it cannot be found";
+
+/// Over the piles of one material: "Where the hair is".
+pub fn where_it_is(lot: &str) -> String {
+    format!("Where {lot} is")
+}
+/// A pile: the keep-back.
+pub const PILE_KEEP_BACK: &str = "keep-back";
+/// A pile: still wrapped.
+pub const PILE_WRAPPING: &str = "as it came";
+/// A pile: offcuts.
+pub const PILE_OFFCUTS: &str = "offcuts";
+/// A pile: left on the tools.
+pub const PILE_TOOLS: &str = "on the tools";
+
+/// Over the photo of the box.
+pub const PHOTO: &str = "Photo of the open box";
+/// What is missing of it.
+pub const PHOTO_NONE: &str = "None of the box as it is packed now.";
+/// It was seen.
+pub const SEEN: &str = "The box as it is packed now was looked through.";
+/// No camera.
+pub const BY_EYE: &str = "looked through by eye, no camera at hand";
+/// A photo that came in without saying what is on it.
+pub const IS_THE_BOX: &str = "this is the packed box";
+/// The caption of the photo.
+pub const BOX_CAPTION: &str = "the packed box";
+
+/// Over the papers.
+pub const PAPERS: &str = "Papers";
+/// Papers that are issued: "Ready: packing list and care card.".
+pub fn papers_ready(papers: &str) -> String {
+    format!("Ready: {papers}.")
+}
+/// Papers that are not.
+pub fn papers_missing(papers: &str) -> String {
+    format!("Not issued yet: {papers}.")
+}
+/// Issues it.
+pub fn issue(paper: &str) -> String {
+    format!("issue the {paper}")
+}
+/// The way to the papers beside the route.
+pub const LOOK_AND_PRINT: &str = "look and print";
+
+/// The main button while things are ticked.
+pub const CLOSE: &str = "Close the box";
+/// Over the parcel.
+pub const PARCEL: &str = "The parcel";
+/// Under it.
+pub const PARCEL_SAYS: &str = "The box is closed. Write down how it travels, then post it.";
+/// Who carries it.
+pub const CARRIER: &str = "Carrier";
+/// Its number.
+pub const TRACKING: &str = "Tracking number";
+/// What it is insured for.
+pub const INSURED: &str = "Insured for";
+/// What stands there while it is empty.
+pub const INSURED_HINT: &str = "nothing";
+/// What insurance is.
+pub const INSURED_SAYS: &str = "An insurance pays for the piece. Nothing can pay for what was entrusted.";
+/// Without insurance.
+pub const NOT_INSURED: &str = "not insured";
+/// The main button once the box is closed.
+pub const POSTED: &str = "It is posted";
+/// Opens the box again.
+pub const REOPEN: &str = "open the box again";
+/// Without a carrier.
+pub const NO_CARRIER: &str = "name the carrier, so that the parcel can be asked after";
+/// Where it goes on.
+pub const TO_AFTER: &str = "Go on: what comes after";
+
+/// The path of a photo; `of` is what is on it: "the packed box".
+pub fn photo_path(of: &str) -> String {
+    format!("Photo of {of}, its path")
+}
+/// What stands there while it is empty.
+pub const PHOTO_HINT: &str = "/home/…/photo.jpg";
+/// Takes the photo at the path in.
+pub fn take_in(of: &str) -> String {
+    format!("take in the photo of {of}")
+}
+/// Opens the system's dialog.
+pub fn choose_photos(of: &str) -> String {
+    format!("choose photos of {of}…")
+}
+/// A photo can be dropped.
+pub const DROP: &str = "Or drop photos on this page.";
+/// A photo that cannot be shown.
+pub const NO_PICTURE: &str = "this photo cannot be shown";

@@ -1,0 +1,397 @@
+//! Everything counted home: each thing ticked into the box by its tag, the box seen, and the parcel.
+
+mod parcel;
+mod photos;
+mod piles;
+mod row;
+mod tag;
+
+use std::collections::BTreeSet;
+
+use craft::digest::Digest;
+use craft::fact::{Check, CustodyFact, HomeFact, LeftOut, PaperKind};
+use craft::id::Thing;
+use craft::order::{Page, Photo};
+use craft::place::Place;
+use egui::{Align, Layout, Ui, vec2};
+use workbench::action::{Action, Job};
+use workbench::present::accounts::accounts;
+use workbench::present::labels::pack as labels;
+use workbench::present::things::{Standing, ThingRow, box_waits_for, rows};
+use workbench::present::words;
+
+pub(super) use photos::{Thumbs, Wanted, take_in_ui};
+pub(super) use piles::thing_picture;
+pub(super) use tag::TagField;
+
+use super::common;
+use crate::cx::{Cx, Wish};
+use crate::look::{Face, Tokens, space};
+use crate::shell::Side;
+use crate::widgets::{Field, care, choice, fold, gap, heading, link, main_button, plain_button, say, second};
+
+pub(super) mod parts {
+    //! What the arrival page shows alike.
+    pub(in crate::pages) use super::piles::ui as account_ui;
+    pub(in crate::pages) use super::row::{Row, ui as row_ui};
+}
+
+/// The key of the tag that is read off the things.
+const TAG_KEY: &str = "order/pack/tag";
+/// Below this width the two columns stand one below the other.
+const NARROW: f32 = 700.0;
+/// The column of the piles, papers and the box.
+const ASIDE: f32 = 292.0;
+
+/// The pack page's own state.
+#[derive(Debug, Default)]
+pub(super) struct PackPage {
+    tag: TagField,
+    tag_first: bool,
+    stays_out: bool,
+    which: Option<Thing>,
+    thumbs: Thumbs,
+    /// The photos there were when one of the box was asked for.
+    before: Option<BTreeSet<Digest>>,
+    parcel: parcel::ParcelSide,
+}
+
+impl PackPage {
+    pub(crate) fn ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>) {
+        let rows = rows(cx.view.studio, cx.held, cx.view.now.day());
+        if rows.is_empty() {
+            nothing_ui(ui, cx);
+            return;
+        }
+        self.take_box_photo(cx);
+        let width = ui.available_width();
+        if width < NARROW {
+            self.things_ui(ui, cx, &rows);
+            gap(ui, space::BLOCK);
+            self.aside_ui(ui, cx, &rows);
+        } else {
+            let between = 10.0 * space::STEP;
+            let left = (width - ASIDE - between).min(space::READING - ASIDE);
+            ui.horizontal_top(|ui| {
+                ui.spacing_mut().item_spacing.x = 0.0;
+                column(ui, left, |ui| self.things_ui(ui, cx, &rows));
+                ui.add_space(between);
+                column(ui, ASIDE, |ui| self.aside_ui(ui, cx, &rows));
+            });
+        }
+        gap(ui, space::BLOCK);
+        common::words_ui(ui, cx, Page::Pack);
+        common::cautions_ui(ui, cx, Page::Pack);
+    }
+
+    fn things_ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>, rows: &[ThingRow]) {
+        let name = words::remembered(cx.held);
+            matches!(row.standing, Standing::Loose | Standing::Open | Standing::Boxed)
+            |row: &&ThingRow| matches!(row.standing, Standing::Loose | Standing::Open | Standing::Boxed);
+        let arrived = cx.held.ledger.home.arrived.is_some();
+        let counted =
+        let counted = |row: &&ThingRow| {
+        };
+        let all = rows.iter().filter(counted).count();
+        let done = rows.iter().filter(|row| row.standing == Standing::Boxed).count();
+        if all == 0 {
+            heading(ui, labels::gone(&name, arrived));
+            gap(ui, 2.0 * space::STEP);
+            for row in rows {
+                self.row_ui(ui, cx, row, None, false);
+            }
+            return;
+        }
+        heading(ui, labels::everything(&name));
+        second(ui, labels::ticked(done, all));
+        gap(ui, 3.0 * space::STEP);
+        let read = self.tag.ui(ui, cx, TAG_KEY, labels::TAG);
+        if read.check.is_some() {
+            self.tag_first = false;
+        }
+        if self.tag_first {
+            say(ui, Face::Second, Tokens::of(ui).care, labels::TAG_FIRST);
+        }
+        gap(ui, 2.0 * space::STEP);
+        let first = rows.iter().find(|row| row.standing == Standing::Loose).map(|row| row.thing);
+        for row in rows {
+            let focus = read.entered && first == Some(row.thing);
+            self.row_ui(ui, cx, row, read.check, focus);
+        }
+        gap(ui, 3.0 * space::STEP);
+        self.stays_out_ui(ui, cx, rows);
+    }
+
+    fn row_ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>, row: &ThingRow, check: Option<Check>, focus: bool) {
+        let thing = row.thing;
+        let place = cx.held.ledger.custody.things.get(&thing).map(|kept| kept.place.clone());
+        let place = place.map(|place| words::place_in(cx.view.studio, &place)).unwrap_or_default();
+        let state = match row.standing {
+            Standing::Loose => place,
+            Standing::Open => labels::OPEN_FIRST.to_owned(),
+            Standing::Boxed => String::new(),
+            Standing::LeftOut(why) => words::left_out(why).to_owned(),
+            Standing::Lost => labels::LOST.to_owned(),
+            Standing::Gone => place,
+        };
+        let parts = [row.second.as_str(), state.as_str()];
+        let line = parts.into_iter().filter(|part| !part.is_empty()).collect::<Vec<_>>().join("  ·  ");
+        let name = labels::tick(thing);
+        let possible = match row.standing {
+            Standing::Loose | Standing::Boxed => true,
+            Standing::LeftOut(why) => why == LeftOut::HeldForClient,
+            Standing::Open | Standing::Lost | Standing::Gone => false,
+        };
+        let ticked = matches!(row.standing, Standing::Boxed | Standing::Gone);
+        let (close, found) = (labels::close_it(thing), labels::found(thing));
+        let link = match row.standing {
+            Standing::Open => Some((close.as_str(), close.as_str())),
+            Standing::Lost => Some((found.as_str(), found.as_str())),
+            _ => None,
+        };
+        let pressed = row::ui(
+            ui,
+            row::Row {
+                picture: &thing_picture(cx, thing),
+                title: &row.title,
+                second: &line,
+                label: &row.label,
+                tick: Some(row::Box { name: &name, ticked, possible }),
+                link,
+            },
+        );
+        if pressed.link {
+            match row.standing {
+                Standing::Lost => cx.fact(CustodyFact::Found { thing, place: Place::Bench }),
+                _ => cx.go(Page::Arrival),
+            }
+        }
+        let Some(response) = pressed.tick else { return };
+        if focus {
+            response.request_focus();
+        }
+        if response.clicked() && possible {
+            self.turn(cx, thing, ticked, check);
+        }
+    }
+
+    fn turn(&mut self, cx: &mut Cx<'_>, thing: Thing, ticked: bool, check: Option<Check>) {
+        match (ticked, check) {
+            (true, _) => {
+                self.parcel.closed = false;
+                cx.fact(HomeFact::Unticked { thing });
+            }
+            (false, Some(check)) => cx.fact(HomeFact::Ticked { thing, check }),
+            (false, None) => {
+                self.tag_first = true;
+                self.tag.ask();
+            }
+        }
+    }
+
+    fn stays_out_ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>, rows: &[ThingRow]) {
+        let loose = rows.iter().filter(|row| matches!(row.standing, Standing::Loose | Standing::Open));
+        let options: Vec<(Thing, String)> =
+            loose.map(|row| (row.thing, format!("{}, {}", row.label, row.title))).collect();
+        if options.is_empty() || !fold(ui, labels::STAYS_OUT, &mut self.stays_out) {
+            return;
+        }
+        second(ui, labels::STAYS_OUT_SAYS);
+        let field = Field::new("order/pack/which", labels::WHICH).wide(320.0).hint(labels::WHICH_HINT);
+        self.which = self.which.filter(|which| options.iter().any(|(thing, _)| thing == which));
+        if let Some(which) = choice(ui, field, self.which.as_ref(), &options) {
+            self.which = Some(which);
+        }
+        let Some(thing) = self.which else { return };
+        gap(ui, space::STEP);
+        ui.horizontal_wrapped(|ui| {
+            let reasons = [
+                (labels::HELD, LeftOut::HeldForClient),
+                (labels::DESTROYED, LeftOut::DestroyedOnRequest),
+                (labels::BEFORE, LeftOut::ReturnedBefore),
+            ];
+            for (words, why) in reasons {
+                if plain_button(ui, words).clicked() {
+                    cx.fact(HomeFact::LeftOut { thing, why });
+                }
+            }
+            if plain_button(ui, labels::CANNOT_FIND).clicked() {
+                cx.fact(CustodyFact::Lost { thing });
+            }
+        });
+    }
+
+    fn aside_ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>, rows: &[ThingRow]) {
+        for account in accounts(cx.view.studio, cx.held) {
+            piles::ui(ui, cx, &account);
+            gap(ui, space::BLOCK);
+        }
+        papers_ui(ui, cx);
+        gap(ui, space::BLOCK);
+        if rows.iter().any(|row| row.standing == Standing::Boxed) {
+            self.box_ui(ui, cx, rows);
+        } else if cx.held.ledger.home.is_gone() {
+            self.photos_ui(ui, cx);
+            parcel::known_ui(ui, cx);
+            gap(ui, 4.0 * space::STEP);
+            if main_button(ui, labels::TO_AFTER).clicked() {
+                cx.go(Page::After);
+            }
+        } else {
+            let waits = box_waits_for(cx.held, rows);
+            ui.add_enabled_ui(false, |ui| main_button(ui, labels::CLOSE));
+            waits_ui(ui, waits.as_deref());
+        }
+    }
+
+    /// The photo of the box, then closing it, then the parcel.
+    fn box_ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>, rows: &[ThingRow]) {
+        let waits = box_waits_for(cx.held, rows);
+        let counted = cx.held.ledger.to_pack().is_empty();
+        if counted || !cx.held.ledger.home.box_photos.is_empty() {
+            self.photo_ui(ui, cx, counted);
+        }
+        if waits.is_some() {
+            self.parcel.closed = false;
+            ui.add_enabled_ui(false, |ui| main_button(ui, labels::CLOSE));
+            waits_ui(ui, waits.as_deref());
+        } else if self.parcel.closed {
+            self.parcel.ui(ui, cx);
+        } else if main_button(ui, labels::CLOSE).clicked() {
+            self.parcel.closed = true;
+        }
+    }
+
+    fn photo_ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>, counted: bool) {
+        let tokens = Tokens::of(ui);
+        heading(ui, labels::PHOTO);
+        self.photos_ui(ui, cx);
+        if cx.held.ledger.home.box_seen {
+            say(ui, Face::Second, tokens.ink_2, labels::SEEN);
+        } else {
+            say(ui, Face::Second, tokens.ink_2, labels::PHOTO_NONE);
+            if counted {
+                self.take_photo_ui(ui, cx);
+            }
+        }
+        gap(ui, space::BLOCK);
+    }
+
+    fn take_photo_ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>) {
+        for photo in loose_photos(cx) {
+            let size = vec2(120.0, 84.0);
+            self.thumbs.ui(ui, cx, (photo.original, photo.kind), (size, labels::IS_THE_BOX));
+            if link(ui, labels::IS_THE_BOX).clicked() {
+                cx.fact(HomeFact::BoxPhotographed { photo: photo.original });
+            }
+        }
+        let wanted = Wanted {
+            key: "order/pack/photo",
+            of: None,
+            words: labels::BOX_CAPTION,
+            caption: labels::BOX_CAPTION,
+        };
+        if take_in_ui(ui, cx, wanted) {
+            self.before = Some(cx.held.order.sheet.photos.iter().map(|photo| photo.original).collect());
+        }
+        gap(ui, space::STEP);
+        if plain_button(ui, labels::BY_EYE).clicked() {
+            cx.fact(HomeFact::NotPhotographed);
+        }
+    }
+
+    /// The newest photo of the box, and how many there are.
+    fn photos_ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>) {
+        let sheet = &cx.held.order.sheet;
+        let newest = cx.held.ledger.home.box_photos.last();
+        let photo = newest.and_then(|newest| sheet.photos.iter().find(|photo| photo.original == *newest));
+        if let Some(photo) = photo {
+            let size = vec2(ui.available_width().min(240.0), 150.0);
+            self.thumbs.ui(ui, cx, (photo.original, photo.kind), (size, labels::PHOTO));
+            gap(ui, space::STEP);
+        }
+    }
+
+    /// A photo that was asked for as one of the box, and has come, is recorded as that.
+    fn take_box_photo(&mut self, cx: &mut Cx<'_>) {
+        let Some(before) = &self.before else { return };
+        let new = cx.held.order.sheet.photos.iter().rev();
+        let mut new = new.filter(|photo| photo.of.is_none() && !before.contains(&photo.original));
+        if let Some(photo) = new.next() {
+            let photo = photo.original;
+            self.before = None;
+            cx.fact(HomeFact::BoxPhotographed { photo });
+        }
+    }
+}
+
+/// A column of its own width.
+pub(super) fn column<R>(ui: &mut Ui, width: f32, add: impl FnOnce(&mut Ui) -> R) -> R {
+    let answer = ui.allocate_ui_with_layout(vec2(width, 0.0), Layout::top_down(Align::LEFT), |ui| {
+        ui.set_width(width);
+        ui.spacing_mut().item_spacing.x = 2.0 * space::STEP;
+        add(ui)
+    });
+    answer.inner
+}
+
+/// "Not yet: …", where something is waited for.
+fn waits_ui(ui: &mut Ui, waits: Option<&str>) {
+    if let Some(waits) = waits {
+        gap(ui, space::STEP);
+        care(ui, format!("Not yet: {waits}."));
+    }
+}
+
+fn nothing_ui(ui: &mut Ui, cx: &mut Cx<'_>) {
+    heading(ui, labels::NOTHING);
+    second(ui, labels::NOTHING_SECOND);
+    gap(ui, 4.0 * space::STEP);
+    if main_button(ui, labels::TO_ARRIVAL).clicked() {
+        cx.go(Page::Arrival);
+    }
+    gap(ui, space::BLOCK);
+    common::words_ui(ui, cx, Page::Pack);
+}
+
+/// Photos of the order that nobody said anything about, the newest two.
+fn loose_photos<'a>(cx: &Cx<'a>) -> Vec<&'a Photo> {
+    let seen = &cx.held.ledger.home.box_photos;
+    let loose = cx.held.order.sheet.photos.iter().rev();
+    loose.filter(|photo| photo.of.is_none() && !seen.contains(&photo.original)).take(2).collect()
+}
+
+/// Which papers are ready, and the way to them.
+fn papers_ui(ui: &mut Ui, cx: &mut Cx<'_>) {
+    let tokens = Tokens::of(ui);
+    heading(ui, labels::PAPERS);
+    let poured = !cx.held.ledger.pours.stones.is_empty();
+    let kinds = [PaperKind::Packing, PaperKind::Care];
+    let kinds = kinds.into_iter().filter(|kind| *kind != PaperKind::Care || poured);
+    let issued = |kind: &PaperKind| cx.held.ledger.home.papers.iter().any(|(_, issued, _)| issued == kind);
+    let (ready, missing): (Vec<PaperKind>, Vec<PaperKind>) = kinds.partition(issued);
+    let names = |kinds: &[PaperKind]| {
+        words::list(&kinds.iter().map(|kind| words::paper(*kind)).collect::<Vec<_>>())
+    };
+    if !ready.is_empty() {
+        say(ui, Face::Body, tokens.ink_2, labels::papers_ready(&names(&ready)));
+    }
+    if !missing.is_empty() {
+        say(ui, Face::Body, tokens.ink_2, labels::papers_missing(&names(&missing)));
+    }
+    ui.horizontal_wrapped(|ui| {
+        ui.spacing_mut().item_spacing.x = 5.0 * space::STEP;
+        for kind in missing {
+            let job = Job::IssuePaper { tag: cx.tag, kind };
+            let row = cx.view.jobs.iter().find(|row| *row.job == job);
+            if let Some(row) = row {
+                say(ui, Face::Body, tokens.ink_2, row.words());
+            } else if !cx.held.ledger.home.is_gone() && link(ui, &labels::issue(words::paper(kind))).clicked() {
+                cx.act(Action::Start(job));
+            }
+        }
+        if link(ui, labels::LOOK_AND_PRINT).clicked() {
+            cx.wish(Wish::Beside(Side::Papers));
+        }
+    });
+}

@@ -1,0 +1,113 @@
+//! The parcel home: who carries it, and that it is posted.
+
+use craft::fact::HomeFact;
+use craft::order::{Parcel, ParcelKind};
+use craft::text::Line;
+use egui::Ui;
+use workbench::present::labels::pack as labels;
+use workbench::typed::{self, Typed};
+
+use crate::cx::Cx;
+use crate::look::{Face, Tokens, space};
+use crate::widgets::{Field, gap, heading, line, link, main_button, read, say, second};
+
+/// The parcel's own state.
+#[derive(Debug, Default)]
+pub(super) struct ParcelSide {
+    /// The box is closed, and its parcel is written.
+    pub(super) closed: bool,
+    trouble: Option<String>,
+}
+
+fn home(cx: &Cx<'_>) -> Option<Parcel> {
+    let parcels = &cx.held.order.sheet.parcels;
+    parcels.iter().rev().find(|parcel| parcel.kind == ParcelKind::Home).cloned()
+}
+
+fn put(cx: &mut Cx<'_>, parcel: Parcel) {
+    cx.sheet(|sheet| match sheet.parcels.iter_mut().rev().find(|old| old.kind == ParcelKind::Home) {
+        Some(old) => *old = parcel,
+        None => sheet.parcels.push(parcel),
+    });
+}
+
+impl ParcelSide {
+    pub(super) fn ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>) {
+        heading(ui, labels::PARCEL);
+        second(ui, labels::PARCEL_SAYS);
+        gap(ui, 2.0 * space::STEP);
+        let empty = Line::default();
+        let before = home(cx).unwrap_or(Parcel {
+            kind: ParcelKind::Home,
+            carrier: empty.clone(),
+            tracking: empty,
+            insured: None,
+        });
+        let mut now = before.clone();
+        if let Some(said) =
+            line(ui, cx.drafts, Field::new("order/pack/carrier", labels::CARRIER), before.carrier.as_str())
+        {
+            self.take(&said, &mut now.carrier);
+        }
+        if let Some(said) =
+            line(ui, cx.drafts, Field::new("order/pack/tracking", labels::TRACKING), before.tracking.as_str())
+        {
+            self.take(&said, &mut now.tracking);
+        }
+        let shown = before.insured.map(|sum| sum.to_string()).unwrap_or_default();
+        let currency = cx.view.studio.policies().currency;
+        let reader = |text: &str| {
+            if text.trim().is_empty() {
+                return Ok(Typed { value: None, echo: labels::NOT_INSURED.to_owned() });
+            }
+            typed::money(text, currency).map(|typed| Typed { value: Some(typed.value), echo: typed.echo })
+        };
+        let field = Field::new("order/pack/insured", labels::INSURED).wide(140.0).hint(labels::INSURED_HINT);
+        if let Some(insured) = read(ui, cx.drafts, field, &shown, reader) {
+            now.insured = insured;
+        }
+        second(ui, labels::INSURED_SAYS);
+        let tokens = Tokens::of(ui);
+        if let Some(trouble) = &self.trouble {
+            say(ui, Face::Second, tokens.care, trouble.as_str());
+        }
+        if now != before {
+            put(cx, now.clone());
+        }
+        gap(ui, 4.0 * space::STEP);
+        if main_button(ui, labels::POSTED).clicked() {
+            cx.fact(HomeFact::Sent);
+        }
+        if now.carrier.is_empty() {
+            gap(ui, space::STEP);
+            say(ui, Face::Body, tokens.ink_2, format!("Still missing: {}.", labels::NO_CARRIER));
+        }
+        if link(ui, labels::REOPEN).clicked() {
+            self.closed = false;
+        }
+    }
+
+    fn take(&mut self, said: &str, into: &mut Line) {
+        match said.parse() {
+            Ok(line) => (*into, self.trouble) = (line, None),
+            Err(why) => self.trouble = Some(format!("{why}.")),
+        }
+    }
+}
+
+/// The parcel as it left.
+pub(super) fn known_ui(ui: &mut Ui, cx: &Cx<'_>) {
+    let Some(parcel) = home(cx) else { return };
+    heading(ui, labels::PARCEL);
+    let tokens = Tokens::of(ui);
+    let insured = parcel.insured.map(|sum| sum.to_string()).unwrap_or_default();
+    let lines = [
+        (labels::CARRIER, parcel.carrier.to_string()),
+        (labels::TRACKING, parcel.tracking.to_string()),
+        (labels::INSURED, insured),
+    ];
+    for (label, words) in lines.into_iter().filter(|(_, words)| !words.is_empty()) {
+        say(ui, Face::Second, tokens.ink_3, label);
+        say(ui, Face::Body, tokens.ink, words);
+    }
+}

@@ -1,0 +1,121 @@
+//! The tag that is read off the thing in the hand: typed, scanned or picked, and compared with the open order.
+
+use craft::fact::{Check, How};
+use craft::tag::Tag;
+use egui::{Key, Ui};
+use workbench::present::labels::pack as labels;
+use workbench::present::{tag_words, words};
+
+use crate::cx::Cx;
+use crate::look::{Face, Tokens, space};
+use crate::widgets::{Field, fold, form_line, plain_button, say};
+
+/// Letters that come faster than this, in seconds for a whole tag, come from a scanner.
+const SCANNED_S: f64 = 0.3;
+
+/// What the field remembers between frames.
+#[derive(Debug, Default)]
+pub(in crate::pages) struct TagField {
+    began_s: f64,
+    before: String,
+    how: Option<How>,
+    wants_focus: bool,
+    picking: bool,
+}
+
+/// What came of one frame.
+#[derive(Debug)]
+pub(in crate::pages) struct Read {
+    /// The comparison, where the tag is this order's.
+    pub(in crate::pages) check: Option<Check>,
+    /// Enter was pressed on a tag that is right.
+    pub(in crate::pages) entered: bool,
+}
+
+impl TagField {
+    /// Asks for the keyboard.
+    pub(in crate::pages) fn ask(&mut self) {
+        self.wants_focus = true;
+    }
+
+    pub(in crate::pages) fn ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>, key: &str, label: &str) -> Read {
+        let tokens = Tokens::of(ui);
+        let mut picking = self.picking;
+        let right = tag_words::read(cx.view.studio, cx.tag, cx.drafts.text(key)).is_ok();
+        let response = ui.horizontal_top(|ui| {
+            let field = Field::new(key, label).wide(250.0).hint(labels::TAG_HINT);
+            let response = form_line(ui, cx.drafts, field);
+            if !right {
+                ui.vertical(|ui| {
+                    ui.add_space(23.0);
+                    fold(ui, labels::PICK, &mut picking);
+                });
+            }
+            response
+        });
+        let response = response.inner;
+        self.picking = picking;
+        if std::mem::take(&mut self.wants_focus) {
+            response.request_focus();
+        }
+        let text = cx.drafts.text(key).to_owned();
+        self.follow(ui, &text);
+        let read = tag_words::read(cx.view.studio, cx.tag, &text);
+        match &read {
+            Ok(_) => {
+                say(ui, Face::Second, tokens.ink_2, labels::tag_is(&words::remembered(cx.held)));
+            }
+            Err(_) if text.trim().is_empty() || (response.has_focus() && text.trim().len() < 6) => {}
+            Err(why) => {
+                say(ui, Face::Second, tokens.care, format!("{}.", words::sentence_start(why)));
+            }
+        }
+        if read.is_err() {
+            self.pick_ui(ui, cx, key);
+        }
+        let check = read.ok().map(|tag| Check { how: self.how.unwrap_or(How::Typed), tag });
+        let entered = response.lost_focus() && ui.input(|input| input.key_pressed(Key::Enter));
+        Read { entered: entered && check.is_some(), check }
+    }
+
+    /// Notices how the letters come.
+    fn follow(&mut self, ui: &Ui, text: &str) {
+        if text == self.before {
+            return;
+        }
+        let (now_s, pasted) = ui.input(|input| {
+            (input.time, input.events.iter().any(|event| matches!(event, egui::Event::Paste(_))))
+        });
+        if self.before.trim().is_empty() {
+            self.began_s = now_s;
+        }
+        if self.how != Some(How::Picked) || text.parse::<Tag>().is_err() {
+            let quick = now_s - self.began_s < SCANNED_S && !pasted;
+            self.how = Some(if quick { How::Scanned } else { How::Typed });
+        }
+        text.clone_into(&mut self.before);
+    }
+
+    fn pick_ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>, key: &str) {
+        if !self.picking {
+            return;
+        }
+        say(ui, Face::Second, Tokens::of(ui).ink_2, labels::PICK_SAYS);
+        let mut picked: Option<Tag> = None;
+        ui.horizontal_wrapped(|ui| {
+            ui.spacing_mut().item_spacing.x = 2.0 * space::STEP;
+            for tag in tag_words::to_pick(cx.view.board, cx.tag) {
+                if plain_button(ui, &tag.to_string()).clicked() {
+                    picked = Some(tag);
+                }
+            }
+        });
+        if let Some(tag) = picked {
+            let text = tag.to_string();
+            self.how = Some(How::Picked);
+            self.before.clone_from(&text);
+            cx.drafts.put(key, text);
+            self.picking = tag != cx.tag;
+        }
+    }
+}

@@ -1,0 +1,11 @@
+//! The window, driven by a hand at the keyboard.
+
+mod first;
+mod hand;
+mod lamp;
+mod looks;
+mod many;
+mod papers;
+mod raster;
+mod shell;
+mod show;
