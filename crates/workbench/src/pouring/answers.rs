@@ -8,7 +8,6 @@ use craft::studio::Held;
 use craft::tag::Tag;
 use craft::units::{Share, Span};
 
-
 use crate::typed::{self, Typed};
 use crate::waits::Wait;
 

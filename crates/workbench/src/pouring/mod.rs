@@ -447,7 +447,8 @@ impl<'a> Looked<'a> {
             let empty = custody.contents(Thing::stone(no)).next().is_none();
             return empty.then_some(Step::NoShare);
         };
-        if custody.lots.get(&lot).is_some_and(|lot| lot.keep_back > Share::NONE) && !custody.has_keep_back(lot)
+        if custody.lots.get(&lot).is_some_and(|lot| lot.keep_back > Share::NONE)
+            && !custody.has_keep_back(lot)
         {
             return Some(Step::KeepBack(lot));
         }
@@ -461,7 +462,8 @@ impl<'a> Looked<'a> {
             Holder::Tools => None,
         });
         // The one that stands open, else one with enough, else the fullest.
-        let best = holders.max_by_key(|(thing, open, has)| (*open, *has >= part, *has, std::cmp::Reverse(*thing)));
+        let best =
+            holders.max_by_key(|(thing, open, has)| (*open, *has >= part, *has, std::cmp::Reverse(*thing)));
         Some(match best {
             None => Step::NoShare,
             Some((from, true, has)) => Step::PutIn { from, lot, part: part.min(has) },
@@ -486,8 +488,7 @@ fn lay(studio: &Studio, sheet: &StoneSheet, stone: &Stone, layer: u8, planned: &
     let filled_to = below + planned.thickness;
     let mass = studio.cavity_of(sheet).ok().map(|cavity| {
         let rim = cavity.depth();
-        let volume_mm3 =
-            cavity.volume_to(filled_to.min(rim)).mm3() - cavity.volume_to(below.min(rim)).mm3();
+        let volume_mm3 = cavity.volume_to(filled_to.min(rim)).mm3() - cavity.volume_to(below.min(rim)).mm3();
         Mass::from_mg(volume_mm3.max(0.0) * RESIN_MG_PER_MM3)
     });
     Lay {

@@ -45,7 +45,8 @@ pub fn step(studio: &Studio, held: &Held, no: u8, step: &Step) -> StepWords {
             ],
         ),
         Step::Open(thing) => {
-            let place = held.ledger.custody.things.get(thing).map(|kept| words::place_in(studio, &kept.place));
+            let place =
+                held.ledger.custody.things.get(thing).map(|kept| words::place_in(studio, &kept.place));
             let place = place.map(|place| format!(", {place}")).unwrap_or_default();
             say(
                 &format!("Open {}", words::thing_plain(*thing)),
@@ -136,12 +137,10 @@ fn seconds(span: Span) -> i64 {
 fn ask_lines(asked: &AskLamp) -> Vec<String> {
     let sure = seconds(asked.sure);
     let surely = if sure > 0 { format!("{sure} s is sure. ") } else { String::new() };
-    vec![
-        format!(
-            "The computer slept or was off while the lamp was on, so it cannot tell. {surely}Nothing is counted that you \
+    vec![format!(
+        "The computer slept or was off while the lamp was on, so it cannot tell. {surely}Nothing is counted that you \
              do not say."
-        ),
-    ]
+    )]
 }
 
 fn left(wait: &Wait, words: &str) -> String {
@@ -168,9 +167,8 @@ fn lamp_lines(studio: &Studio, held: &Held, wait: &Wait) -> Vec<String> {
 pub fn under(wait: &Wait, no: u8) -> String {
     let dose = wait.doses.iter().find(|dose| dose.stone == no);
     // A press for the rest is counted with what fell before it.
-    let (lit, planned) = dose.map_or((wait.passed.min(wait.planned), wait.planned), |dose| {
-        (dose.lit, dose.planned.max(dose.lit))
-    });
+    let (lit, planned) = dose
+        .map_or((wait.passed.min(wait.planned), wait.planned), |dose| (dose.lit, dose.planned.max(dose.lit)));
     format!("{} of light", words::of_span(lit, planned))
 }
 
@@ -224,7 +222,8 @@ fn dosing(studio: &Studio, lay: &Lay) -> Vec<String> {
         let swatches = pigment.swatches.iter().take(2).map(|swatch| {
             let scoops = words::count(usize::from(swatch.scoops), "scoop", "scoops");
             let drops = words::count(usize::from(swatch.drops), "drop", "drops");
-            let came = if swatch.came_out.is_empty() { String::new() } else { format!(": {}", swatch.came_out) };
+            let came =
+                if swatch.came_out.is_empty() { String::new() } else { format!(": {}", swatch.came_out) };
             format!("Swatch book: {scoops} to {drops}{came}")
         });
         lines.extend(swatches);

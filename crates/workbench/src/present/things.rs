@@ -211,7 +211,11 @@ pub fn share_of(held: &Held, lot: u8, amount: &Amount) -> Result<Share, String> 
     if share > 1e6 {
         return Err(format!("that is more than came: {}", words::reading_mass(&whole)));
     }
-    #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "between nothing and a million")]
+    #[expect(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "between nothing and a million"
+    )]
     let millionths = share.max(0.0) as u32;
     Ok(Share::from_millionths(millionths))
 }

@@ -31,7 +31,9 @@ pub fn known_clients(studio: &Studio, text: &str, most: usize) -> Vec<Known> {
         let starts = name.char_indices().filter(|(at, _)| {
             *at == 0 || name.get(..*at).is_some_and(|before| before.ends_with([' ', '-', '\'']))
         });
-        starts.into_iter().find_map(|(at, _)| name.get(at..).filter(|rest| rest.starts_with(&wanted)).map(|_| at))
+        starts
+            .into_iter()
+            .find_map(|(at, _)| name.get(at..).filter(|rest| rest.starts_with(&wanted)).map(|_| at))
     };
     let mut found: Vec<(usize, Known)> = studio
         .clients()
@@ -86,8 +88,12 @@ mod tests {
 
     #[test]
     fn a_client_is_found_by_any_word_of_the_name_the_beginning_first() {
-        let studio =
-            with(&[("a1", "Mara Lund-Ödegaard"), ("a2", "Odette Mara"), ("a3", "Amara"), ("a4", "Mara Lund-Ödegaard")]);
+        let studio = with(&[
+            ("a1", "Mara Lund-Ödegaard"),
+            ("a2", "Odette Mara"),
+            ("a3", "Amara"),
+            ("a4", "Mara Lund-Ödegaard"),
+        ]);
         let found = |text: &str| -> Vec<String> {
             known_clients(&studio, text, 5).into_iter().map(|known| known.id.to_string()).collect()
         };
@@ -100,7 +106,10 @@ mod tests {
     #[test]
     fn an_order_is_opened_for_the_very_client_that_was_picked() {
         let mut studio = with(&[("a1", "Mara"), ("a2", "Mara")]);
-        assert!(super::super::new_order(&studio, "Fleck", "Mara", at(0)).is_err(), "the name alone cannot tell");
+        assert!(
+            super::super::new_order(&studio, "Fleck", "Mara", at(0)).is_err(),
+            "the name alone cannot tell"
+        );
         let id = "a2".parse().unwrap();
         let edits = new_order_for(&studio, "Fleck", &id, at(0)).unwrap();
         for edit in edits {

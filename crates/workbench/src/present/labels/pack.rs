@@ -71,7 +71,8 @@ pub const WHICH: &str = "Which thing";
 /// What stands in it before one is chosen.
 pub const WHICH_HINT: &str = "choose it";
 /// Under it: who may say so.
-pub const STAYS_OUT_SAYS: &str = "Only the client can say that a thing stays out. The packing list names it either way.";
+pub const STAYS_OUT_SAYS: &str =
+    "Only the client can say that a thing stays out. The packing list names it either way.";
 /// Kept here for the client.
 pub const HELD: &str = "the client wants it held here";
 /// Destroyed.
