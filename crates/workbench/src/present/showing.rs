@@ -47,8 +47,10 @@ impl Standing {
 
 /// Every stone that was begun, with where it stands, by number.
 pub fn stones(held: &Held) -> Vec<(u8, Standing)> {
-    // A proof that waits for its answer shows what was sent.
-    let sent = held.ledger.client.open_round().map(|round| round.stones.clone());
+    // A proof that was sent shows what was on it, until none of it is chosen and another is made.
+    let newest = held.ledger.client.rounds.last();
+    let sent = newest.filter(|round| !matches!(round.answer, Some((_, Choice::NoneOfThese))));
+    let sent = sent.map(|round| round.stones.clone());
     let on: BTreeSet<u8> = sent.unwrap_or_else(|| proof_stones(held)).into_iter().collect();
     let shown_before = |no: u8| held.ledger.client.rounds.iter().any(|round| round.stones.contains(&no));
     let begun = held.ledger.pours.stones.iter();
@@ -207,8 +209,11 @@ pub fn reminder_is_due(studio: &Studio, held: &Held, now: Moment) -> bool {
     nudge_day(studio, held).is_some_and(|(_, due)| due <= now.day())
 }
 
-/// What the page says first: how many stones are on the proof, and what they still miss.
+/// What the page says first: the stone that was chosen, or how many stones are on the proof, and what they still miss.
 pub fn head(held: &Held) -> String {
+    if let Some(no) = held.ledger.client.chosen().next() {
+        return format!("The client chose stone {no}.");
+    }
     let on: Vec<u8> =
         stones(held).into_iter().filter(|(_, at)| *at == Standing::On).map(|(no, _)| no).collect();
     let bare: Vec<u8> =

@@ -63,12 +63,18 @@ impl PapersPage {
             self.list_ui(ui, &rows, kind);
             gap(ui, 5.0 * space::STEP);
             self.paper_ui(ui, cx, row);
+            gap(ui, space::BLOCK);
+            rule(ui);
+            gap(ui, 4.0 * space::STEP);
+            self.pictures_ui(ui, cx);
         } else {
             ui.horizontal_top(|ui| {
                 ui.spacing_mut().item_spacing.x = BETWEEN;
                 ui.allocate_ui_with_layout(vec2(LIST, 0.0), Layout::top_down(Align::LEFT), |ui| {
                     ui.set_width(LIST);
                     self.list_ui(ui, &rows, kind);
+                    gap(ui, 5.0 * space::STEP);
+                    self.pictures_ui(ui, cx);
                 });
                 let width = room - LIST - BETWEEN;
                 ui.allocate_ui_with_layout(vec2(width, 0.0), Layout::top_down(Align::LEFT), |ui| {
@@ -77,21 +83,20 @@ impl PapersPage {
                 });
             });
         }
-        gap(ui, space::BLOCK);
-        rule(ui);
-        gap(ui, 4.0 * space::STEP);
-        self.pictures_ui(ui, cx);
     }
 
     fn list_ui(&mut self, ui: &mut Ui, rows: &[PaperRow], open: PaperKind) {
-        ui.spacing_mut().item_spacing.y = 0.0;
-        for row in rows {
-            let sheet = |painter: &Painter, rect: Rect, tokens: &Tokens| sheet(painter, rect, tokens, row);
-            let words = row.words();
-            if picture_row(ui, row.kind == open, &sheet, [&row.name, &words, ""]).clicked() {
-                self.choose(row.kind);
+        ui.scope(|ui| {
+            ui.spacing_mut().item_spacing.y = 0.0;
+            for row in rows {
+                let sheet =
+                    |painter: &Painter, rect: Rect, tokens: &Tokens| sheet(painter, rect, tokens, row);
+                let words = row.words();
+                if picture_row(ui, row.kind == open, &sheet, [&row.name, &words, ""]).clicked() {
+                    self.choose(row.kind);
+                }
             }
-        }
+        });
     }
 
     fn paper_ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>, row: &PaperRow) {

@@ -163,7 +163,15 @@ impl ShowPage {
                     }
                 });
             }
-            Step::Chosen(no) => words(ui, &labels::chosen(*no)),
+            Step::Chosen(_) => {
+                let told = page(cx.view.studio, cx.tag, Page::Show, cx.view.now);
+                if let Some(told) = told.filter(|told| !told.is_here()) {
+                    let on = labels::on_to(workbench::present::words::page(told.main.go));
+                    if link(ui, &on).clicked() {
+                        cx.go(told.main.go);
+                    }
+                }
+            }
         }
     }
 

@@ -186,13 +186,13 @@ impl ShowPage {
 /// Title, outline in words, the tick, and the caption.
 fn head_ui(ui: &mut Ui, cx: &mut Cx<'_>, row: &Row) {
     let tokens = Tokens::of(ui);
-    let open = cx.held.ledger.client.open_round().is_some();
+    let client = &cx.held.ledger.client;
+    let sent = client.open_round().is_some() || client.chosen().next().is_some();
     ui.horizontal_wrapped(|ui| {
         ui.spacing_mut().item_spacing.x = space::ROW;
         heading(ui, labels::stone(row.no));
         let can = match row.at {
-            Standing::On => !open,
-            Standing::Spare(_) => true,
+            Standing::On | Standing::Spare(_) => !sent,
             _ => false,
         };
         if can {

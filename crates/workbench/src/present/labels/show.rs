@@ -32,9 +32,9 @@ pub const REMIND: &str = "Write the gentle reminder";
 /// To the answer, while the reminder is the next thing.
 pub const ANSWER_LINK: &str = "write down the answer";
 
-/// Once a stone is chosen.
-pub fn chosen(no: u8) -> String {
-    format!("The client chose stone {no}.")
+/// Once a stone is chosen: where the work goes on.
+pub fn on_to(page: &str) -> String {
+    format!("on to {page}")
 }
 
 /// A stone's title.
@@ -115,8 +115,7 @@ pub const CLOSER: &str = "closer";
 /// The other way.
 pub const FARTHER: &str = "farther away";
 /// How the large view is moved.
-pub const LARGE_WORDS: &str =
-    "The whole photo as it was taken. Enter brings it closer, the arrow keys move it.";
+pub const LARGE_WORDS: &str = "As it was taken. Enter brings it closer, then the arrow keys move it.";
 
 /// The name of a large view.
 pub fn large(of: &str) -> String {
