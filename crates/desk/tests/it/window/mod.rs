@@ -5,4 +5,5 @@ mod hand;
 mod looks;
 mod many;
 mod raster;
+mod shelf;
 mod shell;
