@@ -3,18 +3,16 @@
 use craft::id::ShelfId;
 use craft::shelf::{Item, Mould};
 use craft::studio::{Edit, ShelfEdit};
-use egui::{Align, Key, Layout, Margin, RichText, TextEdit, Ui, vec2};
+use egui::{Align, Layout, Ui, vec2};
 use workbench::action::Action;
 use workbench::present::labels::shelf as labels;
 use workbench::present::shelf_words::{self, TrayLine};
-use workbench::present::words::sentence_start;
 use workbench::shelving::{self, Backing, Field as Of, Value};
-use workbench::typed::Typed;
 use workbench::view::View;
 
 use crate::cx::Wish;
 use crate::look::{Face, Tokens, space};
-use crate::widgets::{Drafts, Field, care, labelled, one_of, read, say, second};
+use crate::widgets::{Drafts, Field, care, one_of, read, say, second, text};
 
 /// The width of a field in a column.
 pub(super) const CELL: f32 = 200.0;
@@ -62,45 +60,6 @@ pub(super) fn cell<R>(ui: &mut Ui, width: f32, add: impl FnOnce(&mut Ui) -> R) -
     .inner
 }
 
-/// Several lines that are read when they are left; what cannot be kept stays, with what would be right.
-pub(super) fn long<T>(
-    ui: &mut Ui,
-    drafts: &mut Drafts,
-    field: Field<'_>,
-    shown: &str,
-    reader: impl Fn(&str) -> Result<Typed<T>, String>,
-) -> Option<T> {
-    let tokens = Tokens::of(ui);
-    let mut text = drafts.take(field.key).unwrap_or_else(|| shown.to_owned());
-    let response = labelled(ui, field.label, |ui| {
-        let hint = RichText::new(field.hint.to_owned()).font(Face::Body.font()).color(tokens.ink_3);
-        let edit = TextEdit::multiline(&mut text).desired_rows(2).hint_text(hint).id_salt(field.key);
-        let width =
-            if field.width > 0.0 { field.width.min(ui.available_width()) } else { ui.available_width() };
-        let edit = edit.font(Face::Body.font()).text_color(tokens.ink).margin(Margin::symmetric(10, 6));
-        ui.add(edit.desired_width(width - 20.0))
-    });
-    let dropped = response.lost_focus() && ui.input(|input| input.key_pressed(Key::Escape));
-    if dropped {
-        return None;
-    }
-    if text == shown {
-        if response.has_focus() {
-            drafts.put(field.key, text);
-        }
-        return None;
-    }
-    match reader(&text) {
-        Ok(typed) if !response.has_focus() => return Some(typed.value),
-        Ok(_) => {}
-        Err(why) => {
-            say(ui, Face::Second, tokens.care, format!("{}.", sentence_start(&why)));
-        }
-    }
-    drafts.put(field.key, text);
-    None
-}
-
 impl Form<'_> {
     /// Puts the item onto the shelf as it shall be.
     pub(super) fn put(&mut self, item: Item) {
@@ -120,7 +79,7 @@ impl Form<'_> {
     /// Why the last choice cannot be.
     pub(super) fn trouble_ui(&self, ui: &mut Ui) {
         if let Some(why) = &self.memory.trouble {
-            care(ui, format!("Not yet: {why}."));
+            care(ui, workbench::present::labels::shell::not_yet(why));
         }
     }
 
@@ -172,12 +131,9 @@ impl Form<'_> {
     /// Anything else about the item.
     pub(super) fn note_ui(&mut self, ui: &mut Ui) {
         let key = format!("shelf/{}/note", self.id);
-        let today = self.view.now.day();
-        let item = self.item;
         let field = Field::new(&key, labels::NOTE).wide(560.0);
-        let put = |text: &str| shelving::put(item, &Of::Note, text, today);
-        if let Some(item) = long(ui, self.drafts, field, self.item.note.as_str(), put) {
-            self.put(item);
+        if let Some(note) = text(ui, self.drafts, field, &self.item.note) {
+            self.put(Item { note, ..self.item.clone() });
         }
     }
 

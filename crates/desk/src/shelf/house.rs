@@ -11,10 +11,10 @@ use workbench::shelving::{self, HouseField};
 use workbench::typed::Typed;
 use workbench::view::View;
 
-use super::form::{CELL, cell, flow, long};
+use super::form::{CELL, cell, flow};
 use crate::cx::Wish;
 use crate::look::{Face, Tokens, space};
-use crate::widgets::{Drafts, Field, choice, form_line, gap, heading, link, one_of, read, say, second};
+use crate::widgets::{Drafts, Field, choice, form_line, gap, heading, link, one_of, read, say, second, text};
 
 /// The draft of a new place.
 const NEW_PLACE: &str = "shelf/studio/new place";
@@ -48,12 +48,9 @@ impl House<'_> {
 
     fn post_ui(&mut self, ui: &mut Ui) {
         cell(ui, 300.0, |ui| {
-            let shown = shelving::house_said(self.house, HouseField::Post);
-            let house = self.house;
-            let reader = |text: &str| shelving::house_put(house, HouseField::Post, text);
-            let field = Field::new("shelf/studio/Post", labels::HOUSE_POST).wide(300.0);
-            if let Some(house) = long(ui, self.drafts, field, &shown, reader) {
-                self.put(house);
+            let field = Field::new("shelf/studio/post", labels::HOUSE_POST).wide(300.0);
+            if let Some(post) = text(ui, self.drafts, field, &self.house.post) {
+                self.put(Policies { post, ..self.house.clone() });
             }
         });
     }
@@ -91,7 +88,7 @@ fn papers_ui(ui: &mut Ui, house: &mut House<'_>) {
     gap(ui, 3.0 * space::STEP);
     flow(ui, |ui| {
         cell(ui, CELL, |ui| {
-            let papers = [(PaperSize::A4, "A4"), (PaperSize::Letter, "US Letter")];
+            let papers = [PaperSize::A4, PaperSize::Letter].map(|paper| (paper, labels::paper(paper)));
             if let Some(paper) = one_of(ui, labels::PAPER, Some(&house.house.paper), &papers) {
                 house.put(Policies { paper, ..house.house.clone() });
             }

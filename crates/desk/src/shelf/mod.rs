@@ -23,7 +23,9 @@ use workbench::view::View;
 use self::form::{Form, Memory};
 use crate::cx::Wish;
 use crate::look::{Tokens, space};
-use crate::widgets::{Drafts, Field, care, form_line, gap, heading, link, main_button, rule, second, tab};
+use crate::widgets::{
+    Drafts, Field, care, form_line, gap, heading, link, main_button, rule, scrolled, second, tab,
+};
 
 /// A page of the shelf.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -100,22 +102,19 @@ impl ShelfPages {
         self.tabs_ui(ui);
         match self.leaf {
             Leaf::Studio => {
-                ScrollArea::vertical().id_salt("shelf/studio").auto_shrink(false).show(ui, |ui| {
+                scrolled(ui, "shelf/studio", |ui| {
                     gap(ui, 5.0 * space::STEP);
                     house::ui(ui, view, drafts, wishes);
                     gap(ui, space::BLOCK);
                 });
             }
             Leaf::Items(kind) if ui.available_width() < NARROW => {
-                ScrollArea::vertical().id_salt(("shelf", labels::tab(kind))).auto_shrink(false).show(
-                    ui,
-                    |ui| {
-                        gap(ui, 4.0 * space::STEP);
-                        self.choice_ui(ui, view, kind);
-                        gap(ui, 4.0 * space::STEP);
-                        self.right_ui(ui, view, kind, drafts, wishes);
-                    },
-                );
+                scrolled(ui, ("shelf", labels::tab(kind)), |ui| {
+                    gap(ui, 4.0 * space::STEP);
+                    self.choice_ui(ui, view, kind);
+                    gap(ui, 4.0 * space::STEP);
+                    self.right_ui(ui, view, kind, drafts, wishes);
+                });
             }
             Leaf::Items(kind) => self.columns_ui(ui, view, kind, drafts, wishes),
         }
@@ -170,7 +169,7 @@ impl ShelfPages {
                 ui.set_width(room);
                 ui.spacing_mut().item_spacing.x = between;
                 let open = self.open_of(view, kind).map(ShelfId::as_str).unwrap_or_default().to_owned();
-                ScrollArea::vertical().id_salt(("shelf/form", open)).auto_shrink(false).show(ui, |ui| {
+                scrolled(ui, ("shelf/form", open), |ui| {
                     gap(ui, 4.0 * space::STEP);
                     self.right_ui(ui, view, kind, drafts, wishes);
                 });
@@ -275,6 +274,10 @@ impl ShelfPages {
             second(ui, labels::none(kind));
             return;
         };
+        // It stays open when it is taken out of use, though the list then begins with another.
+        if let Some(slot) = self.open.get_mut(Self::slot(kind)).filter(|open| open.as_ref() != Some(id)) {
+            *slot = Some(id.clone());
+        }
         let mut form = Form { view, id, item, drafts, wishes, memory: &mut self.memory };
         form.head_ui(ui);
         gap(ui, 4.0 * space::STEP);

@@ -52,8 +52,7 @@ fn colour_ui(ui: &mut Ui, form: &mut Form<'_>, pigment: &Pigment) {
     cell(ui, 56.0, |ui| {
         let label = say(ui, Face::Second, Tokens::of(ui).ink_3, labels::COLOUR_SHORT);
         let (rect, response) = ui.allocate_exact_size(vec2(48.0, space::PRESS), Sense::hover());
-        let (red, green, blue) = pigment.colour;
-        let words = format!("red {red}, green {green}, blue {blue}");
+        let words = labels::colour_words(pigment.colour);
         response.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Label, true, words.as_str()));
         response.labelled_by(label.id);
         let edge = Stroke::new(1.0, Tokens::of(ui).ink_3);

@@ -56,7 +56,7 @@ fn buttons_ui(ui: &mut Ui, form: &mut Form<'_>, (id, name): (&ShelfId, &str), la
             let seconds = shelving::said(form.item, &of);
             let source = shelving::backing(form.item, &value).map(|(_, full)| shelf_words::source(full));
             say(ui, Face::Body, tokens.ink, format!("{seconds}. {}", source.unwrap_or_default()));
-            let words = if open { "close" } else { "change" };
+            let words = if open { labels::CLOSE } else { labels::CHANGE };
             let name = labels::change_button(button.name(), name, open);
             if link(ui, words).accessible_name(name).clicked() {
                 form.memory.button = (!open).then(|| (id.clone(), no));

@@ -2,6 +2,7 @@
 
 use egui::Ui;
 use workbench::action::Action;
+use workbench::present::labels::shell as labels;
 use workbench::present::words::sentence_start;
 use workbench::state::Notice;
 use workbench::view::View;
@@ -19,7 +20,7 @@ pub(super) fn ui(ui: &mut Ui, view: &View<'_>, wishes: &mut Vec<Wish>) {
     }
     let Some(notice) = view.notice else { return };
     let (words, ink) = match notice {
-        Notice::Refused { why, .. } => (format!("Not yet: {why}."), tokens.care),
+        Notice::Refused { why, .. } => (labels::not_yet(why), tokens.care),
         Notice::Failed(why) => (format!("{}.", sentence_start(why)), tokens.care),
         Notice::Said(words) => (format!("{}.", sentence_start(words)), tokens.ink),
     };
@@ -31,7 +32,7 @@ pub(super) fn ui(ui: &mut Ui, view: &View<'_>, wishes: &mut Vec<Wish>) {
         {
             wishes.push(Wish::Act(Action::Edit((**edit).clone())));
         }
-        if link(ui, "put away").clicked() {
+        if link(ui, labels::PUT_AWAY).clicked() {
             wishes.push(Wish::Act(Action::Dismiss));
         }
     });
@@ -41,13 +42,13 @@ pub(super) fn ui(ui: &mut Ui, view: &View<'_>, wishes: &mut Vec<Wish>) {
 /// What would be taken back, where something can.
 pub(super) fn undo_ui(ui: &mut Ui, view: &View<'_>, wishes: &mut Vec<Wish>) {
     if let Ok(words) = view.undo_words()
-        && link(ui, &words).on_hover_text("Ctrl+Z").clicked()
+        && link(ui, &words).on_hover_text(labels::UNDO_KEY).clicked()
     {
         wishes.push(Wish::Act(Action::Undo));
     }
     ui.add_space(3.0 * space::STEP);
     if let Ok(words) = view.redo_words()
-        && link(ui, &words).on_hover_text("Ctrl+Shift+Z").clicked()
+        && link(ui, &words).on_hover_text(labels::REDO_KEY).clicked()
     {
         wishes.push(Wish::Act(Action::Redo));
     }

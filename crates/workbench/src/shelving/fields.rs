@@ -5,7 +5,7 @@ use craft::cure::{Button, Factor, Light, Provenance, Resin};
 use craft::geometry::{Cavity, Outline};
 use craft::id::ShelfId;
 use craft::shelf::{Bottle, FirstSet, Item, Lamp, Mould, Pigment, Setting, Swatch, What};
-use craft::text::{Line, Text, TextError};
+use craft::text::{Line, TextError};
 use craft::units::{Length, Load, Span};
 
 use super::cells::cells;
@@ -17,8 +17,6 @@ use crate::typed::{self, Typed};
 /// A field of an item on the shelf.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Field {
-    /// Anything else about it.
-    Note,
     /// The day of the test behind a value.
     TestedOn(Value),
     /// When a bottle was opened.
@@ -75,9 +73,6 @@ pub enum Field {
 
 /// What stands in a field; empty where nothing is known.
 pub fn said(item: &Item, field: &Field) -> String {
-    if *field == Field::Note {
-        return item.note.to_string();
-    }
     if let Field::TestedOn(value) = field {
         return match super::choices::provenance(item, value) {
             Some(Provenance::Tested(day)) => words::date_with_year(day),
@@ -179,10 +174,6 @@ fn size(outline: Outline) -> String {
 pub fn put(item: &Item, field: &Field, text: &str, today: NaiveDate) -> Result<Typed<Item>, String> {
     let mut item = item.clone();
     let echo = match field {
-        Field::Note => {
-            item.note = text.parse::<Text>().map_err(|why| why.to_string())?;
-            item.note.to_string()
-        }
         Field::TestedOn(value) => {
             let day = typed::past_day(text, today)?;
             item = super::choices::with_provenance(&item, value, Provenance::Tested(day.value));

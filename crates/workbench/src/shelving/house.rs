@@ -14,8 +14,6 @@ use crate::typed::{self, Amount, Typed};
 pub enum HouseField {
     /// What the studio is called.
     Name,
-    /// Its postal address.
-    Post,
     /// How clients reach it.
     Contact,
     /// The usual keep-back.
@@ -46,7 +44,6 @@ pub fn house_said(house: &Policies, field: HouseField) -> String {
         |of: fn(&Scale) -> Mass| house.scale.as_ref().map(|scale| of(scale).to_string()).unwrap_or_default();
     match field {
         HouseField::Name => house.name.to_string(),
-        HouseField::Post => house.post.to_string(),
         HouseField::Contact => house.contact.to_string(),
         HouseField::KeepBack => words::share(house.keep_back),
         HouseField::TellLimit => words::share(house.tell_limit),
@@ -71,10 +68,6 @@ pub fn house_put(house: &Policies, field: HouseField, text: &str) -> Result<Type
         HouseField::Name => put_line(&mut house.name, text)?,
         HouseField::Contact => put_line(&mut house.contact, text)?,
         HouseField::HeatWords => put_line(&mut house.heat_words, text)?,
-        HouseField::Post => {
-            house.post = text.parse().map_err(|why: TextError| why.to_string())?;
-            house.post.to_string()
-        }
         HouseField::Place(at) => {
             let place = house.places.get_mut(at).ok_or("there is no such place")?;
             let echo = put_line(place, text)?;

@@ -41,7 +41,7 @@ fn typed(item: &Item, field: &Field, text: &str) -> Result<Item, String> {
 fn fields(kind: Kind) -> Vec<Field> {
     match kind {
         Kind::Resin => {
-            vec![Field::Note, Field::HardensDeep, Field::FirstSets("small-lamp".parse().unwrap(), 1)]
+            vec![Field::HardensDeep, Field::FirstSets("small-lamp".parse().unwrap(), 1)]
         }
         Kind::Pigment => vec![
             Field::Takes,
@@ -94,8 +94,7 @@ fn nothing_unreadable_is_taken_and_each_refusal_says_what_would_be_right() {
     let wrong = ["banana", "-3", "", "1e9", "99999999999999"];
     for item in studio().shelf().values() {
         for field in fields(Kind::of(&item.what)) {
-            let words =
-                matches!(field, Field::Note | Field::ButtonName(_) | Field::SettingKind | Field::Metal);
+            let words = matches!(field, Field::ButtonName(_) | Field::SettingKind | Field::Metal);
             // "1E9" is a mark like another.
             let fits = |text: &str| field == Field::Cavities && text == "1e9";
             for text in wrong.into_iter().filter(|text| !words && !fits(text)) {

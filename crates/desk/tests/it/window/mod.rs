@@ -7,5 +7,6 @@ mod looks;
 mod many;
 mod papers;
 mod raster;
+mod shelf;
 mod shell;
 mod show;

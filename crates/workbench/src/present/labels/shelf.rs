@@ -1,5 +1,7 @@
 //! Words on the controls: shelf.
 
+use craft::policies::PaperSize;
+
 use crate::shelving::Kind;
 
 /// What stands over the shelf.
@@ -113,9 +115,13 @@ pub const FIRST_SETS_WORDS: &str =
     "Seconds of full light until the first skin, for each button of your lamps.";
 /// Where there is no lamp.
 pub const NO_LAMP: &str = "There is no lamp on the shelf yet; add yours, and its buttons stand here.";
+/// Opens the change of a value.
+pub const CHANGE: &str = "change";
+/// Closes it.
+pub const CLOSE: &str = "close";
 /// Opens the change of one button's seconds: "change 60 s of Small lamp".
 pub fn change_button(button: &str, lamp: &str, open: bool) -> String {
-    format!("{} {button} of {lamp}", if open { "close" } else { "change" })
+    format!("{} {button} of {lamp}", if open { CLOSE } else { CHANGE })
 }
 /// The field for the seconds.
 pub fn sets_after(button: &str, lamp: &str) -> String {
@@ -257,6 +263,13 @@ pub const HEAT_WORDS: &str = "About heat, on the care card";
 pub const HEAT_WORDS_WORDS: &str = "From your resin's own data; empty prints nothing.";
 /// The paper.
 pub const PAPER: &str = "Paper in the printer";
+/// What a paper is called.
+pub const fn paper(paper: PaperSize) -> &'static str {
+    match paper {
+        PaperSize::A4 => "A4",
+        PaperSize::Letter => "US Letter",
+    }
+}
 /// The currency.
 pub const CURRENCY: &str = "Prices are in";
 /// The reminder.
@@ -310,3 +323,8 @@ pub const SETTLE: &str = "To settle, each 0.1 mm";
 pub const COOL: &str = "To cool, each 0.1 mm";
 /// Under the fields.
 pub const TIMES_WORDS: &str = "Plans count with these; whole seconds.";
+
+/// A colour in words, for those who cannot see it.
+pub fn colour_words((red, green, blue): (u8, u8, u8)) -> String {
+    format!("red {red}, green {green}, blue {blue}")
+}
