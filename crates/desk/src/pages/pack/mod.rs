@@ -28,7 +28,9 @@ use super::common;
 use crate::cx::{Cx, Wish};
 use crate::look::{Face, Tokens, space};
 use crate::shell::Side;
-use crate::widgets::{Field, care, choice, fold, gap, heading, link, main_button, plain_button, say, second};
+use crate::widgets::{
+    Field, care, choice, fold, gap, heading, link, main_button, plain_button, say, second,
+};
 
 pub(super) mod parts {
     //! What the arrival page shows alike.
@@ -86,11 +88,9 @@ impl PackPage {
 
     fn things_ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>, rows: &[ThingRow]) {
         let name = words::remembered(cx.held);
-            matches!(row.standing, Standing::Loose | Standing::Open | Standing::Boxed)
-            |row: &&ThingRow| matches!(row.standing, Standing::Loose | Standing::Open | Standing::Boxed);
         let arrived = cx.held.ledger.home.arrived.is_some();
-        let counted =
         let counted = |row: &&ThingRow| {
+            matches!(row.standing, Standing::Loose | Standing::Open | Standing::Boxed)
         };
         let all = rows.iter().filter(counted).count();
         let done = rows.iter().filter(|row| row.standing == Standing::Boxed).count();
