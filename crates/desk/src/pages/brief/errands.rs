@@ -12,7 +12,7 @@ use super::{BriefPage, Edits};
 use crate::cx::Cx;
 use crate::look::{Face, Tokens, space};
 use crate::widgets::{
-    Field, cells, gap, heading, link, note, read_or_none, say, second, sentence, words as line,
+    Field, cells, gap, heading, link, long_words as line, note, read_or_none, say, second, sentence,
 };
 
 /// Which errand: its kind and its place among those of the kind.

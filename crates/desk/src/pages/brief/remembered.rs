@@ -9,7 +9,7 @@ use workbench::typed;
 use super::{BriefPage, Edits, beside_fields, is_entered, wrong_ui};
 use crate::cx::Cx;
 use crate::look::{Face, Tokens, space};
-use crate::widgets::{Field, cells, form_line, gap, heading, link, say, second, sentence, tick, words};
+use crate::widgets::{Field, cells, form_line, gap, heading, link, long_words, say, second, sentence, tick};
 
 const DATE_WHAT: &str = "order/brief/date/what";
 const DATE_ON: &str = "order/brief/date/on";
@@ -21,7 +21,7 @@ impl BriefPage {
         heading(ui, labels::REMEMBERED);
         gap(ui, space::STEP);
         let field = Field::new("order/brief/name", labels::NAME).wide(0.0);
-        if let Some(name) = words(ui, cx.drafts, field, &now.name) {
+        if let Some(name) = long_words(ui, cx.drafts, field, &now.name) {
             edits.sheet(|sheet| {
                 // A name that is spelled otherwise has not been confirmed.
                 sheet.remembered.spelling_confirmed = false;
@@ -38,7 +38,7 @@ impl BriefPage {
         });
         gap(ui, space::STEP);
         let field = Field::new("order/brief/about", labels::ABOUT).wide(0.0).hint(labels::ABOUT_HINT);
-        if let Some(about) = words(ui, cx.drafts, field, &now.about) {
+        if let Some(about) = long_words(ui, cx.drafts, field, &now.about) {
             edits.sheet(|sheet| sheet.remembered.about = about);
         }
         gap(ui, 3.0 * space::STEP);

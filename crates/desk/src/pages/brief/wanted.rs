@@ -12,7 +12,7 @@ use workbench::typed;
 use super::Edits;
 use crate::cx::Cx;
 use crate::look::space;
-use crate::widgets::{Field, choice, gap, heading, one_of, read_or_none, second, text, words as line};
+use crate::widgets::{Field, choice, gap, heading, long_words as line, one_of, read_or_none, second, text};
 
 pub(super) fn ui(ui: &mut Ui, cx: &mut Cx<'_>, edits: &mut Edits) {
     let sheet = &cx.held.order.sheet;

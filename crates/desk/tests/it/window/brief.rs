@@ -87,7 +87,10 @@ fn a_price_a_day_and_a_permission_are_taken_as_they_are_typed() {
     let client = hand.window().session().unwrap().view().studio.clients()[&id].clone();
     assert_eq!(client.may_show, Permission::Given(today));
     // Emptied, a promise is none.
-    hand.fill(labels::DUE, "");
+    hand.tab_to(labels::DUE);
+    hand.ctrl(Key::A);
+    hand.key(Key::Delete);
+    hand.key(Key::Tab);
     assert_eq!(held(&mut hand).order.sheet.due, None);
     // And what is no day stays in its field, with what would be right.
     hand.fill(labels::DUE, "whenever");
