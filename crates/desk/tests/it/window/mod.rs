@@ -1,10 +1,14 @@
 //! The window, driven by a hand at the keyboard.
 
+mod after;
+mod begin;
+mod brief;
 mod first;
 mod hand;
 mod lamp;
 mod looks;
 mod many;
+mod messages;
 mod papers;
 mod raster;
 mod shelf;

@@ -14,7 +14,7 @@ fn an_order_is_found_by_its_name_and_opened_where_it_is_next() {
     hand.key(Key::Enter);
     assert!(hand.sees("Neeltje Admiraal"));
     let title = hand.window().title();
-    assert!(title.starts_with("Neeltje Admiraal · "), "{title}");
+    assert!(title.contains("Neeltje Admiraal · "), "{title}");
 }
 
 #[test]
