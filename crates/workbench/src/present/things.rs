@@ -152,13 +152,6 @@ fn second(studio: &Studio, held: &Held, (thing, kept): (Thing, &Kept), today: Na
             said.extend(mould.and_then(|mould| outline_of(studio, mould)).map(words::outline));
         }
         ThingKind::Keepsake => said.push("came along, and goes back".to_owned()),
-        ThingKind::Wrapping => {
-            let described = held.order.sheet.description(thing).filter(|words| !words.is_empty());
-            said.extend(described.map(ToString::to_string));
-        }
-        _ => {}
-    }
-    match thing.kind {
         ThingKind::Wrapping if custody.contents(thing).next().is_none() => {
             said.push("empty, and goes back".to_owned());
         }
@@ -171,7 +164,9 @@ fn second(studio: &Studio, held: &Held, (thing, kept): (Thing, &Kept), today: Na
     if matches!(kept.role, Role::KeepBack { .. }) && !was_opened(held, thing) {
         said.push("never opened".to_owned());
     }
-    said.join(", ")
+    let described = held.order.sheet.description(thing).filter(|_| thing.kind == ThingKind::Wrapping);
+    let described = described.map(ToString::to_string).filter(|words| !words.is_empty());
+    described.into_iter().chain([said.join(", ")]).collect::<Vec<_>>().join("  \u{b7}  ")
 }
 
 fn held_share(held: &Held, lot: u8, share: Share) -> String {

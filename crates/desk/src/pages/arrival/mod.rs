@@ -9,11 +9,12 @@ use craft::id::{Thing, ThingKind};
 use craft::ledger::Held as Kept;
 use craft::order::{Page, Photo};
 use craft::place::Place;
+use craft::stage::Turn;
 use craft::studio::Studio;
 use egui::{Ui, vec2};
 use workbench::present::accounts::accounts;
+use workbench::present::board::BoardRow;
 use workbench::present::labels::{arrival as labels, pack};
-use workbench::present::pages::page;
 use workbench::present::things::{self, ThingRow, rows};
 use workbench::present::words;
 
@@ -110,6 +111,7 @@ impl ArrivalPage {
         if let Some(form) = self.form {
             if !self.receiving.ui(ui, cx, form) {
                 self.form = None;
+                self.tag.ask();
             }
             gap(ui, space::BLOCK);
         } else {
@@ -118,9 +120,9 @@ impl ArrivalPage {
         if cx.held.ledger.custody.things.is_empty() {
             return;
         }
-        heading(ui, labels::THINGS);
+        heading(ui, labels::things(&words::remembered(cx.held)));
         gap(ui, space::STEP);
-        for row in rows.iter().filter(|row| row.thing.kind != ThingKind::Piece) {
+        for row in rows {
             self.thing_ui(ui, cx, row);
         }
         gap(ui, 3.0 * space::STEP);
@@ -149,12 +151,13 @@ impl ArrivalPage {
             if main_button(ui, labels::RECORD).clicked() {
                 self.form = Some(receive::Form::Packet);
             }
-        } else if let Some(told) = page(cx.view.studio, cx.tag, Page::Arrival, cx.view.now)
-            && !told.is_here()
+        } else if let Some(row) = row_of(cx)
+            && row.page != Page::Arrival
+            && matches!(row.next.turn(), Turn::Hands | Turn::Parcel)
         {
             // Everything here is done: the way on.
-            if main_button(ui, &words::sentence_start(&told.main.words)).clicked() {
-                cx.go(told.main.go);
+            if main_button(ui, &words::sentence_start(&row.action)).clicked() {
+                cx.go(row.page);
             }
         } else {
             return;
@@ -243,6 +246,11 @@ impl ArrivalPage {
         }
         gap(ui, 3.0 * space::STEP);
     }
+}
+
+/// The order as it stands on the board.
+fn row_of<'a>(cx: &Cx<'a>) -> Option<&'a BoardRow> {
+    cx.view.board.rows.iter().find(|row| row.tag == cx.tag)
 }
 
 /// Where a thing is, as a clause.

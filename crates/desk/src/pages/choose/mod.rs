@@ -30,6 +30,7 @@ pub(super) struct ChoosePage {
     way: Option<Way>,
     changing: bool,
     earlier: bool,
+    mending: bool,
     trouble: Option<String>,
     thumbs: Thumbs,
     /// What was said with the answer that is being recorded: it is written beside the entry once that is there.
@@ -158,7 +159,10 @@ impl ChoosePage {
             say(ui, Face::Body, Tokens::of(ui).ink_2, labels::NONE_SAYS);
             gap(ui, 3.0 * space::STEP);
         }
-        self.words_said_ui(ui, cx, answer);
+        let unsaid = answer.said.is_empty() && answer.way.is_none();
+        if unsaid || fold(ui, labels::MEND_WORDS, &mut self.mending) {
+            self.words_said_ui(ui, cx, answer);
+        }
         gap(ui, 4.0 * space::STEP);
         let set = chosen.is_some_and(|no| cx.held.ledger.fit.set.contains_key(&no));
         if set {

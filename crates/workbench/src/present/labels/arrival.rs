@@ -92,7 +92,9 @@ pub const NEW_SEAL: &str = "New seal, if one is put on";
 pub const GOES_TO: &str = "Then it goes to";
 
 /// Over the things.
-pub const THINGS: &str = "What came, and where it is";
+pub fn things(name: &str) -> String {
+    format!("Everything of {name}’s, and where it is")
+}
 /// The way to what can be done with a thing.
 pub const MORE: &str = "more";
 /// The same while it is open.
@@ -127,7 +129,7 @@ pub const SAY_HOW_MUCH: &str = "say how much";
 /// The client's yes.
 pub const RELEASED: &str = "the client said yes to opening it";
 /// What holds for it.
-pub const RELEASED_SAYS: &str = "The keep-back stays closed. It is opened only after the client's own yes, which is recorded and counts once.";
+pub const RELEASED_SAYS: &str = "The keep-back stays closed. It is opened only after the client’s own yes, which is recorded and counts once.";
 /// The yes is there.
 pub const RELEASED_NOW: &str = "The client said yes: it may be opened once.";
 /// Moves it.

@@ -41,7 +41,7 @@ pub const PICK: &str = "pick it instead";
 pub const PICK_SAYS: &str = "Which of these is written on it?";
 /// Once the tag was read; `name` is the one remembered.
 pub fn tag_is(name: &str) -> String {
-    format!("That is {name}\u{2019}s. It stays for the next thing.")
+    format!("That is {name}\u{2019}s.")
 }
 /// Where a thing was ticked before its tag was read.
 pub const TAG_FIRST: &str = "Read the tag off the thing first, then tick it.";
@@ -82,7 +82,9 @@ pub const CANNOT_FIND: &str = "it cannot be found";
 
 /// Over the piles of one material: "Where the hair is".
 pub fn where_it_is(lot: &str) -> String {
-    format!("Where {lot} is")
+    // The petals and the ashes are many.
+    let is = if lot.ends_with('s') { "are" } else { "is" };
+    format!("Where {lot} {is}")
 }
 /// A pile: the keep-back.
 pub const PILE_KEEP_BACK: &str = "keep-back";
