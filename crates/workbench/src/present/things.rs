@@ -188,7 +188,10 @@ fn chosen(held: &Held, stones: &[u8], today: NaiveDate) -> Option<String> {
         answer.filter(|(_, choice)| matches!(choice, Choice::Stone(no) if stones.contains(no)))?;
     let day = held.order.log.entry(entry).map(craft::log::Entry::day)?;
     let said = held.order.story.about(About::Entry(entry)).map(|text| choosing::said(text.as_str()).0);
-    let said = said.filter(|said| !said.is_empty()).map(|said| format!(": \"{said}\"")).unwrap_or_default();
+    let said = said
+        .filter(|said| !said.is_empty())
+        .map(|said| format!(": \u{201c}{said}\u{201d}"))
+        .unwrap_or_default();
     Some(format!("chosen {}{said}", words::date(day, today)))
 }
 
@@ -211,7 +214,11 @@ pub fn share_of(held: &Held, lot: u8, amount: &Amount) -> Result<Share, String> 
     if share > 1e6 {
         return Err(format!("that is more than came: {}", words::reading_mass(&whole)));
     }
-    #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "between nothing and a million")]
+    #[expect(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "between nothing and a million"
+    )]
     let millionths = share.max(0.0) as u32;
     Ok(Share::from_millionths(millionths))
 }
@@ -299,7 +306,7 @@ mod tests {
         let rows = rows_of(&bench);
         assert_eq!(rows[0].thing, Thing::piece(1));
         assert!(rows[0].title.ends_with(" with stone 1"), "{rows:?}");
-        assert!(rows[0].second.ends_with(": \"the dark one, it is her\""), "{rows:?}");
+        assert!(rows[0].second.ends_with(": \u{201c}the dark one, it is her\u{201d}"), "{rows:?}");
         let spare = rows.iter().find(|row| row.thing == Thing::stone(2)).unwrap();
         assert_eq!(spare.title, "Stone 2, spare");
         let kept = rows.iter().find(|row| row.thing == Thing::envelope(1)).unwrap();

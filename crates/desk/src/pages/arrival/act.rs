@@ -14,9 +14,7 @@ use super::{TagField, Thumbs, not_yet, place_ui, places};
 use crate::cx::Cx;
 use crate::look::{Face, Tokens, space};
 use crate::pages::pack::{Wanted, take_in_ui};
-use crate::widgets::{
-    Field, choice, fold, form_line, form_read, gap, line, plain_button, read, say, second,
-};
+use crate::widgets::{Field, choice, fold, form_line, form_read, gap, line, plain_button, read, say, second};
 
 const TAG: &str = "order/arrival/act/tag";
 const TAKE: &str = "order/arrival/act/take";
@@ -119,8 +117,7 @@ impl Acting {
         let check = self.tag.ui(ui, cx, TAG, labels::TAG).check;
         gap(ui, space::STEP);
         let able = check.is_some();
-        let pressed =
-            ui.add_enabled_ui(able, |ui| plain_button(ui, &labels::open(thing))).inner.clicked();
+        let pressed = ui.add_enabled_ui(able, |ui| plain_button(ui, &labels::open(thing))).inner.clicked();
         if let Some(check) = check.filter(|_| pressed) {
             cx.fact(CustodyFact::Opened { thing, check });
             cx.drafts.clear(TAG);
@@ -168,7 +165,9 @@ impl Acting {
             }
             let fact = match (part, seal(cx.drafts.text(SEAL))) {
                 (None, _) => Err(labels::SAY_HOW_MUCH.to_owned()),
-                (Some(part), _) if tools => Ok(CustodyFact::Moved { from: thing, lot, to: Holder::Tools, part }),
+                (Some(part), _) if tools => {
+                    Ok(CustodyFact::Moved { from: thing, lot, to: Holder::Tools, part })
+                }
                 (Some(part), Ok(seal)) => {
                     Ok(CustodyFact::SplitOff { from: thing, lot, into, part, keep_back: false, seal, place })
                 }

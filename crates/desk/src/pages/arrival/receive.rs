@@ -89,8 +89,9 @@ impl Receiving {
         gap(ui, 2.0 * space::STEP);
         wrapped(ui, |ui| {
             let materials = MATERIALS.map(|kind| (kind, words::material(kind).to_owned()));
-            let field =
-                Field::new("order/arrival/new/kind", labels::MATERIAL).wide(150.0).hint(labels::MATERIAL_HINT);
+            let field = Field::new("order/arrival/new/kind", labels::MATERIAL)
+                .wide(150.0)
+                .hint(labels::MATERIAL_HINT);
             if let Some(material) = choice(ui, field, self.material.as_ref(), &materials) {
                 self.material = Some(material);
             }

@@ -33,7 +33,8 @@ pub(super) fn row_ui(
     // One scale for all, so that a larger stone looks larger.
     let photos = stones.iter().any(|shown| shown.photo.is_some());
     let high = ui.ctx().content_rect().height() >= HIGH;
-    let card = if high { CARD.1 } else { CARD.0 };
+    let wide = ui.available_width() >= 2.0 * CARD.1 + BETWEEN;
+    let card = if high && wide { CARD.1 } else { CARD.0 };
     let inner = card - 2.0 * MARGIN;
     // A photo is four by three; without any, the outline has a little less.
     let picture = if photos { 0.75 * inner } else { 0.56 * inner };
@@ -45,7 +46,15 @@ pub(super) fn row_ui(
         ui.horizontal_top(|ui| {
             ui.spacing_mut().item_spacing.x = BETWEEN;
             for shown in row {
-                let look = Look { per_mm, photos, inner, picture, high, chosen: chosen == Some(shown.mark.no), can_press };
+                let look = Look {
+                    per_mm,
+                    photos,
+                    inner,
+                    picture,
+                    high,
+                    chosen: chosen == Some(shown.mark.no),
+                    can_press,
+                };
                 if card_ui(ui, cx, thumbs, shown, &look).clicked() {
                     pressed = Some(shown.mark.no);
                 }
@@ -58,7 +67,11 @@ pub(super) fn row_ui(
 
 /// How many cards stand side by side.
 fn cards_in(width: f32, card: f32) -> usize {
-    #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a handful of cards, at least one")]
+    #[expect(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "a handful of cards, at least one"
+    )]
     let cards = ((width + BETWEEN) / (card + BETWEEN)).floor().max(1.0) as usize;
     cards
 }
@@ -84,9 +97,8 @@ const fn words_wide(inner: f32, photos: bool) -> f32 {
 fn words_high(ui: &Ui, shown: &Shown, wide: f32) -> f32 {
     let tokens = Tokens::of(ui);
     let painter = ui.painter();
-    let galley = |words: &str, face: Face| {
-        painter.layout(words.to_owned(), face.font(), tokens.ink, wide).size().y
-    };
+    let galley =
+        |words: &str, face: Face| painter.layout(words.to_owned(), face.font(), tokens.ink, wide).size().y;
     // The number, what is said of a chosen one, and the caption.
     let caption = if shown.caption.is_empty() { 0.0 } else { galley(&shown.caption, Face::Second) };
     galley("1", Face::Strong) + galley("1", Face::Second) + caption

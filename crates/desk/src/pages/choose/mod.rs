@@ -84,7 +84,8 @@ impl ChoosePage {
         gap(ui, 4.0 * space::STEP);
         form_line(ui, cx.drafts, Field::new(SAID_KEY, labels::SAID).wide(520.0).hint(labels::SAID_HINT));
         gap(ui, 2.0 * space::STEP);
-        if let Some(way) = one_of(ui, labels::WAY, self.way.as_ref(), &Way::ALL.map(|way| (way, way.words()))) {
+        if let Some(way) = one_of(ui, labels::WAY, self.way.as_ref(), &Way::ALL.map(|way| (way, way.words())))
+        {
             self.way = Some(way);
         }
         gap(ui, 5.0 * space::STEP);
@@ -99,8 +100,7 @@ impl ChoosePage {
             None => labels::RECORD.to_owned(),
         };
         let enabled = self.picked.is_some();
-        let pressed =
-            ui.add_enabled_ui(enabled, |ui| main_button(ui, &words)).inner.clicked();
+        let pressed = ui.add_enabled_ui(enabled, |ui| main_button(ui, &words)).inner.clicked();
         match self.picked {
             Some(choice) if pressed => self.record(cx, choice),
             Some(_) => {}
@@ -145,7 +145,9 @@ impl ChoosePage {
         match (answer.said.is_empty(), answer.way) {
             (true, None) => second(ui, labels::NO_WORDS),
             (true, Some(way)) => second(ui, words::sentence_start(way.words()) + "."),
-            (false, None) => say(ui, Face::Body, Tokens::of(ui).ink, format!("\u{201c}{}\u{201d}", answer.said)),
+            (false, None) => {
+                say(ui, Face::Body, Tokens::of(ui).ink, format!("\u{201c}{}\u{201d}", answer.said))
+            }
             (false, Some(way)) => say(
                 ui,
                 Face::Body,

@@ -8,7 +8,9 @@ use craft::digest::Digest;
 use craft::id::Thing;
 use craft::order::PhotoKind;
 use craft::text::Line;
-use egui::{Color32, ColorImage, Rect, Response, Sense, TextureHandle, TextureOptions, Ui, Vec2, WidgetInfo, pos2};
+use egui::{
+    Color32, ColorImage, Rect, Response, Sense, TextureHandle, TextureOptions, Ui, Vec2, WidgetInfo, pos2,
+};
 use workbench::action::{Action, Job, Purpose, Source};
 use workbench::present::labels::pack as labels;
 
@@ -44,7 +46,13 @@ impl Thumbs {
     }
 
     /// The same in a rectangle that is there already.
-    pub(in crate::pages) fn paint(&mut self, ui: &Ui, cx: &mut Cx<'_>, photo: (Digest, PhotoKind), rect: Rect) {
+    pub(in crate::pages) fn paint(
+        &mut self,
+        ui: &Ui,
+        cx: &mut Cx<'_>,
+        photo: (Digest, PhotoKind),
+        rect: Rect,
+    ) {
         let tokens = Tokens::of(ui);
         let wanted = side_for(rect.size().max_elem() * ui.ctx().pixels_per_point());
         let picture = cx.view.picture(&photo.0);
@@ -117,7 +125,8 @@ pub(in crate::pages) fn take_in_ui(ui: &mut Ui, cx: &mut Cx<'_>, wanted: Wanted<
         asked = true;
     }
     let label = labels::photo_path(wanted.words);
-    let response = form_line(ui, cx.drafts, Field::new(wanted.key, &label).wide(260.0).hint(labels::PHOTO_HINT));
+    let response =
+        form_line(ui, cx.drafts, Field::new(wanted.key, &label).wide(260.0).hint(labels::PHOTO_HINT));
     let entered = response.lost_focus() && ui.input(|input| input.key_pressed(egui::Key::Enter));
     let path = cx.drafts.text(wanted.key).trim().to_owned();
     if !path.is_empty() {

@@ -54,7 +54,8 @@ pub(in crate::pages) fn ui(ui: &mut Ui, row: Row<'_>) -> Pressed {
     let painter = ui.painter();
     let label = painter.layout_no_wrap(row.label.to_owned(), Face::Second.font(), tokens.ink_3);
     let link_width = row.link.map_or(0.0, |(words, _)| {
-        painter.layout_no_wrap(words.to_owned(), Face::Strong.font(), tokens.accent).size().x + 3.0 * space::STEP
+        painter.layout_no_wrap(words.to_owned(), Face::Strong.font(), tokens.accent).size().x
+            + 3.0 * space::STEP
     });
     let before = row.tick.map_or(0.0, |_| TICK + GAP);
     let left = before + SIZE.x + GAP;

@@ -7,7 +7,8 @@ use super::super::words;
 /// Over a page where nothing came.
 pub const NOTHING: &str = "Nothing has come yet";
 /// Under it.
-pub const NOTHING_SECOND: &str = "When the packet is here, look at it before anything is opened, and write down what came.";
+pub const NOTHING_SECOND: &str =
+    "When the packet is here, look at it before anything is opened, and write down what came.";
 /// Opens the form.
 pub const RECORD: &str = "Record what came";
 /// Hands the form in.
@@ -49,7 +50,8 @@ pub const PLACE: &str = "Where it is put";
 /// Missing before the form can be handed in.
 pub const CHOOSE_MATERIAL: &str = "choose what it is";
 /// A share of nothing.
-pub const NEEDS_WEIGHT: &str = "a share needs a whole: write a weight, such as \"31 mg\", or by eye \"about 300 mg\"";
+pub const NEEDS_WEIGHT: &str =
+    "a share needs a whole: write a weight, such as \"31 mg\", or by eye \"about 300 mg\"";
 /// A seal that is no number.
 pub const SEAL_IS_A_NUMBER: &str = "a seal has a number, such as 14; leave it empty where there is none";
 /// Nothing to call a keepsake.
@@ -60,7 +62,8 @@ pub fn first_keep_back(share: &str, lot: &str) -> String {
     format!("First the keep-back: {share} of {lot}")
 }
 /// Under it.
-pub const KEEP_BACK_SAYS: &str = "It goes into an envelope of its own before anything is worked with, and stays closed.";
+pub const KEEP_BACK_SAYS: &str =
+    "It goes into an envelope of its own before anything is worked with, and stays closed.";
 /// The main button.
 pub const PUT_KEEP_BACK: &str = "Put the keep-back in its envelope";
 /// The tag on the packet.

@@ -28,7 +28,8 @@ pub fn none_chosen(day: &str) -> String {
     format!("None of these, said on {day}")
 }
 /// Under it.
-pub const NONE_SAYS: &str = "Another round is made. These stones stay with the order and go home with everything else.";
+pub const NONE_SAYS: &str =
+    "Another round is made. These stones stay with the order and go home with everything else.";
 /// A stone that can be pressed: "stone 1".
 pub fn stone(no: u8) -> String {
     format!("stone {no}")

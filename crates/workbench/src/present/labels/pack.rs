@@ -10,12 +10,19 @@ pub fn everything(name: &str) -> String {
 }
 
 /// How far the packing is.
-pub fn ticked(done: usize, all: usize) -> String {
-    if done == all {
+pub fn ticked(done: usize, all: usize, seen: bool) -> String {
+    if done == all && seen {
+        format!("All {all} are in, and the box as it is packed was looked through.")
+    } else if done == all {
         format!("All {all} are in. Photograph the open box before it is closed.")
     } else {
         format!("{done} of {all} ticked. Tick each as it goes in, then photograph the open box.")
     }
+}
+
+/// Where the order is not ready to be packed: "First set stone 2.".
+pub fn first(action: &str) -> String {
+    format!("There is something to do before: {action}.")
 }
 
 /// Over the things once the parcel has left.
@@ -70,7 +77,8 @@ pub const WHICH: &str = "Which thing";
 /// What stands in it before one is chosen.
 pub const WHICH_HINT: &str = "choose it";
 /// Under it: who may say so.
-pub const STAYS_OUT_SAYS: &str = "Only the client can say that a thing stays out. The packing list names it either way.";
+pub const STAYS_OUT_SAYS: &str =
+    "Only the client can say that a thing stays out. The packing list names it either way.";
 /// Kept here for the client.
 pub const HELD: &str = "the client wants it held here";
 /// Destroyed.
