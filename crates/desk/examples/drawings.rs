@@ -2,7 +2,7 @@
 //!
 //! `cargo run -p desk --example drawings -- drawings.png`
 
-#[path = "support/raster.rs"]
+#[path = "../tests/it/window/raster.rs"]
 mod raster;
 
 use anyhow::{Context as _, anyhow};

@@ -13,7 +13,7 @@ use crate::hands::Hands;
 use crate::look::dress;
 use crate::platform::Places as Own;
 use crate::platform::libraries::Screen;
-use crate::platform::prefs::{Appearance, Preferences};
+use crate::platform::prefs::{Appearance, Preferences, WindowPlace};
 use crate::window::{Places, Window};
 
 /// How the window is opened.
@@ -50,7 +50,7 @@ const LEAST: egui::Vec2 = vec2(560.0, 400.0);
 /// # Errors
 /// The system would not open a window.
 pub fn run(opening: Opening) -> Result<(), eframe::Error> {
-    let place = opening.prefs.window.filter(crate::platform::prefs::WindowPlace::is_sensible);
+    let place = opening.prefs.window.filter(WindowPlace::is_sensible);
     let mut viewport = ViewportBuilder::default()
         .with_title("Heldfast")
         .with_app_id("heldfast")
@@ -98,6 +98,17 @@ pub(crate) fn appear(ctx: &Context, prefs: &Preferences) {
     ctx.set_zoom_factor(prefs.zoom.factor());
 }
 
+/// Where the window stands, in points at the size everything is drawn at.
+fn place_of(ctx: &Context) -> Option<WindowPlace> {
+    let zoom = ctx.zoom_factor();
+    ctx.input(|input| {
+        let viewport = input.viewport();
+        let inner = viewport.inner_rect?;
+        let at = viewport.outer_rect.map(|outer| [outer.left() * zoom, outer.top() * zoom]);
+        Some(WindowPlace { size: [inner.width() * zoom, inner.height() * zoom], at })
+    })
+}
+
 impl App for Shown {
     fn logic(&mut self, ctx: &Context, _frame: &mut eframe::Frame) {
         let Some(window) = &mut self.window else { return };
@@ -109,6 +120,9 @@ impl App for Shown {
             ctx.input(|input| input.raw.dropped_files.iter().map(|file| file.path().to_owned()).collect());
         if !dropped.is_empty() {
             window.dropped(dropped);
+        }
+        if let Some(place) = place_of(ctx) {
+            window.stands(place);
         }
         let title = window.title();
         if title != self.title {
@@ -135,9 +149,9 @@ impl App for Shown {
     }
 
     fn on_exit(&mut self, _gl: Option<&eframe::glow::Context>) {
-        if let Some(window) = self.window.take()
-            && let Err(left) = window.close()
-        {
+        let Some(window) = self.window.take() else { return };
+        self.hands.keep(window.prefs());
+        if let Err(left) = window.close() {
             use std::io::Write as _;
             drop(writeln!(std::io::stderr(), "heldfast: {}", left.join("; ")));
         }

@@ -1,6 +1,6 @@
 //! What a pane is handed for one frame, and what it can wish for.
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use craft::fact::Fact;
 use craft::order::{About, Page, Sheet, Words};
@@ -17,6 +17,10 @@ use crate::widgets::Drafts;
 pub enum Wish {
     /// For the workbench.
     Act(Action),
+    /// Shows another side of the open order.
+    Side(crate::shell::Side),
+    /// Shows the papers of the open order, this one first.
+    Paper(craft::fact::PaperKind),
     /// Puts words on the clipboard.
     Copy(String),
     /// Opens a file in the system's own viewer.
@@ -33,8 +37,6 @@ pub enum Wish {
     Demo(PathBuf),
     /// Changes what is remembered of the person's own preferences.
     Prefer(crate::platform::prefs::Preferences),
-    /// Shows a side beside the route of the open order.
-    Beside(crate::shell::Side),
     /// Closes this studio and shows the first page.
     LeaveStudio,
     /// Ends the program.
@@ -59,6 +61,8 @@ pub struct Cx<'a> {
     pub tag: Tag,
     /// The same order.
     pub held: &'a Held,
+    /// The studio's folder, where it is known.
+    pub root: Option<&'a Path>,
     /// What is being typed.
     pub drafts: &'a mut Drafts,
     /// What is asked for.

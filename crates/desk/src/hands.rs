@@ -11,13 +11,15 @@ use crate::cx::Asked;
 use crate::platform::dialogs::{Answer, Dialogs, Pick, Request};
 use crate::platform::notice::{self, Urgency};
 use crate::platform::opening::Opening;
+use crate::platform::prefs::Preferences;
 use crate::platform::printing::{Media, PrintJob, Printing};
 use crate::platform::sound::{Ringing, Sound};
 use crate::platform::{Places, Programs, Wake};
 use crate::window::{Outward, Window};
+use workbench::present::labels::shell as labels;
 
 /// What is to be said where a dialog gave nothing at once: that is how a computer without dialogs answers.
-const NO_DIALOG: &str = "This computer shows no dialog; type the path into the field instead.";
+const NO_DIALOG: &str = labels::NO_DIALOG;
 
 /// What a dialog was asked for.
 #[derive(Debug)]
@@ -70,7 +72,7 @@ impl Hands {
         match outward {
             Outward::Copy(words) => {
                 ctx.copy_text(words);
-                window.tell("Copied.");
+                window.tell(labels::COPIED);
             }
             Outward::Quit => ctx.send_viewport_cmd(ViewportCommand::Close),
             Outward::Remember(prefs) => {
@@ -93,12 +95,12 @@ impl Hands {
             }
             Outward::Ask(asked) => {
                 let (pick, title) = match &asked {
-                    Asked::Folder(_) => (Pick::Folder, "Choose a folder"),
-                    Asked::SaveAs(name, _) => (Pick::SaveAs(name.clone()), "Where shall it be written?"),
+                    Asked::Folder(_) => (Pick::Folder, labels::CHOOSE_FOLDER),
+                    Asked::SaveAs(name, _) => (Pick::SaveAs(name.clone()), labels::SAVE_AS),
                 };
                 self.ask(pick, title, For::Path(asked));
             }
-            Outward::Photos(purpose) => self.ask(Pick::Photos, "Choose photos", For::Photos(purpose)),
+            Outward::Photos(purpose) => self.ask(Pick::Photos, labels::CHOOSE_PHOTOS, For::Photos(purpose)),
         }
     }
 
@@ -128,6 +130,13 @@ impl Hands {
         if window.prefs().notices {
             // The window says it too, so a computer that shows no notices loses nothing.
             drop(notice::show(&self.programs, Urgency::Alarm, "Heldfast", words));
+        }
+    }
+
+    /// Keeps the preferences as they are at the end; a computer that would not is not worth keeping the window open.
+    pub(crate) fn keep(&self, prefs: &Preferences) {
+        if let Some(places) = &self.places {
+            drop(prefs.save(&places.config));
         }
     }
 

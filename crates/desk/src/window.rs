@@ -16,7 +16,7 @@ use workbench::session::Session;
 use workbench::waits::Standing;
 
 use crate::cx::{Asked, Wish};
-use crate::platform::prefs::Preferences;
+use crate::platform::prefs::{Preferences, WindowPlace};
 use crate::platform::printing::Media;
 use crate::shell::{Desk, First, NewStudio};
 
@@ -65,6 +65,8 @@ struct Opened {
     session: Session,
     desk: Desk,
     wake_at: Option<Moment>,
+    /// The day that was looked at last: promises and reminders turn with it.
+    day: Option<chrono::NaiveDate>,
 }
 
 /// The window.
@@ -105,8 +107,9 @@ impl Window {
                 let mut opened = Opened {
                     root: root.to_owned(),
                     session,
-                    desk: Desk::new(self.prefs.clone()),
+                    desk: Desk::new(self.prefs.clone()).over(root),
                     wake_at: None,
+                    day: None,
                 };
                 let effects = opened.session.act(Action::Tick);
                 self.stand = Stand::Open(Box::new(opened));
@@ -146,14 +149,7 @@ impl Window {
     pub fn title(&self) -> String {
         match &self.stand {
             Stand::First(_) => "Heldfast".to_owned(),
-            Stand::Open(opened) => {
-                let view = opened.session.bench.view(self.clock.now());
-                let open = match view.nav {
-                    workbench::action::Nav::Bench(tag, _) => Some(tag),
-                    _ => None,
-                };
-                window_title(view.studio, open)
-            }
+            Stand::Open(opened) => window_title(&opened.session.view()),
         }
     }
 
@@ -163,8 +159,10 @@ impl Window {
         let now = self.clock.now();
         let Stand::Open(opened) = &mut self.stand else { return None };
         let mut effects = opened.session.pump();
-        let due =
-            opened.wake_at.is_some_and(|at| at.boot != now.boot || now.since_boot_ms >= at.since_boot_ms);
+        let turned = opened.day != Some(now.day());
+        opened.day = Some(now.day());
+        let due = turned
+            || opened.wake_at.is_some_and(|at| at.boot != now.boot || now.since_boot_ms >= at.since_boot_ms);
         if due {
             opened.wake_at = None;
             effects.extend(opened.session.act(Action::Tick));
@@ -180,7 +178,7 @@ impl Window {
         // The digits change each time a whole second of the first wait is over.
         let second = running.map(|wait| wait.remaining().micro().rem_euclid(1_000_000) / 1_000 + 1).next();
         let wake = opened.wake_at.map(|at| (at.since_boot_ms - now.since_boot_ms).max(1));
-        let least = second.into_iter().chain(wake).min()?;
+        let least = second.into_iter().chain(wake).chain([until_midnight(now)]).min()?;
         u64::try_from(least).ok()
     }
 
@@ -202,6 +200,8 @@ impl Window {
     fn grant(&mut self, wish: Wish) {
         match wish {
             Wish::Act(action) => self.act(action),
+            Wish::Side(side) => self.on_desk(|desk| desk.show_side(side)),
+            Wish::Paper(kind) => self.on_desk(|desk| desk.show_paper(kind)),
             Wish::Copy(words) => self.outward.push(Outward::Copy(words)),
             Wish::Open(path) => self.outward.push(Outward::Open(path)),
             Wish::Print(path, name, media) => self.outward.push(Outward::Print(path, name, media)),
@@ -209,17 +209,19 @@ impl Window {
             Wish::OpenStudio(root) => self.change_studio(&root),
             Wish::MakeStudio(new) => self.make_studio(&new),
             Wish::Demo(root) => self.demo(&root),
-            Wish::Beside(side) => {
-                if let Stand::Open(opened) = &mut self.stand {
-                    opened.desk.side = side;
-                }
-            }
             Wish::LeaveStudio => self.leave(),
             Wish::Prefer(prefs) => {
-                self.prefs = Preferences { studio: self.prefs.studio.clone(), ..prefs };
+                self.prefs =
+                    Preferences { studio: self.prefs.studio.clone(), window: self.prefs.window, ..prefs };
                 self.remember();
             }
             Wish::Quit => self.outward.push(Outward::Quit),
+        }
+    }
+
+    fn on_desk(&mut self, change: impl FnOnce(&mut Desk)) {
+        if let Stand::Open(opened) = &mut self.stand {
+            change(&mut opened.desk);
         }
     }
 
@@ -361,9 +363,21 @@ impl Window {
         &self.prefs
     }
 
+    /// Where the window stands on the screen, to be remembered at the end.
+    pub fn stands(&mut self, place: WindowPlace) {
+        self.prefs.window = Some(place);
+    }
+
     fn remember(&mut self) {
         self.outward.push(Outward::Remember(self.prefs.clone()));
     }
+}
+
+/// Milliseconds until the local day turns.
+fn until_midnight(now: Moment) -> i64 {
+    const DAY_MS: i64 = 86_400_000;
+    let local_ms = now.utc_ms + i64::from(now.offset_min) * 60_000;
+    DAY_MS - local_ms.rem_euclid(DAY_MS)
 }
 
 /// Makes a studio with the starter shelf.

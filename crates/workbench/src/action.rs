@@ -151,6 +151,17 @@ pub enum Job {
         /// Where to write it.
         to: PathBuf,
     },
+    /// Writes a copy of a paper as it was issued to a place outside the studio.
+    CopyPaper {
+        /// The order.
+        tag: Tag,
+        /// Which paper.
+        kind: PaperKind,
+        /// The digest of the file as issued.
+        file: Digest,
+        /// Where to write it.
+        to: PathBuf,
+    },
     /// Reads a photo to look at: upright, in true colours, small.
     Picture {
         /// The original.
@@ -195,6 +206,17 @@ pub enum Work {
         photo: Digest,
         /// What kind of file it is.
         kind: PhotoKind,
+        /// Where to write it.
+        to: PathBuf,
+    },
+    /// As [`Job::CopyPaper`].
+    CopyPaper {
+        /// The order.
+        tag: Tag,
+        /// Which paper.
+        kind: PaperKind,
+        /// The digest of the file as issued.
+        file: Digest,
         /// Where to write it.
         to: PathBuf,
     },
@@ -269,6 +291,8 @@ pub enum Outcome {
     },
     /// The picture is written.
     ImageWritten(PathBuf),
+    /// The copy of a paper is written.
+    CopyWritten(PathBuf),
     /// The photo is read.
     PictureRead(Arc<Pixels>),
     /// The paper is set: its pages.

@@ -33,15 +33,18 @@
 pub mod action;
 pub mod clock;
 pub mod demo;
+pub mod fitting;
 pub mod founding;
 mod index;
 pub mod open;
 pub mod pictures;
+pub mod pouring;
 pub mod present;
 pub mod quick;
 pub mod runner;
 pub mod saving;
 pub mod session;
+pub mod shelving;
 pub mod starter;
 pub mod state;
 pub mod stones;

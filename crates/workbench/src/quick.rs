@@ -9,6 +9,7 @@
 
 mod bring;
 mod fresh;
+mod known;
 mod read;
 #[cfg(test)]
 mod tests;
@@ -23,6 +24,7 @@ use craft::studio::{ClientEdit, Edit, OrderEdit, Studio};
 use craft::text::Line;
 
 pub use fresh::{fresh_client_id, fresh_tag};
+pub use known::{Known, known_clients, new_order_for};
 
 /// A field of a row.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]

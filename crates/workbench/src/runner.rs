@@ -379,6 +379,13 @@ fn do_work(folder: &StudioFolder, work: &Work, going: &Going<'_>) -> Result<Outc
             write_whole(to, &image).map_err(|why| job_words::not_written(to, &why))?;
             Ok(Outcome::ImageWritten(to.clone()))
         }
+        Work::CopyPaper { tag, kind, file, to } => {
+            let name = paper_file_name(*kind, file);
+            let paper = folder.paper(&tag.to_string(), &name, *file).map_err(|why| why.to_string())?;
+            let paper = paper.ok_or_else(|| job_words::paper_gone(*kind))?;
+            write_whole(to, &paper).map_err(|why| job_words::not_written(to, &why))?;
+            Ok(Outcome::CopyWritten(to.clone()))
+        }
         Work::Picture { photo, kind, side_px } => {
             picture(&original(folder, *photo, *kind)?, *side_px).map_err(|why| why.to_string())
         }

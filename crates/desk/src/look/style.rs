@@ -38,7 +38,18 @@ fn dress_one(style: &mut Style, tokens: &Tokens) {
     spacing.combo_width = 160.0;
     spacing.combo_height = 320.0;
     spacing.text_edit_width = 240.0;
-    spacing.scroll = ScrollStyle { bar_width: 8.0, ..ScrollStyle::thin() };
+    // The bar lies over the page's margin and is seen only where the pointer is: no rail cuts through the page.
+    spacing.scroll = ScrollStyle {
+        bar_width: 8.0,
+        foreground_color: false,
+        active_handle_opacity: 0.7,
+        floating_allocated_width: 0.0,
+        dormant_background_opacity: 0.0,
+        dormant_handle_opacity: 0.0,
+        active_background_opacity: 0.0,
+        interact_background_opacity: 0.0,
+        ..ScrollStyle::floating()
+    };
     visuals(style, tokens);
 }
 

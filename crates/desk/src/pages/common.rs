@@ -3,13 +3,16 @@
 
 use craft::order::{About, Page};
 use egui::Ui;
+use egui::text::{LayoutJob, TextFormat};
 use workbench::present::cautions::{self, Hazard};
 use workbench::present::pages::{PageView, page};
 use workbench::present::words;
 
 use crate::cx::Cx;
 use crate::look::{Face, Tokens, space};
-use crate::widgets::{Field, area, gap, heading, known, link, say};
+use crate::widgets::{Field, area, focus, gap, heading, known, link, say};
+use workbench::present::labels::common as labels;
+use workbench::present::labels::shell as labels_shell;
 
 /// The page as it is told, for pages that show all of it in words.
 pub(super) fn facts_ui(ui: &mut Ui, cx: &mut Cx<'_>, which: Page) {
@@ -28,8 +31,8 @@ pub(super) fn missing_ui(ui: &mut Ui, cx: &mut Cx<'_>, told: &PageView) {
     let tokens = Tokens::of(ui);
     for missing in &told.missing {
         ui.horizontal_wrapped(|ui| {
-            say(ui, Face::Body, tokens.care, format!("Not yet: {}.", missing.words));
-            if missing.go != told.page && link(ui, &format!("to {}", words::page(missing.go))).clicked() {
+            say(ui, Face::Body, tokens.care, labels_shell::not_yet(&missing.words));
+            if missing.go != told.page && link(ui, &labels::way_to(missing.go)).clicked() {
                 cx.go(missing.go);
             }
         });
@@ -50,7 +53,10 @@ pub(super) fn known_ui(ui: &mut Ui, told: &PageView) {
 pub(super) fn words_ui(ui: &mut Ui, cx: &mut Cx<'_>, which: Page) {
     let now = cx.held.order.story.about(About::Page(which)).map(ToString::to_string).unwrap_or_default();
     let key = format!("order/words/{}", words::page(which));
-    let field = Field::new(&key, "Your words about this page").wide(620.0);
+    let field = Field::new(&key, labels::WORDS).wide(620.0);
+    if cx.drafts.are_words_wanted() {
+        focus(ui, &key);
+    }
     if let Some(said) = area(ui, cx.drafts, field, &now)
         && let Ok(text) = said.parse()
     {
@@ -66,7 +72,7 @@ pub(super) fn cautions_ui(ui: &mut Ui, cx: &Cx<'_>, which: Page) {
         return;
     }
     let tokens = Tokens::of(ui);
-    heading(ui, "Take care");
+    heading(ui, labels::CARE);
     for hazard in hazards {
         caution_ui(ui, hazard);
     }
@@ -75,8 +81,9 @@ pub(super) fn cautions_ui(ui: &mut Ui, cx: &Cx<'_>, which: Page) {
 
 fn caution_ui(ui: &mut Ui, hazard: Hazard) {
     let tokens = Tokens::of(ui);
-    ui.horizontal_wrapped(|ui| {
-        say(ui, Face::Strong, tokens.care, format!("{}:", words::sentence_start(hazard.title())));
-        say(ui, Face::Body, tokens.ink_2, hazard.words());
-    });
+    let mut job = LayoutJob::default();
+    let set = |face: Face, ink| TextFormat { font_id: face.font(), color: ink, ..TextFormat::default() };
+    job.append(&format!("{}: ", words::sentence_start(hazard.title())), 0.0, set(Face::Strong, tokens.care));
+    job.append(hazard.words(), 0.0, set(Face::Body, tokens.ink_2));
+    ui.label(job);
 }

@@ -50,4 +50,12 @@ impl Pages {
             Page::After => self.after.ui(ui, cx),
         }
     }
+
+    /// What photos that are dropped on an open page are of.
+    pub(crate) fn photo_of(&self, page: Page) -> Option<craft::id::Thing> {
+        match page {
+            Page::Show => self.show.photo_of(),
+            _ => None,
+        }
+    }
 }

@@ -2,7 +2,7 @@
 
 use craft::order::Page;
 use craft::tag::Tag;
-use egui::{ScrollArea, Ui, vec2};
+use egui::{Ui, vec2};
 use workbench::action::{Action, Nav};
 use workbench::present::heading::{Heading, heading};
 use workbench::present::words;
@@ -11,25 +11,24 @@ use workbench::view::View;
 use super::{Desk, Side, notices};
 use crate::cx::{Cx, Wish};
 use crate::look::{Face, Tokens, space};
-use crate::widgets::{gap, link, rule, say, tab};
+use crate::widgets::{gap, link, rule, say, scrolled, tab};
+use workbench::present::labels::shell as labels;
 
 pub(super) fn ui(ui: &mut Ui, desk: &mut Desk, view: &View<'_>, at: (Tag, Page), wishes: &mut Vec<Wish>) {
     let (tag, page) = at;
     let (Some(heading), Some(held)) = (heading(view.studio, tag, view.now), view.studio.orders().get(&tag))
     else {
-        say(ui, Face::Body, Tokens::of(ui).ink_2, format!("There is no order {tag} in this studio."));
+        say(ui, Face::Body, Tokens::of(ui).ink_2, labels::no_order(tag));
         return;
     };
     notices::ui(ui, view, &mut desk.said, wishes);
     heading_ui(ui, view, &heading, wishes);
     gap(ui, 4.0 * space::STEP);
     route_ui(ui, desk, tag, page, &heading, wishes);
-    let Desk { drafts, pages, side, .. } = desk;
-    let mut cx = Cx { view, tag, held, drafts, wishes };
-    let scroll = ScrollArea::vertical()
-        .id_salt((tag.to_string(), words::page(page), format!("{side:?}")))
-        .auto_shrink(false);
-    scroll.show(ui, |ui| {
+    let Desk { drafts, pages, side, root, .. } = desk;
+    let mut cx = Cx { view, tag, held, root: root.as_deref(), drafts, wishes };
+    let id = (tag.to_string(), words::page(page), format!("{side:?}"));
+    scrolled(ui, id, |ui| {
         gap(ui, 5.0 * space::STEP);
         match side {
             Side::Route => pages.ui(ui, page, &mut cx),
@@ -47,7 +46,7 @@ fn heading_ui(ui: &mut Ui, view: &View<'_>, heading: &Heading, wishes: &mut Vec<
         ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| undo_ui(ui, view, wishes));
     });
     ui.add_space(-space::STEP);
-    say(ui, Face::Body, tokens.ink_2, heading.phrases.join("  ·  "));
+    say(ui, Face::Body, tokens.ink_2, heading.line());
 }
 
 /// What would be taken back, or why nothing can be.
@@ -55,7 +54,7 @@ fn undo_ui(ui: &mut Ui, view: &View<'_>, wishes: &mut Vec<Wish>) {
     let tokens = Tokens::of(ui);
     match view.undo_words() {
         Ok(words) => {
-            if link(ui, &words).on_hover_text("Ctrl+Z").clicked() {
+            if link(ui, &words).on_hover_text(labels::UNDO_KEY).clicked() {
                 wishes.push(Wish::Act(Action::Undo));
             }
         }
@@ -67,7 +66,7 @@ fn undo_ui(ui: &mut Ui, view: &View<'_>, wishes: &mut Vec<Wish>) {
         }
     }
     if let Ok(words) = view.redo_words()
-        && link(ui, &words).on_hover_text("Ctrl+Shift+Z").clicked()
+        && link(ui, &words).on_hover_text(labels::REDO_KEY).clicked()
     {
         wishes.push(Wish::Act(Action::Redo));
     }
@@ -85,14 +84,15 @@ fn route_ui(ui: &mut Ui, desk: &mut Desk, tag: Tag, open: Page, heading: &Headin
                 }
             }
             ui.add_space(space::BLOCK);
-            for (side, words) in [(Side::Messages, "messages"), (Side::Papers, "papers")] {
+            for (side, words) in [(Side::Messages, labels::MESSAGES), (Side::Papers, labels::PAPERS)] {
                 if tab(ui, words, desk.side == side, true).clicked() {
                     desk.side = side;
                 }
             }
         });
+        // The line under the open page lies on the rule.
         ui.spacing_mut().item_spacing.y = 0.0;
-        ui.add_space(-space::TIGHT);
+        ui.add_space(-space::STEP - 1.0);
         rule(ui);
     });
 }

@@ -14,11 +14,10 @@ use crate::cx::Wish;
 use crate::draw;
 use crate::look::{Face, Tokens, space};
 use crate::widgets::{gap, link, say};
+use workbench::present::labels::shell as labels;
 
 /// The find field's id, so that a key can go to it.
 pub(super) const FIND: &str = "find";
-/// What stands in it while it is empty.
-const FIND_HINT: &str = "Find a name, tag, mould, drawer…";
 const GROUP_HEIGHT: f32 = 40.0;
 
 /// The board beside the bench.
@@ -51,14 +50,14 @@ pub(super) fn whole_ui(ui: &mut Ui, desk: &mut Desk, view: &View<'_>, wishes: &m
 /// In a narrow window: the way back to the board, with the find field.
 pub(super) fn narrow_ui(ui: &mut Ui, desk: &mut Desk, wishes: &mut Vec<Wish>) {
     ui.horizontal(|ui| {
-        if link(ui, "orders").clicked() {
+        if link(ui, labels::ORDERS).clicked() {
             wishes.push(Wish::Act(Action::Go(Nav::Board)));
         }
-        if link(ui, "find").clicked() {
+        if link(ui, labels::FIND).clicked() {
             desk.to_find = true;
             wishes.push(Wish::Act(Action::Go(Nav::Board)));
         }
-        if link(ui, "shelf").clicked() {
+        if link(ui, labels::SHELF).clicked() {
             wishes.push(Wish::Act(Action::Go(Nav::Shelf)));
         }
     });
@@ -69,16 +68,16 @@ pub(super) fn narrow_ui(ui: &mut Ui, desk: &mut Desk, wishes: &mut Vec<Wish>) {
 fn ways_ui(ui: &mut Ui, desk: &mut Desk, wishes: &mut Vec<Wish>) {
     ui.horizontal(|ui| {
         ui.spacing_mut().item_spacing.x = 18.0;
-        if link(ui, "new order").clicked() {
+        if link(ui, labels::NEW_ORDER).clicked() {
             desk.over = Some(Over::NewOrder);
         }
-        if link(ui, "orders").clicked() {
+        if link(ui, labels::ORDERS).clicked() {
             wishes.push(Wish::Act(Action::Go(Nav::Board)));
         }
-        if link(ui, "shelf").clicked() {
+        if link(ui, labels::SHELF).clicked() {
             wishes.push(Wish::Act(Action::Go(Nav::Shelf)));
         }
-        if link(ui, "preferences").clicked() {
+        if link(ui, labels::PREFERENCES).clicked() {
             desk.over = Some(Over::Preferences);
         }
     });
@@ -86,14 +85,14 @@ fn ways_ui(ui: &mut Ui, desk: &mut Desk, wishes: &mut Vec<Wish>) {
 
 fn find_ui(ui: &mut Ui, desk: &mut Desk, view: &View<'_>, wishes: &mut Vec<Wish>) {
     let tokens = Tokens::of(ui);
-    let hint = egui::RichText::new(FIND_HINT).font(Face::Body.font()).color(tokens.ink_3);
+    let hint = egui::RichText::new(labels::FIND_HINT).font(Face::Body.font()).color(tokens.ink_3);
     let edit = TextEdit::singleline(&mut desk.find)
         .id(Id::unique(FIND))
         .hint_text(hint)
         .font(Face::Body.font())
         .margin(egui::Margin::symmetric(12, 8))
-        .desired_width(ui.available_width() - 24.0);
-    let response = ui.add(edit).accessible_name("find an order");
+        .desired_width(ui.available_width());
+    let response = ui.add(edit).accessible_name(labels::FIND_NAME);
     if std::mem::take(&mut desk.to_find) {
         response.request_focus();
     }
@@ -141,12 +140,7 @@ fn hits_ui(ui: &mut Ui, desk: &mut Desk, view: &View<'_>, opened: Option<Tag>, w
     let tokens = Tokens::of(ui);
     if hits.is_empty() {
         gap(ui, space::BLOCK);
-        say(
-            ui,
-            Face::Body,
-            tokens.ink_2,
-            format!("Nothing is written anywhere about \"{}\".", desk.find.trim()),
-        );
+        say(ui, Face::Body, tokens.ink_2, labels::nothing_found(desk.find.trim()));
         return;
     }
     let width = ui.available_width();
@@ -156,7 +150,7 @@ fn hits_ui(ui: &mut Ui, desk: &mut Desk, view: &View<'_>, opened: Option<Tag>, w
         hits.len(),
         |ui, range| {
             for hit in hits.get(range).unwrap_or_default() {
-                let second = if hit.by.is_empty() { format!("for {}", hit.client) } else { hit.by.clone() };
+                let second = if hit.by.is_empty() { labels::for_client(&hit.client) } else { hit.by.clone() };
                 let words = RowWords { name: &hit.name, second: &second, end: "", tag: hit.tag };
                 let (rect, _) = ui.allocate_exact_size(vec2(width, space::BOARD_ROW), Sense::hover());
                 if row_ui(ui, rect, opened == Some(hit.tag), &words, &[], None) {

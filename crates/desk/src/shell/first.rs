@@ -10,6 +10,7 @@ use crate::look::{Face, Tokens, space};
 use crate::widgets::{
     Drafts, Field, care, form_line, gap, heading, link, main_button, one_of, plain_button, say,
 };
+use workbench::present::labels::first as labels;
 
 /// A studio to be made: the three answers.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -43,7 +44,7 @@ impl First {
     /// A first page that proposes folders under `home`.
     pub fn new(home: &std::path::Path) -> Self {
         let mut first = Self::default();
-        first.drafts.put(FOLDER, home.join("Heldfast studio").display().to_string());
+        first.drafts.put(FOLDER, home.join(labels::FOLDER_NAME).display().to_string());
         first
     }
 
@@ -81,47 +82,35 @@ impl First {
 
     fn start_ui(&mut self, ui: &mut Ui, wishes: &mut Vec<Wish>) {
         let tokens = Tokens::of(ui);
-        heading(ui, "Start my studio");
-        say(
-            ui,
-            Face::Body,
-            tokens.ink_2,
-            "Three questions; everything else has a sensible beginning and can be changed later.",
-        );
+        heading(ui, labels::START);
+        say(ui, Face::Body, tokens.ink_2, labels::START_MORE);
         gap(ui, 2.0 * space::STEP);
-        form_line(
-            ui,
-            &mut self.drafts,
-            Field::new(NAME, "What is it called?").wide(360.0).hint("The Boathouse"),
-        );
+        form_line(ui, &mut self.drafts, Field::new(NAME, labels::NAME).wide(360.0).hint(labels::NAME_HINT));
         gap(ui, 2.0 * space::STEP);
         ui.horizontal(|ui| {
-            form_line(
-                ui,
-                &mut self.drafts,
-                Field::new(FOLDER, "In which folder shall it be kept?").wide(480.0),
-            );
+            form_line(ui, &mut self.drafts, Field::new(FOLDER, labels::FOLDER).wide(480.0));
             ui.vertical(|ui| {
                 gap(ui, 22.0);
-                if plain_button(ui, "choose the folder").clicked() {
+                if plain_button(ui, labels::CHOOSE).clicked() {
                     wishes.push(Wish::Ask(Asked::Folder(FOLDER.to_owned())));
                 }
             });
         });
         gap(ui, 2.0 * space::STEP);
-        let currencies = [(Currency::EUR, "euro"), (Currency::GBP, "pound"), (Currency::USD, "US dollar")];
+        let currencies =
+            [(Currency::EUR, labels::EURO), (Currency::GBP, labels::POUND), (Currency::USD, labels::DOLLAR)];
         let now = self.currency.unwrap_or(Currency::EUR);
-        if let Some(taken) = one_of(ui, "What are prices in?", Some(&now), &currencies) {
+        if let Some(taken) = one_of(ui, labels::CURRENCY, Some(&now), &currencies) {
             self.currency = Some(taken);
         }
         gap(ui, 3.0 * space::STEP);
-        if plain_button(ui, "start my studio").clicked() {
+        if plain_button(ui, labels::START_NOW).clicked() {
             let name = self.drafts.text(NAME).trim().to_owned();
             let folder = self.drafts.text(FOLDER).trim().to_owned();
             if name.is_empty() {
-                self.trouble = Some("Write what the studio is called; it stands on every paper.".to_owned());
+                self.trouble = Some(labels::NAME_WANTED.to_owned());
             } else if folder.is_empty() {
-                self.trouble = Some("Say in which folder it shall be kept.".to_owned());
+                self.trouble = Some(labels::FOLDER_WANTED.to_owned());
             } else {
                 wishes.push(Wish::MakeStudio(NewStudio {
                     name,
@@ -133,23 +122,23 @@ impl First {
     }
 
     fn open_ui(&mut self, ui: &mut Ui, wishes: &mut Vec<Wish>) {
-        heading(ui, "Open a folder");
+        heading(ui, labels::OPEN);
         if let Some(last) = &self.last
             && link(ui, &format!("open {} again", last.display())).clicked()
         {
             wishes.push(Wish::OpenStudio(last.clone()));
         }
         ui.horizontal(|ui| {
-            form_line(ui, &mut self.drafts, Field::new(OPEN, "The folder of a studio").wide(480.0));
+            form_line(ui, &mut self.drafts, Field::new(OPEN, labels::OPEN_FOLDER).wide(480.0));
             ui.vertical(|ui| {
                 gap(ui, 22.0);
                 ui.horizontal(|ui| {
-                    if plain_button(ui, "look for it").clicked() {
+                    if plain_button(ui, labels::LOOK).clicked() {
                         wishes.push(Wish::Ask(Asked::Folder(OPEN.to_owned())));
                     }
                     let folder = self.drafts.text(OPEN).trim().to_owned();
                     ui.add_enabled_ui(!folder.is_empty(), |ui| {
-                        if plain_button(ui, "open it").clicked() {
+                        if plain_button(ui, labels::OPEN_NOW).clicked() {
                             wishes.push(Wish::OpenStudio(PathBuf::from(&folder)));
                         }
                     });
@@ -161,15 +150,10 @@ impl First {
 
 fn demo_ui(ui: &mut Ui, demo: &std::path::Path, wishes: &mut Vec<Wish>) {
     let tokens = Tokens::of(ui);
-    heading(ui, "Look around first");
-    say(
-        ui,
-        Face::Body,
-        tokens.ink_2,
-        "A studio with nineteen invented orders, at every stage of the work. Nothing you do there touches yours.",
-    );
+    heading(ui, labels::DEMO);
+    say(ui, Face::Body, tokens.ink_2, labels::DEMO_MORE);
     gap(ui, 2.0 * space::STEP);
-    if main_button(ui, "Look around the demo studio").clicked() {
+    if main_button(ui, labels::DEMO_NOW).clicked() {
         wishes.push(Wish::Demo(demo.to_owned()));
     }
 }

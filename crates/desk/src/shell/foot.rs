@@ -10,6 +10,7 @@ use crate::cx::Wish;
 use crate::draw::ring::{WaitRing, Waiting, ring};
 use crate::look::{Face, Tokens, space};
 use crate::widgets::{link, say};
+use workbench::present::labels::shell as labels;
 
 pub(super) fn strip_ui(ui: &mut Ui, view: &View<'_>, wishes: &mut Vec<Wish>) {
     let tokens = Tokens::of(ui);
@@ -32,7 +33,7 @@ pub(super) fn strip_ui(ui: &mut Ui, view: &View<'_>, wishes: &mut Vec<Wish>) {
 fn saved_ui(ui: &mut Ui, view: &View<'_>, wishes: &mut Vec<Wish>) {
     let tokens = Tokens::of(ui);
     let safe = view.saves.unsaved().next().is_none();
-    if !safe && link(ui, "try again").clicked() {
+    if !safe && link(ui, labels::SAVE_AGAIN).clicked() {
         wishes.push(Wish::Act(Action::SaveAgain));
     }
     let ink = if safe { tokens.ink_2 } else { tokens.care };

@@ -10,6 +10,7 @@ use super::{Desk, Over, Side};
 use crate::cx::Wish;
 use crate::look::{Face, Tokens, space};
 use crate::widgets::{gap, heading, link, say};
+use workbench::present::labels::keys as labels;
 
 /// What a key asks for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -25,6 +26,7 @@ enum Asks {
     Keys,
     Messages,
     Papers,
+    Words,
     Open(Page),
 }
 
@@ -47,18 +49,19 @@ const CTRL_SHIFT: Modifiers = Modifiers { shift: true, ..Modifiers::COMMAND };
 
 /// All of them. The space bar and the letters of the pour page belong to that page, and are not taken while a field is
 /// typed into.
-pub const SHORTCUTS: [Shortcut; 20] = [
-    key(CTRL, Key::F, "find an order", Asks::Find),
-    key(CTRL, Key::B, "all orders", Asks::Board),
-    key(CTRL, Key::N, "a new order", Asks::NewOrder),
-    key(CTRL, Key::R, "enter running orders", Asks::Running),
-    key(CTRL, Key::L, "the shelf", Asks::Shelf),
-    key(CTRL, Key::Z, "take the last change back", Asks::Undo),
-    key(CTRL_SHIFT, Key::Z, "make it again", Asks::Redo),
-    key(CTRL, Key::Comma, "preferences and settings", Asks::Preferences),
-    key(CTRL, Key::M, "messages of the open order", Asks::Messages),
-    key(CTRL, Key::P, "papers of the open order", Asks::Papers),
-    key(Modifiers::NONE, Key::F1, "what the keys do", Asks::Keys),
+pub const SHORTCUTS: [Shortcut; 21] = [
+    key(CTRL, Key::F, labels::FIND, Asks::Find),
+    key(CTRL, Key::B, labels::BOARD, Asks::Board),
+    key(CTRL, Key::N, labels::NEW_ORDER, Asks::NewOrder),
+    key(CTRL, Key::R, labels::RUNNING, Asks::Running),
+    key(CTRL, Key::L, labels::SHELF, Asks::Shelf),
+    key(CTRL, Key::Z, labels::UNDO, Asks::Undo),
+    key(CTRL_SHIFT, Key::Z, labels::REDO, Asks::Redo),
+    key(CTRL, Key::Comma, labels::PREFERENCES, Asks::Preferences),
+    key(CTRL, Key::M, labels::MESSAGES, Asks::Messages),
+    key(CTRL, Key::P, labels::PAPERS, Asks::Papers),
+    key(CTRL, Key::E, labels::WORDS, Asks::Words),
+    key(Modifiers::NONE, Key::F1, labels::KEYS, Asks::Keys),
     key(CTRL, Key::Num1, "brief", Asks::Open(Page::Brief)),
     key(CTRL, Key::Num2, "arrival", Asks::Open(Page::Arrival)),
     key(CTRL, Key::Num3, "plan", Asks::Open(Page::Plan)),
@@ -97,6 +100,7 @@ fn done(desk: &mut Desk, view: &View<'_>, asks: Asks, wishes: &mut Vec<Wish>) {
         Asks::Redo => act(Action::Redo),
         Asks::Preferences => desk.over = Some(Over::Preferences),
         Asks::Keys => desk.over = Some(Over::Keys),
+        Asks::Words => desk.drafts.ask_for_words(),
         Asks::Messages => desk.side = Side::Messages,
         Asks::Papers => desk.side = Side::Papers,
         Asks::Open(page) => {
@@ -111,7 +115,7 @@ fn done(desk: &mut Desk, view: &View<'_>, asks: Asks, wishes: &mut Vec<Wish>) {
 /// The keys, listed.
 pub(super) fn help_ui(ui: &mut Ui, desk: &mut Desk) {
     ui.set_width(420.0);
-    heading(ui, "What the keys do");
+    heading(ui, labels::TITLE);
     gap(ui, 2.0 * space::STEP);
     let tokens = Tokens::of(ui);
     let row = |ui: &mut Ui, keys: &str, words: &str| {
@@ -127,11 +131,11 @@ pub(super) fn help_ui(ui: &mut Ui, desk: &mut Desk) {
         row(ui, &ui.ctx().format_shortcut(&shortcut.keys), shortcut.words);
     }
     let pages: Vec<&str> = Page::ALL.into_iter().map(words::page).collect();
-    row(ui, "Ctrl+1 to Ctrl+9", &pages.join(", "));
-    row(ui, "Space", "on the pour page: start, pause and resume the lamp");
-    row(ui, "H, T, S", "on the pour page: the layer is hard, tacky or soft");
+    row(ui, labels::NUMBERS, &pages.join(", "));
+    row(ui, labels::SPACE, labels::SPACE_DOES);
+    row(ui, labels::FEEL, labels::FEEL_DOES);
     gap(ui, 3.0 * space::STEP);
-    if link(ui, "close").clicked() {
+    if link(ui, labels::CLOSE).clicked() {
         desk.over = None;
     }
 }

@@ -53,11 +53,14 @@ pub enum Over {
 pub struct Desk {
     pub(crate) drafts: Drafts,
     pub(crate) pages: Pages,
+    pub(crate) begin: crate::pages::begin::Begin,
     pub(crate) shelf: ShelfPages,
     pub(crate) find: String,
     pub(crate) side: Side,
     pub(crate) over: Option<Over>,
     pub(crate) prefs: Preferences,
+    /// The studio's folder.
+    pub(crate) root: Option<std::path::PathBuf>,
     /// Asks the find field to take the keyboard.
     pub(crate) to_find: bool,
     open: Option<Nav>,
@@ -126,7 +129,27 @@ impl Desk {
 
     /// What photos that are dropped on the open page are of.
     pub fn photo_of(&self) -> Option<craft::id::Thing> {
-        None
+        match self.open {
+            Some(Nav::Bench(_, page)) if self.side == Side::Route => self.pages.photo_of(page),
+            _ => None,
+        }
+    }
+
+    /// The same window over a studio in this folder.
+    #[must_use]
+    pub fn over(self, root: &std::path::Path) -> Self {
+        Self { root: Some(root.to_owned()), ..self }
+    }
+
+    /// Shows another side of the open order.
+    pub fn show_side(&mut self, side: Side) {
+        self.side = side;
+    }
+
+    /// Shows the papers of the open order, this one first.
+    pub fn show_paper(&mut self, kind: craft::fact::PaperKind) {
+        self.pages.papers.choose(kind);
+        self.side = Side::Papers;
     }
 
     /// What was typed on a page is let go with the page; the page of another order begins afresh.

@@ -8,6 +8,7 @@ use workbench::view::View;
 use crate::cx::Wish;
 use crate::look::{Face, Tokens, space};
 use crate::widgets::{gap, link, say};
+use workbench::present::labels::shell as labels;
 
 /// The oldest that nobody has put away, and what the computer under the window had to say.
 pub(super) fn ui(ui: &mut Ui, view: &View<'_>, said: &mut Option<String>, wishes: &mut Vec<Wish>) {
@@ -23,7 +24,7 @@ pub(super) fn ui(ui: &mut Ui, view: &View<'_>, said: &mut Option<String>, wishes
     }
     let Some(notice) = view.notice else { return };
     let (words, ink) = match notice {
-        Notice::Refused { why, .. } => (format!("Not yet: {why}."), tokens.care),
+        Notice::Refused { why, .. } => (labels::not_yet(why), tokens.care),
         Notice::Failed(why) => (format!("{}.", workbench::present::words::sentence_start(why)), tokens.care),
         Notice::Said(words) => (format!("{}.", workbench::present::words::sentence_start(words)), tokens.ink),
     };
@@ -53,7 +54,7 @@ fn bar_ui(ui: &mut Ui, words: &str, ink: egui::Color32, more: impl FnOnce(&mut U
                 ui.spacing_mut().item_spacing.x = 4.0 * space::STEP;
                 say(ui, Face::Body, ink, words);
                 more(ui);
-                link(ui, "put away").clicked()
+                link(ui, labels::PUT_AWAY).clicked()
             })
             .inner
         })

@@ -9,6 +9,7 @@ use crate::cx::Wish;
 use crate::look::{Face, Tokens, space};
 use crate::platform::prefs::{Appearance, Zoom};
 use crate::widgets::{gap, heading, link, main_button, one_of, plain_button, say};
+use workbench::present::labels::preferences as labels;
 
 /// The sizes that are offered, in per cent.
 const ZOOMS: [(u16, &str); 6] =
@@ -18,14 +19,14 @@ pub(super) fn ui(ui: &mut Ui, desk: &mut Desk, view: &View<'_>, wishes: &mut Vec
     ui.set_width(480.0);
     let tokens = Tokens::of(ui);
     let mut prefs = desk.prefs.clone();
-    heading(ui, "Preferences");
+    heading(ui, labels::TITLE);
     gap(ui, 2.0 * space::STEP);
     let looks = [
-        (Appearance::AsTheSystem, "as the system"),
-        (Appearance::Light, "light"),
-        (Appearance::Dark, "dark"),
+        (Appearance::AsTheSystem, labels::AS_SYSTEM),
+        (Appearance::Light, labels::LIGHT),
+        (Appearance::Dark, labels::DARK),
     ];
-    if let Some(taken) = one_of(ui, "How it looks", Some(&prefs.appearance), &looks) {
+    if let Some(taken) = one_of(ui, labels::LOOKS, Some(&prefs.appearance), &looks) {
         prefs.appearance = taken;
     }
     gap(ui, 3.0 * space::STEP);
@@ -35,16 +36,16 @@ pub(super) fn ui(ui: &mut Ui, desk: &mut Desk, view: &View<'_>, wishes: &mut Vec
         reason = "a zoom factor between 0.5 and 3"
     )]
     let percent = (prefs.zoom.factor() * 100.0).round() as u16;
-    if let Some(taken) = one_of(ui, "How large everything is", Some(&percent), &ZOOMS) {
+    if let Some(taken) = one_of(ui, labels::ZOOM, Some(&percent), &ZOOMS) {
         prefs.zoom = Zoom::new(f32::from(taken) / 100.0);
     }
     gap(ui, 3.0 * space::STEP);
-    let yes_no = [(true, "yes"), (false, "no")];
-    if let Some(taken) = one_of(ui, "Ring aloud when a wait is over", Some(&prefs.sound), &yes_no) {
+    let yes_no = [(true, labels::YES), (false, labels::NO)];
+    if let Some(taken) = one_of(ui, labels::SOUND, Some(&prefs.sound), &yes_no) {
         prefs.sound = taken;
     }
     gap(ui, 3.0 * space::STEP);
-    if let Some(taken) = one_of(ui, "Say so outside the window too", Some(&prefs.notices), &yes_no) {
+    if let Some(taken) = one_of(ui, labels::NOTICES, Some(&prefs.notices), &yes_no) {
         prefs.notices = taken;
     }
     if prefs != desk.prefs {
@@ -59,25 +60,25 @@ pub(super) fn ui(ui: &mut Ui, desk: &mut Desk, view: &View<'_>, wishes: &mut Vec
         format!("The studio {} is in the folder that was opened.", view.studio.policies().name),
     );
     ui.horizontal(|ui| {
-        if link(ui, "settings of the studio").clicked() {
+        if link(ui, labels::SETTINGS).clicked() {
             desk.shelf.open_settings();
             desk.over = None;
             wishes.push(Wish::Act(Action::Go(Nav::Shelf)));
         }
-        if link(ui, "open another studio").clicked() {
+        if link(ui, labels::LEAVE).clicked() {
             desk.over = None;
             wishes.push(Wish::LeaveStudio);
         }
-        if link(ui, "what the keys do").clicked() {
+        if link(ui, labels::KEYS).clicked() {
             desk.over = Some(super::Over::Keys);
         }
     });
     gap(ui, 3.0 * space::STEP);
     ui.horizontal(|ui| {
-        if main_button(ui, "Done").clicked() {
+        if main_button(ui, labels::DONE).clicked() {
             desk.over = None;
         }
-        if plain_button(ui, "quit").clicked() {
+        if plain_button(ui, labels::QUIT).clicked() {
             wishes.push(Wish::Quit);
         }
     });

@@ -6,9 +6,21 @@ use std::collections::BTreeMap;
 #[derive(Clone, Debug, Default)]
 pub struct Drafts {
     texts: BTreeMap<String, String>,
+    /// The field for the page's own words shall take the keyboard.
+    words_wanted: bool,
 }
 
 impl Drafts {
+    /// Asks the field for the page's own words to take the keyboard.
+    pub fn ask_for_words(&mut self) {
+        self.words_wanted = true;
+    }
+
+    /// True once after it was asked.
+    pub fn are_words_wanted(&mut self) -> bool {
+        std::mem::take(&mut self.words_wanted)
+    }
+
     /// The draft of a field that is kept until it is handed in; empty at first.
     pub fn of(&mut self, key: &str) -> &mut String {
         if !self.texts.contains_key(key) {

@@ -47,6 +47,16 @@ impl<'a> Field<'a> {
     }
 }
 
+/// The field of a key, wherever it stands.
+fn id(key: &str) -> egui::Id {
+    egui::Id::unique(("field", key))
+}
+
+/// Gives the keyboard to the field of a key.
+pub fn focus(ui: &Ui, key: &str) {
+    ui.memory_mut(|memory| memory.request_focus(id(key)));
+}
+
 fn dressed<'t>(ui: &Ui, text: &'t mut String, field: &Field<'_>, many: bool) -> TextEdit<'t> {
     let tokens = Tokens::of(ui);
     let edit = if many { TextEdit::multiline(text).desired_rows(3) } else { TextEdit::singleline(text) };
@@ -55,7 +65,7 @@ fn dressed<'t>(ui: &Ui, text: &'t mut String, field: &Field<'_>, many: bool) -> 
         .font(Face::Body.font())
         .text_color(tokens.ink)
         .margin(Margin::symmetric(10, 6))
-        .desired_width(field.points(ui) - 20.0)
+        .desired_width(field.points(ui))
 }
 
 /// A line that shows `value`: gives what it shall be, once Enter is pressed or the field is left.
@@ -71,7 +81,7 @@ pub fn area(ui: &mut Ui, drafts: &mut Drafts, field: Field<'_>, value: &str) -> 
 fn bound(ui: &mut Ui, drafts: &mut Drafts, field: Field<'_>, value: &str, many: bool) -> Option<String> {
     let mut text = drafts.take(field.key).unwrap_or_else(|| value.to_owned());
     let response =
-        labelled(ui, field.label, |ui| ui.add(dressed(ui, &mut text, &field, many).id_salt(field.key)));
+        labelled(ui, field.label, |ui| ui.add(dressed(ui, &mut text, &field, many).id(id(field.key))));
     let dropped = response.lost_focus() && ui.input(|input| input.key_pressed(Key::Escape));
     if response.lost_focus() {
         return (!dropped && text != value).then_some(text);
@@ -97,7 +107,7 @@ pub fn read<T>(
     let mut answer = None;
     ui.vertical(|ui| {
         let response =
-            labelled(ui, field.label, |ui| ui.add(dressed(ui, &mut text, &field, false).id_salt(field.key)));
+            labelled(ui, field.label, |ui| ui.add(dressed(ui, &mut text, &field, false).id(id(field.key))));
         let dropped = response.lost_focus() && ui.input(|input| input.key_pressed(Key::Escape));
         if dropped || text == shown {
             if response.has_focus() {
@@ -150,13 +160,13 @@ pub fn form_read<T>(
 /// A line of a form: its draft stays until the form is handed in.
 pub fn form_line(ui: &mut Ui, drafts: &mut Drafts, field: Field<'_>) -> Response {
     let text = drafts.of(field.key);
-    labelled(ui, field.label, |ui| ui.add(dressed(ui, text, &field, false).id_salt(field.key)))
+    labelled(ui, field.label, |ui| ui.add(dressed(ui, text, &field, false).id(id(field.key))))
 }
 
 /// Several lines of a form.
 pub fn form_area(ui: &mut Ui, drafts: &mut Drafts, field: Field<'_>) -> Response {
     let text = drafts.of(field.key);
-    labelled(ui, field.label, |ui| ui.add(dressed(ui, text, &field, true).id_salt(field.key)))
+    labelled(ui, field.label, |ui| ui.add(dressed(ui, text, &field, true).id(id(field.key))))
 }
 
 /// A choice from a list: gives the new one where another was taken.
@@ -172,7 +182,7 @@ pub fn choice<T: PartialEq + Clone>(
     labelled(ui, field.label, |ui| {
         let width = field.points(ui);
         let words = RichText::new(shown.unwrap_or(field.hint)).font(Face::Body.font());
-        let list = ComboBox::from_id_salt(field.key).width(width).selected_text(words);
+        let list = ComboBox::from_id_salt(field.key).width(width).selected_text(words).icon(fold_mark);
         list.show_ui(ui, |ui| {
             for (value, words) in options {
                 let chosen = now == Some(value);
@@ -184,6 +194,14 @@ pub fn choice<T: PartialEq + Clone>(
         .response
     });
     taken
+}
+
+/// The mark of a list that opens: two strokes, no more.
+fn fold_mark(ui: &Ui, rect: egui::Rect, _visuals: &egui::style::WidgetVisuals, _is_open: bool) {
+    let stroke = egui::Stroke::new(1.5, Tokens::of(ui).ink_3);
+    let (centre, reach) = (rect.center(), egui::vec2(space::STEP, space::TIGHT));
+    let points = [centre - reach, centre + egui::vec2(0.0, reach.y), centre + egui::vec2(reach.x, -reach.y)];
+    ui.painter().add(egui::Shape::line(points.to_vec(), stroke));
 }
 
 /// One of a few, side by side; gives the new one where another was taken.

@@ -1,13 +1,23 @@
 //! The house widgets: the few parts every page is made of. Each control has a readable name of its own.
 
+mod cells;
 mod drafts;
 mod fields;
+pub mod glass;
 mod parts;
+pub mod photos;
+mod pick;
 mod press;
 mod rows;
+mod running;
+mod said;
 
+pub use cells::{Column, cells, columns, sentence};
 pub use drafts::Drafts;
-pub use fields::{Field, area, choice, form_area, form_line, form_read, line, one_of, read};
-pub use parts::{care, gap, heading, known, labelled, note, pair, rule, say, second};
+pub use fields::{Field, area, choice, focus, form_area, form_line, form_read, line, one_of, read};
+pub use parts::{care, gap, heading, known, labelled, note, pair, rule, say, scrolled, second};
+pub use pick::{focus_pick, pick};
 pub use press::{fold, link, main_button, plain_button, tab, tick};
 pub use rows::{Picture, picture_row};
+pub use running::Running;
+pub use said::{read_or_none, text, words};

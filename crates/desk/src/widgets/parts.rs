@@ -95,3 +95,16 @@ pub fn known<'a>(ui: &mut Ui, lines: impl IntoIterator<Item = (&'a str, &'a str)
 
 /// The column of labels.
 const LABEL: f32 = 150.0;
+
+/// A page that scrolls. Its bar lies in the margin on the right, beside the words and not over them.
+pub fn scrolled(ui: &mut Ui, id: impl egui::AsIdSalt, add: impl FnOnce(&mut Ui)) {
+    let mut rect = ui.available_rect_before_wrap();
+    rect.max.x += BAR;
+    ui.scope_builder(egui::UiBuilder::new().max_rect(rect), |ui| {
+        let margin = Margin { right: 20, ..Margin::ZERO };
+        egui::ScrollArea::vertical().id_salt(id).auto_shrink(false).content_margin(margin).show(ui, add);
+    });
+}
+
+/// The part of a page's right margin that its scroll bar stands in.
+const BAR: f32 = 20.0;

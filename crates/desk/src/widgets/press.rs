@@ -4,6 +4,7 @@ use egui::{Button, CursorIcon, Response, RichText, Sense, Stroke, Ui, WidgetInfo
 
 use crate::draw::{self, tick::Tick};
 use crate::look::{Face, Tokens, space};
+use workbench::present::labels::shell as labels;
 
 /// The one main button of a page.
 pub fn main_button(ui: &mut Ui, words: &str) -> Response {
@@ -91,7 +92,7 @@ fn words_button(ui: &mut Ui, words: &str, face: Face, ink: egui::Color32) -> Res
 
 /// Words that open and close what stands under them; gives whether it is open.
 pub fn fold(ui: &mut Ui, words: &str, open: &mut bool) -> bool {
-    let said = if *open { format!("{words} – close") } else { words.to_owned() };
+    let said = if *open { labels::fold_open(words) } else { words.to_owned() };
     if link(ui, &said).clicked() {
         *open = !*open;
     }

@@ -39,10 +39,11 @@ fn record(bench: &Bench, tag: &str, input: &str) -> Answer {
 }
 
 #[test]
-fn without_a_door_it_says_that_there_is_no_window_and_what_there_is() {
+fn without_a_screen_it_says_so_and_names_the_doors_that_need_none() {
     let Answer { status, said, complained } = run::<&str>([]);
-    assert_eq!((status, complained.as_str()), (0, ""));
-    assert!(said.contains("no window yet") && said.contains("heldfast demo FOLDER"), "{said}");
+    assert_eq!((status, said.as_str()), (1, ""));
+    assert!(complained.contains("no screen to open a window on"), "{complained}");
+    assert!(complained.contains("demo, check, plan, papers and record"), "{complained}");
 }
 
 #[test]

@@ -13,3 +13,6 @@ mod program;
 #[path = "../../../../tests/it/support.rs"]
 #[expect(dead_code, reason = "the doors need only a part of it")]
 mod support;
+#[cfg(test)]
+#[expect(dead_code, reason = "the hand knows more ways than each test needs")]
+mod window;

@@ -15,6 +15,10 @@ use crate::support::{Bench, typed};
 pub(crate) fn heldfast<A: AsRef<OsStr>>(arguments: impl IntoIterator<Item = A>) -> Command {
     let mut command = Command::new(env!("CARGO_BIN_EXE_heldfast"));
     command.args(arguments).stdin(Stdio::null());
+    // Nor may it open a window on the screen of whoever runs the tests.
+    for screen in ["DISPLAY", "WAYLAND_DISPLAY", "WAYLAND_SOCKET"] {
+        command.env_remove(screen);
+    }
     command
 }
 

@@ -7,7 +7,9 @@ use craft::studio::{Held, Studio};
 use craft::tag::Tag;
 
 use super::board::{client_name, next_words, page_of};
-use super::words;
+use super::{strip, words};
+use crate::action::Nav;
+use crate::view::View;
 
 /// What stands over every page of an order.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -22,6 +24,18 @@ pub struct Heading {
     pub next_page: Page,
     /// The furthest page the work has come to.
     pub stage: String,
+}
+
+impl Heading {
+    /// The phrases as one text that breaks between them only: a mark stays with the phrase before it, and short phrases
+    /// hold together.
+    pub fn line(&self) -> String {
+        const TOGETHER: usize = 28;
+        let whole = |phrase: &String| {
+            if phrase.chars().count() <= TOGETHER { phrase.replace(' ', "\u{a0}") } else { phrase.clone() }
+        };
+        self.phrases.iter().map(whole).collect::<Vec<_>>().join("\u{a0}\u{a0}·\u{a0} ")
+    }
 }
 
 /// What stands over the pages of an order; none for an order that is not there.
@@ -55,18 +69,38 @@ fn packet(studio: &Studio, held: &Held) -> Option<String> {
     Some(format!("packet {}", words::place_in(studio, &first.place)))
 }
 
-/// What the window is called: the open order in front, so that it is told apart in a row of windows.
-pub fn window_title(studio: &Studio, open: Option<Tag>) -> String {
-    match open.and_then(|tag| studio.orders().get(&tag).map(|held| (tag, held))) {
+/// What the window is called: the wait that ends first and the open order in front, so that both can be read where
+/// windows are listed.
+pub fn window_title(view: &View<'_>) -> String {
+    let open = match view.nav {
+        Nav::Bench(tag, _) => view.studio.orders().get(&tag).map(|held| (tag, held)),
+        Nav::Board | Nav::Shelf => None,
+    };
+    let named = match open {
         Some((tag, held)) => format!("{} · {tag} · Heldfast", words::remembered(held)),
-        None => format!("{} · Heldfast", studio.policies().name),
+        None => format!("{} · Heldfast", view.studio.policies().name),
+    };
+    match view.waits.first() {
+        Some(wait) => {
+            let digits = words::clock(wait.remaining());
+            // What is waited for stands beside a name only where it is that order's.
+            match open {
+                Some((tag, _)) if tag == wait.tag => {
+                    format!("{digits} {} · {named}", strip::kind(wait.kind, wait.standing))
+                }
+                _ => format!("{digits} · {named}"),
+            }
+        }
+        None => named,
     }
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::action::Action;
     use crate::present::sample::bench;
+    use crate::state::Workbench;
     use craft::stage::Stage;
 
     #[test]
@@ -78,13 +112,31 @@ mod tests {
         assert!(heading.phrases.iter().any(|words| words.starts_with("packet ")), "{heading:?}");
         assert_eq!(heading.next, "begin stone 1 in cavity A1 of Oval 10 × 8");
         assert_eq!(heading.next_page, Page::Pour);
+        let line = heading.line();
+        assert!(!line.contains(" ·"), "no line begins with a mark: {line}");
+        assert!(line.contains(&format!("tag\u{a0}{}", bench.tag)), "{line}");
     }
 
     #[test]
     fn the_window_is_called_after_the_open_order() {
         let bench = bench(Stage::Here);
-        let title = window_title(&bench.studio, Some(bench.tag));
+        let mut desk = Workbench::new(bench.studio.clone(), None);
+        let name = bench.studio.policies().name.clone();
+        assert_eq!(window_title(&desk.view(bench.now())), format!("{name} · Heldfast"));
+        desk.handle(Action::Go(Nav::Bench(bench.tag, Page::Plan)), bench.now());
+        let title = window_title(&desk.view(bench.now()));
         assert!(title.ends_with(&format!(" · {} · Heldfast", bench.tag)), "{title}");
-        assert_eq!(window_title(&bench.studio, None), format!("{} · Heldfast", bench.studio.policies().name));
+    }
+
+    #[test]
+    fn a_wait_that_runs_stands_in_front_of_the_name() {
+        let mut bench = bench(Stage::Here);
+        bench.begin(1, "A1");
+        let desk = Workbench::new(bench.studio.clone(), None);
+        let view = desk.view(bench.now());
+        let first = view.waits.first().map(|wait| words::clock(wait.remaining()));
+        let title = window_title(&view);
+        let digits = first.expect("a layer that was laid settles");
+        assert!(title.starts_with(&format!("{digits} · ")), "{title}");
     }
 }

@@ -4,6 +4,7 @@ use std::fmt::Display;
 use std::path::Path;
 
 use craft::digest::Digest;
+use craft::fact::PaperKind;
 
 use super::words;
 use crate::action::Job;
@@ -36,6 +37,7 @@ pub fn row(job: &Job, percent: u8) -> String {
         Job::TakePhoto { tag, .. } => format!("taking in a photo for {tag}"),
         Job::IssuePaper { tag, kind } => format!("setting the {} for {tag}", words::paper(*kind)),
         Job::MessageImage { .. } => "writing a picture for a message".to_owned(),
+        Job::CopyPaper { tag, kind, .. } => format!("copying the {} for {tag}", words::paper(*kind)),
         Job::Picture { .. } => "reading a photo".to_owned(),
         Job::PreviewPaper { tag, kind, .. } => {
             format!("setting the {} for {tag}, to look at", words::paper(*kind))
@@ -54,7 +56,9 @@ pub fn not_begun(job: &Job) -> Option<String> {
         Job::IssuePaper { tag, kind } => {
             Some(format!("the {} for {tag} was not issued; issue it again", words::paper(*kind)))
         }
-        Job::MessageImage { to, .. } => Some(format!("{} was not written; ask for it again", to.display())),
+        Job::MessageImage { to, .. } | Job::CopyPaper { to, .. } => {
+            Some(format!("{} was not written; ask for it again", to.display()))
+        }
         Job::Picture { .. } | Job::PreviewPaper { .. } => None,
     }
 }
@@ -64,7 +68,17 @@ pub fn image_written(to: &Path) -> String {
     format!("the picture is at {}", to.display())
 }
 
-/// A picture for a message that could not be written.
+/// Where a copy of a paper lies now.
+pub fn copy_written(to: &Path) -> String {
+    format!("the copy is at {}", to.display())
+}
+
+/// A paper that is not where it was kept.
+pub fn paper_gone(kind: PaperKind) -> String {
+    format!("the {} is no longer in the studio's folder; put it back from a backup", words::paper(kind))
+}
+
+/// A picture or a copy that could not be written.
 pub fn not_written(to: &Path, why: &dyn Display) -> String {
     format!("{} could not be written: {why}", to.display())
 }
@@ -88,7 +102,6 @@ pub fn photo_gone(photo: &Digest) -> String {
 mod tests {
     use std::path::PathBuf;
 
-    use craft::fact::PaperKind;
     use craft::order::PhotoKind;
     use craft::tag::Tag;
 

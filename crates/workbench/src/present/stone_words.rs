@@ -7,7 +7,7 @@ use craft::shelf::What;
 use craft::studio::{Held, Studio};
 use craft::units::Share;
 
-use super::paper_facts::colour_of;
+use super::paper_facts::{colour_of, outline_of};
 use super::{plan_words, words};
 
 /// What a stone is: "oval, 10 × 8 mm, 3.5 mm deep", "cavity B2 of Oval 10 × 8", "chestnut, a tiny bit of colour first".
@@ -30,6 +30,11 @@ pub fn phrases(studio: &Studio, stone: &StoneSheet) -> Vec<String> {
 /// The colour behind a stone, for drawings.
 pub fn colour(studio: &Studio, stone: &StoneSheet) -> Option<(u8, u8, u8)> {
     colour_of(studio, &stone.pigment)
+}
+
+/// The outline of a stone's mould, for drawings; none where the mould is not on the shelf.
+pub fn outline(studio: &Studio, stone: &StoneSheet) -> Option<craft::geometry::Outline> {
+    outline_of(studio, &stone.mould)
 }
 
 /// What a stone takes of the materials: "uses a twentieth of the hair; a third stays in the keep-back".

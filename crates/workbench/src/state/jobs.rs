@@ -70,6 +70,9 @@ impl Workbench {
             (Job::MessageImage { photo, kind, to }, _) => {
                 Ok(Work::MessageImage { photo: *photo, kind: *kind, to: to.clone() })
             }
+            (Job::CopyPaper { tag, kind, file, to }, _) => {
+                Ok(Work::CopyPaper { tag: *tag, kind: *kind, file: *file, to: to.clone() })
+            }
             (Job::Picture { photo, kind, side_px }, _) => {
                 let side_px = (*side_px).clamp(1, LARGEST_SIDE_PX);
                 Ok(Work::Picture { photo: *photo, kind: *kind, side_px })
@@ -111,6 +114,9 @@ impl Workbench {
             (_, JobEnd::Done(Outcome::ImageWritten(path))) => {
                 self.say(Notice::Said(job_words::image_written(&path)))
             }
+            (_, JobEnd::Done(Outcome::CopyWritten(path))) => {
+                self.say(Notice::Said(job_words::copy_written(&path)))
+            }
             (job, JobEnd::Failed(why)) => self.failed(&job, why, overtaken),
             (_, JobEnd::Cancelled | JobEnd::Done(_)) => Vec::new(),
         }
@@ -129,9 +135,10 @@ impl Workbench {
                 self.pictures.put_preview(*tag, *kind, preview);
                 Vec::new()
             }
-            Job::TakePhoto { .. } | Job::IssuePaper { .. } | Job::MessageImage { .. } => {
-                self.say(Notice::Failed(why))
-            }
+            Job::TakePhoto { .. }
+            | Job::IssuePaper { .. }
+            | Job::MessageImage { .. }
+            | Job::CopyPaper { .. } => self.say(Notice::Failed(why)),
         }
     }
 

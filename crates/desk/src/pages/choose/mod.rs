@@ -246,7 +246,7 @@ fn reminder_ui(ui: &mut Ui, cx: &mut Cx<'_>) {
                 cx.fact(ClientFact::MessageSent { about: MessageKind::Nudge });
             }
             if link(ui, labels::TO_MESSAGES).clicked() {
-                cx.wish(Wish::Beside(Side::Messages));
+                cx.wish(Wish::Side(Side::Messages));
             }
         } else {
             say(ui, Face::Body, tokens.ink_2, labels::reminder_later(&day));

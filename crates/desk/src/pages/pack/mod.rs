@@ -420,7 +420,7 @@ fn papers_ui(ui: &mut Ui, cx: &mut Cx<'_>) {
             }
         }
         if link(ui, labels::LOOK_AND_PRINT).clicked() {
-            cx.wish(Wish::Beside(Side::Papers));
+            cx.wish(Wish::Side(Side::Papers));
         }
     });
 }

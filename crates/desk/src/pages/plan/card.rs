@@ -8,6 +8,7 @@ use super::Shown;
 use crate::draw::pour::{LayerFill, PourPicture, layer_colour, pour, size};
 use crate::look::{Face, Tokens, space};
 use crate::widgets::{gap, say};
+use workbench::present::labels::plan as labels;
 
 /// The width of one pour with its words.
 const COLUMN: f32 = 124.0;
@@ -86,7 +87,12 @@ fn layer_ui(ui: &mut Ui, words: &LayerCard) {
     let tokens = Tokens::of(ui);
     ui.spacing_mut().item_spacing.y = 0.0;
     say(ui, Face::Strong, tokens.ink, words.name);
-    say(ui, Face::Second, tokens.ink_2, if words.pigment.is_empty() { "clear" } else { &words.pigment });
+    say(
+        ui,
+        Face::Second,
+        tokens.ink_2,
+        if words.pigment.is_empty() { labels::CLEAR } else { &words.pigment },
+    );
     gap(ui, 2.0 * space::STEP);
     for (label, value) in &words.rows {
         let face = if *label == "light" { Face::SecondStrong } else { Face::Second };

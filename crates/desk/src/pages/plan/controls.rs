@@ -15,6 +15,7 @@ use workbench::{stones, typed};
 use crate::cx::Cx;
 use crate::look::space;
 use crate::widgets::{Field, choice, gap, line, link, note, one_of, read};
+use workbench::present::labels::plan as labels;
 
 /// The controls of one stone; false once they are to be closed.
 pub(super) fn ui(ui: &mut Ui, cx: &mut Cx<'_>, stone: &StoneSheet) -> bool {
@@ -64,7 +65,7 @@ fn where_ui(ui: &mut Ui, cx: &Cx<'_>, stone: &mut StoneSheet) {
     let studio = cx.view.studio;
     let moulds = on_shelf(studio, &stone.mould, |what| matches!(what, What::Mould(_)));
     if let Some(mould) =
-        choice(ui, Field::new("order/plan/mould", "Mould").wide(200.0), Some(&stone.mould), &moulds)
+        choice(ui, Field::new("order/plan/mould", labels::MOULD).wide(200.0), Some(&stone.mould), &moulds)
     {
         let free = stones::free_cells(studio, cx.held, &mould);
         if let Some(cell) = free.into_iter().next() {
@@ -78,19 +79,19 @@ fn where_ui(ui: &mut Ui, cx: &Cx<'_>, stone: &mut StoneSheet) {
     }
     let cells: Vec<(Cell, String)> = cells.into_iter().map(|cell| (cell.clone(), cell.to_string())).collect();
     if let Some(cell) =
-        choice(ui, Field::new("order/plan/cell", "Cavity").wide(90.0), Some(&stone.cell), &cells)
+        choice(ui, Field::new("order/plan/cell", labels::CAVITY).wide(90.0), Some(&stone.cell), &cells)
     {
         stone.cell = cell;
     }
     let lamps = on_shelf(studio, &stone.lamp, |what| matches!(what, What::Lamp(_)));
     if let Some(lamp) =
-        choice(ui, Field::new("order/plan/lamp", "Lamp").wide(170.0), Some(&stone.lamp), &lamps)
+        choice(ui, Field::new("order/plan/lamp", labels::LAMP).wide(170.0), Some(&stone.lamp), &lamps)
     {
         stone.lamp = lamp;
     }
     let resins = on_shelf(studio, &stone.resin, |what| matches!(what, What::Resin(_)));
     if let Some(resin) =
-        choice(ui, Field::new("order/plan/resin", "Resin").wide(200.0), Some(&stone.resin), &resins)
+        choice(ui, Field::new("order/plan/resin", labels::RESIN).wide(200.0), Some(&stone.resin), &resins)
     {
         stone.resin = resin;
     }
@@ -98,22 +99,22 @@ fn where_ui(ui: &mut Ui, cx: &Cx<'_>, stone: &mut StoneSheet) {
 
 fn mix_ui(ui: &mut Ui, cx: &mut Cx<'_>, stone: &mut StoneSheet) {
     let pigments = on_shelf(cx.view.studio, &stone.pigment, |what| matches!(what, What::Pigment(_)));
-    let field = Field::new("order/plan/pigment", "Colour behind").wide(200.0);
+    let field = Field::new("order/plan/pigment", labels::PIGMENT).wide(200.0);
     if let Some(pigment) = choice(ui, field, Some(&stone.pigment), &pigments) {
         stone.pigment = pigment;
     }
-    let face = Field::new("order/plan/face", "Clear face").wide(90.0);
+    let face = Field::new("order/plan/face", labels::FACE).wide(90.0);
     if let Some(face) = read(ui, cx.drafts, face, &words::length(stone.face), typed::length) {
         stone.face = face;
     }
     let tops = [LayerKind::TopGloss, LayerKind::TopSatin, LayerKind::Clear]
         .map(|kind| (kind, words::layer_kind(kind).to_owned()));
     if let Some(top) =
-        choice(ui, Field::new("order/plan/top", "On the face").wide(170.0), Some(&stone.top), &tops)
+        choice(ui, Field::new("order/plan/top", labels::TOP).wide(170.0), Some(&stone.top), &tops)
     {
         stone.top = top;
     }
-    let caption = Field::new("order/plan/caption", "A word for the proof").wide(240.0);
+    let caption = Field::new("order/plan/caption", labels::CAPTION).wide(240.0);
     if let Some(said) = line(ui, cx.drafts, caption, stone.caption.as_str())
         && let Ok(caption) = said.parse()
     {
@@ -123,7 +124,7 @@ fn mix_ui(ui: &mut Ui, cx: &mut Cx<'_>, stone: &mut StoneSheet) {
 
 fn style_ui(ui: &mut Ui, stone: &mut StoneSheet) {
     let styles = [Style::Deepening, Style::Even, Style::Quick].map(|style| (style, plan_words::style(style)));
-    if let Some(style) = one_of(ui, "How the colour follows", Some(&stone.style), &styles) {
+    if let Some(style) = one_of(ui, labels::STYLE, Some(&stone.style), &styles) {
         stone.style = style;
     }
 }
@@ -132,7 +133,7 @@ fn shares_ui(ui: &mut Ui, cx: &mut Cx<'_>, stone: &mut StoneSheet) {
     let lots: Vec<u8> = cx.held.ledger.custody.lots.keys().copied().collect();
     for lot in lots {
         let part = stone.shares.iter().find(|share| share.lot == lot).map_or(Share::NONE, |share| share.part);
-        let label = format!("How much of {}", words::lot(cx.held, lot));
+        let label = labels::share_of(&words::lot(cx.held, lot));
         let key = format!("order/plan/share/{lot}");
         let field = Field::new(&key, &label).wide(180.0);
         if let Some(part) = read(ui, cx.drafts, field, &words::share(part), typed::share) {
@@ -149,11 +150,11 @@ fn end_ui(ui: &mut Ui, cx: &mut Cx<'_>, stone: &StoneSheet) -> bool {
     let mut open = true;
     ui.horizontal(|ui| {
         ui.spacing_mut().item_spacing.x = 5.0 * space::STEP;
-        if link(ui, "done changing").clicked() {
+        if link(ui, labels::DONE).clicked() {
             open = false;
         }
         let begun = cx.held.ledger.pours.stones.contains_key(&stone.no);
-        if !begun && link(ui, &format!("leave stone {} out", stone.no)).clicked() {
+        if !begun && link(ui, &labels::leave_out(stone.no)).clicked() {
             let no = stone.no;
             cx.sheet(|sheet| sheet.stones.retain(|stone| stone.no != no));
             open = false;

@@ -18,6 +18,8 @@ use super::common;
 use crate::cx::Cx;
 use crate::look::{Face, Tokens, space};
 use crate::widgets::{fold, gap, heading, link, main_button, note, pair, rule, say, second, tab};
+use workbench::present::labels::plan as labels;
+use workbench::present::labels::shell as labels_shell;
 
 /// The plan page's own state.
 #[derive(Debug, Default)]
@@ -77,13 +79,10 @@ impl PlanPage {
     }
 
     fn empty_ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>) {
-        heading(ui, "No stone is planned yet");
-        second(
-            ui,
-            "Plan one, and see before anything is poured whether each layer will harden, fill the mould and hide the metal.",
-        );
+        heading(ui, labels::EMPTY);
+        second(ui, labels::EMPTY_MORE);
         gap(ui, 4.0 * space::STEP);
-        if main_button(ui, "Plan a stone").clicked() {
+        if main_button(ui, labels::FIRST).clicked() {
             self.add(cx);
         }
         self.trouble_ui(ui);
@@ -105,7 +104,7 @@ impl PlanPage {
 
     fn trouble_ui(&self, ui: &mut Ui) {
         if let Some(why) = &self.trouble {
-            say(ui, Face::Body, Tokens::of(ui).care, format!("Not yet: {why}."));
+            say(ui, Face::Body, Tokens::of(ui).care, labels_shell::not_yet(why));
         }
     }
 
@@ -117,12 +116,12 @@ impl PlanPage {
                 vec2((room - 260.0).max(220.0), 44.0),
                 Layout::top_down(Align::LEFT),
                 |ui| {
-                    heading(ui, format!("Stone {}", stone.no));
+                    heading(ui, labels::stone_title(stone.no));
                     ui.horizontal_wrapped(|ui| {
                         ui.spacing_mut().item_spacing.x = space::STEP;
                         let words = stone_words::phrases(cx.view.studio, stone).join("  ·  ");
                         say(ui, Face::Body, tokens.ink_2, format!("{words}  · "));
-                        if link(ui, if self.changing { "close" } else { "change" }).clicked() {
+                        if link(ui, if self.changing { labels::CLOSE } else { labels::CHANGE }).clicked() {
                             self.changing = !self.changing;
                         }
                     });
@@ -130,19 +129,19 @@ impl PlanPage {
             );
             ui.with_layout(Layout::right_to_left(Align::TOP), |ui| {
                 ui.spacing_mut().item_spacing.x = 14.0;
-                if link(ui, "add a stone").clicked() {
+                if link(ui, labels::ADD).clicked() {
                     self.add(cx);
                 }
                 let all: Vec<u8> = cx.held.order.sheet.stones.iter().map(|stone| stone.no).rev().collect();
                 ui.spacing_mut().interact_size.y = 26.0;
                 for no in all {
                     let response =
-                        tab(ui, &no.to_string(), no == stone.no, true).accessible_name(format!("stone {no}"));
+                        tab(ui, &no.to_string(), no == stone.no, true).accessible_name(labels::stone(no));
                     if response.clicked() {
                         self.stone = Some(no);
                     }
                 }
-                ui.allocate_ui(vec2(50.0, 26.0), |ui| say(ui, Face::Body, tokens.ink_2, "Stones"));
+                words_beside(ui, labels::STONES);
             });
         });
         self.trouble_ui(ui);
@@ -197,7 +196,7 @@ impl PlanPage {
         let kept = shown.stone.plan.as_ref() == Some(plan);
         ui.horizontal(|ui| {
             ui.spacing_mut().item_spacing.x = 20.0;
-            let words = if kept { "Pour it" } else { "Keep this plan and pour" };
+            let words = if kept { labels::POUR } else { labels::KEEP };
             if main_button(ui, words).clicked() {
                 if !kept {
                     let (no, plan) = (shown.stone.no, plan.clone());
@@ -209,7 +208,7 @@ impl PlanPage {
                 }
                 cx.go(Page::Pour);
             }
-            fold(ui, "How is this worked out?", &mut self.explained);
+            fold(ui, labels::EXPLAIN, &mut self.explained);
             let uses = stone_words::uses(cx.view.studio, cx.held, shown.stone);
             ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
                 ui.add(
@@ -219,6 +218,15 @@ impl PlanPage {
             });
         });
     }
+}
+
+/// Words in a row of steps, on the same line as they are.
+fn words_beside(ui: &mut Ui, words: &str) {
+    let tokens = Tokens::of(ui);
+    let galley = ui.painter().layout_no_wrap(words.to_owned(), Face::Body.font(), tokens.ink_2);
+    let (rect, _) = ui.allocate_exact_size(vec2(galley.size().x, 26.0), egui::Sense::hover());
+    let at = egui::pos2(rect.left(), rect.center().y - galley.size().y / 2.0);
+    ui.painter().galley(at, galley, tokens.ink_2);
 }
 
 /// What the plan promises, side by side.
@@ -245,7 +253,7 @@ fn stuck_ui(ui: &mut Ui, why: &PlanningError) {
             let said = plan_words::not_yet(why);
             (said.words, said.change)
         }
-        PlanningError::Shelf(why) => (format!("Not yet: {why}."), String::new()),
+        PlanningError::Shelf(why) => (labels_shell::not_yet(why), String::new()),
     };
     say(ui, Face::Body, tokens.care, words);
     if !change.is_empty() {
@@ -265,7 +273,7 @@ fn explained_ui(ui: &mut Ui, plan: &Plan) {
                 say(ui, Face::Second, tokens.ink, value.as_str());
             });
         }
-        say(ui, Face::Second, tokens.ink_3, format!("Source: {}.", explained.source));
+        say(ui, Face::Second, tokens.ink_3, labels::source(explained.source));
         gap(ui, 3.0 * space::STEP);
     }
 }

@@ -13,6 +13,7 @@ pub mod keys;
 pub mod messages;
 pub mod pack;
 pub mod papers;
+pub mod photos;
 pub mod plan;
 pub mod pour;
 pub mod preferences;

@@ -1,0 +1,110 @@
+//! Beginning: a new order, and running orders entered quickly.
+
+mod new_order;
+mod running;
+
+use egui::{ScrollArea, Ui};
+use workbench::present::labels::begin as labels;
+use workbench::quick::{Known, known_clients};
+use workbench::view::View;
+
+use crate::cx::Wish;
+use crate::look::{Face, Tokens, space};
+use crate::shell::Desk;
+use crate::widgets::{link, say};
+
+/// What the two forms remember, so that nothing typed is lost when one is closed.
+#[derive(Debug, Default)]
+pub(crate) struct Begin {
+    fresh: new_order::NewOrder,
+    running: running::Running,
+}
+
+/// A new order: a name is enough.
+pub(crate) fn new_order_ui(ui: &mut Ui, desk: &mut Desk, view: &View<'_>, wishes: &mut Vec<Wish>) {
+    let Desk { drafts, begin, over, .. } = desk;
+    if sheet_ui(ui, 560.0, |ui| begin.fresh.ui(ui, view, drafts, wishes)) {
+        *over = None;
+    }
+}
+
+/// Running orders, one row each.
+pub(crate) fn running_ui(ui: &mut Ui, desk: &mut Desk, view: &View<'_>, wishes: &mut Vec<Wish>) {
+    let Desk { drafts, begin, over, .. } = desk;
+    if sheet_ui(ui, 720.0, |ui| begin.running.ui(ui, view, drafts, wishes)) {
+        *over = None;
+    }
+}
+
+/// As wide as asked where the window is, and never higher than it: what does not fit scrolls.
+fn sheet_ui(ui: &mut Ui, width: f32, add: impl FnOnce(&mut Ui) -> bool) -> bool {
+    let window = ui.ctx().content_rect().size();
+    // The room a modal needs around itself.
+    let around = 2.0 * space::BLOCK + 16.0;
+    let width = width.min(window.x - around).max(200.0);
+    ui.set_width(width);
+    // A modal is as high as it was before: the form may ask for more all the same.
+    let height = (window.y - around).max(160.0);
+    let scroll = ScrollArea::vertical().max_height(height).min_scrolled_height(height).auto_shrink([false, true]);
+    scroll
+        .show(ui, |ui| {
+            ui.set_width(width - 3.0 * space::STEP);
+            add(ui)
+        })
+        .inner
+}
+
+/// True in the first frame in which a form is shown again.
+fn just_opened(ui: &Ui, seen: &mut u64) -> bool {
+    let now = ui.ctx().cumulative_frame_nr();
+    let fresh = *seen == 0 || now > *seen + 1;
+    *seen = now;
+    fresh
+}
+
+/// The known clients of what is typed: looked up again only where that has changed.
+#[derive(Debug, Default)]
+struct Suggested {
+    text: String,
+    clients: usize,
+    found: Vec<Known>,
+    taken: Option<Known>,
+}
+
+impl Suggested {
+    /// The client that was picked, while the name is still theirs.
+    fn picked(&self, text: &str) -> Option<&Known> {
+        self.taken.as_ref().filter(|known| known.name == text.trim())
+    }
+
+    /// Shows who may be meant; gives the name where one is picked.
+    fn ui(&mut self, ui: &mut Ui, view: &View<'_>, text: &str) -> Option<String> {
+        if self.picked(text).is_some() {
+            say(ui, Face::Second, Tokens::of(ui).ink_2, labels::PICKED);
+            return None;
+        }
+        let clients = view.studio.clients().len();
+        if self.text != text || self.clients != clients {
+            self.found = known_clients(view.studio, text, 4);
+            (self.text, self.clients) = (text.to_owned(), clients);
+        }
+        if self.found.is_empty() {
+            return None;
+        }
+        let mut name = None;
+        say(ui, Face::Second, Tokens::of(ui).ink_3, labels::KNOWN);
+        for known in &self.found {
+            if link(ui, &labels::known(&known.name, &known.apart)).clicked() {
+                name = Some(known.name.clone());
+                self.taken = Some(known.clone());
+            }
+        }
+        name
+    }
+}
+
+/// What is wrong, under a field.
+fn wrong_ui(ui: &mut Ui, why: &str) {
+    let words = format!("{}.", workbench::present::words::sentence_start(why));
+    say(ui, Face::Second, Tokens::of(ui).care, words);
+}

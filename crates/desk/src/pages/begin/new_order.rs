@@ -1,0 +1,119 @@
+//! A new order: a name is enough.
+
+use craft::order::Page;
+use craft::studio::{Edit, OrderEdit};
+use craft::tag::Tag;
+use egui::{Key, Response, Ui};
+use workbench::action::{Action, Nav};
+use workbench::present::labels::begin as labels;
+use workbench::quick::{Field as Of, Wrong, new_order, new_order_for};
+use workbench::view::View;
+
+use super::{Suggested, just_opened, wrong_ui};
+use crate::cx::Wish;
+use crate::look::space;
+use crate::widgets::{Drafts, Field, cells, form_line, gap, heading, link, main_button, second};
+
+const NAME: &str = "begin/new/name";
+const CLIENT: &str = "begin/new/client";
+
+/// The form's own state.
+#[derive(Debug, Default)]
+pub(super) struct NewOrder {
+    seen: u64,
+    suggested: Suggested,
+    wrong: Wrong,
+}
+
+impl NewOrder {
+    /// Shows the form; true once it is to be closed.
+    pub(super) fn ui(
+        &mut self,
+        ui: &mut Ui,
+        view: &View<'_>,
+        drafts: &mut Drafts,
+        wishes: &mut Vec<Wish>,
+    ) -> bool {
+        let first = just_opened(ui, &mut self.seen);
+        heading(ui, labels::NEW);
+        second(ui, labels::NEW_HINT);
+        gap(ui, 4.0 * space::STEP);
+        let mut entered = false;
+        cells(ui, &[240.0, 0.0], |ui, place| {
+            if place == 0 {
+                let response = form_line(ui, drafts, Field::new(NAME, labels::REMEMBERED).wide(0.0));
+                if first {
+                    response.request_focus();
+                }
+                entered |= is_entered(ui, &response);
+                self.wrong_of(ui, &[Of::Name, Of::Tag]);
+            } else {
+                let response = form_line(ui, drafts, Field::new(CLIENT, labels::CLIENT).wide(0.0));
+                entered |= is_entered(ui, &response);
+                self.wrong_of(ui, &[Of::Client]);
+                if let Some(name) = self.suggested.ui(ui, view, drafts.text(CLIENT)) {
+                    drafts.put(CLIENT, name);
+                    response.request_focus();
+                }
+            }
+        });
+        gap(ui, space::BLOCK);
+        let mut close = false;
+        ui.horizontal(|ui| {
+            ui.spacing_mut().item_spacing.x = 5.0 * space::STEP;
+            let open = ui.add_enabled_ui(view.read_only.is_none(), |ui| main_button(ui, labels::OPEN)).inner;
+            if open.clicked() || (entered && view.read_only.is_none()) {
+                close = self.open(view, drafts, wishes);
+            }
+            close |= link(ui, labels::CLOSE).clicked();
+        });
+        if let Some(why) = view.read_only {
+            wrong_ui(ui, why);
+        }
+        close
+    }
+
+    fn wrong_of(&self, ui: &mut Ui, fields: &[Of]) {
+        for (_, why) in self.wrong.iter().filter(|(field, _)| fields.contains(field)) {
+            wrong_ui(ui, why);
+        }
+    }
+
+    /// Opens the order and goes to its brief; false where something is wrong.
+    fn open(&mut self, view: &View<'_>, drafts: &mut Drafts, wishes: &mut Vec<Wish>) -> bool {
+        let (name, client) = (drafts.text(NAME), drafts.text(CLIENT));
+        let edits = match self.suggested.picked(client) {
+            Some(known) => new_order_for(view.studio, name, &known.id, view.now),
+            None => new_order(view.studio, name, client, view.now),
+        };
+        match edits {
+            Ok(edits) => {
+                let tag = opened(&edits);
+                wishes.extend(edits.into_iter().map(|edit| Wish::Act(Action::Edit(edit))));
+                if let Some(tag) = tag {
+                    wishes.push(Wish::Act(Action::Go(Nav::Bench(tag, Page::Brief))));
+                }
+                drafts.clear_under("begin/new/");
+                *self = Self::default();
+                true
+            }
+            Err(wrong) => {
+                self.wrong = wrong;
+                false
+            }
+        }
+    }
+}
+
+/// The tag of the order that some edits open.
+pub(super) fn opened(edits: &[Edit]) -> Option<Tag> {
+    edits.iter().find_map(|edit| match edit {
+        Edit::Order(tag, OrderEdit::Open { .. }) => Some(*tag),
+        _ => None,
+    })
+}
+
+/// True in the frame in which Enter was pressed in a field.
+pub(super) fn is_entered(ui: &Ui, response: &Response) -> bool {
+    response.lost_focus() && ui.input(|input| input.key_pressed(Key::Enter))
+}

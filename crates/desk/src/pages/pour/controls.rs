@@ -1,0 +1,307 @@
+//! What a step asks for, to be answered: one main button, and the few things beside it.
+
+use craft::fact::{Amount, Fact, Hardness, How, LayerKind, PourFact};
+use craft::id::{Thing, ThingKind};
+use craft::order::Page;
+use craft::place::Place;
+use craft::tag::Tag;
+use craft::units::Share;
+use egui::{Key, Ui};
+use workbench::pouring::{self, AskLamp, Lay, Light, Step, Why};
+use workbench::present::labels::pour as label;
+use workbench::present::words;
+use workbench::typed;
+
+use super::keys::facts;
+use super::{Now, Otherwise, PourPage};
+use crate::cx::Cx;
+use crate::look::{Face, Tokens, space};
+use crate::widgets::{
+    Field, choice, fold, form_line, form_read, gap, link, main_button, plain_button, say, second, tick,
+};
+
+const TAG: &str = "order/pour/tag";
+const SHARE: &str = "order/pour/share";
+const AMOUNT: &str = "order/pour/amount";
+const THICKNESS: &str = "order/pour/thickness";
+const HOW_LONG: &str = "order/pour/lit";
+
+/// A scanner writes a whole tag in less time than this, in milliseconds; nobody types so fast.
+const SCANNED_MS: i64 = 350;
+
+pub(super) fn ui(page: &mut PourPage, ui: &mut Ui, cx: &mut Cx<'_>, now: &Now<'_>) {
+    let no = now.no;
+    match now.step {
+        Step::Closed(_) => {}
+        Step::Plan | Step::NoShare => go_ui(ui, cx, label::TO_PLAN, Page::Plan),
+        Step::KeepBack(_) => go_ui(ui, cx, label::TO_ARRIVAL, Page::Arrival),
+        Step::Finished => go_ui(ui, cx, label::TO_SHOW, Page::Show),
+        Step::Begin { mould, cell } => record_ui(ui, cx, label::BEGIN, || pouring::begin(no, mould, cell)),
+        Step::Open(thing) => open_ui(page, ui, cx, *thing),
+        Step::PutIn { from, lot, part } => put_in_ui(ui, cx, no, (*from, *lot, *part)),
+        Step::Close(thing) => record_ui(ui, cx, label::CLOSE, || pouring::close(*thing)),
+        Step::Lay(lay) => lay_ui(page, ui, cx, no, lay),
+        Step::Settle(_, light) => {
+            if link(ui, label::LIGHT_NOW).clicked() {
+                page.hurried = Some((no, light.layer));
+            }
+        }
+        Step::Light(light) => light_ui(page, ui, cx, no, light),
+        Step::Lit(wait) => {
+            record_ui(ui, cx, label::PAUSE, || pouring::lamp_off(wait));
+            second(ui, label::SPACE_PAUSE);
+        }
+        Step::LightOver(wait) => {
+            record_ui(ui, cx, label::LAMP_OFF, || pouring::lamp_off(wait));
+            second(ui, label::SPACE_OFF);
+        }
+        Step::AskLamp(asked) => ask_ui(ui, cx, asked),
+        Step::Cool(wait) => {
+            if link(ui, label::COOL_NOW).clicked() {
+                cx.fact(pouring::cooled(wait));
+            }
+        }
+        Step::Feel { layer, cooled_now } => feel_ui(ui, cx, no, *layer, *cooled_now),
+        Step::TakeOut => take_out_ui(page, ui, cx, no),
+    }
+}
+
+fn go_ui(ui: &mut Ui, cx: &mut Cx<'_>, words: &str, page: Page) {
+    if main_button(ui, words).clicked() {
+        cx.go(page);
+    }
+}
+
+fn record_ui(ui: &mut Ui, cx: &mut Cx<'_>, words: &str, fact: impl FnOnce() -> Fact) {
+    if main_button(ui, words).clicked() {
+        cx.fact(fact());
+    }
+}
+
+/// The tag is typed or scanned into the field, or read by eye; the door compares it.
+fn open_ui(page: &mut PourPage, ui: &mut Ui, cx: &mut Cx<'_>, thing: Thing) {
+    let now_ms = cx.view.now.since_boot_ms;
+    let field = Field::new(TAG, label::TAG).wide(220.0).hint(label::TAG_HINT);
+    let response = form_line(ui, cx.drafts, field);
+    let text = cx.drafts.text(TAG).trim().to_owned();
+    if text.is_empty() {
+        page.tag_since_ms = None;
+    } else if page.tag_since_ms.is_none() {
+        page.tag_since_ms = Some(now_ms);
+    }
+    let read = text.parse::<Tag>();
+    if let (Err(why), false) = (&read, text.is_empty()) {
+        say(ui, Face::Second, Tokens::of(ui).care, words::sentence_start(&format!("{why}.")));
+    }
+    let entered = response.lost_focus() && ui.input(|input| input.key_pressed(Key::Enter));
+    gap(ui, 2.0 * space::STEP);
+    if text.is_empty() {
+        if main_button(ui, label::OPEN_BY_EYE).clicked() {
+            cx.fact(pouring::opened(thing, How::Picked, cx.tag));
+        }
+        return;
+    }
+    let pressed = ui.add_enabled_ui(read.is_ok(), |ui| main_button(ui, label::OPEN_TYPED).clicked()).inner;
+    if let Ok(tag) = read
+        && (pressed || entered)
+    {
+        let fast = page.tag_since_ms.is_some_and(|since| now_ms - since < SCANNED_MS);
+        cx.fact(pouring::opened(thing, if fast && entered { How::Scanned } else { How::Typed }, tag));
+        cx.drafts.clear(TAG);
+        page.tag_since_ms = None;
+    }
+}
+
+fn put_in_ui(ui: &mut Ui, cx: &mut Cx<'_>, no: u8, (from, lot, planned): (Thing, u8, Share)) {
+    let hint = words::share(planned);
+    let field = Field::new(SHARE, label::SHARE).wide(220.0).hint(&hint);
+    let other = form_read(ui, cx.drafts, field, typed::share);
+    let empty = cx.drafts.text(SHARE).trim().is_empty();
+    gap(ui, 2.0 * space::STEP);
+    let part = if empty { Some(planned) } else { other };
+    let pressed = ui.add_enabled_ui(part.is_some(), |ui| main_button(ui, label::PUT_IN).clicked()).inner;
+    if let Some(part) = part.filter(|_| pressed) {
+        cx.fact(pouring::put_in(no, from, lot, part));
+        cx.drafts.clear(SHARE);
+    }
+}
+
+fn lay_ui(page: &mut PourPage, ui: &mut Ui, cx: &mut Cx<'_>, no: u8, planned: &Lay) {
+    let scale = cx.view.studio.policies().scale;
+    let field = Field::new(AMOUNT, label::AMOUNT).wide(220.0).hint(label::AMOUNT_HINT);
+    let typed = form_read(ui, cx.drafts, field, |text| pouring::amount(text, scale));
+    let empty = cx.drafts.text(AMOUNT).trim().is_empty();
+    let amount = if empty { Some(Amount::ToTheMark) } else { typed };
+    let readable = otherwise_ui(&mut page.otherwise, ui, cx, planned);
+    gap(ui, 2.0 * space::STEP);
+    let ready = amount.filter(|_| readable);
+    let pressed = ui.add_enabled_ui(ready.is_some(), |ui| main_button(ui, label::LAID).clicked()).inner;
+    if let Some(amount) = ready.filter(|_| pressed) {
+        let lay = Lay {
+            kind: page.otherwise.kind.unwrap_or(planned.kind),
+            thickness: page.otherwise.thickness.unwrap_or(planned.thickness),
+            ..planned.clone()
+        };
+        cx.fact(pouring::laid(no, &lay, amount));
+        page.otherwise = Otherwise::default();
+        cx.drafts.clear(AMOUNT);
+        cx.drafts.clear(THICKNESS);
+    }
+}
+
+/// What differs from the plan; false where it cannot be read.
+fn otherwise_ui(other: &mut Otherwise, ui: &mut Ui, cx: &mut Cx<'_>, planned: &Lay) -> bool {
+    if !fold(ui, label::OTHERWISE, &mut other.open) {
+        (other.kind, other.thickness) = (None, None);
+        return true;
+    }
+    let hint = words::length(planned.thickness);
+    let mut readable = true;
+    ui.horizontal_wrapped(|ui| {
+        ui.spacing_mut().item_spacing.x = space::ROW;
+        let field = Field::new(THICKNESS, label::THICKNESS).wide(110.0).hint(&hint);
+        other.thickness = form_read(ui, cx.drafts, field, typed::length);
+        readable = other.thickness.is_some() || cx.drafts.text(THICKNESS).trim().is_empty();
+        let kinds = [
+            LayerKind::Material,
+            LayerKind::Clear,
+            LayerKind::Tinted,
+            LayerKind::Swirled,
+            LayerKind::Opaque,
+            LayerKind::BackCoat,
+        ]
+        .map(|kind| (kind, words::layer_kind(kind).to_owned()));
+        let field = Field::new("order/pour/kind", label::KIND).wide(190.0);
+        let shown = other.kind.unwrap_or(planned.kind);
+        if let Some(kind) = choice(ui, field, Some(&shown), &kinds) {
+            other.kind = Some(kind);
+        }
+    });
+    readable
+}
+
+fn light_ui(page: &mut PourPage, ui: &mut Ui, cx: &mut Cx<'_>, no: u8, light: &Light) {
+    if !light.others.is_empty() {
+        say(ui, Face::Second, Tokens::of(ui).ink_3, label::TOGETHER);
+        ui.horizontal_wrapped(|ui| {
+            ui.spacing_mut().item_spacing.x = 2.0 * space::STEP;
+            for (other, _) in &light.others {
+                let ticked = !page.left_out.contains(other);
+                if tick(ui, &label::with_stone(*other), ticked).clicked() {
+                    if ticked {
+                        page.left_out.insert(*other);
+                    } else {
+                        page.left_out.remove(other);
+                    }
+                }
+                say(ui, Face::Body, Tokens::of(ui).ink, label::stone(*other));
+                ui.add_space(2.0 * space::STEP);
+            }
+        });
+        gap(ui, 2.0 * space::STEP);
+    }
+    let again = light.why == Why::Rest;
+    let left_out = &page.left_out;
+    record_ui(ui, cx, if again { label::LAMP_ON_AGAIN } else { label::LAMP_ON }, || {
+        pouring::light(no, light, |other| !left_out.contains(&other))
+    });
+    second(ui, if again { label::SPACE_AGAIN } else { label::SPACE_ON });
+    match light.why {
+        Why::First => {}
+        Why::Rest => {
+            if link(ui, label::LEAVE_AT_THAT).clicked() {
+                cx.fact(PourFact::Cooled { stones: vec![no] });
+            }
+        }
+        Why::Soft | Why::Tacky => {
+            if link(ui, label::HARD_AFTER_ALL).clicked() {
+                facts(cx, pouring::felt(no, light.layer, false, Hardness::Hard));
+            }
+        }
+    }
+}
+
+fn ask_ui(ui: &mut Ui, cx: &mut Cx<'_>, asked: &AskLamp) {
+    ui.horizontal_wrapped(|ui| {
+        if plain_button(ui, &label::all_of_it(asked.planned)).clicked() {
+            cx.fact(pouring::lamp_was_on(asked, asked.planned));
+        }
+        if plain_button(ui, &label::only_sure(asked.sure)).clicked() {
+            cx.fact(pouring::lamp_was_on(asked, asked.sure));
+        }
+    });
+    gap(ui, 2.0 * space::STEP);
+    let field = Field::new(HOW_LONG, label::HOW_LONG).wide(160.0).hint(label::HOW_LONG_HINT);
+    if let Some(lit) = form_read(ui, cx.drafts, field, typed::seconds) {
+        gap(ui, 2.0 * space::STEP);
+        if main_button(ui, label::HOW_LONG_SAY).clicked() {
+            cx.fact(pouring::lamp_was_on(asked, lit));
+            cx.drafts.clear(HOW_LONG);
+        }
+    }
+}
+
+fn feel_ui(ui: &mut Ui, cx: &mut Cx<'_>, no: u8, layer: u8, cooled_now: bool) {
+    let answers =
+        [(label::HARD, Hardness::Hard), (label::TACKY, Hardness::Tacky), (label::SOFT, Hardness::Soft)];
+    ui.horizontal_wrapped(|ui| {
+        for (words, hardness) in answers {
+            let button = egui::Button::new(
+                egui::RichText::new(words).font(Face::Strong.font()).color(Tokens::of(ui).ink),
+            );
+            if ui.add(button.min_size(egui::vec2(96.0, 48.0))).clicked() {
+                facts(cx, pouring::felt(no, layer, cooled_now, hardness));
+            }
+        }
+    });
+    second(ui, label::FEEL_KEYS);
+}
+
+/// The bench, and every place of the studio's list that has a name.
+fn places(cx: &Cx<'_>) -> Vec<(Place, String)> {
+    let studio = cx.view.studio;
+    let named = (1_u16..).zip(&studio.policies().places).filter(|(_, name)| !name.is_empty());
+    let kept = named.map(|(no, _)| Place::Kept(no));
+    [Place::Bench]
+        .into_iter()
+        .chain(kept)
+        .map(|place| (place.clone(), words::place(studio, &place)))
+        .collect()
+}
+
+fn take_out_ui(page: &mut PourPage, ui: &mut Ui, cx: &mut Cx<'_>, no: u8) {
+    let put = page.put.clone().unwrap_or(Place::Bench);
+    let field = Field::new("order/pour/put", label::PUT_WHERE).wide(220.0);
+    if let Some(place) = choice(ui, field, Some(&put), &places(cx)) {
+        page.put = Some(place);
+    }
+    gap(ui, 2.0 * space::STEP);
+    record_ui(ui, cx, label::TAKEN_OUT, || pouring::taken_out(no, put));
+}
+
+/// Trimmings go home too: the bags that are kept, and a new one.
+pub(super) fn bag_ui(page: &mut PourPage, ui: &mut Ui, cx: &mut Cx<'_>) {
+    let tokens = Tokens::of(ui);
+    let studio = cx.view.studio;
+    let bags = cx.held.ledger.custody.things.iter().filter(|(thing, _)| thing.kind == ThingKind::Offcuts);
+    let bags: Vec<String> = bags
+        .map(|(thing, kept)| {
+            format!("{} {}", words::thing_plain(*thing), words::place_in(studio, &kept.place))
+        })
+        .collect();
+    let said = if bags.is_empty() { label::NO_BAG.to_owned() } else { label::bags(&words::list(&bags)) };
+    say(ui, Face::Body, if bags.is_empty() { tokens.care } else { tokens.ink_2 }, said);
+    let all = places(cx);
+    let put = page.bag.clone().or_else(|| all.get(1).map(|(place, _)| place.clone())).unwrap_or(Place::Bench);
+    ui.horizontal_wrapped(|ui| {
+        ui.spacing_mut().item_spacing.x = space::ROW;
+        let field = Field::new("order/pour/bag", label::BAG_WHERE).wide(220.0);
+        if let Some(place) = choice(ui, field, Some(&put), &all) {
+            page.bag = Some(place);
+        }
+        if link(ui, label::KEEP_OFFCUTS).clicked() {
+            cx.fact(pouring::offcuts(cx.held, put.clone()));
+        }
+    });
+    gap(ui, 4.0 * space::STEP);
+}

@@ -1,0 +1,313 @@
+//! The pour page: one stone, layer by layer, with what is to be done now as one big step.
+
+mod controls;
+mod keys;
+mod layers;
+mod picture;
+mod ring;
+
+use std::collections::BTreeSet;
+
+use craft::fact::LayerKind;
+use craft::order::Page;
+use craft::place::Place;
+use craft::units::Length;
+use egui::{Align, FontId, Layout, Ui, vec2};
+use workbench::pouring::{self, Step};
+use workbench::present::labels::pour as label;
+use workbench::present::pour_words::{self, StepWords};
+
+use super::common;
+use crate::cx::Cx;
+use crate::look::{Face, Tokens, space};
+use crate::widgets::{fold, gap, heading, link, main_button, rule, say, second, tab};
+
+/// The pour page's own state.
+#[derive(Debug, Default)]
+pub(super) struct PourPage {
+    /// The stone that is looked at, once one was.
+    stone: Option<u8>,
+    /// The layer that goes under the lamp although it may still settle.
+    hurried: Option<(u8, u8)>,
+    /// Stones that do not go under the lamp with this one.
+    left_out: BTreeSet<u8>,
+    /// A layer that is laid otherwise than planned.
+    otherwise: Otherwise,
+    /// Where a stone is put down.
+    put: Option<Place>,
+    /// Where trimmings are put.
+    bag: Option<Place>,
+    /// When the first letter of a tag came, in the computer's own count: a scanner writes faster than a hand.
+    tag_since_ms: Option<i64>,
+    /// What can be done with a stone that did not come out is shown.
+    not_right: bool,
+    trouble: Option<String>,
+}
+
+/// What differs from the plan in the layer that is laid.
+#[derive(Debug, Default)]
+struct Otherwise {
+    open: bool,
+    kind: Option<LayerKind>,
+    thickness: Option<Length>,
+}
+
+/// One stone as it stands now.
+struct Now<'a> {
+    no: u8,
+    step: &'a Step,
+    words: &'a StepWords,
+    /// Where the page begins, scrolled or not.
+    top: f32,
+}
+
+/// From this width on the step and the picture stand side by side.
+const BESIDE: f32 = 620.0;
+/// Between the two.
+const BETWEEN: f32 = 36.0;
+/// Below this height of the page a wait stands beside its words, in points.
+const LOW: f32 = 330.0;
+/// The ring of a low window.
+const LOW_RING: f32 = 168.0;
+/// The widest both together grow.
+const WIDEST: f32 = 1_100.0;
+
+impl PourPage {
+    pub(crate) fn ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>) {
+        let top = ui.cursor().top();
+        let steps = pouring::steps(cx.view.studio, cx.held, cx.view.now);
+        let chosen = self.stone.filter(|no| steps.iter().any(|(other, _)| other == no));
+        let Some(no) = chosen.or_else(|| pouring::first_stone(&steps)) else {
+            empty_ui(ui, cx);
+            return;
+        };
+        self.stone = Some(no);
+        let step = steps.iter().find(|(other, _)| *other == no).map(|(_, step)| step.clone());
+        let step = self.hurry(no, step.unwrap_or(Step::Plan));
+        keys::take(ui, cx, self, (no, &step));
+        let words = pour_words::step(cx.view.studio, cx.held, no, &step);
+        let now = Now { no, step: &step, words: &words, top };
+        // In a low window the wait comes first, so that its digits are seen without scrolling.
+        let is_low = ui.clip_rect().height() < LOW && step.wait().is_some();
+        if is_low {
+            self.low_ui(ui, cx, &now);
+            gap(ui, 4.0 * space::STEP);
+            self.stones_ui(ui, &steps, no);
+            picture::ui(ui, cx, &now);
+        } else {
+            self.stones_ui(ui, &steps, no);
+            self.step_ui(ui, cx, &now);
+        }
+        meanwhile_ui(self, ui, &steps, no);
+        gap(ui, 5.0 * space::STEP);
+        layers::ui(ui, cx, no);
+        self.after_ui(ui, cx, no, &step);
+        common::words_ui(ui, cx, Page::Pour);
+        common::cautions_ui(ui, cx, Page::Pour);
+    }
+
+    /// A layer that the maker wants under the lamp does not settle any more.
+    fn hurry(&self, no: u8, step: Step) -> Step {
+        match step {
+            Step::Settle(_, light) if self.hurried == Some((no, light.layer)) => Step::Light(light),
+            step => step,
+        }
+    }
+
+    /// The stones of the order side by side, each with how it stands.
+    fn stones_ui(&mut self, ui: &mut Ui, steps: &[(u8, Step)], open: u8) {
+        const COLUMN: f32 = 128.0;
+        let tokens = Tokens::of(ui);
+        for row in steps.chunks(columns_in(ui.available_width(), COLUMN)) {
+            ui.horizontal_top(|ui| {
+                ui.spacing_mut().item_spacing.x = 0.0;
+                for (no, step) in row {
+                    ui.allocate_ui_with_layout(vec2(COLUMN, 44.0), Layout::top_down(Align::LEFT), |ui| {
+                        ui.set_width(COLUMN);
+                        ui.spacing_mut().item_spacing.y = space::TIGHT;
+                        if tab(ui, &label::stone(*no), *no == open, true).clicked() {
+                            self.look_at(*no);
+                        }
+                        say(ui, Face::Second, tokens.ink_3, pour_words::short(step));
+                    });
+                }
+            });
+        }
+        gap(ui, 4.0 * space::STEP);
+    }
+
+    fn look_at(&mut self, no: u8) {
+        if self.stone != Some(no) {
+            *self = Self { stone: Some(no), ..Self::default() };
+        }
+    }
+
+    /// The step, and the picture of the mould beside or under it.
+    fn step_ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>, now: &Now<'_>) {
+        let room = ui.available_width().min(WIDEST);
+        if room < BESIDE {
+            self.left_ui(ui, cx, now);
+            gap(ui, 4.0 * space::STEP);
+            picture::ui(ui, cx, now);
+            return;
+        }
+        let column = (room - BETWEEN) / 2.0;
+        ui.horizontal_top(|ui| {
+            ui.spacing_mut().item_spacing.x = BETWEEN;
+            ui.allocate_ui_with_layout(vec2(column, 300.0), Layout::top_down(Align::LEFT), |ui| {
+                ui.set_width(column);
+                ui.spacing_mut().item_spacing.x = 2.0 * space::STEP;
+                self.left_ui(ui, cx, now);
+            });
+            ui.allocate_ui_with_layout(vec2(column, 300.0), Layout::top_down(Align::LEFT), |ui| {
+                ui.set_width(column);
+                ui.spacing_mut().item_spacing.x = 2.0 * space::STEP;
+                picture::ui(ui, cx, now);
+            });
+        });
+    }
+
+    fn left_ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>, now: &Now<'_>) {
+        words_ui(ui, now);
+        if let Some(wait) = now.step.wait() {
+            // What stands below the ring is to be seen with it.
+            let above = ui.cursor().top() - now.top;
+            ring::ui(ui, now.no, wait, ui.clip_rect().height() - above - ring::BELOW);
+            gap(ui, 3.0 * space::STEP);
+        }
+        controls::ui(self, ui, cx, now);
+        if now.step.wait().is_none() {
+            cares_ui(ui, now.step);
+        }
+    }
+
+    /// The wait and its words side by side.
+    fn low_ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>, now: &Now<'_>) {
+        ui.horizontal_top(|ui| {
+            ui.spacing_mut().item_spacing.x = 5.0 * space::STEP;
+            if let Some(wait) = now.step.wait() {
+                let room = ui.clip_rect().height() - 7.0 * space::STEP;
+                ring::ui(ui, now.no, wait, room.min(LOW_RING));
+            }
+            let room = ui.available_width();
+            ui.allocate_ui_with_layout(vec2(room, LOW_RING), Layout::top_down(Align::LEFT), |ui| {
+                ui.set_width(room);
+                ui.spacing_mut().item_spacing.x = 2.0 * space::STEP;
+                words_ui(ui, now);
+                controls::ui(self, ui, cx, now);
+                cares_ui(ui, now.step);
+            });
+        });
+    }
+
+    /// What comes after the last layer, and what is done with a stone that did not come out.
+    fn after_ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>, no: u8, step: &Step) {
+        let begun = cx.held.ledger.pours.stones.contains_key(&no);
+        let idle = !matches!(step, Step::Lit(_) | Step::LightOver(_) | Step::AskLamp(_) | Step::Closed(_));
+        if cx.held.ledger.pours.stones.values().any(|stone| stone.taken_out) && !cx.held.ledger.home.is_gone()
+        {
+            controls::bag_ui(self, ui, cx);
+        }
+        if begun && idle && fold(ui, label::NOT_RIGHT, &mut self.not_right) {
+            ui.horizontal_wrapped(|ui| {
+                ui.spacing_mut().item_spacing.x = 5.0 * space::STEP;
+                if link(ui, label::SET_ASIDE).clicked() {
+                    cx.fact(pouring::set_aside(no));
+                    self.not_right = false;
+                }
+                if link(ui, label::REMAKE).clicked() {
+                    self.remake(cx, no);
+                }
+            });
+        }
+        if let Some(why) = &self.trouble {
+            say(ui, Face::Body, Tokens::of(ui).care, format!("Not yet: {why}."));
+        }
+        gap(ui, 5.0 * space::STEP);
+    }
+
+    fn remake(&mut self, cx: &mut Cx<'_>, no: u8) {
+        match pouring::another_like(cx.view.studio, cx.held, no) {
+            Ok(stone) => {
+                cx.fact(pouring::set_aside(no));
+                cx.sheet(|sheet| sheet.stones.push(stone));
+                cx.go(Page::Plan);
+            }
+            Err(why) => self.trouble = Some(why),
+        }
+    }
+}
+
+fn words_ui(ui: &mut Ui, now: &Now<'_>) {
+    let tokens = Tokens::of(ui);
+    ui.label(egui::RichText::new(&now.words.title).font(title_font()).color(tokens.ink));
+    gap(ui, space::STEP);
+    for words in &now.words.lines {
+        say(ui, Face::Body, tokens.ink_2, words.as_str());
+    }
+    gap(ui, 3.0 * space::STEP);
+}
+
+fn cares_ui(ui: &mut Ui, step: &Step) {
+    gap(ui, 2.0 * space::STEP);
+    for care in cares(step) {
+        say(ui, Face::Second, Tokens::of(ui).care, *care);
+    }
+}
+
+/// The size of words read from an arm's length.
+fn title_font() -> FontId {
+    FontId::new(Face::LampWords.font().size, Face::Strong.font().family)
+}
+
+/// How many columns stand side by side, at least one.
+fn columns_in(width: f32, column: f32) -> usize {
+    #[expect(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "a handful of columns, at least one"
+    )]
+    let columns = (width / column).floor().max(1.0) as usize;
+    columns
+}
+
+/// The cautions that stand beside a step, always in sight.
+fn cares(step: &Step) -> &'static [&'static str] {
+    match step {
+        Step::Light(_) | Step::Lit(_) | Step::LightOver(_) | Step::AskLamp(_) => {
+            &[label::CARE_LIGHT, label::CARE_WET]
+        }
+        Step::Lay(lay) if lay.pigment.is_some() => &[label::CARE_WET, label::CARE_PIGMENT],
+        Step::Lay(_) | Step::Settle(..) | Step::Cool(_) | Step::Feel { .. } => &[label::CARE_WET],
+        _ => &[],
+    }
+}
+
+fn empty_ui(ui: &mut Ui, cx: &mut Cx<'_>) {
+    heading(ui, label::EMPTY);
+    second(ui, label::EMPTY_MORE);
+    gap(ui, 4.0 * space::STEP);
+    if main_button(ui, label::TO_PLAN).clicked() {
+        cx.go(Page::Plan);
+    }
+    gap(ui, space::BLOCK);
+    common::words_ui(ui, cx, Page::Pour);
+    common::cautions_ui(ui, cx, Page::Pour);
+}
+
+/// Another stone that hands are wanted at while this one waits.
+fn meanwhile_ui(page: &mut PourPage, ui: &mut Ui, steps: &[(u8, Step)], no: u8) {
+    let waits = |step: &Step| step.wait().is_some() || matches!(step, Step::Finished | Step::Closed(_));
+    if !steps.iter().any(|(this, step)| *this == no && waits(step)) {
+        return;
+    }
+    let other = steps.iter().find(|(other, step)| *other != no && step.is_for_hands());
+    if let Some((other, step)) = other {
+        gap(ui, 3.0 * space::STEP);
+        rule(ui);
+        gap(ui, 2.0 * space::STEP);
+        if link(ui, &pour_words::meanwhile(*other, step)).clicked() {
+            page.look_at(*other);
+        }
+    }
+}

@@ -1,0 +1,81 @@
+//! Fields of a person's own words, and values that may be left empty.
+
+use std::fmt::Display;
+use std::str::FromStr;
+
+use egui::{Key, Ui};
+use workbench::present::words::sentence_start;
+use workbench::typed::Typed;
+
+use super::drafts::Drafts;
+use super::fields::{Field, area, line, read};
+use super::parts::say;
+use crate::look::{Face, Tokens};
+
+/// A line of words: gives them once Enter is pressed or the field is left. Words that cannot be kept stay in the field,
+/// with what would be right under it.
+pub fn words<T>(ui: &mut Ui, drafts: &mut Drafts, field: Field<'_>, now: &T) -> Option<T>
+where
+    T: FromStr<Err: Display> + Display,
+{
+    kept(ui, drafts, field, now, line)
+}
+
+/// Several lines of words, as [`words`].
+pub fn text<T>(ui: &mut Ui, drafts: &mut Drafts, field: Field<'_>, now: &T) -> Option<T>
+where
+    T: FromStr<Err: Display> + Display,
+{
+    kept(ui, drafts, field, now, area)
+}
+
+fn kept<T>(
+    ui: &mut Ui,
+    drafts: &mut Drafts,
+    field: Field<'_>,
+    now: &T,
+    show: impl FnOnce(&mut Ui, &mut Drafts, Field<'_>, &str) -> Option<String>,
+) -> Option<T>
+where
+    T: FromStr<Err: Display> + Display,
+{
+    ui.vertical(|ui| {
+        let before = drafts.text(field.key).to_owned();
+        let said = show(ui, drafts, field, &now.to_string());
+        if let Some(said) = said {
+            match said.parse() {
+                Ok(value) => return Some(value),
+                Err(_) => drafts.put(field.key, said),
+            }
+        } else if !before.is_empty() && drafts.text(field.key).is_empty() && before.parse::<T>().is_err() {
+            // The field lets go of what it is not asked to keep; what cannot be kept is not thrown away.
+            if !ui.input(|input| input.key_pressed(Key::Escape)) {
+                drafts.put(field.key, before);
+            }
+        }
+        if let Err(why) = drafts.text(field.key).parse::<T>() {
+            let words = format!("{}.", sentence_start(&why.to_string()));
+            say(ui, Face::Second, Tokens::of(ui).care, words);
+        }
+        None
+    })
+    .inner
+}
+
+/// A value that may be left empty: gives `Some(None)` where it was emptied. `none` says how nothing is understood.
+pub fn read_or_none<T>(
+    ui: &mut Ui,
+    drafts: &mut Drafts,
+    field: Field<'_>,
+    shown: Option<String>,
+    none: &str,
+    reader: impl Fn(&str) -> Result<Typed<T>, String>,
+) -> Option<Option<T>> {
+    read(ui, drafts, field, &shown.unwrap_or_default(), |text| {
+        if text.trim().is_empty() {
+            Ok(Typed { value: None, echo: none.to_owned() })
+        } else {
+            reader(text).map(|typed| typed.map(Some))
+        }
+    })
+}

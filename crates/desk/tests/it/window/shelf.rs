@@ -1,0 +1,160 @@
+//! The shelf, by the keyboard: looked through, added to, changed, taken out of use.
+
+use craft::cure::Provenance;
+use craft::shelf::{Item, What};
+use craft::units::Length;
+use egui::{Key, vec2};
+use workbench::action::Nav;
+use workbench::present::labels::shelf as labels;
+use workbench::shelving::Kind;
+
+use super::hand::{Hand, SIZES};
+
+fn item(hand: &mut Hand, id: &str) -> Option<Item> {
+    let id: craft::id::ShelfId = id.parse().unwrap();
+    hand.window().session().unwrap().view().studio.shelf().get(&id).cloned()
+}
+
+fn depth(hand: &mut Hand) -> (Length, Provenance) {
+    match item(hand, "clear-casting").unwrap().what {
+        What::Resin(bottle) => (bottle.resin.penetration(), bottle.resin.provenance),
+        other => panic!("{other:?}"),
+    }
+}
+
+#[test]
+fn every_page_of_the_shelf_is_whole_in_every_size() {
+    let mut faults = Vec::new();
+    let mut hand = Hand::demo(SIZES[0].1);
+    hand.go(Nav::Shelf);
+    for (size, points) in SIZES {
+        hand.resize(points);
+        for page in Kind::ALL.map(labels::tab).into_iter().chain([labels::STUDIO]) {
+            hand.press(page);
+            faults.extend(hand.faults().into_iter().map(|fault| format!("{page} at {size}: {fault}")));
+            if let Some(kind) = Kind::ALL.into_iter().find(|kind| labels::tab(*kind) == page) {
+                hand.press(&labels::add(kind));
+                faults
+                    .extend(hand.faults().into_iter().map(|fault| format!("new {page} at {size}: {fault}")));
+                hand.press(labels::LEAVE);
+            }
+        }
+    }
+    assert!(faults.is_empty(), "{} faults:\n{}", faults.len(), faults.join("\n"));
+}
+
+#[test]
+fn what_cannot_be_read_stays_in_its_field_with_what_would_be_right() {
+    let mut hand = Hand::demo(vec2(1280.0, 800.0));
+    hand.ctrl(Key::L);
+    assert_eq!(depth(&mut hand), (Length::from_mm(1.0), Provenance::Typical));
+    hand.fill(labels::HARDENS, "deep");
+    assert!(hand.sees("\"Deep\"") || hand.sees("\"deep\" is not a length"), "{:?}", hand.texts());
+    assert_eq!(depth(&mut hand).0, Length::from_mm(1.0), "nothing was changed");
+    hand.fill(labels::HARDENS, "1,3");
+    assert!(!hand.sees("is not a length"));
+    assert_eq!(depth(&mut hand), (Length::from_mm(1.3), Provenance::Practised));
+    hand.press(&format!("{}: my own test", labels::BACKING));
+    assert!(matches!(depth(&mut hand).1, Provenance::Tested(_)));
+    hand.ctrl(Key::Z);
+    hand.ctrl(Key::Z);
+    assert_eq!(depth(&mut hand), (Length::from_mm(1.0), Provenance::Typical), "and it can be taken back");
+}
+
+#[test]
+fn the_seconds_of_one_button_are_written_down() {
+    let mut hand = Hand::demo(vec2(1280.0, 1600.0));
+    hand.ctrl(Key::L);
+    hand.press(&labels::change_button("120 s", "Small lamp", false));
+    hand.fill(&labels::sets_after("120 s", "Small lamp"), "1,5 s");
+    let What::Resin(bottle) = item(&mut hand, "clear-casting").unwrap().what else { panic!() };
+    let tried: Vec<(String, u8, String)> = bottle
+        .first_sets
+        .iter()
+        .map(|tried| (tried.lamp.to_string(), tried.button, tried.seconds.to_string()))
+        .collect();
+    assert_eq!(tried, [("small-lamp".to_owned(), 3, "1.5 s".to_owned())]);
+    assert!(hand.sees("1.5 s. What works for you."), "{:?}", hand.texts());
+}
+
+#[test]
+fn a_mould_is_added_from_nothing_and_another_like_it() {
+    let mut hand = Hand::demo(vec2(1280.0, 800.0));
+    hand.ctrl(Key::L);
+    hand.press("moulds");
+    hand.press("add a mould");
+    assert_eq!(
+        hand.focused().as_deref(),
+        Some("What do you call the mould?"),
+        "its name is asked for at once"
+    );
+    hand.write("Round 10 mm");
+    hand.key(Key::Enter);
+    assert!(hand.sees("There is one called Round 10 mm already"), "{:?}", hand.texts());
+    hand.fill("What do you call the mould?", "The deep one");
+    hand.press(labels::ADD);
+    let made = item(&mut hand, "the-deep-one").expect("it is on the shelf");
+    assert_eq!((made.name.as_str(), made.retired), ("The deep one", false));
+    hand.fill(labels::SIZE, "12,5 x 9");
+    hand.fill(labels::CAVITIES, "a1-b2");
+    let What::Mould(mould) = item(&mut hand, "the-deep-one").unwrap().what else { panic!() };
+    assert_eq!((mould.cavity.outline().length(), mould.cells.len()), (Length::from_mm(12.5), 4));
+    hand.press(labels::LIKE);
+    hand.write("The other deep one");
+    hand.key(Key::Enter);
+    let other = item(&mut hand, "the-other-deep-one").expect("it is on the shelf too");
+    assert_eq!(other.what, What::Mould(mould));
+}
+
+#[test]
+fn what_is_taken_out_of_use_can_be_brought_back_and_is_never_gone() {
+    let mut hand = Hand::demo(vec2(1280.0, 800.0));
+    hand.ctrl(Key::L);
+    hand.press("settings");
+    hand.press(labels::RETIRE);
+    assert!(hand.sees(labels::RETIRED) && hand.sees("1 out of use"), "{:?}", hand.texts());
+    let id = "pendant-oval-10x8";
+    assert!(item(&mut hand, id).unwrap().retired);
+    hand.press(labels::BRING_BACK);
+    assert!(!item(&mut hand, id).unwrap().retired);
+    assert!(!hand.sees("out of use – close"));
+}
+
+#[test]
+fn the_tray_opens_the_order_of_the_stone_in_a_cavity() {
+    let mut hand = Hand::demo(vec2(1280.0, 1600.0));
+    hand.ctrl(Key::L);
+    hand.press("moulds");
+    let names = hand.names();
+    let stone = names.iter().find(|name| name.contains(": stone ")).cloned();
+    let stone = stone.unwrap_or_else(|| panic!("a stone lies or is planned in the first mould: {names:?}"));
+    hand.press(&stone);
+    let nav = hand.window().session().unwrap().view().nav;
+    assert!(matches!(nav, Nav::Bench(..)), "{nav:?}");
+    let who = stone.split(" of ").nth(1).unwrap();
+    let who = who.trim_end_matches(" lies in it").trim_end_matches(" is planned");
+    assert!(hand.sees(who), "{who}");
+}
+
+#[test]
+fn the_studio_keeps_its_own_settings_and_says_what_is_unsound() {
+    let mut hand = Hand::empty(vec2(1280.0, 800.0));
+    hand.ctrl(Key::Comma);
+    hand.press("settings of the studio");
+    hand.fill(labels::KEEP_BACK, "all");
+    assert!(hand.sees("A keep-back is between"), "{:?}", hand.texts());
+    hand.fill(labels::KEEP_BACK, "a quarter");
+    hand.press(&format!("{}: there is one", labels::SCALE));
+    hand.fill(labels::LAST_DIGIT, "0,001 g");
+    hand.fill(labels::NEW_PLACE, "the blue tin");
+    hand.press(labels::ADD_PLACE);
+    let house = hand.window().session().unwrap().view().studio.policies().clone();
+    assert_eq!(house.keep_back, craft::units::Share::of(1, 4));
+    assert_eq!(house.scale.unwrap().readability, craft::units::Mass::from_mg(1.0));
+    assert_eq!(house.places.last().unwrap().as_str(), "the blue tin");
+    // An order's records name a place by its number: renaming keeps it.
+    let no = house.places.len();
+    hand.fill(&labels::place(no), "the green tin");
+    let house = hand.window().session().unwrap().view().studio.policies().clone();
+    assert_eq!((house.places.len(), house.places[no - 1].as_str()), (no, "the green tin"));
+}

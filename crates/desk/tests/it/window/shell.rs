@@ -1,0 +1,70 @@
+//! The shell: board, find, route, undo, keys.
+
+use craft::order::Page;
+use egui::{Key, vec2};
+use workbench::action::Nav;
+
+use super::hand::Hand;
+
+#[test]
+fn an_order_is_found_by_its_name_and_opened_where_it_is_next() {
+    let mut hand = Hand::demo(vec2(1280.0, 800.0));
+    hand.ctrl(Key::F);
+    hand.write("Neeltje");
+    hand.key(Key::Enter);
+    assert!(hand.sees("Neeltje Admiraal"));
+    let title = hand.window().title();
+    assert!(title.starts_with("Neeltje Admiraal · "), "{title}");
+}
+
+#[test]
+fn the_keys_open_each_page_of_the_order() {
+    let mut hand = Hand::demo(vec2(1280.0, 800.0));
+    hand.ctrl(Key::F);
+    hand.write("Neeltje");
+    hand.key(Key::Enter);
+    let keys =
+        [Key::Num1, Key::Num2, Key::Num3, Key::Num4, Key::Num5, Key::Num6, Key::Num7, Key::Num8, Key::Num9];
+    for (key, page) in keys.into_iter().zip(Page::ALL) {
+        hand.ctrl(key);
+        let nav = hand.window().session().unwrap().view().nav;
+        assert!(matches!(nav, Nav::Bench(_, open) if open == page), "{page:?}: {nav:?}");
+    }
+}
+
+#[test]
+fn what_was_changed_last_can_be_taken_back_by_a_key() {
+    let mut hand = Hand::demo(vec2(1280.0, 800.0));
+    hand.ctrl(Key::F);
+    hand.write("Neeltje");
+    hand.key(Key::Enter);
+    hand.ctrl(Key::Num3);
+    hand.fill("Your words about this page", "a paler second layer");
+    let tag = match hand.window().session().unwrap().view().nav {
+        Nav::Bench(tag, _) => tag,
+        other => panic!("{other:?}"),
+    };
+    let words = |hand: &mut Hand| {
+        let view = hand.window().session().unwrap().view();
+        let about = craft::order::About::Page(Page::Plan);
+        view.studio.order(tag).unwrap().order.story.about(about).map(ToString::to_string)
+    };
+    assert_eq!(words(&mut hand).as_deref(), Some("a paler second layer"));
+    hand.ctrl(Key::Z);
+    assert_eq!(words(&mut hand), None);
+    // And it is there again after closing and opening.
+    hand.keys(egui::Modifiers::COMMAND | egui::Modifiers::SHIFT, Key::Z);
+    let mut hand = hand.reopened();
+    assert_eq!(words(&mut hand).as_deref(), Some("a paler second layer"));
+}
+
+#[test]
+fn an_idle_window_asks_for_no_frame_and_a_countdown_for_one_a_second() {
+    let mut hand = Hand::empty(vec2(1280.0, 800.0));
+    let until = hand.window().logic();
+    // Only the turn of the day is waited for.
+    assert!(until.is_none_or(|ms| ms > 60_000), "{until:?}");
+    let mut hand = Hand::demo(vec2(1280.0, 800.0));
+    let until = hand.window().logic().expect("the demo studio has waits that run");
+    assert!((1..=1_001).contains(&until), "{until}");
+}

@@ -1,0 +1,140 @@
+//! The facts that each answer at the mould and the lamp makes.
+
+use craft::compare::Scale;
+use craft::fact::{Amount, Check, CustodyFact, Fact, Hardness, Holder, How, PourFact, Press};
+use craft::id::{ShelfId, Thing, ThingKind};
+use craft::place::{Cell, Place};
+use craft::studio::Held;
+use craft::tag::Tag;
+use craft::units::{Share, Span};
+
+use crate::typed::{self, Typed};
+use crate::waits::Wait;
+
+use super::{AskLamp, Lay, Light, Step};
+
+/// Its cavity was taken.
+pub fn begin(no: u8, mould: &ShelfId, cell: &Cell) -> Fact {
+    PourFact::Begun { stone: no, mould: mould.clone(), cell: cell.clone() }.into()
+}
+
+/// A packet was opened, after this tag was read off it.
+pub fn opened(thing: Thing, how: How, tag: Tag) -> Fact {
+    CustodyFact::Opened { thing, check: Check { how, tag } }.into()
+}
+
+/// A share went into the stone.
+pub fn put_in(no: u8, from: Thing, lot: u8, part: Share) -> Fact {
+    CustodyFact::Moved { from, lot, to: Holder::Thing(Thing::stone(no)), part }.into()
+}
+
+/// A packet was closed again, without a new seal.
+pub fn close(thing: Thing) -> Fact {
+    CustodyFact::Closed { thing, seal: None }.into()
+}
+
+/// A layer was laid.
+pub fn laid(no: u8, lay: &Lay, amount: Amount) -> Fact {
+    PourFact::Laid {
+        stone: no,
+        layer: lay.layer,
+        kind: lay.kind,
+        thickness: lay.thickness,
+        load: lay.load,
+        amount,
+        bottle: lay.bottle.clone(),
+        pigment: lay.pigment.clone(),
+    }
+    .into()
+}
+
+/// The lamp went on over stone `no` and those of the others that are under it too: for as long as the one that needs
+/// most.
+pub fn light(no: u8, light: &Light, together: impl Fn(u8) -> bool) -> Fact {
+    let others = || light.others.iter().filter(|(other, _)| together(*other));
+    let mut stones: Vec<u8> = others().map(|(other, _)| *other).chain([no]).collect();
+    stones.sort_unstable();
+    let seconds = others().map(|(_, seconds)| *seconds).fold(light.press.seconds, Span::max);
+    PourFact::LampOn { stones, press: Press { seconds, ..light.press.clone() } }.into()
+}
+
+/// The lamp went off: what surely fell is what was surely seen, and never more than the press gives.
+pub fn lamp_off(wait: &Wait) -> Fact {
+    PourFact::LampOff { on: wait.entry, lit: wait.passed.min(wait.planned) }.into()
+}
+
+/// The maker says how long the lamp was on.
+pub fn lamp_was_on(asked: &AskLamp, lit: Span) -> Fact {
+    PourFact::LampOff { on: asked.on, lit }.into()
+}
+
+/// All that cooled together has cooled.
+pub fn cooled(wait: &Wait) -> Fact {
+    PourFact::Cooled { stones: wait.stones.clone() }.into()
+}
+
+/// How a layer came out; where it has just cooled, that first.
+pub fn felt(no: u8, layer: u8, cooled_now: bool, hardness: Hardness) -> Vec<Fact> {
+    let cooled = cooled_now.then(|| PourFact::Cooled { stones: vec![no] }.into());
+    let felt = PourFact::Felt { stone: no, layer, hardness }.into();
+    cooled.into_iter().chain([felt]).collect()
+}
+
+/// The stone left its mould.
+pub fn taken_out(no: u8, place: Place) -> Fact {
+    PourFact::TakenOut { stone: no, place }.into()
+}
+
+/// The trimmings went into a new bag.
+pub fn offcuts(held: &Held, place: Place) -> Fact {
+    PourFact::OffcutsKept { bag: held.ledger.custody.next_free(ThingKind::Offcuts), place }.into()
+}
+
+/// The stone is kept as a spare.
+pub fn set_aside(no: u8) -> Fact {
+    PourFact::SetAside { stone: no }.into()
+}
+
+/// A pedal that is pressed again sooner than this has bounced.
+const BOUNCE: Span = Span::from_micro(700_000);
+
+/// What the space bar or the foot pedal means now: it starts, pauses and resumes the lamp, and ends it once the light is
+/// over. Nothing where no step asks for the lamp, or where the pedal has only bounced.
+pub fn space(no: u8, step: &Step, together: impl Fn(u8) -> bool) -> Option<Fact> {
+    match step {
+        Step::Light(now) if now.off_for.is_none_or(|off| off >= BOUNCE) => Some(light(no, now, together)),
+        Step::Lit(wait) if wait.passed >= BOUNCE => Some(lamp_off(wait)),
+        Step::LightOver(wait) => Some(lamp_off(wait)),
+        _ => None,
+    }
+}
+
+/// How much resin was used: "3 drops", "62 mg"; nothing written means up to the mark.
+///
+/// # Errors
+/// What is wrong with the text, and what would be right.
+pub fn amount(text: &str, scale: Option<Scale>) -> Result<Typed<Amount>, String> {
+    let plain = text.trim().to_lowercase();
+    if plain.is_empty() || plain.ends_with("the mark") || plain == "mark" {
+        return Ok(Typed { value: Amount::ToTheMark, echo: "up to the mark".to_owned() });
+    }
+    if plain.contains("drop") {
+        return typed::drops(text).map(|typed| {
+            let drops = typed.value;
+            typed.map(|_| Amount::Drops(drops))
+        });
+    }
+    if !plain.chars().any(char::is_alphabetic) {
+        return Err(format!(
+            "{text} of what? Write \"{text} drops\" or \"{text} mg\", or leave it empty for up to the mark"
+        ));
+    }
+    match typed::amount(text, scale)? {
+        Typed { value: typed::Amount::Mass(reading), echo } => {
+            Ok(Typed { value: Amount::Weighed(reading.value), echo })
+        }
+        Typed { value: typed::Amount::Share(_), .. } => {
+            Err("a share is not an amount of resin; write drops, such as \"3 drops\", or a weight".to_owned())
+        }
+    }
+}

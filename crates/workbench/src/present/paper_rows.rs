@@ -1,0 +1,142 @@
+//! The papers of an order as rows: what can be written, what was written and when.
+
+use craft::digest::Digest;
+use craft::fact::PaperKind;
+use craft::moment::Moment;
+use craft::stage::Stage;
+use craft::studio::{Held, Studio};
+use craft::tag::Tag;
+
+use super::paper_facts::paper;
+use super::words;
+use crate::runner::paper_file_name;
+
+/// A paper that was written and kept.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Kept {
+    /// The file.
+    pub file: Digest,
+    /// When, in words: "25 November".
+    pub on: String,
+    /// The file below the studio's folder: its folders and its name.
+    pub below: [String; 3],
+}
+
+/// One kind of paper of an order.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct PaperRow {
+    /// Which.
+    pub kind: PaperKind,
+    /// What it is called: "Proof sheet".
+    pub name: String,
+    /// Why it cannot be written yet, where that is so.
+    pub held: Option<String>,
+    /// As it was written, the newest first.
+    pub kept: Vec<Kept>,
+}
+
+impl PaperRow {
+    /// The second line of its row.
+    pub fn words(&self) -> String {
+        match (self.kept.first(), &self.held) {
+            (Some(kept), _) if self.kept.len() > 1 => {
+                format!("written {} times, last on {}", self.kept.len(), kept.on)
+            }
+            (Some(kept), _) => format!("written on {}", kept.on),
+            (None, Some(_)) => "not yet".to_owned(),
+            (None, None) => "can be written now".to_owned(),
+        }
+    }
+}
+
+/// The papers in the order they come.
+pub fn rows(studio: &Studio, held: &Held, tag: Tag, now: Moment) -> Vec<PaperRow> {
+    let row = |kind| PaperRow {
+        kind,
+        name: words::sentence_start(words::paper(kind)),
+        held: paper(studio, tag, kind, now).err(),
+        kept: kept(held, tag, kind, now),
+    };
+    PaperKind::ALL.map(row).into_iter().collect()
+}
+
+fn kept(held: &Held, tag: Tag, kind: PaperKind, now: Moment) -> Vec<Kept> {
+    let papers = held.ledger.home.papers.iter().rev().filter(|(_, of, _)| *of == kind);
+    papers
+        .map(|(entry, _, file)| {
+            let day = held.order.log.entry(*entry).map(craft::log::Entry::day);
+            Kept {
+                file: *file,
+                on: day.map(|day| words::date(day, now.day())).unwrap_or_default(),
+                below: [
+                    "papers".to_owned(),
+                    tag.to_string().to_ascii_lowercase(),
+                    paper_file_name(kind, file),
+                ],
+            }
+        })
+        .collect()
+}
+
+/// The paper that is looked at first: the one that belongs to where the order stands.
+pub fn due(held: &Held) -> PaperKind {
+    match held.stage() {
+        Stage::Asked | Stage::KitSent => PaperKind::Kit,
+        Stage::Here => PaperKind::Receipt,
+        Stage::Made | Stage::Shown => PaperKind::Proof,
+        Stage::Chosen | Stage::Set => PaperKind::Packing,
+        Stage::Packed | Stage::GoneHome => PaperKind::Care,
+    }
+}
+
+/// The name of a paper in the printer's list, which others may see: the tag and the kind, and no client.
+pub fn print_title(tag: Tag, kind: PaperKind) -> String {
+    format!("{tag} {}", words::paper(kind))
+}
+
+/// The name a copy of a paper is offered under.
+pub fn copy_name(tag: Tag, kind: PaperKind) -> String {
+    format!("{} {tag}.pdf", words::sentence_start(words::paper(kind)))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::present::sample::bench;
+    use craft::fact::HomeFact;
+
+    #[test]
+    fn the_rows_come_in_order_and_say_when_each_paper_was_written() {
+        let mut bench = bench(Stage::Packed);
+        bench.record(HomeFact::PaperIssued { paper: PaperKind::Care, file: Digest::of(b"again") });
+        let held = bench.studio.order(bench.tag).unwrap();
+        let rows = rows(&bench.studio, held, bench.tag, bench.now());
+        let said: Vec<(&str, String)> = rows.iter().map(|row| (row.name.as_str(), row.words())).collect();
+        assert_eq!(
+            said,
+            [
+                ("Sending sheet", "can be written now".to_owned()),
+                ("Receipt", "can be written now".to_owned()),
+                ("Proof sheet", "not yet".to_owned()),
+                ("Packing list", "written on 25 November".to_owned()),
+                ("Care card", "written 2 times, last on 25 November".to_owned()),
+            ]
+        );
+        assert_eq!(rows[4].kept[0].file, Digest::of(b"again"), "the newest first");
+        let [folder, order, name] = &rows[3].kept[0].below;
+        assert_eq!((folder.as_str(), order.clone()), ("papers", bench.tag.to_string().to_lowercase()));
+        assert!(name.starts_with("packing-") && name.ends_with(".pdf"), "{name}");
+        assert!(rows[2].held.is_some());
+    }
+
+    #[test]
+    fn each_stage_has_its_paper_and_names_hold_no_client() {
+        let shown = bench(Stage::Made);
+        assert_eq!(due(shown.studio.order(shown.tag).unwrap()), PaperKind::Proof);
+        let gone = bench(Stage::GoneHome);
+        assert_eq!(due(gone.studio.order(gone.tag).unwrap()), PaperKind::Care);
+        let title = print_title(gone.tag, PaperKind::Kit);
+        assert_eq!(title, format!("{} sending sheet", gone.tag));
+        assert_eq!(copy_name(gone.tag, PaperKind::Kit), format!("Sending sheet {}.pdf", gone.tag));
+    }
+}

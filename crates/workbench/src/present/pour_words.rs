@@ -1,0 +1,335 @@
+//! What is to be done now at a stone, in the words of the bench.
+
+use craft::moment::Moment;
+use craft::order::Page;
+use craft::shelf::What;
+use craft::studio::{Held, Studio};
+use craft::units::{Mass, Span};
+
+use crate::pouring::{AskLamp, Closed, Lay, Light, Step, Why};
+use crate::waits::{Standing, Wait};
+
+use super::words;
+
+/// One step as the page shows it.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct StepWords {
+    /// What is done, large: "Lay the tinted layer".
+    pub title: String,
+    /// More about it, a line each.
+    pub lines: Vec<String>,
+}
+
+/// A step in words.
+pub fn step(studio: &Studio, held: &Held, no: u8, step: &Step) -> StepWords {
+    let say = |title: &str, lines: Vec<String>| StepWords { title: title.to_owned(), lines };
+    match step {
+        Step::Closed(why) => say(closed_title(*why), vec![closed(*why).to_owned()]),
+        Step::Plan => say("Plan it first", vec![format!("Stone {no} has no plan to pour by.")]),
+        Step::KeepBack(lot) => {
+            let lot = words::lot(held, *lot);
+            say("Put the keep-back away first", vec![format!("Nothing of {lot} is worked with before that.")])
+        }
+        Step::NoShare => say(
+            "Say what goes in",
+            vec![
+                "The plan names no share of the material for this stone, or nothing of it is left to take."
+                    .to_owned(),
+            ],
+        ),
+        Step::Begin { mould, cell } => say(
+            "Begin: take its cavity",
+            vec![
+                words::sentence_start(&words::cavity(studio, mould, cell)),
+                "Clean and dry, marked with the tag".to_owned(),
+            ],
+        ),
+        Step::Open(thing) => {
+            let place =
+                held.ledger.custody.things.get(thing).map(|kept| words::place_in(studio, &kept.place));
+            let place = place.map(|place| format!(", {place}")).unwrap_or_default();
+            say(
+                &format!("Open {}", words::thing_plain(*thing)),
+                vec![
+                    words::sentence_start(&format!("{}{place}", words::thing(held, *thing))),
+                    "Read the tag off it: it must be this order's.".to_owned(),
+                ],
+            )
+        }
+        Step::PutIn { from, lot, part } => say(
+            &format!("Put {} of {} in", share_of(*part), words::lot(held, *lot)),
+            vec![format!("From {} into stone {no}", words::thing_plain(*from))],
+        ),
+        Step::Close(thing) => say(
+            &format!("Close {}", words::thing_plain(*thing)),
+            vec!["All that goes in has been taken out of it.".to_owned()],
+        ),
+        Step::Lay(lay) => lay_words(studio, held, no, lay),
+        Step::Settle(wait, _) => say("Let it settle", vec![left(wait, "Bubbles rise while it rests.")]),
+        Step::Light(light) => say(light_title(light.why), light_lines(studio, light)),
+        Step::Lit(wait) => say("Under the lamp", lamp_lines(studio, held, wait)),
+        Step::LightOver(wait) => say("Light is over", lamp_lines(studio, held, wait)),
+        Step::AskLamp(asked) => say("How long was the lamp on?", ask_lines(asked)),
+        Step::Cool(wait) => say("Let it cool", vec![left(wait, "Warm resin feels softer than it is.")]),
+        Step::Feel { layer, .. } => say(
+            &format!("Feel layer {layer}: hard, tacky or soft?"),
+            vec!["With a clean gloved fingertip or a pin, at the edge.".to_owned()],
+        ),
+        Step::TakeOut => say("Take it out of its mould", vec!["Say where it is put down.".to_owned()]),
+        Step::Finished => say("This stone is made", Vec::new()),
+    }
+}
+
+/// "all" rather than "all of it", before "of the hair".
+fn share_of(part: craft::units::Share) -> String {
+    if part == craft::units::Share::WHOLE { "all".to_owned() } else { words::share(part) }
+}
+
+const fn closed_title(why: Closed) -> &'static str {
+    match why {
+        Closed::CalledOff => "Called off",
+        Closed::GoneHome => "Gone home",
+        Closed::NotHere => "Not on the bench",
+        Closed::SetAside => "Kept as a spare",
+    }
+}
+
+const fn closed(why: Closed) -> &'static str {
+    match why {
+        Closed::CalledOff => "Nothing more is poured; everything goes home as it is.",
+        Closed::GoneHome => "The box has gone home.",
+        Closed::NotHere => "It is set, packed, or cannot be found.",
+        Closed::SetAside => "It is not shown, and goes home with the rest.",
+    }
+}
+
+const fn light_title(why: Why) -> &'static str {
+    match why {
+        Why::First => "Put it under the lamp",
+        Why::Rest => "Lamp off: give it the rest",
+        Why::Soft => "Soft: under the lamp again",
+        Why::Tacky => "Tacky: under the lamp again",
+    }
+}
+
+fn light_lines(studio: &Studio, light: &Light) -> Vec<String> {
+    let lamp = words::item_name(studio, &light.press.lamp);
+    let button = format!("{lamp}, button {}", button(light));
+    match light.why {
+        Why::First | Why::Soft | Why::Tacky => vec![button],
+        Why::Rest => {
+            let rest = seconds(light.press.seconds);
+            let anew = if light.press.ramp.is_positive() { ", since the lamp comes up anew" } else { "" };
+            vec![format!("{} s of light fell; {rest} s more{anew}", seconds(light.lit)), button]
+        }
+    }
+}
+
+/// "2, 99 s low heat": which, and what stands on it.
+fn button(light: &Light) -> String {
+    format!("{}: {}", light.press.button, light.button)
+}
+
+/// Whole seconds, rounded down: light that may not have fallen is not said to have.
+fn seconds(span: Span) -> i64 {
+    span.micro().max(0) / 1_000_000
+}
+
+fn ask_lines(asked: &AskLamp) -> Vec<String> {
+    let sure = seconds(asked.sure);
+    let surely = if sure > 0 { format!("{sure} s is sure. ") } else { String::new() };
+    vec![format!(
+        "The computer slept or was off while the lamp was on, so it cannot tell. {surely}Nothing is counted that you \
+             do not say."
+    )]
+}
+
+fn left(wait: &Wait, words: &str) -> String {
+    match wait.standing {
+        Standing::Unsure => {
+            "The computer was off for a while, so how long it has been is not sure. Look at it.".to_owned()
+        }
+        Standing::Running | Standing::Over => words.to_owned(),
+    }
+}
+
+/// Which lamp is on, and over which stones: "The white lamp, button 2", "stones 1 and 2 together".
+fn lamp_lines(studio: &Studio, held: &Held, wait: &Wait) -> Vec<String> {
+    let lamps = held.ledger.pours.lamps_on();
+    let lamp = lamps.get(&wait.entry).map(|(lit, _)| {
+        format!("{}, button {}", words::item_name(studio, &lit.press.lamp), lit.press.button)
+    });
+    let together =
+        (wait.stones.len() > 1).then(|| format!("{} together", super::undo_words::stone_list(&wait.stones)));
+    lamp.into_iter().chain(together.map(|words| words::sentence_start(&words))).collect()
+}
+
+/// "54 of 90 s of light".
+pub fn under(wait: &Wait, no: u8) -> String {
+    let dose = wait.doses.iter().find(|dose| dose.stone == no);
+    // A press for the rest is counted with what fell before it.
+    let (lit, planned) = dose
+        .map_or((wait.passed.min(wait.planned), wait.planned), |dose| (dose.lit, dose.planned.max(dose.lit)));
+    format!("{} of light", words::of_span(lit, planned))
+}
+
+fn lay_words(studio: &Studio, held: &Held, no: u8, lay: &Lay) -> StepWords {
+    let planned = held.order.sheet.stone(no).and_then(|stone| stone.plan.as_ref());
+    let of = planned.map(|plan| format!(" of {}", plan.layers.len())).unwrap_or_default();
+    let bottle = words::item_name(studio, &lay.bottle);
+    let mut lines = vec![
+        format!("Layer {}{of}: {} thick", lay.layer, words::length(lay.thickness)),
+        format!("Fill to {} above the face", words::length(lay.filled_to)),
+    ];
+    let weight = lay.mass.map(|mass| format!(", about {}", words::mass(mass))).unwrap_or_default();
+    lines.push(format!("{bottle}{weight}"));
+    if let Some(pigment) = &lay.pigment {
+        lines.push(format!("{}, {} of the resin", words::item_name(studio, pigment), lay.load));
+        lines.extend(dosing(studio, lay));
+    }
+    StepWords { title: format!("Lay the {} layer", layer_name(lay)), lines }
+}
+
+fn layer_name(lay: &Lay) -> String {
+    match words::layer_kind(lay.kind) {
+        "back coat" => "back".to_owned(),
+        name => name.to_owned(),
+    }
+}
+
+/// What can be weighed at all on a kitchen or jeweller's scale, in mg. Common practice, no source.
+const WEIGHABLE_MG: f64 = 5.0;
+/// How much resin a mix is stirred in where a layer is too little: enough for the stir stick. Common practice, no
+/// source.
+const CUP_MG: f64 = 2_000.0;
+
+/// How the pigment gets in: weighed where there is a scale and enough of it, else as the swatch book says.
+fn dosing(studio: &Studio, lay: &Lay) -> Vec<String> {
+    let mut lines = Vec::new();
+    let part = lay.load.percent() / 100.0;
+    if studio.policies().scale.is_some() && part > 0.0 {
+        let cup = Mass::from_mg(CUP_MG.max(lay.mass.map_or(0.0, Mass::mg)));
+        let dry = Mass::from_mg(cup.mg() * part);
+        lines.push(if dry.mg() >= WEIGHABLE_MG {
+            format!("To weigh: {} of pigment in {} of resin", words::mass(dry), words::mass(cup))
+        } else {
+            // Ten per cent of pigment stirred in beforehand makes ten times as much to weigh.
+            let mixed = Mass::from_mg(dry.mg() * 10.0);
+            format!("To weigh: {} of a 10 % stock mix in {} of resin", words::mass(mixed), words::mass(cup))
+        });
+    }
+    let item = lay.pigment.as_ref().and_then(|id| studio.shelf().get(id));
+    if let Some(What::Pigment(pigment)) = item.map(|item| &item.what) {
+        let swatches = pigment.swatches.iter().take(2).map(|swatch| {
+            let scoops = words::count(usize::from(swatch.scoops), "scoop", "scoops");
+            let drops = words::count(usize::from(swatch.drops), "drop", "drops");
+            let came =
+                if swatch.came_out.is_empty() { String::new() } else { format!(": {}", swatch.came_out) };
+            format!("Swatch book: {scoops} to {drops}{came}")
+        });
+        lines.extend(swatches);
+    }
+    lines
+}
+
+/// How a stone stands, short enough for the row of stones: "settling 0:36", "lay layer 2".
+pub fn short(step: &Step) -> String {
+    let clock = |wait: &Wait| words::clock(wait.remaining());
+    match step {
+        Step::Closed(Closed::SetAside) => "spare".to_owned(),
+        Step::Closed(Closed::NotHere) => "not here".to_owned(),
+        Step::Closed(Closed::CalledOff) => "called off".to_owned(),
+        Step::Closed(Closed::GoneHome) => "gone home".to_owned(),
+        Step::Plan => "no plan".to_owned(),
+        Step::KeepBack(_) => "keep-back first".to_owned(),
+        Step::NoShare => "no share yet".to_owned(),
+        Step::Begin { .. } => "to begin".to_owned(),
+        Step::Open(_) => "to be opened".to_owned(),
+        Step::PutIn { .. } => "to be filled".to_owned(),
+        Step::Close(_) => "to be closed".to_owned(),
+        Step::Lay(lay) => format!("lay layer {}", lay.layer),
+        Step::Settle(wait, _) => format!("settling {}", clock(wait)),
+        Step::Light(light) if light.why == Why::Rest => "lamp paused".to_owned(),
+        Step::Light(_) => "to the lamp".to_owned(),
+        Step::Lit(wait) => format!("lamp {}", clock(wait)),
+        Step::LightOver(_) => "light is over".to_owned(),
+        Step::AskLamp(_) => "lamp: how long?".to_owned(),
+        Step::Cool(wait) => format!("cooling {}", clock(wait)),
+        Step::Feel { .. } => "feel it".to_owned(),
+        Step::TakeOut => "take it out".to_owned(),
+        Step::Finished => "made".to_owned(),
+    }
+}
+
+/// What comes after a wait: "then: cool 5 min".
+pub fn then(held: &Held, no: u8, step: &Step) -> String {
+    let laid = held.ledger.pours.stones.get(&no).map_or(0, |stone| stone.layers.len());
+    let plan = held.order.sheet.stone(no).and_then(|stone| stone.plan.as_ref());
+    let layer = plan.and_then(|plan| plan.layers.get(laid.checked_sub(1)?));
+    let next = match step {
+        Step::Settle(_, light) => format!("light {}", words::span(light.press.seconds)),
+        Step::Light(_) | Step::Lit(_) | Step::LightOver(_) => match layer {
+            Some(layer) if layer.cool.is_positive() => format!("cool {}", words::span(layer.cool)),
+            _ => "cool, and feel it".to_owned(),
+        },
+        Step::Cool(_) => "feel it: hard, tacky or soft".to_owned(),
+        _ => return String::new(),
+    };
+    format!("then: {next}")
+}
+
+/// What the layer after this one is: "next: tinted, fill to 2.2 mm"; none after the last.
+pub fn next_layer(held: &Held, no: u8) -> Option<String> {
+    let laid = held.ledger.pours.stones.get(&no).map_or(0, |stone| stone.layers.len());
+    let plan = held.order.sheet.stone(no)?.plan.as_ref()?;
+    let card = super::plan_words::card(plan);
+    let next = card.layers.get(laid)?;
+    let pigment = if next.pigment.is_empty() { String::new() } else { format!(", {}", next.pigment) };
+    Some(format!("next: {}{pigment}, {}", next.name, next.fill))
+}
+
+/// One layer of a stone in the list of them.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct LayerRow {
+    /// "1 · material".
+    pub name: String,
+    /// It is laid.
+    pub laid: bool,
+    /// How it was laid and came out, or what is planned.
+    pub words: String,
+}
+
+/// The layers of a stone: those that are laid, then the rest of its plan.
+pub fn layers(studio: &Studio, held: &Held, no: u8, now: Moment) -> Vec<LayerRow> {
+    let stone = held.ledger.pours.stones.get(&no);
+    let laid = stone.map_or(0, |stone| stone.layers.len());
+    let told = super::pages::page(studio, held.order.tag, Page::Pour, now).map(|page| page.known);
+    let told = told.unwrap_or_default();
+    let mut rows: Vec<LayerRow> = (1..=laid)
+        .map(|layer| {
+            let label = format!("stone {no}, layer {layer}");
+            let said = told.iter().find(|line| line.label == label).map(|line| line.words.as_str());
+            // What a layer is stands in front of how it was laid.
+            let (kind, how) = said.and_then(|said| said.split_once(", ")).unwrap_or_default();
+            LayerRow { name: format!("{layer} · {kind}"), laid: true, words: how.to_owned() }
+        })
+        .collect();
+    if let Some(plan) = held.order.sheet.stone(no).and_then(|stone| stone.plan.as_ref()) {
+        rows.extend(super::plan_words::card(plan).layers.iter().skip(laid).map(|layer| {
+            let pigment =
+                if layer.pigment.is_empty() { String::new() } else { format!("{}, ", layer.pigment) };
+            let [_, (_, wait), (_, light), (_, cool)] = &layer.rows;
+            LayerRow {
+                name: format!("{} · {}", layer.no, layer.name),
+                laid: false,
+                words: format!("{pigment}{}; wait {wait}, light {light}, cool {cool}", layer.fill),
+            }
+        }));
+    }
+    rows
+}
+
+/// What the remark under a remark about other stones says: "Stone 2: lay layer 1".
+pub fn meanwhile(no: u8, step: &Step) -> String {
+    format!("Meanwhile, stone {no}: {}", short(step))
+}
