@@ -20,9 +20,10 @@ use workbench::present::words;
 
 use super::common;
 use super::pack::parts::{Row, account_ui, row_ui};
-use super::pack::{TagField, Thumbs, column, thing_picture};
+use super::pack::{TagField, column, thing_picture};
 use crate::cx::Cx;
 use crate::look::{Face, Tokens, space};
+use crate::widgets::photos::photo;
 use crate::widgets::{Field, choice, gap, heading, link, main_button, note, say, second};
 
 /// Below this width the piles stand below the things.
@@ -39,7 +40,6 @@ pub(super) struct ArrivalPage {
     step: steps::Step,
     open: Option<Thing>,
     acting: act::Acting,
-    thumbs: Thumbs,
     /// What happens once a thing stands open.
     then: Option<(Thing, CustodyFact)>,
 }
@@ -87,6 +87,11 @@ impl ArrivalPage {
         common::cautions_ui(ui, cx, Page::Arrival);
     }
 
+    /// What photos that are dropped are of: the thing that is being looked at.
+    pub(crate) const fn photo_of(&self) -> Option<Thing> {
+        self.open
+    }
+
     /// What was to happen once a packet stands open happens now; where it was not opened, nothing does.
     fn follow_up(&mut self, cx: &mut Cx<'_>) {
         let Some((thing, fact)) = self.then.take() else { return };
@@ -126,7 +131,7 @@ impl ArrivalPage {
             self.thing_ui(ui, cx, row);
         }
         gap(ui, 3.0 * space::STEP);
-        self.loose_photos_ui(ui, cx);
+        Self::loose_photos_ui(ui, cx);
         if self.form.is_none() {
             ui.horizontal_wrapped(|ui| {
                 ui.spacing_mut().item_spacing.x = 5.0 * space::STEP;
@@ -202,14 +207,14 @@ impl ArrivalPage {
             gap(ui, 2.0 * space::STEP);
             let kept = kept.clone();
             note(ui, |ui| {
-                ui.vertical(|ui| self.acting.ui(ui, cx, &mut self.thumbs, (thing, &kept)));
+                ui.vertical(|ui| self.acting.ui(ui, cx, (thing, &kept)));
             });
             gap(ui, 2.0 * space::STEP);
         }
     }
 
     /// Photos that were dropped without saying what is on them.
-    fn loose_photos_ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>) {
+    fn loose_photos_ui(ui: &mut Ui, cx: &mut Cx<'_>) {
         let boxed = &cx.held.ledger.home.box_photos;
         let photos = cx.held.order.sheet.photos.iter();
         let loose: Vec<&Photo> =
@@ -224,15 +229,15 @@ impl ArrivalPage {
             .keys()
             .map(|thing| (*thing, format!("{}, {}", words::label(*thing), words::thing(cx.held, *thing))))
             .collect();
-        for (place, photo) in loose.into_iter().enumerate() {
+        for (place, one) in loose.into_iter().enumerate() {
             let label = labels::shows(place + 1);
             ui.horizontal_top(|ui| {
                 let size = vec2(112.0, 78.0);
-                self.thumbs.ui(ui, cx, (photo.original, photo.kind), (size, &label));
-                let key = format!("order/arrival/of/{}", photo.original);
+                photo(ui, cx, (one.original, one.kind), size, &label);
+                let key = format!("order/arrival/of/{}", one.original);
                 let field = Field::new(&key, &label).wide(240.0).hint(pack::WHICH_HINT);
                 if let Some(of) = choice(ui, field, None, &options) {
-                    let original = photo.original;
+                    let original = one.original;
                     cx.sheet(|sheet| {
                         let mut all = sheet.photos.iter_mut();
                         if let Some(photo) =

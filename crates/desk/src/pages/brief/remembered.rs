@@ -67,7 +67,8 @@ impl BriefPage {
                 add |= link(ui, labels::DATE_ADD).clicked();
             }
         });
-        let (what, on) = (cx.drafts.text(DATE_WHAT).trim().to_owned(), cx.drafts.text(DATE_ON).trim().to_owned());
+        let (what, on) =
+            (cx.drafts.text(DATE_WHAT).trim().to_owned(), cx.drafts.text(DATE_ON).trim().to_owned());
         if add {
             self.tried = Some(DATE_ON);
         }
@@ -103,9 +104,15 @@ impl BriefPage {
 
     fn never_ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>, edits: &mut Edits) {
         let never = &cx.held.order.sheet.remembered.never_say;
-        list_ui(ui, labels::NEVER, never, |line| format!("\u{201c}{line}\u{201d}"), |gone| {
-            edits.sheet(move |sheet| sheet.remembered.never_say.retain(|line| *line != gone));
-        });
+        list_ui(
+            ui,
+            labels::NEVER,
+            never,
+            |line| format!("\u{201c}{line}\u{201d}"),
+            |gone| {
+                edits.sheet(move |sheet| sheet.remembered.never_say.retain(|line| *line != gone));
+            },
+        );
         let mut add = false;
         cells(ui, &[250.0, 90.0], |ui, place| {
             if place == 0 {

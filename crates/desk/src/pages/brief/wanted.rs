@@ -57,9 +57,10 @@ fn setting_ui(ui: &mut Ui, cx: &Cx<'_>, edits: &mut Edits) {
 
 /// None, and every setting that is in use or is the one that is chosen.
 fn settings(studio: &Studio, now: Option<&ShelfId>) -> Vec<(Option<ShelfId>, String)> {
-    let items = studio.shelf().iter().filter(|(id, item)| {
-        matches!(item.what, What::Setting(_)) && (!item.retired || Some(*id) == now)
-    });
+    let items = studio
+        .shelf()
+        .iter()
+        .filter(|(id, item)| matches!(item.what, What::Setting(_)) && (!item.retired || Some(*id) == now));
     let items = items.map(|(id, item)| (Some(id.clone()), item.name.to_string()));
     std::iter::once((None, labels::NO_SETTING.to_owned())).chain(items).collect()
 }

@@ -5,10 +5,10 @@ use workbench::present::choosing::Shown;
 use workbench::present::labels::choose as labels;
 use workbench::present::words;
 
-use super::super::pack::Thumbs;
 use crate::cx::Cx;
 use crate::draw::stone::{StonePicture, fit, stone};
 use crate::look::{Face, Tokens, space};
+use crate::widgets::photos::{paint, seen};
 
 /// The width of one stone, and where the window is high.
 const CARD: (f32, f32) = (196.0, 288.0);
@@ -25,7 +25,6 @@ const MARGIN: f32 = 2.0 * space::STEP;
 pub(super) fn row_ui(
     ui: &mut Ui,
     cx: &mut Cx<'_>,
-    thumbs: &mut Thumbs,
     stones: &[Shown],
     (chosen, can_press): (Option<u8>, bool),
 ) -> Option<u8> {
@@ -55,7 +54,7 @@ pub(super) fn row_ui(
                     chosen: chosen == Some(shown.mark.no),
                     can_press,
                 };
-                if card_ui(ui, cx, thumbs, shown, &look).clicked() {
+                if card_ui(ui, cx, shown, &look).clicked() {
                     pressed = Some(shown.mark.no);
                 }
             }
@@ -104,7 +103,7 @@ fn words_high(ui: &Ui, shown: &Shown, wide: f32) -> f32 {
     galley("1", Face::Strong) + galley("1", Face::Second) + caption
 }
 
-fn card_ui(ui: &mut Ui, cx: &mut Cx<'_>, thumbs: &mut Thumbs, shown: &Shown, look: &Look) -> Response {
+fn card_ui(ui: &mut Ui, cx: &mut Cx<'_>, shown: &Shown, look: &Look) -> Response {
     let size = vec2(look.inner, look.picture + 2.0 * space::STEP + look.high) + Vec2::splat(2.0 * MARGIN);
     let sense = if look.can_press { Sense::click() } else { Sense::hover() };
     let (rect, response) = ui.allocate_exact_size(size, sense);
@@ -127,7 +126,7 @@ fn card_ui(ui: &mut Ui, cx: &mut Cx<'_>, thumbs: &mut Thumbs, shown: &Shown, loo
     let at = Rect::from_min_size(inner.min, vec2(look.inner, look.picture));
     let words = pos2(inner.left(), at.bottom() + 2.0 * space::STEP);
     let outline = if look.photos {
-        photo_ui(ui, cx, thumbs, shown, at);
+        photo_ui(ui, cx, shown, at);
         pos2(inner.right() - 0.5 * SMALL.x, words.y + 0.5 * SMALL.y)
     } else {
         at.center()
@@ -138,10 +137,11 @@ fn card_ui(ui: &mut Ui, cx: &mut Cx<'_>, thumbs: &mut Thumbs, shown: &Shown, loo
     response
 }
 
-fn photo_ui(ui: &Ui, cx: &mut Cx<'_>, thumbs: &mut Thumbs, shown: &Shown, at: Rect) {
+fn photo_ui(ui: &Ui, cx: &mut Cx<'_>, shown: &Shown, at: Rect) {
     let tokens = Tokens::of(ui);
     if let Some(photo) = shown.photo {
-        thumbs.paint(ui, cx, photo, at);
+        let seen = seen(ui, cx, photo, at.size());
+        paint(ui, at, &seen);
         return;
     }
     ui.painter().rect_filled(at, space::RADIUS, tokens.tint);

@@ -12,7 +12,6 @@ use workbench::present::labels::choose as labels;
 use workbench::present::words;
 
 use super::common;
-use super::pack::Thumbs;
 use crate::cx::{Cx, Wish};
 use crate::look::{Face, Tokens, space};
 use crate::shell::Side;
@@ -32,7 +31,6 @@ pub(super) struct ChoosePage {
     earlier: bool,
     mending: bool,
     trouble: Option<String>,
-    thumbs: Thumbs,
     /// What was said with the answer that is being recorded: it is written beside the entry once that is there.
     to_say: Option<(u32, Text)>,
 }
@@ -73,7 +71,7 @@ impl ChoosePage {
             Some(Choice::Stone(no)) => Some(no),
             _ => None,
         };
-        if let Some(no) = card::row_ui(ui, cx, &mut self.thumbs, &round.stones, (picked, true)) {
+        if let Some(no) = card::row_ui(ui, cx, &round.stones, (picked, true)) {
             self.picked = Some(Choice::Stone(no));
         }
         let none = self.picked == Some(Choice::NoneOfThese);
@@ -156,7 +154,7 @@ impl ChoosePage {
             ),
         };
         gap(ui, 4.0 * space::STEP);
-        card::row_ui(ui, cx, &mut self.thumbs, &round.stones, (chosen, false));
+        card::row_ui(ui, cx, &round.stones, (chosen, false));
         if chosen.is_none() {
             say(ui, Face::Body, Tokens::of(ui).ink_2, labels::NONE_SAYS);
             gap(ui, 3.0 * space::STEP);
@@ -222,7 +220,7 @@ impl ChoosePage {
                 say(ui, Face::Body, Tokens::of(ui).ink, format!("\u{201c}{}\u{201d}", answer.said));
             }
             gap(ui, 2.0 * space::STEP);
-            card::row_ui(ui, cx, &mut self.thumbs, &round.stones, (chosen, false));
+            card::row_ui(ui, cx, &round.stones, (chosen, false));
         }
         gap(ui, 4.0 * space::STEP);
     }

@@ -21,7 +21,7 @@ use workbench::present::labels::pack as labels;
 use workbench::present::things::{Standing, ThingRow, box_waits_for, rows};
 use workbench::present::words;
 
-pub(super) use photos::{Thumbs, Wanted, take_in_ui};
+pub(super) use photos::{Wanted, take_in_ui};
 pub(super) use piles::thing_picture;
 pub(super) use tag::TagField;
 
@@ -29,6 +29,7 @@ use super::common;
 use crate::cx::{Cx, Wish};
 use crate::look::{Face, Tokens, space};
 use crate::shell::Side;
+use crate::widgets::photos::photo;
 use crate::widgets::{Field, care, choice, fold, gap, heading, link, main_button, plain_button, say, second};
 
 pub(super) mod parts {
@@ -51,7 +52,6 @@ pub(super) struct PackPage {
     tag_first: bool,
     stays_out: bool,
     which: Option<Thing>,
-    thumbs: Thumbs,
     /// The photos there were when one of the box was asked for.
     before: Option<BTreeSet<Digest>>,
     parcel: parcel::ParcelSide,
@@ -228,7 +228,7 @@ impl PackPage {
             if boxed {
                 self.box_ui(ui, cx, rows);
             } else {
-                self.gone_ui(ui, cx);
+                Self::gone_ui(ui, cx);
             }
             gap(ui, space::BLOCK);
             papers_ui(ui, cx);
@@ -242,8 +242,8 @@ impl PackPage {
         }
     }
 
-    fn gone_ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>) {
-        self.photos_ui(ui, cx);
+    fn gone_ui(ui: &mut Ui, cx: &mut Cx<'_>) {
+        Self::photos_ui(ui, cx);
         parcel::known_ui(ui, cx);
         gap(ui, 4.0 * space::STEP);
         if main_button(ui, labels::TO_AFTER).clicked() {
@@ -272,7 +272,7 @@ impl PackPage {
     fn photo_ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>, counted: bool) {
         let tokens = Tokens::of(ui);
         heading(ui, labels::PHOTO);
-        self.photos_ui(ui, cx);
+        Self::photos_ui(ui, cx);
         if cx.held.ledger.home.box_seen {
             say(ui, Face::Second, tokens.ink_2, labels::SEEN);
         } else {
@@ -285,11 +285,11 @@ impl PackPage {
     }
 
     fn take_photo_ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>) {
-        for photo in loose_photos(cx) {
+        for loose in loose_photos(cx) {
             let size = vec2(120.0, 84.0);
-            self.thumbs.ui(ui, cx, (photo.original, photo.kind), (size, labels::IS_THE_BOX));
+            photo(ui, cx, (loose.original, loose.kind), size, labels::IS_THE_BOX);
             if link(ui, labels::IS_THE_BOX).clicked() {
-                cx.fact(HomeFact::BoxPhotographed { photo: photo.original });
+                cx.fact(HomeFact::BoxPhotographed { photo: loose.original });
             }
         }
         let wanted = Wanted {
@@ -307,14 +307,14 @@ impl PackPage {
         }
     }
 
-    /// The newest photo of the box, and how many there are.
-    fn photos_ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>) {
+    /// The newest photo of the box.
+    fn photos_ui(ui: &mut Ui, cx: &mut Cx<'_>) {
         let sheet = &cx.held.order.sheet;
         let newest = cx.held.ledger.home.box_photos.last();
-        let photo = newest.and_then(|newest| sheet.photos.iter().find(|photo| photo.original == *newest));
-        if let Some(photo) = photo {
+        let newest = newest.and_then(|newest| sheet.photos.iter().find(|photo| photo.original == *newest));
+        if let Some(newest) = newest {
             let size = vec2(ui.available_width().min(240.0), 150.0);
-            self.thumbs.ui(ui, cx, (photo.original, photo.kind), (size, labels::PHOTO));
+            photo(ui, cx, (newest.original, newest.kind), size, labels::PHOTO);
             gap(ui, space::STEP);
         }
     }

@@ -2,6 +2,7 @@
 
 mod first;
 mod hand;
+mod home;
 mod lamp;
 mod looks;
 mod many;

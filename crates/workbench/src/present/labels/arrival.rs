@@ -172,3 +172,12 @@ pub fn shows(no: usize) -> String {
 }
 /// Without a photo or a description.
 pub const NEITHER: &str = "neither a photo nor a description yet";
+
+/// Opens what takes a photo in.
+pub fn add_photo(thing: Thing) -> String {
+    format!("add a photo of {}", words::thing_plain(thing))
+}
+/// A photo by its number.
+pub fn photo_no(thing: Thing, no: usize) -> String {
+    format!("photo {no} of {}", words::thing_plain(thing))
+}

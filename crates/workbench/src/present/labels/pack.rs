@@ -176,5 +176,3 @@ pub fn choose_photos(of: &str) -> String {
 }
 /// A photo can be dropped.
 pub const DROP: &str = "Or drop photos on this page.";
-/// A photo that cannot be shown.
-pub const NO_PICTURE: &str = "this photo cannot be shown";
