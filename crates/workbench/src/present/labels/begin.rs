@@ -159,7 +159,10 @@ mod tests {
     #[test]
     fn a_typed_day_or_share_says_how_it_is_understood() {
         let today = day(2026, 11, 25);
-        assert_eq!(echo(Field::Due, "12.12.", today), typed::day("12.12.", today).ok().map(|typed| typed.echo));
+        assert_eq!(
+            echo(Field::Due, "12.12.", today),
+            typed::day("12.12.", today).ok().map(|typed| typed.echo)
+        );
         assert!(echo(Field::KeepBack, "a quarter", today).unwrap().contains("quarter"));
         assert_eq!(echo(Field::Due, "soon-ish", today), None, "what cannot be read has its own sentence");
         assert_eq!(echo(Field::Due, "", today), None);

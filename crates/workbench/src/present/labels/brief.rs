@@ -140,7 +140,8 @@ pub const KIT_CHANGE: &str = "carrier and number of the kit";
 /// The client calls it off.
 pub const CALL_OFF: &str = "the client calls it off";
 /// Asked before it is recorded.
-pub const CALL_OFF_SURE: &str = "No new work can begin then, and everything goes home as it is. It stays in the record.";
+pub const CALL_OFF_SURE: &str =
+    "No new work can begin then, and everything goes home as it is. It stays in the record.";
 /// Records it.
 pub const CALL_OFF_YES: &str = "record that it is called off";
 /// Does not.
@@ -200,7 +201,8 @@ pub const TAKE_AWAY: &str = "take away";
 pub fn kit_left(day: &str, parcel: Option<&Parcel>) -> String {
     let with = parcel.map(|parcel| {
         let by = if parcel.carrier.is_empty() { String::new() } else { format!(" with {}", parcel.carrier) };
-        let number = if parcel.tracking.is_empty() { String::new() } else { format!(", {}", parcel.tracking) };
+        let number =
+            if parcel.tracking.is_empty() { String::new() } else { format!(", {}", parcel.tracking) };
         format!("{by}{number}")
     });
     format!("The sending kit left on {day}{}.", with.unwrap_or_default())
@@ -220,7 +222,9 @@ pub fn errand_stands(errand: &Errand, today: NaiveDate) -> String {
     };
     let days = match errand.back {
         Some(_) => vec![on("back", errand.back)],
-        None if errand.asked.is_none() => vec!["not asked for yet".to_owned(), on("expected", errand.expected)],
+        None if errand.asked.is_none() => {
+            vec!["not asked for yet".to_owned(), on("expected", errand.expected)]
+        }
         None => vec![on("asked", errand.asked), on("expected", errand.expected)],
     };
     let all = [errand.what.to_string(), who].into_iter().chain(days);
@@ -274,7 +278,10 @@ mod tests {
             back: None,
         };
         let today = day(2026, 5, 4);
-        assert_eq!(errand_stands(&errand, today), "B. 2014, with Orla Finch, not asked for yet, expected 9 May");
+        assert_eq!(
+            errand_stands(&errand, today),
+            "B. 2014, with Orla Finch, not asked for yet, expected 9 May"
+        );
         errand.asked = Some(day(2026, 5, 3));
         assert_eq!(errand_stands(&errand, today), "B. 2014, with Orla Finch, asked 3 May, expected 9 May");
         errand.back = Some(day(2026, 5, 8));

@@ -25,7 +25,8 @@ pub const COPY_TO: &str = "copy where it goes";
 /// Opens the code.
 pub const PHONE: &str = "carry it to the phone";
 /// Under the code.
-pub const PHONE_HINT: &str = "Hold the phone's camera over it: the words are in the code, and nothing goes over a network.";
+pub const PHONE_HINT: &str =
+    "Hold the phone's camera over it: the words are in the code, and nothing goes over a network.";
 /// What the picture is.
 pub const CODE: &str = "the words as a code for the phone";
 /// Where a window is too small for the code.
@@ -82,5 +83,7 @@ pub fn show(of: &str) -> String {
 
 /// Words that must not be sent.
 pub fn never(said: &str) -> String {
-    format!("The client asked never to read \u{201c}{said}\u{201d}. Say it in other words, then it can be copied.")
+    format!(
+        "The client asked never to read \u{201c}{said}\u{201d}. Say it in other words, then it can be copied."
+    )
 }
