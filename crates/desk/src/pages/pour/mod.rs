@@ -18,6 +18,7 @@ use workbench::present::labels::pour as label;
 use workbench::present::pour_words::{self, StepWords};
 
 use super::common;
+use super::pack::TagField;
 use crate::cx::Cx;
 use crate::look::{Face, Tokens, space};
 use crate::widgets::{fold, gap, heading, link, main_button, rule, say, second, tab};
@@ -37,8 +38,8 @@ pub(super) struct PourPage {
     put: Option<Place>,
     /// Where trimmings are put.
     bag: Option<Place>,
-    /// When the first letter of a tag came, in the computer's own count: a scanner writes faster than a hand.
-    tag_since_ms: Option<i64>,
+    /// The tag of the packet that is to be opened.
+    tag: TagField,
     /// What can be done with a stone that did not come out is shown.
     not_right: bool,
     trouble: Option<String>,
@@ -172,7 +173,10 @@ impl PourPage {
         if let Some(wait) = now.step.wait() {
             // What stands below the ring is to be seen with it.
             let above = ui.cursor().top() - now.top;
-            ring::ui(ui, now.no, wait, ui.clip_rect().height() - above - ring::BELOW);
+            let beside = ring::ui(ui, now.no, wait, ui.clip_rect().height() - above - ring::BELOW);
+            if let Some(words) = beside {
+                say(ui, Face::Body, Tokens::of(ui).ink_2, words);
+            }
             gap(ui, 3.0 * space::STEP);
         }
         controls::ui(self, ui, cx, now);
@@ -185,14 +189,15 @@ impl PourPage {
     fn low_ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>, now: &Now<'_>) {
         ui.horizontal_top(|ui| {
             ui.spacing_mut().item_spacing.x = 5.0 * space::STEP;
-            if let Some(wait) = now.step.wait() {
-                let room = ui.clip_rect().height() - 7.0 * space::STEP;
-                ring::ui(ui, now.no, wait, room.min(LOW_RING));
-            }
+            let high = ui.clip_rect().height() - 7.0 * space::STEP;
+            let beside = now.step.wait().and_then(|wait| ring::ui(ui, now.no, wait, high.min(LOW_RING)));
             let room = ui.available_width();
             ui.allocate_ui_with_layout(vec2(room, LOW_RING), Layout::top_down(Align::LEFT), |ui| {
                 ui.set_width(room);
                 ui.spacing_mut().item_spacing.x = 2.0 * space::STEP;
+                if let Some(words) = beside {
+                    say(ui, Face::Heading, Tokens::of(ui).ink, words);
+                }
                 words_ui(ui, now);
                 controls::ui(self, ui, cx, now);
                 cares_ui(ui, now.step);
