@@ -33,7 +33,6 @@ pub(crate) struct PapersPage {
     /// The pictures for messages are open, and the one that was taken.
     pictures: bool,
     picture: Option<Digest>,
-    message: bool,
     running: Running,
 }
 
@@ -180,14 +179,13 @@ impl PapersPage {
                     .clicked()
                 {
                     self.picture = (!chosen).then_some(photo.original);
-                    self.message = !chosen;
                 }
             }
         });
         let taken = photos.iter().find(|photo| Some(photo.original) == self.picture);
         if let Some(photo) = taken {
             gap(ui, 2.0 * space::STEP);
-            message_ui(ui, cx, photo, &mut self.message);
+            message_ui(ui, cx, photo);
         }
     }
 }
