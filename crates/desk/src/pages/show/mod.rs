@@ -38,6 +38,8 @@ pub(super) struct ShowPage {
     /// Whose photos dropped files are.
     dropped: Option<Thing>,
     running: Running,
+    /// How large a photo stands in its tray, in this frame.
+    tile: egui::Vec2,
 }
 
 /// A stone of the order as it is shown here.
@@ -58,6 +60,7 @@ impl ShowPage {
         let rows = rows(cx);
         let step = showing::step(cx.view.studio, cx.held, cx.tag, cx.view.now);
         self.dropped = self.whose(&rows, &step).map(Thing::stone);
+        self.tile = stone::tile(ui.available_width());
         self.head_ui(ui, cx, &rows, &step);
         self.running.ui(ui, cx, |job| matches!(job, Job::TakePhoto { .. } | Job::MessageImage { .. }));
         let per_mm = fit(rows.iter().map(|row| row.picture.outline), stone::OUTLINE);
