@@ -20,7 +20,7 @@ use crate::widgets::{Drafts, Field, choice, form_line, gap, heading, link, one_o
 const NEW_PLACE: &str = "shelf/studio/new place";
 
 struct House<'a> {
-    house: &'a Policies,
+    now: &'a Policies,
     drafts: &'a mut Drafts,
     wishes: &'a mut Vec<Wish>,
 }
@@ -33,8 +33,8 @@ impl House<'_> {
     fn field(&mut self, ui: &mut Ui, of: HouseField, (label, under): (&str, &str), width: f32) {
         cell(ui, width, |ui| {
             let key = format!("shelf/studio/{of:?}");
-            let shown = shelving::house_said(self.house, of);
-            let house = self.house;
+            let shown = shelving::house_said(self.now, of);
+            let house = self.now;
             let reader = |text: &str| shelving::house_put(house, of, text);
             let field = Field::new(&key, label).wide(width);
             if let Some(house) = read(ui, self.drafts, field, &shown, reader) {
@@ -49,8 +49,8 @@ impl House<'_> {
     fn post_ui(&mut self, ui: &mut Ui) {
         cell(ui, 300.0, |ui| {
             let field = Field::new("shelf/studio/post", labels::HOUSE_POST).wide(300.0);
-            if let Some(post) = text(ui, self.drafts, field, &self.house.post) {
-                self.put(Policies { post, ..self.house.clone() });
+            if let Some(post) = text(ui, self.drafts, field, &self.now.post) {
+                self.put(Policies { post, ..self.now.clone() });
             }
         });
     }
@@ -58,7 +58,7 @@ impl House<'_> {
 
 /// The studio's settings.
 pub(super) fn ui(ui: &mut Ui, view: &View<'_>, drafts: &mut Drafts, wishes: &mut Vec<Wish>) {
-    let mut house = House { house: view.studio.policies(), drafts, wishes };
+    let mut house = House { now: view.studio.policies(), drafts, wishes };
     ui.set_max_width(space::READING.min(ui.available_width()));
     papers_ui(ui, &mut house);
     gap(ui, space::BLOCK);
@@ -89,16 +89,16 @@ fn papers_ui(ui: &mut Ui, house: &mut House<'_>) {
     flow(ui, |ui| {
         cell(ui, CELL, |ui| {
             let papers = [PaperSize::A4, PaperSize::Letter].map(|paper| (paper, labels::paper(paper)));
-            if let Some(paper) = one_of(ui, labels::PAPER, Some(&house.house.paper), &papers) {
-                house.put(Policies { paper, ..house.house.clone() });
+            if let Some(paper) = one_of(ui, labels::PAPER, Some(&house.now.paper), &papers) {
+                house.put(Policies { paper, ..house.now.clone() });
             }
         });
         cell(ui, 120.0, |ui| {
             let all: Vec<(Currency, String)> =
                 Currency::all().map(|currency| (currency, currency.code().to_owned())).collect();
             let field = Field::new("shelf/studio/currency", labels::CURRENCY).wide(120.0);
-            if let Some(currency) = choice(ui, field, Some(&house.house.currency), &all) {
-                house.put(Policies { currency, ..house.house.clone() });
+            if let Some(currency) = choice(ui, field, Some(&house.now.currency), &all) {
+                house.put(Policies { currency, ..house.now.clone() });
             }
         });
         house.field(ui, HouseField::NudgeDays, (labels::NUDGE, labels::NUDGE_WORDS), CELL);
@@ -113,9 +113,9 @@ fn accounts_ui(ui: &mut Ui, house: &mut House<'_>) {
         house.field(ui, HouseField::TellLimit, (labels::TELL_LIMIT, labels::TELL_LIMIT_WORDS), 260.0);
     });
     gap(ui, 3.0 * space::STEP);
-    let there = house.house.scale.is_some();
+    let there = house.now.scale.is_some();
     if let Some(there) = one_of(ui, labels::SCALE, Some(&there), &labels::SCALES) {
-        house.put(shelving::with_scale(house.house, there));
+        house.put(shelving::with_scale(house.now, there));
     }
     gap(ui, 2.0 * space::STEP);
     if !there {
@@ -126,7 +126,7 @@ fn accounts_ui(ui: &mut Ui, house: &mut House<'_>) {
         house.field(ui, HouseField::LastDigit, (labels::LAST_DIGIT, ""), CELL);
         house.field(ui, HouseField::Spread, (labels::SPREAD, labels::SPREAD_WORDS), 260.0);
     });
-    if let Some(words) = shelf_words::scale_tells(house.house) {
+    if let Some(words) = shelf_words::scale_tells(house.now) {
         second(ui, words);
     }
 }
@@ -136,7 +136,7 @@ fn places_ui(ui: &mut Ui, house: &mut House<'_>) {
     second(ui, labels::PLACES_WORDS);
     gap(ui, 2.0 * space::STEP);
     flow(ui, |ui| {
-        for at in 0..house.house.places.len() {
+        for at in 0..house.now.places.len() {
             house.field(ui, HouseField::Place(at), (&labels::place(at + 1), ""), CELL);
         }
     });
@@ -156,7 +156,7 @@ fn places_ui(ui: &mut Ui, house: &mut House<'_>) {
             entered |= link(ui, labels::ADD_PLACE).clicked();
         });
     });
-    match shelving::with_another_place(house.house, house.drafts.text(NEW_PLACE)) {
+    match shelving::with_another_place(house.now, house.drafts.text(NEW_PLACE)) {
         Ok(Typed { value, .. }) if entered => {
             house.drafts.clear(NEW_PLACE);
             house.put(value);

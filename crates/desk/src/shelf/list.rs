@@ -63,7 +63,7 @@ pub(super) fn row(ui: &mut Ui, row: &Row<'_>, per_mm: f32, open: bool) -> Respon
     let ink = if row.item.retired { tokens.ink_2 } else { tokens.ink };
     let title = set(row.item.name.as_str(), if open { Face::Strong } else { Face::Body }, ink);
     let words = set(&row.words, Face::Second, tokens.ink_2);
-    let top = rect.center().y - (title.size().y + words.size().y) / 2.0;
+    let top = rect.center().y - f32::midpoint(title.size().y, words.size().y);
     let under = top + title.size().y;
     painter.galley(pos2(left, top), title, tokens.ink);
     painter.galley(pos2(left, under), words, tokens.ink_2);

@@ -70,7 +70,7 @@ impl Default for ShelfPages {
 }
 
 /// The list beside the form.
-const LIST: f32 = 236.0;
+const LIST: f32 = 244.0;
 /// Below this width the list is a choice over the form.
 const NARROW: f32 = 640.0;
 /// The draft of a new item's name.
@@ -358,7 +358,7 @@ impl ShelfPages {
         gap(ui, 3.0 * space::STEP);
         let entered = response.lost_focus() && ui.input(|input| input.key_pressed(Key::Enter));
         let (mut add, mut leave) = (entered, false);
-        form::flow(ui, |ui| {
+        ui.horizontal(|ui| {
             ui.spacing_mut().item_spacing.x = 5.0 * space::STEP;
             add |= main_button(ui, labels::ADD).clicked();
             leave = link(ui, labels::LEAVE).clicked();
@@ -377,7 +377,11 @@ impl ShelfPages {
                 wishes.push(Wish::Act(Action::Edit(edit)));
                 self.open_item(kind, id);
             }
-            Err(why) => adding.trouble = Some(why),
+            Err(why) => {
+                adding.trouble = Some(why);
+                // The keyboard goes back to the name.
+                adding.begun = true;
+            }
         }
     }
 }

@@ -16,7 +16,7 @@ const BUTTON: f32 = 150.0;
 
 pub(super) fn ui(ui: &mut Ui, form: &mut Form<'_>, _bottle: &Bottle) {
     flow(ui, |ui| {
-        form.field(ui, &Of::HardensDeep, (labels::HARDENS, labels::HARDENS_WORDS), "1 mm");
+        form.field_in(ui, &Of::HardensDeep, (labels::HARDENS, labels::HARDENS_WORDS), "1 mm", 270.0);
         form.field(ui, &Of::Opened, (labels::OPENED, ""), labels::DAY_HINT);
     });
     gap(ui, 2.0 * space::STEP);

@@ -20,4 +20,4 @@ pub use pick::{focus_pick, pick};
 pub use press::{fold, link, main_button, plain_button, tab, tick};
 pub use rows::{Picture, picture_row};
 pub use running::Running;
-pub use said::{read_or_none, text, words};
+pub use said::{long_words, read_or_none, text, words};

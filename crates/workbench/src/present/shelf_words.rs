@@ -40,16 +40,16 @@ pub fn rows(studio: &Studio, kind: Kind, retired: bool) -> Vec<Row<'_>> {
     of_kind.map(|(id, item)| Row { id, item, words: in_a_line(item) }).collect()
 }
 
-/// An item in a line: "1 mm deep, cautious guess", "oval, 10 × 8 mm, 9 cavities".
+/// An item in a line: "1 mm deep, a guess", "oval, 10 × 8 mm, 9 cavities".
 fn in_a_line(item: &Item) -> String {
     match &item.what {
         What::Resin(bottle) => format!(
             "{} deep, {}",
             words::length(bottle.resin.penetration()),
-            plan_words::provenance(bottle.resin.provenance)
+            source_short(bottle.resin.provenance)
         ),
         What::Pigment(pigment) => {
-            format!("{}, {}", class(pigment.mix.class), plan_words::provenance(pigment.mix.provenance))
+            format!("{}, {}", class(pigment.mix.class), source_short(pigment.mix.provenance))
         }
         What::Lamp(lamp) => words::count(lamp.buttons.len(), "button", "buttons"),
         What::Mould(mould) => format!(
@@ -120,6 +120,15 @@ pub fn source(provenance: Provenance) -> String {
     }
 }
 
+/// The same in a list: "a guess".
+const fn source_short(provenance: Provenance) -> &'static str {
+    match provenance {
+        Provenance::Typical => "a guess",
+        Provenance::Practised => "works for you",
+        Provenance::Tested(_) => "tested",
+    }
+}
+
 /// What a cavity holds: "Full, it holds 0.21 ml of resin; the stone weighs about 0.24 g and is 3.5 mm high."
 pub fn holds(cavity: &Cavity) -> String {
     let ml = cavity.volume().mm3() / 1_000.0;
@@ -178,7 +187,8 @@ pub fn tray(studio: &Studio, id: &ShelfId) -> Vec<TrayLine> {
     };
     for held in studio.orders().values() {
         for (no, stone) in &held.ledger.pours.stones {
-            let sits = held.ledger.custody.things.get(&Thing::stone(*no)).is_some_and(|kept| kept.is_here());
+            let sits =
+                held.ledger.custody.things.get(&Thing::stone(*no)).is_some_and(craft::ledger::Held::is_here);
             if stone.mould == *id && !stone.taken_out && sits {
                 put(&stone.cell, tray_stone(studio, held, (id, &stone.cell, *no), true));
             }

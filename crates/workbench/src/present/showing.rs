@@ -57,7 +57,8 @@ pub fn stones(held: &Held) -> Vec<(u8, Standing)> {
     begun
         .map(|(&no, stone)| {
             let aside = stone.set_aside.then(|| set_aside_by(held, no)).flatten();
-            let here = held.ledger.custody.things.get(&Thing::stone(no)).is_some_and(|kept| kept.is_here());
+            let here =
+                held.ledger.custody.things.get(&Thing::stone(no)).is_some_and(craft::ledger::Held::is_here);
             let at = match aside {
                 _ if on.contains(&no) => Standing::On,
                 Some(entry) => Standing::Spare(entry),

@@ -152,13 +152,6 @@ fn second(studio: &Studio, held: &Held, (thing, kept): (Thing, &Kept), today: Na
             said.extend(mould.and_then(|mould| outline_of(studio, mould)).map(words::outline));
         }
         ThingKind::Keepsake => said.push("came along, and goes back".to_owned()),
-        ThingKind::Wrapping => {
-            let described = held.order.sheet.description(thing).filter(|words| !words.is_empty());
-            said.extend(described.map(ToString::to_string));
-        }
-        _ => {}
-    }
-    match thing.kind {
         ThingKind::Wrapping if custody.contents(thing).next().is_none() => {
             said.push("empty, and goes back".to_owned());
         }
@@ -171,7 +164,9 @@ fn second(studio: &Studio, held: &Held, (thing, kept): (Thing, &Kept), today: Na
     if matches!(kept.role, Role::KeepBack { .. }) && !was_opened(held, thing) {
         said.push("never opened".to_owned());
     }
-    said.join(", ")
+    let described = held.order.sheet.description(thing).filter(|_| thing.kind == ThingKind::Wrapping);
+    let described = described.map(ToString::to_string).filter(|words| !words.is_empty());
+    described.into_iter().chain([said.join(", ")]).collect::<Vec<_>>().join("  \u{b7}  ")
 }
 
 fn held_share(held: &Held, lot: u8, share: Share) -> String {
@@ -193,7 +188,10 @@ fn chosen(held: &Held, stones: &[u8], today: NaiveDate) -> Option<String> {
         answer.filter(|(_, choice)| matches!(choice, Choice::Stone(no) if stones.contains(no)))?;
     let day = held.order.log.entry(entry).map(craft::log::Entry::day)?;
     let said = held.order.story.about(About::Entry(entry)).map(|text| choosing::said(text.as_str()).0);
-    let said = said.filter(|said| !said.is_empty()).map(|said| format!(": \"{said}\"")).unwrap_or_default();
+    let said = said
+        .filter(|said| !said.is_empty())
+        .map(|said| format!(": \u{201c}{said}\u{201d}"))
+        .unwrap_or_default();
     Some(format!("chosen {}{said}", words::date(day, today)))
 }
 
@@ -308,7 +306,7 @@ mod tests {
         let rows = rows_of(&bench);
         assert_eq!(rows[0].thing, Thing::piece(1));
         assert!(rows[0].title.ends_with(" with stone 1"), "{rows:?}");
-        assert!(rows[0].second.ends_with(": \"the dark one, it is her\""), "{rows:?}");
+        assert!(rows[0].second.ends_with(": \u{201c}the dark one, it is her\u{201d}"), "{rows:?}");
         let spare = rows.iter().find(|row| row.thing == Thing::stone(2)).unwrap();
         assert_eq!(spare.title, "Stone 2, spare");
         let kept = rows.iter().find(|row| row.thing == Thing::envelope(1)).unwrap();

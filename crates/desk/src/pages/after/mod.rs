@@ -162,7 +162,12 @@ fn parcel_ui(ui: &mut Ui, cx: &mut Cx<'_>) {
         let parcel = told.known.iter().filter(|line| !labels::is_elsewhere(&line.label));
         known(ui, parcel.map(|line| (line.label.as_str(), line.words.as_str())));
         for missing in &told.missing {
-            say(ui, Face::Second, Tokens::of(ui).ink_2, format!("{}.", words::sentence_start(&missing.words)));
+            say(
+                ui,
+                Face::Second,
+                Tokens::of(ui).ink_2,
+                format!("{}.", words::sentence_start(&missing.words)),
+            );
         }
     }
     let arrived = cx.held.ledger.home.arrived.is_some();

@@ -63,16 +63,20 @@ impl AfterPage {
         });
         gap(ui, 2.0 * space::STEP);
         let said = if back { labels::RECORD_BACK } else { labels::RECORD_FAULT };
-        if plain_button(ui, said).clicked() {
-            self.told(cx, &things, when);
-        }
-        if let Some(wanted) = self.wanted {
-            say(ui, Face::Second, Tokens::of(ui).care, wanted);
-        }
+        ui.horizontal_wrapped(|ui| {
+            ui.spacing_mut().item_spacing.x = 4.0 * space::STEP;
+            if plain_button(ui, said).clicked() {
+                self.told(cx, &things, when);
+            }
+            if let Some(wanted) = self.wanted {
+                say(ui, Face::Body, Tokens::of(ui).care, wanted);
+            }
+        });
     }
 
     fn told(&mut self, cx: &mut Cx<'_>, things: &[(Thing, String)], when: late::When) {
         let thing = self.thing.filter(|thing| things.iter().any(|(of, _)| of == thing));
+        self.wanted = None;
         let fact = match (thing, self.what, self.place.clone()) {
             (None, ..) => return self.wanted = Some(labels::THING_WANTED),
             (Some(thing), Telling::Fault, _) => HomeFact::Fault { thing },

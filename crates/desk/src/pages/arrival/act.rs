@@ -10,13 +10,12 @@ use workbench::present::{things, words};
 use workbench::typed;
 
 use super::receive::{describe, seal, wrapped};
-use super::{TagField, Thumbs, not_yet, place_ui, places};
+use super::{TagField, not_yet, place_ui, places};
 use crate::cx::Cx;
 use crate::look::{Face, Tokens, space};
 use crate::pages::pack::{Wanted, take_in_ui};
-use crate::widgets::{
-    Field, choice, fold, form_line, form_read, gap, line, plain_button, read, say, second,
-};
+use crate::widgets::photos::photo;
+use crate::widgets::{Field, choice, fold, form_line, form_read, gap, line, plain_button, read, say, second};
 
 const TAG: &str = "order/arrival/act/tag";
 const TAKE: &str = "order/arrival/act/take";
@@ -34,13 +33,7 @@ pub(super) struct Acting {
 }
 
 impl Acting {
-    pub(super) fn ui(
-        &mut self,
-        ui: &mut Ui,
-        cx: &mut Cx<'_>,
-        thumbs: &mut Thumbs,
-        (thing, kept): (Thing, &Kept),
-    ) {
+    pub(super) fn ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>, (thing, kept): (Thing, &Kept)) {
         if kept.lost {
             self.found_ui(ui, cx, thing);
             return;
@@ -57,7 +50,7 @@ impl Acting {
             self.hands_ui(ui, cx, (thing, kept), in_mould);
         }
         gap(ui, 2.0 * space::STEP);
-        self.photos_ui(ui, cx, thumbs, thing);
+        self.photos_ui(ui, cx, thing);
         if kept.is_here() && plain_button(ui, &labels::lost(thing)).clicked() {
             cx.fact(CustodyFact::Lost { thing });
         }
@@ -119,8 +112,7 @@ impl Acting {
         let check = self.tag.ui(ui, cx, TAG, labels::TAG).check;
         gap(ui, space::STEP);
         let able = check.is_some();
-        let pressed =
-            ui.add_enabled_ui(able, |ui| plain_button(ui, &labels::open(thing))).inner.clicked();
+        let pressed = ui.add_enabled_ui(able, |ui| plain_button(ui, &labels::open(thing))).inner.clicked();
         if let Some(check) = check.filter(|_| pressed) {
             cx.fact(CustodyFact::Opened { thing, check });
             cx.drafts.clear(TAG);
@@ -168,7 +160,9 @@ impl Acting {
             }
             let fact = match (part, seal(cx.drafts.text(SEAL))) {
                 (None, _) => Err(labels::SAY_HOW_MUCH.to_owned()),
-                (Some(part), _) if tools => Ok(CustodyFact::Moved { from: thing, lot, to: Holder::Tools, part }),
+                (Some(part), _) if tools => {
+                    Ok(CustodyFact::Moved { from: thing, lot, to: Holder::Tools, part })
+                }
                 (Some(part), Ok(seal)) => {
                     Ok(CustodyFact::SplitOff { from: thing, lot, into, part, keep_back: false, seal, place })
                 }
@@ -186,20 +180,20 @@ impl Acting {
         });
     }
 
-    fn photos_ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>, thumbs: &mut Thumbs, thing: Thing) {
+    fn photos_ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>, thing: Thing) {
         let name = words::thing_plain(thing);
         let photos = cx.held.order.sheet.photos.iter().rev().filter(|photo| photo.of == Some(thing));
         let photos: Vec<_> = photos.take(4).map(|photo| (photo.original, photo.kind)).collect();
         if !photos.is_empty() {
             ui.horizontal_wrapped(|ui| {
-                for (place, photo) in photos.into_iter().enumerate() {
-                    let label = format!("photo {} of {name}", place + 1);
-                    thumbs.ui(ui, cx, photo, (vec2(112.0, 84.0), &label));
+                for (place, which) in photos.into_iter().enumerate() {
+                    let label = labels::photo_no(thing, place + 1);
+                    photo(ui, cx, which, vec2(112.0, 84.0), &label);
                 }
             });
             gap(ui, space::STEP);
         }
-        if fold(ui, &format!("add a photo of {name}"), &mut self.photos) {
+        if fold(ui, &labels::add_photo(thing), &mut self.photos) {
             let wanted =
                 Wanted { key: "order/arrival/act/photo", of: Some(thing), words: &name, caption: "" };
             take_in_ui(ui, cx, wanted);

@@ -9,19 +9,21 @@ use craft::id::{Thing, ThingKind};
 use craft::ledger::Held as Kept;
 use craft::order::{Page, Photo};
 use craft::place::Place;
+use craft::stage::Turn;
 use craft::studio::Studio;
 use egui::{Ui, vec2};
 use workbench::present::accounts::accounts;
+use workbench::present::board::BoardRow;
 use workbench::present::labels::{arrival as labels, pack};
-use workbench::present::pages::page;
 use workbench::present::things::{self, ThingRow, rows};
 use workbench::present::words;
 
 use super::common;
 use super::pack::parts::{Row, account_ui, row_ui};
-use super::pack::{TagField, Thumbs, column, thing_picture};
+use super::pack::{TagField, column, thing_picture};
 use crate::cx::Cx;
 use crate::look::{Face, Tokens, space};
+use crate::widgets::photos::photo;
 use crate::widgets::{Field, choice, gap, heading, link, main_button, note, say, second};
 
 /// Below this width the piles stand below the things.
@@ -38,7 +40,6 @@ pub(super) struct ArrivalPage {
     step: steps::Step,
     open: Option<Thing>,
     acting: act::Acting,
-    thumbs: Thumbs,
     /// What happens once a thing stands open.
     then: Option<(Thing, CustodyFact)>,
 }
@@ -86,6 +87,11 @@ impl ArrivalPage {
         common::cautions_ui(ui, cx, Page::Arrival);
     }
 
+    /// What photos that are dropped are of: the thing that is being looked at.
+    pub(crate) const fn photo_of(&self) -> Option<Thing> {
+        self.open
+    }
+
     /// What was to happen once a packet stands open happens now; where it was not opened, nothing does.
     fn follow_up(&mut self, cx: &mut Cx<'_>) {
         let Some((thing, fact)) = self.then.take() else { return };
@@ -110,6 +116,7 @@ impl ArrivalPage {
         if let Some(form) = self.form {
             if !self.receiving.ui(ui, cx, form) {
                 self.form = None;
+                self.tag.ask();
             }
             gap(ui, space::BLOCK);
         } else {
@@ -118,13 +125,13 @@ impl ArrivalPage {
         if cx.held.ledger.custody.things.is_empty() {
             return;
         }
-        heading(ui, labels::THINGS);
+        heading(ui, labels::things(&words::remembered(cx.held)));
         gap(ui, space::STEP);
-        for row in rows.iter().filter(|row| row.thing.kind != ThingKind::Piece) {
+        for row in rows {
             self.thing_ui(ui, cx, row);
         }
         gap(ui, 3.0 * space::STEP);
-        self.loose_photos_ui(ui, cx);
+        Self::loose_photos_ui(ui, cx);
         if self.form.is_none() {
             ui.horizontal_wrapped(|ui| {
                 ui.spacing_mut().item_spacing.x = 5.0 * space::STEP;
@@ -149,12 +156,13 @@ impl ArrivalPage {
             if main_button(ui, labels::RECORD).clicked() {
                 self.form = Some(receive::Form::Packet);
             }
-        } else if let Some(told) = page(cx.view.studio, cx.tag, Page::Arrival, cx.view.now)
-            && !told.is_here()
+        } else if let Some(row) = row_of(cx)
+            && row.page != Page::Arrival
+            && matches!(row.next.turn(), Turn::Hands | Turn::Parcel)
         {
             // Everything here is done: the way on.
-            if main_button(ui, &words::sentence_start(&told.main.words)).clicked() {
-                cx.go(told.main.go);
+            if main_button(ui, &words::sentence_start(&row.action)).clicked() {
+                cx.go(row.page);
             }
         } else {
             return;
@@ -199,14 +207,14 @@ impl ArrivalPage {
             gap(ui, 2.0 * space::STEP);
             let kept = kept.clone();
             note(ui, |ui| {
-                ui.vertical(|ui| self.acting.ui(ui, cx, &mut self.thumbs, (thing, &kept)));
+                ui.vertical(|ui| self.acting.ui(ui, cx, (thing, &kept)));
             });
             gap(ui, 2.0 * space::STEP);
         }
     }
 
     /// Photos that were dropped without saying what is on them.
-    fn loose_photos_ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>) {
+    fn loose_photos_ui(ui: &mut Ui, cx: &mut Cx<'_>) {
         let boxed = &cx.held.ledger.home.box_photos;
         let photos = cx.held.order.sheet.photos.iter();
         let loose: Vec<&Photo> =
@@ -221,15 +229,15 @@ impl ArrivalPage {
             .keys()
             .map(|thing| (*thing, format!("{}, {}", words::label(*thing), words::thing(cx.held, *thing))))
             .collect();
-        for (place, photo) in loose.into_iter().enumerate() {
+        for (place, one) in loose.into_iter().enumerate() {
             let label = labels::shows(place + 1);
             ui.horizontal_top(|ui| {
                 let size = vec2(112.0, 78.0);
-                self.thumbs.ui(ui, cx, (photo.original, photo.kind), (size, &label));
-                let key = format!("order/arrival/of/{}", photo.original);
+                photo(ui, cx, (one.original, one.kind), size, &label);
+                let key = format!("order/arrival/of/{}", one.original);
                 let field = Field::new(&key, &label).wide(240.0).hint(pack::WHICH_HINT);
                 if let Some(of) = choice(ui, field, None, &options) {
-                    let original = photo.original;
+                    let original = one.original;
                     cx.sheet(|sheet| {
                         let mut all = sheet.photos.iter_mut();
                         if let Some(photo) =
@@ -243,6 +251,11 @@ impl ArrivalPage {
         }
         gap(ui, 3.0 * space::STEP);
     }
+}
+
+/// The order as it stands on the board.
+fn row_of<'a>(cx: &Cx<'a>) -> Option<&'a BoardRow> {
+    cx.view.board.rows.iter().find(|row| row.tag == cx.tag)
 }
 
 /// Where a thing is, as a clause.

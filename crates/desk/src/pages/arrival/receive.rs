@@ -14,7 +14,7 @@ use workbench::typed::{self, Amount, Typed};
 use super::{not_yet, place_ui};
 use crate::cx::Cx;
 use crate::look::space;
-use crate::widgets::{Drafts, Field, choice, form_line, form_read, gap, heading, link, main_button};
+use crate::widgets::{Drafts, Field, choice, form_line, form_read, gap, heading, link, main_button, read};
 
 /// Which form is open.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -31,8 +31,8 @@ pub(super) struct Receiving {
     material: Option<Material>,
     place: Option<Place>,
     why: Option<String>,
-    /// The usual keep-back stands in its field, for the person to change.
-    proposed: bool,
+    /// What is kept back, where another share than the usual one was agreed.
+    keep_back: Option<Share>,
 }
 
 const UNDER: &str = "order/arrival/new/";
@@ -89,8 +89,9 @@ impl Receiving {
         gap(ui, 2.0 * space::STEP);
         wrapped(ui, |ui| {
             let materials = MATERIALS.map(|kind| (kind, words::material(kind).to_owned()));
-            let field =
-                Field::new("order/arrival/new/kind", labels::MATERIAL).wide(150.0).hint(labels::MATERIAL_HINT);
+            let field = Field::new("order/arrival/new/kind", labels::MATERIAL)
+                .wide(150.0)
+                .hint(labels::MATERIAL_HINT);
             if let Some(material) = choice(ui, field, self.material.as_ref(), &materials) {
                 self.material = Some(material);
             }
@@ -102,24 +103,26 @@ impl Receiving {
             Typed { value: Amount::Mass(reading), echo } => Ok(Typed { value: reading, echo }),
             Typed { value: Amount::Share(_), .. } => Err(labels::NEEDS_WEIGHT.to_owned()),
         };
-        let (mut reading, mut keep_back) = (None, None);
+        let mut reading = None;
+        let mut keep_back = self.keep_back.unwrap_or(cx.view.studio.policies().keep_back);
         wrapped(ui, |ui| {
             let field = Field::new(MUCH, labels::HOW_MUCH).wide(240.0).hint(labels::HOW_MUCH_HINT);
             reading = form_read(ui, cx.drafts, field, amount);
-            if !std::mem::replace(&mut self.proposed, true) {
-                cx.drafts.put(KEPT, words::share(cx.view.studio.policies().keep_back));
+            let field = Field::new(KEPT, labels::KEEP_BACK).wide(220.0);
+            if let Some(share) = read(ui, cx.drafts, field, &words::share(keep_back), typed::share) {
+                self.keep_back = Some(share);
+                keep_back = share;
             }
-            keep_back = form_read(ui, cx.drafts, Field::new(KEPT, labels::KEEP_BACK).wide(220.0), typed::share);
         });
         let place = self.where_ui(ui, cx, true);
         gap(ui, 3.0 * space::STEP);
-        let why = self.why_not(cx.drafts, (reading.is_none(), keep_back.is_none()));
+        let why = self.why_not(cx.drafts, reading.is_none());
         let mut stays = true;
         ui.horizontal_wrapped(|ui| {
             ui.spacing_mut().item_spacing.x = 5.0 * space::STEP;
             let able = why.is_none();
             if ui.add_enabled_ui(able, |ui| main_button(ui, labels::RECORD_IT)).inner.clicked() {
-                let packet = (lot, keep_back.unwrap_or(Share::NONE), place.clone());
+                let packet = (lot, keep_back, place.clone());
                 match self.packet(cx, packet) {
                     Ok(()) => {
                         if let Some(reading) = reading {
@@ -140,14 +143,15 @@ impl Receiving {
     }
 
     /// What keeps a packet from being written down.
-    fn why_not(&self, drafts: &Drafts, (unread, unkept): (bool, bool)) -> Option<String> {
+    fn why_not(&self, drafts: &Drafts, unread: bool) -> Option<String> {
         if self.material.is_none() {
             return Some(labels::CHOOSE_MATERIAL.to_owned());
         }
         if unread && !drafts.text(MUCH).trim().is_empty() {
             return Some(format!("look at \u{201c}{}\u{201d} again", labels::HOW_MUCH));
         }
-        if unkept {
+        // What is typed and cannot be read yet stays among the drafts.
+        if typed::share(drafts.text(KEPT)).is_err() && !drafts.text(KEPT).is_empty() {
             return Some(format!("look at \u{201c}{}\u{201d} again", labels::KEEP_BACK));
         }
         seal(drafts.text(SEAL)).err()

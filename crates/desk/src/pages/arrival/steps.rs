@@ -21,6 +21,8 @@ const SEAL: &str = "order/arrival/step/seal";
 #[derive(Debug, Default)]
 pub(super) struct Step {
     place: Option<Place>,
+    /// The keyboard goes to the next step, once it is there.
+    on: bool,
 }
 
 impl Step {
@@ -61,6 +63,7 @@ impl Step {
         }
         let seal = sealed.ok().filter(|_| pressed)?;
         cx.drafts.clear(SEAL);
+        self.on = true;
         let has = cx.held.ledger.custody.share(craft::fact::Holder::Thing(from), lot);
         let part = share.min(has);
         let split = CustodyFact::SplitOff { from, lot, into, part, keep_back: true, seal, place };
@@ -86,7 +89,10 @@ impl Step {
             let field = Field::new("order/arrival/step/goes", labels::GOES_TO).wide(240.0);
             place = place_ui(ui, cx, field, &mut self.place);
             let field = Field::new(SEAL, labels::NEW_SEAL).wide(170.0).hint(labels::SEAL_HINT);
-            form_line(ui, cx.drafts, field);
+            let response = form_line(ui, cx.drafts, field);
+            if std::mem::take(&mut self.on) {
+                response.request_focus();
+            }
         });
         gap(ui, 2.0 * space::STEP);
         let sealed = seal(cx.drafts.text(SEAL));

@@ -45,7 +45,8 @@ fn sheet_ui(ui: &mut Ui, width: f32, add: impl FnOnce(&mut Ui) -> bool) -> bool 
     ui.set_width(width);
     // A modal is as high as it was before: the form may ask for more all the same.
     let height = (window.y - around).max(160.0);
-    let scroll = ScrollArea::vertical().max_height(height).min_scrolled_height(height).auto_shrink([false, true]);
+    let scroll =
+        ScrollArea::vertical().max_height(height).min_scrolled_height(height).auto_shrink([false, true]);
     scroll
         .show(ui, |ui| {
             ui.set_width(width - 3.0 * space::STEP);

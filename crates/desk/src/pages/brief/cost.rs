@@ -12,7 +12,7 @@ use workbench::typed;
 use super::Edits;
 use crate::cx::Cx;
 use crate::look::space;
-use crate::widgets::{Field, cells, gap, heading, link, read_or_none, words as line};
+use crate::widgets::{Field, cells, gap, heading, link, long_words as line, read_or_none};
 
 pub(super) fn ui(ui: &mut Ui, cx: &mut Cx<'_>, edits: &mut Edits) {
     heading(ui, labels::COST);

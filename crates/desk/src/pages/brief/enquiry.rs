@@ -12,7 +12,9 @@ use workbench::present::words;
 use super::{BriefPage, Edits};
 use crate::cx::Cx;
 use crate::look::{Face, Tokens, space};
-use crate::widgets::{Field, care, cells, fold, gap, link, main_button, note, plain_button, say, words as line};
+use crate::widgets::{
+    Field, care, cells, fold, gap, link, main_button, note, plain_button, say, words as line,
+};
 
 impl BriefPage {
     /// What is to be done next, with the one main button.
@@ -134,12 +136,8 @@ fn put_kit(sheet: &mut Sheet, change: impl FnOnce(&mut Parcel)) {
         change(parcel);
         return;
     }
-    let mut parcel = Parcel {
-        kind: ParcelKind::Kit,
-        carrier: Line::default(),
-        tracking: Line::default(),
-        insured: None,
-    };
+    let mut parcel =
+        Parcel { kind: ParcelKind::Kit, carrier: Line::default(), tracking: Line::default(), insured: None };
     change(&mut parcel);
     sheet.parcels.push(parcel);
 }

@@ -11,7 +11,9 @@ use workbench::typed;
 use super::{BriefPage, Edits};
 use crate::cx::Cx;
 use crate::look::{Face, Tokens, space};
-use crate::widgets::{Field, cells, gap, heading, link, note, read_or_none, say, second, sentence, words as line};
+use crate::widgets::{
+    Field, cells, gap, heading, link, long_words as line, note, read_or_none, say, second, sentence,
+};
 
 /// Which errand: its kind and its place among those of the kind.
 type Which = (ErrandKind, usize);
@@ -108,7 +110,9 @@ fn fields_ui(ui: &mut Ui, cx: &mut Cx<'_>, edits: &mut Edits, of: (Which, &Erran
         let (key, said) = (format!("{start}{key}"), label(said));
         let is_what = key.ends_with("what");
         if let Some(words) = line(ui, cx.drafts, Field::new(&key, &said).wide(0.0), now) {
-            put(edits, which, move |errand| *(if is_what { &mut errand.what } else { &mut errand.who }) = words);
+            put(edits, which, move |errand| {
+                *(if is_what { &mut errand.what } else { &mut errand.who }) = words
+            });
         }
         gap(ui, space::STEP);
     }

@@ -9,7 +9,7 @@ use workbench::typed;
 use super::{BriefPage, Edits, beside_fields, is_entered, wrong_ui};
 use crate::cx::Cx;
 use crate::look::{Face, Tokens, space};
-use crate::widgets::{Field, cells, form_line, gap, heading, link, say, second, sentence, tick, words};
+use crate::widgets::{Field, cells, form_line, gap, heading, link, long_words, say, second, sentence, tick};
 
 const DATE_WHAT: &str = "order/brief/date/what";
 const DATE_ON: &str = "order/brief/date/on";
@@ -21,7 +21,7 @@ impl BriefPage {
         heading(ui, labels::REMEMBERED);
         gap(ui, space::STEP);
         let field = Field::new("order/brief/name", labels::NAME).wide(0.0);
-        if let Some(name) = words(ui, cx.drafts, field, &now.name) {
+        if let Some(name) = long_words(ui, cx.drafts, field, &now.name) {
             edits.sheet(|sheet| {
                 // A name that is spelled otherwise has not been confirmed.
                 sheet.remembered.spelling_confirmed = false;
@@ -38,7 +38,7 @@ impl BriefPage {
         });
         gap(ui, space::STEP);
         let field = Field::new("order/brief/about", labels::ABOUT).wide(0.0).hint(labels::ABOUT_HINT);
-        if let Some(about) = words(ui, cx.drafts, field, &now.about) {
+        if let Some(about) = long_words(ui, cx.drafts, field, &now.about) {
             edits.sheet(|sheet| sheet.remembered.about = about);
         }
         gap(ui, 3.0 * space::STEP);
@@ -67,7 +67,8 @@ impl BriefPage {
                 add |= link(ui, labels::DATE_ADD).clicked();
             }
         });
-        let (what, on) = (cx.drafts.text(DATE_WHAT).trim().to_owned(), cx.drafts.text(DATE_ON).trim().to_owned());
+        let (what, on) =
+            (cx.drafts.text(DATE_WHAT).trim().to_owned(), cx.drafts.text(DATE_ON).trim().to_owned());
         if add {
             self.tried = Some(DATE_ON);
         }
@@ -103,9 +104,15 @@ impl BriefPage {
 
     fn never_ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>, edits: &mut Edits) {
         let never = &cx.held.order.sheet.remembered.never_say;
-        list_ui(ui, labels::NEVER, never, |line| format!("\u{201c}{line}\u{201d}"), |gone| {
-            edits.sheet(move |sheet| sheet.remembered.never_say.retain(|line| *line != gone));
-        });
+        list_ui(
+            ui,
+            labels::NEVER,
+            never,
+            |line| format!("\u{201c}{line}\u{201d}"),
+            |gone| {
+                edits.sheet(move |sheet| sheet.remembered.never_say.retain(|line| *line != gone));
+            },
+        );
         let mut add = false;
         cells(ui, &[250.0, 90.0], |ui, place| {
             if place == 0 {

@@ -12,7 +12,7 @@ use workbench::typed;
 use super::Edits;
 use crate::cx::Cx;
 use crate::look::space;
-use crate::widgets::{Field, choice, gap, heading, one_of, read_or_none, second, text, words as line};
+use crate::widgets::{Field, choice, gap, heading, long_words as line, one_of, read_or_none, second, text};
 
 pub(super) fn ui(ui: &mut Ui, cx: &mut Cx<'_>, edits: &mut Edits) {
     let sheet = &cx.held.order.sheet;
@@ -57,9 +57,10 @@ fn setting_ui(ui: &mut Ui, cx: &Cx<'_>, edits: &mut Edits) {
 
 /// None, and every setting that is in use or is the one that is chosen.
 fn settings(studio: &Studio, now: Option<&ShelfId>) -> Vec<(Option<ShelfId>, String)> {
-    let items = studio.shelf().iter().filter(|(id, item)| {
-        matches!(item.what, What::Setting(_)) && (!item.retired || Some(*id) == now)
-    });
+    let items = studio
+        .shelf()
+        .iter()
+        .filter(|(id, item)| matches!(item.what, What::Setting(_)) && (!item.retired || Some(*id) == now));
     let items = items.map(|(id, item)| (Some(id.clone()), item.name.to_string()));
     std::iter::once((None, labels::NO_SETTING.to_owned())).chain(items).collect()
 }

@@ -8,7 +8,9 @@ use workbench::present::words;
 use super::{BriefPage, Edits};
 use crate::cx::Cx;
 use crate::look::space;
-use crate::widgets::{Field, care, cells, choice, fold, gap, heading, pick, second, text, words as line};
+use crate::widgets::{
+    Field, care, cells, choice, fold, gap, heading, long_words as line, pick, second, text,
+};
 
 impl BriefPage {
     pub(super) fn whose_ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>, edits: &mut Edits) {

@@ -5,19 +5,19 @@ use workbench::present::choosing::Shown;
 use workbench::present::labels::choose as labels;
 use workbench::present::words;
 
-use super::super::pack::Thumbs;
 use crate::cx::Cx;
 use crate::draw::stone::{StonePicture, fit, stone};
 use crate::look::{Face, Tokens, space};
+use crate::widgets::photos::{paint, seen};
 
-/// The width of one stone.
-const CARD: f32 = 196.0;
+/// The width of one stone, and where the window is high.
+const CARD: (f32, f32) = (196.0, 288.0);
+/// From this height of the window on there is room for large pictures.
+const HIGH: f32 = 940.0;
 /// Between two of them.
 const BETWEEN: f32 = 5.0 * space::STEP;
-/// The photo.
-const PHOTO: f32 = 140.0;
-/// The outline below it.
-const OUTLINE: f32 = 76.0;
+/// The outline beside the number, below a photo.
+const SMALL: Vec2 = vec2(56.0, 44.0);
 /// Around everything in a card.
 const MARGIN: f32 = 2.0 * space::STEP;
 
@@ -25,22 +25,36 @@ const MARGIN: f32 = 2.0 * space::STEP;
 pub(super) fn row_ui(
     ui: &mut Ui,
     cx: &mut Cx<'_>,
-    thumbs: &mut Thumbs,
     stones: &[Shown],
     (chosen, can_press): (Option<u8>, bool),
 ) -> Option<u8> {
     let mut pressed = None;
     // One scale for all, so that a larger stone looks larger.
-    let room = vec2(CARD - 2.0 * MARGIN, OUTLINE);
-    let per_mm = fit(stones.iter().map(|shown| shown.mark.outline), room);
     let photos = stones.iter().any(|shown| shown.photo.is_some());
-    for row in stones.chunks(cards_in(ui.available_width())) {
-        let captions = row.iter().map(|shown| caption_high(ui, shown)).fold(0.0, f32::max);
+    let high = ui.ctx().content_rect().height() >= HIGH;
+    let wide = ui.available_width() >= 2.0 * CARD.1 + BETWEEN;
+    let card = if high && wide { CARD.1 } else { CARD.0 };
+    let inner = card - 2.0 * MARGIN;
+    // A photo is four by three; without any, the outline has a little less.
+    let picture = if photos { 0.75 * inner } else { 0.56 * inner };
+    let room = if photos { SMALL } else { vec2(inner, picture) };
+    let per_mm = fit(stones.iter().map(|shown| shown.mark.outline), room);
+    for row in stones.chunks(cards_in(ui.available_width(), card)) {
+        let words = row.iter().map(|shown| words_high(ui, shown, words_wide(inner, photos)));
+        let high = words.fold(if photos { SMALL.y } else { 0.0 }, f32::max);
         ui.horizontal_top(|ui| {
             ui.spacing_mut().item_spacing.x = BETWEEN;
             for shown in row {
-                let look = Look { per_mm, photos, captions, chosen: chosen == Some(shown.mark.no), can_press };
-                if card_ui(ui, cx, thumbs, shown, &look).clicked() {
+                let look = Look {
+                    per_mm,
+                    photos,
+                    inner,
+                    picture,
+                    high,
+                    chosen: chosen == Some(shown.mark.no),
+                    can_press,
+                };
+                if card_ui(ui, cx, shown, &look).clicked() {
                     pressed = Some(shown.mark.no);
                 }
             }
@@ -51,34 +65,46 @@ pub(super) fn row_ui(
 }
 
 /// How many cards stand side by side.
-fn cards_in(width: f32) -> usize {
-    #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a handful of cards, at least one")]
-    let cards = ((width + BETWEEN) / (CARD + BETWEEN)).floor().max(1.0) as usize;
+fn cards_in(width: f32, card: f32) -> usize {
+    #[expect(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "a handful of cards, at least one"
+    )]
+    let cards = ((width + BETWEEN) / (card + BETWEEN)).floor().max(1.0) as usize;
     cards
 }
 
 struct Look {
     per_mm: f32,
     photos: bool,
-    captions: f32,
+    /// How wide what stands in a card is.
+    inner: f32,
+    /// How high its picture is.
+    picture: f32,
+    /// How high the words of this row are.
+    high: f32,
     chosen: bool,
     can_press: bool,
 }
 
-fn caption_high(ui: &Ui, shown: &Shown) -> f32 {
-    if shown.caption.is_empty() {
-        return 0.0;
-    }
-    let width = CARD - 2.0 * MARGIN;
-    let painter = ui.painter();
-    painter.layout(shown.caption.clone(), Face::Second.font(), Tokens::of(ui).ink_2, width).size().y
+/// How wide the words are: a small outline stands beside them.
+const fn words_wide(inner: f32, photos: bool) -> f32 {
+    if photos { inner - SMALL.x - 2.0 * space::STEP } else { inner }
 }
 
-fn card_ui(ui: &mut Ui, cx: &mut Cx<'_>, thumbs: &mut Thumbs, shown: &Shown, look: &Look) -> Response {
+fn words_high(ui: &Ui, shown: &Shown, wide: f32) -> f32 {
     let tokens = Tokens::of(ui);
-    let photo_high = if look.photos { PHOTO + 2.0 * space::STEP } else { 0.0 };
-    let lines = 40.0 + look.captions;
-    let size = vec2(CARD, 2.0 * MARGIN + photo_high + OUTLINE + 2.0 * space::STEP + lines);
+    let painter = ui.painter();
+    let galley =
+        |words: &str, face: Face| painter.layout(words.to_owned(), face.font(), tokens.ink, wide).size().y;
+    // The number, what is said of a chosen one, and the caption.
+    let caption = if shown.caption.is_empty() { 0.0 } else { galley(&shown.caption, Face::Second) };
+    galley("1", Face::Strong) + galley("1", Face::Second) + caption
+}
+
+fn card_ui(ui: &mut Ui, cx: &mut Cx<'_>, shown: &Shown, look: &Look) -> Response {
+    let size = vec2(look.inner, look.picture + 2.0 * space::STEP + look.high) + Vec2::splat(2.0 * MARGIN);
     let sense = if look.can_press { Sense::click() } else { Sense::hover() };
     let (rect, response) = ui.allocate_exact_size(size, sense);
     let no = shown.mark.no;
@@ -94,44 +120,46 @@ fn card_ui(ui: &mut Ui, cx: &mut Cx<'_>, thumbs: &mut Thumbs, shown: &Shown, loo
         return response;
     }
     ground(ui, rect, &response, look);
-    let inner = rect.shrink(MARGIN);
-    let mut top = inner.top();
-    if look.photos {
-        let at = Rect::from_min_size(pos2(inner.left(), top), vec2(inner.width(), PHOTO));
-        match shown.photo {
-            Some(photo) => thumbs.paint(ui, cx, photo, at),
-            None => {
-                ui.painter().rect_filled(at, space::RADIUS, tokens.tint);
-                let font = Face::Second.font();
-                let centre = egui::Align2::CENTER_CENTER;
-                ui.painter().text(at.center(), centre, labels::NO_PHOTO, font, tokens.ink_3);
-            }
-        }
-        top += photo_high;
-    }
-    let middle = pos2(inner.center().x, top + 0.5 * OUTLINE);
+    // Without a frame the pictures stand on the page's own edge.
+    let inner = if look.can_press { rect.shrink(MARGIN) } else { rect.translate(vec2(0.0, MARGIN)) };
+    let inner = Rect::from_min_size(inner.min, vec2(look.inner, inner.height()));
+    let at = Rect::from_min_size(inner.min, vec2(look.inner, look.picture));
+    let words = pos2(inner.left(), at.bottom() + 2.0 * space::STEP);
+    let outline = if look.photos {
+        photo_ui(ui, cx, shown, at);
+        pos2(inner.right() - 0.5 * SMALL.x, words.y + 0.5 * SMALL.y)
+    } else {
+        at.center()
+    };
     let picture = StonePicture { chosen: look.chosen, ..StonePicture::from(&shown.mark) };
-    stone(ui.painter(), tokens, middle, look.per_mm, &picture);
-    top += OUTLINE + 2.0 * space::STEP;
-    words_ui(ui, pos2(inner.left(), top), shown, look);
+    stone(ui.painter(), Tokens::of(ui), outline, look.per_mm, &picture);
+    words_ui(ui, words, shown, look);
     response
 }
 
-fn ground(ui: &Ui, rect: Rect, response: &Response, look: &Look) {
+fn photo_ui(ui: &Ui, cx: &mut Cx<'_>, shown: &Shown, at: Rect) {
     let tokens = Tokens::of(ui);
-    let chosen = look.chosen && look.can_press;
-    let warm = look.can_press && (response.hovered() || response.has_focus());
-    if !chosen && !warm {
-        if look.can_press {
-            ui.painter().rect_stroke(rect, space::RADIUS_WIDE, tokens.hairline(), StrokeKind::Inside);
-        }
+    if let Some(photo) = shown.photo {
+        let seen = seen(ui, cx, photo, at.size());
+        paint(ui, at, &seen);
         return;
     }
-    let fill = if chosen { tokens.raised } else { tokens.page };
-    let edge = match (response.has_focus(), chosen) {
-        (true, _) => Stroke::new(2.0, tokens.accent),
-        (false, true) => Stroke::new(1.5, tokens.accent),
-        (false, false) => tokens.edge(),
+    ui.painter().rect_filled(at, space::RADIUS, tokens.tint);
+    let centre = egui::Align2::CENTER_CENTER;
+    ui.painter().text(at.center(), centre, labels::NO_PHOTO, Face::Second.font(), tokens.ink_3);
+}
+
+fn ground(ui: &Ui, rect: Rect, response: &Response, look: &Look) {
+    if !look.can_press {
+        return;
+    }
+    let tokens = Tokens::of(ui);
+    let fill = if look.chosen { tokens.raised } else { tokens.page };
+    let edge = match (response.has_focus(), look.chosen, response.hovered()) {
+        (true, ..) => Stroke::new(2.0, tokens.accent),
+        (_, true, _) => Stroke::new(1.5, tokens.accent),
+        (.., true) => tokens.edge(),
+        _ => tokens.hairline(),
     };
     ui.painter().rect(rect, space::RADIUS_WIDE, fill, edge, StrokeKind::Inside);
 }
@@ -139,16 +167,20 @@ fn ground(ui: &Ui, rect: Rect, response: &Response, look: &Look) {
 fn words_ui(ui: &Ui, at: egui::Pos2, shown: &Shown, look: &Look) {
     let tokens = Tokens::of(ui);
     let painter = ui.painter();
-    let title = words::sentence_start(&labels::stone(shown.mark.no));
-    let title = painter.layout_no_wrap(title, Face::Strong.font(), tokens.ink);
-    let under = at + vec2(0.0, title.size().y);
-    let beside = at + vec2(title.size().x + 2.0 * space::STEP, 1.0);
-    painter.galley(at, title, tokens.ink);
+    let wide = words_wide(look.inner, look.photos);
+    let mut top = at;
+    let mut say = |words: String, face: Face, ink| {
+        let galley = painter.layout(words, face.font(), ink, wide);
+        let high = galley.size().y;
+        painter.galley(top, galley, ink);
+        top.y += high;
+    };
+    say(words::sentence_start(&labels::stone(shown.mark.no)), Face::Strong, tokens.ink);
     if look.chosen {
-        let words = if look.can_press { labels::PICKED } else { labels::CHOSEN };
-        painter.text(beside, egui::Align2::LEFT_TOP, words, Face::Second.font(), tokens.ink_2);
+        let chosen = if look.can_press { labels::PICKED } else { labels::CHOSEN };
+        say(chosen.to_owned(), Face::Second, tokens.ink_2);
     }
-    let room: Vec2 = vec2(CARD - 2.0 * MARGIN, look.captions);
-    let caption = painter.layout(shown.caption.clone(), Face::Second.font(), tokens.ink_2, room.x);
-    painter.galley(under, caption, tokens.ink_2);
+    if !shown.caption.is_empty() {
+        say(shown.caption.clone(), Face::Second, tokens.ink_2);
+    }
 }

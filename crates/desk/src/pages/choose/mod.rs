@@ -12,7 +12,6 @@ use workbench::present::labels::choose as labels;
 use workbench::present::words;
 
 use super::common;
-use super::pack::Thumbs;
 use crate::cx::{Cx, Wish};
 use crate::look::{Face, Tokens, space};
 use crate::shell::Side;
@@ -30,8 +29,8 @@ pub(super) struct ChoosePage {
     way: Option<Way>,
     changing: bool,
     earlier: bool,
+    mending: bool,
     trouble: Option<String>,
-    thumbs: Thumbs,
     /// What was said with the answer that is being recorded: it is written beside the entry once that is there.
     to_say: Option<(u32, Text)>,
 }
@@ -72,7 +71,7 @@ impl ChoosePage {
             Some(Choice::Stone(no)) => Some(no),
             _ => None,
         };
-        if let Some(no) = card::row_ui(ui, cx, &mut self.thumbs, &round.stones, (picked, true)) {
+        if let Some(no) = card::row_ui(ui, cx, &round.stones, (picked, true)) {
             self.picked = Some(Choice::Stone(no));
         }
         let none = self.picked == Some(Choice::NoneOfThese);
@@ -83,7 +82,8 @@ impl ChoosePage {
         gap(ui, 4.0 * space::STEP);
         form_line(ui, cx.drafts, Field::new(SAID_KEY, labels::SAID).wide(520.0).hint(labels::SAID_HINT));
         gap(ui, 2.0 * space::STEP);
-        if let Some(way) = one_of(ui, labels::WAY, self.way.as_ref(), &Way::ALL.map(|way| (way, way.words()))) {
+        if let Some(way) = one_of(ui, labels::WAY, self.way.as_ref(), &Way::ALL.map(|way| (way, way.words())))
+        {
             self.way = Some(way);
         }
         gap(ui, 5.0 * space::STEP);
@@ -98,8 +98,7 @@ impl ChoosePage {
             None => labels::RECORD.to_owned(),
         };
         let enabled = self.picked.is_some();
-        let pressed =
-            ui.add_enabled_ui(enabled, |ui| main_button(ui, &words)).inner.clicked();
+        let pressed = ui.add_enabled_ui(enabled, |ui| main_button(ui, &words)).inner.clicked();
         match self.picked {
             Some(choice) if pressed => self.record(cx, choice),
             Some(_) => {}
@@ -144,7 +143,9 @@ impl ChoosePage {
         match (answer.said.is_empty(), answer.way) {
             (true, None) => second(ui, labels::NO_WORDS),
             (true, Some(way)) => second(ui, words::sentence_start(way.words()) + "."),
-            (false, None) => say(ui, Face::Body, Tokens::of(ui).ink, format!("\u{201c}{}\u{201d}", answer.said)),
+            (false, None) => {
+                say(ui, Face::Body, Tokens::of(ui).ink, format!("\u{201c}{}\u{201d}", answer.said))
+            }
             (false, Some(way)) => say(
                 ui,
                 Face::Body,
@@ -153,12 +154,15 @@ impl ChoosePage {
             ),
         };
         gap(ui, 4.0 * space::STEP);
-        card::row_ui(ui, cx, &mut self.thumbs, &round.stones, (chosen, false));
+        card::row_ui(ui, cx, &round.stones, (chosen, false));
         if chosen.is_none() {
             say(ui, Face::Body, Tokens::of(ui).ink_2, labels::NONE_SAYS);
             gap(ui, 3.0 * space::STEP);
         }
-        self.words_said_ui(ui, cx, answer);
+        let unsaid = answer.said.is_empty() && answer.way.is_none();
+        if unsaid || fold(ui, labels::MEND_WORDS, &mut self.mending) {
+            self.words_said_ui(ui, cx, answer);
+        }
         gap(ui, 4.0 * space::STEP);
         let set = chosen.is_some_and(|no| cx.held.ledger.fit.set.contains_key(&no));
         if set {
@@ -216,7 +220,7 @@ impl ChoosePage {
                 say(ui, Face::Body, Tokens::of(ui).ink, format!("\u{201c}{}\u{201d}", answer.said));
             }
             gap(ui, 2.0 * space::STEP);
-            card::row_ui(ui, cx, &mut self.thumbs, &round.stones, (chosen, false));
+            card::row_ui(ui, cx, &round.stones, (chosen, false));
         }
         gap(ui, 4.0 * space::STEP);
     }
@@ -240,7 +244,7 @@ fn reminder_ui(ui: &mut Ui, cx: &mut Cx<'_>) {
                 cx.fact(ClientFact::MessageSent { about: MessageKind::Nudge });
             }
             if link(ui, labels::TO_MESSAGES).clicked() {
-                cx.wish(Wish::Beside(Side::Messages));
+                cx.wish(Wish::Side(Side::Messages));
             }
         } else {
             say(ui, Face::Body, tokens.ink_2, labels::reminder_later(&day));

@@ -93,6 +93,7 @@ impl MessagesPage {
             care(ui, labels::never(never));
         }
         gap(ui, 2.0 * space::STEP);
+        let phone = self.phone;
         let can = never.is_none() && !said.trim().is_empty();
         ui.horizontal_wrapped(|ui| {
             ui.spacing_mut().item_spacing.x = 5.0 * space::STEP;
@@ -109,7 +110,7 @@ impl MessagesPage {
             second(ui, labels::COPIED);
         }
         if can && self.phone {
-            self.code_ui(ui, &said);
+            self.code_ui(ui, &said, !phone);
         }
         gap(ui, 4.0 * space::STEP);
         self.sent_ui(ui, cx, kind, can.then_some(said.as_str()));
@@ -120,20 +121,23 @@ impl MessagesPage {
         cx.wish(Wish::Copy(words.to_owned()));
     }
 
-    fn code_ui(&mut self, ui: &mut Ui, said: &str) {
+    /// The code, brought into sight where it has just been asked for.
+    fn code_ui(&mut self, ui: &mut Ui, said: &str, opened: bool) {
         if self.code.as_ref().is_none_or(|(words, _)| words != said) {
             self.code = Some((said.to_owned(), qr(said).map_err(|why| why.to_string())));
         }
         gap(ui, 2.0 * space::STEP);
         match self.code.as_ref().map(|(_, code)| code) {
             Some(Ok(Modules { side, dark })) => {
+                second(ui, labels::PHONE_HINT);
                 let room = CODE.min(ui.available_width());
                 let (rect, response) = ui.allocate_exact_size(vec2(room, room), Sense::hover());
                 response.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Image, true, labels::CODE));
-                if draw::qr::qr(ui.painter(), rect, dark, *side).is_some() {
-                    second(ui, labels::PHONE_HINT);
-                } else {
+                if draw::qr::qr(ui.painter(), rect, dark, *side).is_none() {
                     care(ui, labels::NO_ROOM);
+                }
+                if opened {
+                    response.scroll_to_me(Some(egui::Align::Center));
                 }
             }
             Some(Err(why)) => {

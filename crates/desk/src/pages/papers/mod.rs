@@ -7,14 +7,17 @@ use std::collections::BTreeMap;
 
 use craft::digest::Digest;
 use craft::fact::PaperKind;
+use craft::order::Page;
 use egui::{Align, Layout, Painter, Rect, Stroke, StrokeKind, Ui, vec2};
 use workbench::action::{Action, Job};
 use workbench::present::labels::papers as labels;
 use workbench::present::paper_rows::{PaperRow, due, rows};
+use workbench::present::showing;
 
 use super::show::message_ui;
-use crate::cx::Cx;
+use crate::cx::{Cx, Wish};
 use crate::look::{Face, Tokens, space};
+use crate::shell::Side;
 use crate::widgets::glass::Glass;
 use crate::widgets::photos::photo_button;
 use crate::widgets::{Running, fold, gap, heading, link, main_button, picture_row, rule, say, second};
@@ -33,7 +36,6 @@ pub(crate) struct PapersPage {
     /// The pictures for messages are open, and the one that was taken.
     pictures: bool,
     picture: Option<Digest>,
-    message: bool,
     running: Running,
 }
 
@@ -147,6 +149,13 @@ impl PapersPage {
                 kept::open(cx, newest);
             }
             fold(ui, labels::COPY, &mut self.copying);
+            let to_send = row.kind == PaperKind::Proof
+                && cx.held.ledger.client.open_round().is_none()
+                && showing::written(cx.held).is_some_and(|written| written.stands);
+            if to_send && link(ui, labels::TO_SHOW).clicked() {
+                cx.wish(Wish::Side(Side::Route));
+                cx.go(Page::Show);
+            }
             if row.held.is_none() && !writing && link(ui, labels::ISSUE_AGAIN).clicked() {
                 cx.act(Action::Start(job));
             }
@@ -180,14 +189,13 @@ impl PapersPage {
                     .clicked()
                 {
                     self.picture = (!chosen).then_some(photo.original);
-                    self.message = !chosen;
                 }
             }
         });
         let taken = photos.iter().find(|photo| Some(photo.original) == self.picture);
         if let Some(photo) = taken {
             gap(ui, 2.0 * space::STEP);
-            message_ui(ui, cx, photo, &mut self.message);
+            message_ui(ui, cx, photo);
         }
     }
 }

@@ -59,7 +59,7 @@ impl PapersPage {
                     let size = vec2(width, width * pixels.height as f32 / pixels.width.max(1) as f32);
                     let name = labels::page(&row.name, place + 1, pages.len());
                     let under = self.glasses.entry(place).or_default();
-                    let (at, _) = (ui.cursor().min, ());
+                    let at = ui.cursor().min;
                     if ui.is_rect_visible(egui::Rect::from_min_size(at, size)) {
                         let seen = Seen::Photo(page(ui.ctx(), pixels));
                         glass(ui, under, &seen, size, &name);

@@ -44,7 +44,9 @@ impl ShowPage {
                 });
             });
         }
-        message_ui(ui, cx, photo, &mut self.message);
+        if fold(ui, labels::FOR_MESSAGE, &mut self.message) {
+            message_ui(ui, cx, photo);
+        }
     }
 
     /// The photo itself; true where it is there to be seen.
@@ -138,10 +140,7 @@ fn caption_ui(ui: &mut Ui, cx: &mut Cx<'_>, photo: &Photo) {
 }
 
 /// Writes a smaller copy of a photo for a message, to a place that is typed or chosen.
-pub(in crate::pages) fn message_ui(ui: &mut Ui, cx: &mut Cx<'_>, photo: &Photo, open: &mut bool) {
-    if !fold(ui, labels::FOR_MESSAGE, open) {
-        return;
-    }
+pub(in crate::pages) fn message_ui(ui: &mut Ui, cx: &mut Cx<'_>, photo: &Photo) {
     say(ui, Face::Body, Tokens::of(ui).ink_2, labels::MESSAGE_WORDS);
     let key = "order/message/picture";
     let response = form_line(ui, cx.drafts, Field::new(key, labels::MESSAGE_PATH).wide(420.0));

@@ -20,8 +20,11 @@ use crate::widgets::{Field, form_line, gap, heading, line, link, plain_button, s
 
 /// The room for a stone's outline.
 pub(super) const OUTLINE: Vec2 = vec2(84.0, 64.0);
-/// A photo in the tray.
+/// A photo in the tray, and one in a wide window.
 const TILE: Vec2 = vec2(152.0, 114.0);
+const TILE_WIDE: Vec2 = vec2(208.0, 156.0);
+/// From this width of the page on a window is wide, in points.
+const WIDE: f32 = 1_040.0;
 /// The words beside the photos, at least.
 const WORDS: f32 = 280.0;
 /// Between two of them.
@@ -57,20 +60,21 @@ impl ShowPage {
         let photos = showing::photos(&held.order.sheet, Some(of));
         gap(ui, 2.0 * space::STEP);
         let room = ui.available_width();
-        let beside = tiles_in(room - WORDS - 4.0 * space::STEP);
-        if room < WORDS + TILE.x + 4.0 * space::STEP {
+        let tile = self.tile;
+        let beside = tiles_in(room - WORDS - 5.0 * space::STEP, tile.x);
+        if room < WORDS + tile.x + 5.0 * space::STEP {
             self.tray_ui(ui, cx, Some(of), &photos);
             self.words_ui(ui, cx, row);
         } else {
             ui.horizontal_top(|ui| {
                 ui.spacing_mut().item_spacing.x = 5.0 * space::STEP;
                 let tiles = photos.len().clamp(1, beside) as f32;
-                let tray = vec2(tiles * (TILE.x + BETWEEN) - BETWEEN, TILE.y);
+                let tray = vec2(tiles * (tile.x + BETWEEN) - BETWEEN, tile.y);
                 ui.allocate_ui_with_layout(tray, Layout::top_down(Align::LEFT), |ui| {
                     ui.set_width(tray.x);
                     self.tray_ui(ui, cx, Some(of), &photos);
                 });
-                let words = vec2(WORDS.max(ui.available_width()).min(420.0), TILE.y);
+                let words = vec2(WORDS.max(ui.available_width()).min(420.0), tile.y);
                 ui.allocate_ui_with_layout(words, Layout::top_down(Align::LEFT), |ui| {
                     ui.set_width(words.x.min(ui.available_width()));
                     self.words_ui(ui, cx, row);
@@ -105,19 +109,19 @@ impl ShowPage {
     /// The tray: every photo of a thing, the one that papers show with a line around it.
     pub(super) fn tray_ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>, of: Option<Thing>, photos: &[&Photo]) {
         if photos.is_empty() {
-            let (rect, response) = ui.allocate_exact_size(TILE, Sense::hover());
+            let (rect, response) = ui.allocate_exact_size(self.tile, Sense::hover());
             response.widget_info(|| WidgetInfo::labeled(egui::Role::Label, true, labels::NO_PHOTO));
             paint(ui, rect, &Seen::Words(labels::NO_PHOTO.to_owned()));
         }
-        let per_row = tiles_in(ui.available_width());
+        let per_row = tiles_in(ui.available_width(), self.tile.x);
         let shown = of.and_then(|of| cx.held.order.sheet.photo_of(of)).map(|photo| photo.original);
         let mut first = 1;
         for chunk in photos.chunks(per_row) {
             ui.horizontal_top(|ui| {
                 ui.spacing_mut().item_spacing.x = BETWEEN;
                 for (place, photo) in (first..).zip(chunk) {
-                    ui.allocate_ui_with_layout(TILE, Layout::top_down(Align::LEFT), |ui| {
-                        ui.set_width(TILE.x);
+                    ui.allocate_ui_with_layout(self.tile, Layout::top_down(Align::LEFT), |ui| {
+                        ui.set_width(self.tile.x);
                         ui.spacing_mut().item_spacing.y = space::STEP;
                         let on = shown == Some(photo.original);
                         self.tile_ui(ui, cx, photo, (place, photos.len()), on);
@@ -149,7 +153,7 @@ impl ShowPage {
             Some(thing) => labels::photo(thing.no, place, of),
             None => labels::loose_photo(place),
         };
-        let response = photo_button(ui, cx, (photo.original, photo.kind), TILE, (&name, on && of > 1));
+        let response = photo_button(ui, cx, (photo.original, photo.kind), self.tile, (&name, on && of > 1));
         if response.clicked() {
             let same = self
                 .large
@@ -240,13 +244,18 @@ fn tick_ui(ui: &mut Ui, cx: &mut Cx<'_>, row: &Row) {
     say(ui, Face::Body, Tokens::of(ui).ink_2, labels::ON_PROOF);
 }
 
+/// How large a photo stands in the tray of a page of this width.
+pub(super) fn tile(width: f32) -> Vec2 {
+    if width < WIDE { TILE } else { TILE_WIDE }
+}
+
 /// How many photos stand side by side.
-fn tiles_in(width: f32) -> usize {
+fn tiles_in(width: f32, tile: f32) -> usize {
     #[expect(
         clippy::cast_possible_truncation,
         clippy::cast_sign_loss,
         reason = "a handful of photos, at least one"
     )]
-    let tiles = ((width + BETWEEN) / (TILE.x + BETWEEN)).floor().max(1.0) as usize;
+    let tiles = ((width + BETWEEN) / (tile + BETWEEN)).floor().max(1.0) as usize;
     tiles
 }

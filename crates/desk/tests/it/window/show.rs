@@ -38,8 +38,8 @@ fn the_proof_is_written_sent_and_answered_from_the_keyboard() {
     assert!(hand.sees("As it would be printed now"), "the papers are shown");
     hand.press("Write and keep it");
     assert!(hand.sees("Written on 25 November, and kept as it was.") || hand.sees("Print it"));
-    hand.press("show");
-    assert!(hand.sees("The sheet is written and kept."));
+    hand.press("say that it is sent");
+    assert!(hand.sees("The sheet is written and kept."), "back on the page");
     hand.press("It is sent to the client");
     let held = held(&mut hand);
     let round = held.ledger.client.open_round().expect("it waits for its answer");

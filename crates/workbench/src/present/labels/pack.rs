@@ -10,12 +10,19 @@ pub fn everything(name: &str) -> String {
 }
 
 /// How far the packing is.
-pub fn ticked(done: usize, all: usize) -> String {
-    if done == all {
+pub fn ticked(done: usize, all: usize, seen: bool) -> String {
+    if done == all && seen {
+        format!("All {all} are in, and the box as it is packed was looked through.")
+    } else if done == all {
         format!("All {all} are in. Photograph the open box before it is closed.")
     } else {
         format!("{done} of {all} ticked. Tick each as it goes in, then photograph the open box.")
     }
+}
+
+/// Where the order is not ready to be packed: "First set stone 2.".
+pub fn first(action: &str) -> String {
+    format!("There is something to do before: {action}.")
 }
 
 /// Over the things once the parcel has left.
@@ -41,7 +48,7 @@ pub const PICK: &str = "pick it instead";
 pub const PICK_SAYS: &str = "Which of these is written on it?";
 /// Once the tag was read; `name` is the one remembered.
 pub fn tag_is(name: &str) -> String {
-    format!("That is {name}\u{2019}s. It stays for the next thing.")
+    format!("That is {name}\u{2019}s.")
 }
 /// Where a thing was ticked before its tag was read.
 pub const TAG_FIRST: &str = "Read the tag off the thing first, then tick it.";
@@ -83,7 +90,9 @@ pub const CANNOT_FIND: &str = "it cannot be found";
 
 /// Over the piles of one material: "Where the hair is".
 pub fn where_it_is(lot: &str) -> String {
-    format!("Where {lot} is")
+    // The petals and the ashes are many.
+    let is = if lot.ends_with('s') { "are" } else { "is" };
+    format!("Where {lot} {is}")
 }
 /// A pile: the keep-back.
 pub const PILE_KEEP_BACK: &str = "keep-back";
@@ -167,5 +176,3 @@ pub fn choose_photos(of: &str) -> String {
 }
 /// A photo can be dropped.
 pub const DROP: &str = "Or drop photos on this page.";
-/// A photo that cannot be shown.
-pub const NO_PICTURE: &str = "this photo cannot be shown";

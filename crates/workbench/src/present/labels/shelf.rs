@@ -239,7 +239,7 @@ pub const SETTING_KIND: &str = "What it is";
 /// Its opening.
 pub const OPENING: &str = "Its opening";
 /// Under the field.
-pub const OPENING_WORDS: &str = "Where the stone sits, from wall to wall.";
+pub const OPENING_WORDS: &str = "From wall to wall, where the stone sits.";
 /// Its wall.
 pub const WALL: &str = "Wall from the bearing up";
 /// Its metal.
