@@ -38,6 +38,8 @@ struct Shown {
     hands: Hands,
     title: String,
     may_close: bool,
+    /// The window is to close once this frame is drawn.
+    close_after: bool,
 }
 
 /// The size of a first window, in points.
@@ -84,7 +86,7 @@ impl Shown {
             window.tell(words);
         }
         let hands = Hands::new(&cc.egui_ctx, opening.own);
-        Self { window: Some(window), hands, title: String::new(), may_close: false }
+        Self { window: Some(window), hands, title: String::new(), may_close: false, close_after: false }
     }
 }
 
@@ -129,6 +131,18 @@ impl App for Shown {
             ctx.send_viewport_cmd(ViewportCommand::Title(title.clone()));
             self.title = title;
         }
+        // A field that is being typed into hands in what it holds before the window goes.
+        if ctx.input(|input| input.viewport().close_requested()) && ctx.text_edit_focused() {
+            ctx.send_viewport_cmd(ViewportCommand::CancelClose);
+            ctx.memory_mut(|memory| {
+                if let Some(id) = memory.focused() {
+                    memory.surrender_focus(id);
+                }
+            });
+            self.close_after = true;
+            ctx.request_repaint();
+            return;
+        }
         // A window with something unsaved stays once, and says why; asked again, it goes.
         let unsaved = window.unsaved();
         if ctx.input(|input| input.viewport().close_requested()) && !unsaved.is_empty() && !self.may_close {
@@ -145,6 +159,9 @@ impl App for Shown {
     fn ui(&mut self, ui: &mut Ui, _frame: &mut eframe::Frame) {
         let Some(window) = &mut self.window else { return };
         window.ui(ui);
+        if std::mem::take(&mut self.close_after) {
+            ui.ctx().send_viewport_cmd(ViewportCommand::Close);
+        }
         self.hands.do_all(ui.ctx(), window);
     }
 

@@ -37,8 +37,6 @@ pub enum Wish {
     Demo(PathBuf),
     /// Changes what is remembered of the person's own preferences.
     Prefer(crate::platform::prefs::Preferences),
-    /// Shows a side beside the route of the open order.
-    Beside(crate::shell::Side),
     /// Closes this studio and shows the first page.
     LeaveStudio,
     /// Ends the program.

@@ -209,11 +209,6 @@ impl Window {
             Wish::OpenStudio(root) => self.change_studio(&root),
             Wish::MakeStudio(new) => self.make_studio(&new),
             Wish::Demo(root) => self.demo(&root),
-            Wish::Beside(side) => {
-                if let Stand::Open(opened) = &mut self.stand {
-                    opened.desk.side = side;
-                }
-            }
             Wish::LeaveStudio => self.leave(),
             Wish::Prefer(prefs) => {
                 self.prefs =

@@ -54,6 +54,7 @@ impl Pages {
     /// What photos that are dropped on an open page are of.
     pub(crate) fn photo_of(&self, page: Page) -> Option<craft::id::Thing> {
         match page {
+            Page::Arrival => self.arrival.photo_of(),
             Page::Show => self.show.photo_of(),
             _ => None,
         }

@@ -14,7 +14,7 @@ use workbench::present::labels::keys as labels;
 
 /// What a key asks for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-enum Asks {
+pub(super) enum Asks {
     Find,
     Board,
     NewOrder,
@@ -73,22 +73,34 @@ pub const SHORTCUTS: [Shortcut; 21] = [
     key(CTRL, Key::Num9, "after", Asks::Open(Page::After)),
 ];
 
-/// Takes the keys of this frame.
-pub(super) fn take(ui: &Ui, desk: &mut Desk, view: &View<'_>, wishes: &mut Vec<Wish>) {
+/// Takes the keys of this frame. What they ask for is done once the frame is drawn, and a field that has the keyboard
+/// loses it first: so it hands in what was typed before anything else is shown.
+pub(super) fn take(ui: &Ui, desk: &Desk) -> Vec<Asks> {
     if desk.over.is_some() {
-        return;
+        return Vec::new();
     }
+    let typing = ui.ctx().text_edit_focused();
     // The longer combination first: what holds Shift too must not be taken for the one without.
     let mut all = SHORTCUTS;
-    all.sort_by_key(|shortcut| !shortcut.keys.logical_key.eq(&Key::Z) || !shortcut.keys.modifiers.shift);
-    for shortcut in all {
-        if ui.input_mut(|input| input.consume_shortcut(&shortcut.keys)) {
-            done(desk, view, shortcut.asks, wishes);
-        }
+    all.sort_by_key(|shortcut| !shortcut.keys.modifiers.shift);
+    // A field takes its own words back.
+    let for_field = |asks| typing && matches!(asks, Asks::Undo | Asks::Redo);
+    let taken = all.into_iter().filter(|shortcut| {
+        !for_field(shortcut.asks) && ui.input_mut(|input| input.consume_shortcut(&shortcut.keys))
+    });
+    let taken: Vec<Asks> = taken.map(|shortcut| shortcut.asks).collect();
+    if typing && !taken.is_empty() {
+        ui.memory_mut(|memory| {
+            if let Some(id) = memory.focused() {
+                memory.surrender_focus(id);
+            }
+        });
     }
+    taken
 }
 
-fn done(desk: &mut Desk, view: &View<'_>, asks: Asks, wishes: &mut Vec<Wish>) {
+/// Does what a key asked for.
+pub(super) fn done(desk: &mut Desk, view: &View<'_>, asks: Asks, wishes: &mut Vec<Wish>) {
     let mut act = |action| wishes.push(Wish::Act(action));
     match asks {
         Asks::Find => desk.to_find = true,

@@ -8,6 +8,8 @@ mod keys;
 mod notices;
 mod preferences;
 
+use std::collections::BTreeMap;
+
 use craft::tag::Tag;
 use egui::{CentralPanel, Frame, Panel, Ui};
 use workbench::action::Nav;
@@ -64,6 +66,8 @@ pub struct Desk {
     /// Asks the find field to take the keyboard.
     pub(crate) to_find: bool,
     open: Option<Nav>,
+    /// What was being typed on orders that are not open now.
+    kept: BTreeMap<Tag, Drafts>,
     /// What the computer under the window had to say, until it is put away.
     said: Option<String>,
 }
@@ -81,7 +85,7 @@ impl Desk {
     pub fn ui(&mut self, ui: &mut Ui, view: &View<'_>) -> Vec<Wish> {
         let mut wishes = Vec::new();
         self.follow(view.nav);
-        keys::take(ui, self, view, &mut wishes);
+        let asked = keys::take(ui, self);
         let tokens = Tokens::of(ui);
         let strip = Frame::new().fill(tokens.raised);
         Panel::bottom("strip")
@@ -114,6 +118,10 @@ impl Desk {
             }
         });
         self.over_ui(ui, view, &mut wishes);
+        // Only now, so that a field that was being typed into has handed in what it holds.
+        for asks in asked {
+            keys::done(self, view, asks, &mut wishes);
+        }
         wishes
     }
 
@@ -152,7 +160,7 @@ impl Desk {
         self.side = Side::Papers;
     }
 
-    /// What was typed on a page is let go with the page; the page of another order begins afresh.
+    /// The page of another order begins afresh, but for what was being typed there before.
     fn follow(&mut self, nav: Nav) {
         if self.open == Some(nav) {
             return;
@@ -165,7 +173,13 @@ impl Desk {
         };
         if order(self.open) != order(Some(nav)) {
             self.pages = Pages::default();
-            self.drafts.clear_under("order/");
+            let left = self.drafts.take_under("order/");
+            if let Some(tag) = order(self.open).filter(|_| left.any()) {
+                self.kept.insert(tag, left);
+            }
+            if let Some(kept) = order(Some(nav)).and_then(|tag| self.kept.remove(&tag)) {
+                self.drafts.join(kept);
+            }
         }
         self.side = Side::default();
         self.open = Some(nav);

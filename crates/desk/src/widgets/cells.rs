@@ -29,6 +29,19 @@ pub fn cells(ui: &mut Ui, widths: &[f32], mut add: impl FnMut(&mut Ui, usize)) {
     }
 }
 
+/// Words and links in one line, as close to the next line as words are; it breaks where the page ends.
+pub fn sentence(ui: &mut Ui, add: impl FnOnce(&mut Ui)) {
+    ui.scope(|ui| {
+        ui.spacing_mut().item_spacing.x = 4.0 * space::STEP;
+        // As high as a link, so that words before one stand level with it.
+        ui.spacing_mut().interact_size.y = LINK;
+        ui.horizontal_wrapped(add);
+    });
+}
+
+/// The height of a link.
+const LINK: f32 = 26.0;
+
 /// The widths of the first row: as many as there is room for, at least one.
 fn row_of(widths: &[f32], room: f32) -> Vec<f32> {
     let mut row: Vec<f32> = Vec::new();
@@ -52,6 +65,8 @@ const LEAST: f32 = 160.0;
 fn column(ui: &mut Ui, width: f32, add: impl FnOnce(&mut Ui)) {
     ui.allocate_ui_with_layout(vec2(width, 0.0), Layout::top_down(Align::LEFT), |ui| {
         ui.set_width(width);
+        // What keeps the columns apart is not what keeps things apart within one.
+        ui.spacing_mut().item_spacing.x = 2.0 * space::STEP;
         add(ui);
     });
 }

@@ -49,6 +49,17 @@ impl Drafts {
         self.texts.retain(|key, _| !key.starts_with(start));
     }
 
+    /// Takes all drafts out whose key begins so.
+    pub(crate) fn take_under(&mut self, start: &str) -> Self {
+        let texts = self.texts.extract_if(.., |key, _| key.starts_with(start)).collect();
+        Self { texts, words_wanted: false }
+    }
+
+    /// Puts drafts that were taken out back.
+    pub(crate) fn join(&mut self, other: Self) {
+        self.texts.extend(other.texts);
+    }
+
     /// Takes the draft out, where there is one.
     pub fn take(&mut self, key: &str) -> Option<String> {
         self.texts.remove(key)

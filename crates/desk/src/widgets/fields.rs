@@ -21,12 +21,14 @@ pub struct Field<'a> {
     pub width: f32,
     /// An example, shown while it is empty.
     pub hint: &'a str,
+    /// How many lines it shows at least, where it holds several.
+    pub rows: usize,
 }
 
 impl<'a> Field<'a> {
     /// A field of the usual width.
     pub const fn new(key: &'a str, label: &'a str) -> Self {
-        Self { key, label, width: 240.0, hint: "" }
+        Self { key, label, width: 240.0, hint: "", rows: 3 }
     }
 
     /// The same in another width.
@@ -39,6 +41,12 @@ impl<'a> Field<'a> {
     #[must_use]
     pub const fn hint(self, hint: &'a str) -> Self {
         Self { hint, ..self }
+    }
+
+    /// The same with so many lines at least, where it holds several.
+    #[must_use]
+    pub const fn rows(self, rows: usize) -> Self {
+        Self { rows, ..self }
     }
 
     fn points(&self, ui: &Ui) -> f32 {
@@ -59,7 +67,8 @@ pub fn focus(ui: &Ui, key: &str) {
 
 fn dressed<'t>(ui: &Ui, text: &'t mut String, field: &Field<'_>, many: bool) -> TextEdit<'t> {
     let tokens = Tokens::of(ui);
-    let edit = if many { TextEdit::multiline(text).desired_rows(3) } else { TextEdit::singleline(text) };
+    let edit =
+        if many { TextEdit::multiline(text).desired_rows(field.rows) } else { TextEdit::singleline(text) };
     let hint = RichText::new(field.hint.to_owned()).font(Face::Body.font()).color(tokens.ink_3);
     edit.hint_text(hint)
         .font(Face::Body.font())

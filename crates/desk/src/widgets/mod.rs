@@ -12,7 +12,7 @@ mod rows;
 mod running;
 mod said;
 
-pub use cells::{Column, cells, columns};
+pub use cells::{Column, cells, columns, sentence};
 pub use drafts::Drafts;
 pub use fields::{Field, area, choice, focus, form_area, form_line, form_read, line, one_of, read};
 pub use parts::{care, gap, heading, known, labelled, note, pair, rule, say, scrolled, second};
@@ -20,4 +20,4 @@ pub use pick::{focus_pick, pick};
 pub use press::{fold, link, main_button, plain_button, tab, tick};
 pub use rows::{Picture, picture_row};
 pub use running::Running;
-pub use said::{read_or_none, text, words};
+pub use said::{long_words, read_or_none, text, words};

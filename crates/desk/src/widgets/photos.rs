@@ -52,6 +52,7 @@ pub fn photo(ui: &mut Ui, cx: &mut Cx<'_>, which: Which, size: Vec2, alt: &str) 
     if ui.is_rect_visible(rect) {
         let seen = seen(ui, cx, which, size);
         paint(ui, rect, &seen);
+        describe(ui, &response, &seen);
     }
     response
 }
@@ -69,6 +70,7 @@ pub fn photo_button(
     if ui.is_rect_visible(rect) {
         let seen = seen(ui, cx, which, size);
         paint(ui, rect, &seen);
+        describe(ui, &response, &seen);
         let tokens = Tokens::of(ui);
         if chosen || response.has_focus() || response.hovered() {
             let width = if response.has_focus() { 2.5 } else { 1.5 };
@@ -161,6 +163,13 @@ pub fn paint(ui: &Ui, rect: Rect, seen: &Seen) {
             let top = Align2::CENTER_CENTER.align_size_within_rect(galley.size(), inner).top();
             painter.with_clip_rect(rect).galley(pos2(inner.center().x, top), galley, tokens.ink_2);
         }
+    }
+}
+
+/// Whoever does not see the place hears what stands in it.
+fn describe(ui: &Ui, response: &Response, seen: &Seen) {
+    if let Seen::Words(words) = seen {
+        ui.ctx().accesskit_node_builder(response.id, |node| node.set_description(words.as_str()));
     }
 }
 

@@ -39,7 +39,7 @@ fn row_ui(
         ui.spacing_mut().interact_size.y = 26.0;
         ui.horizontal_wrapped(|ui| {
             for (place, word) in words.iter().enumerate() {
-                if word_ui(ui, word, Some(place) == now).on_hover_text(label).clicked() {
+                if word_ui(ui, label, word, Some(place) == now).clicked() {
                     *taken = Some(place);
                 }
             }
@@ -68,12 +68,12 @@ fn row_ui(
     response
 }
 
-fn word_ui(ui: &mut Ui, word: &str, chosen: bool) -> Response {
+fn word_ui(ui: &mut Ui, label: &str, word: &str, chosen: bool) -> Response {
     let tokens = Tokens::of(ui);
     let (face, ink) = if chosen { (Face::Strong, tokens.ink) } else { (Face::Body, tokens.ink_2) };
     let galley = ui.painter().layout_no_wrap(word.to_owned(), face.font(), ink);
     let (rect, response) = ui.allocate_exact_size(vec2(galley.size().x, 26.0), Sense::CLICK);
-    let name = word.to_owned();
+    let name = format!("{label}: {word}");
     response.widget_info(|| WidgetInfo::selected(egui::Role::RadioButton, true, chosen, &name));
     let at = egui::pos2(rect.left(), rect.center().y - galley.size().y / 2.0);
     ui.painter().galley(at, galley, ink);

@@ -29,6 +29,21 @@ where
     kept(ui, drafts, field, now, area)
 }
 
+/// One line that may be long, as [`words`]: it is broken where the field ends, so that all of it is seen.
+pub fn long_words<T>(ui: &mut Ui, drafts: &mut Drafts, field: Field<'_>, now: &T) -> Option<T>
+where
+    T: FromStr<Err: Display> + Display,
+{
+    kept(ui, drafts, field.rows(1), now, |ui, drafts, field, now| {
+        let said = area(ui, drafts, field, now);
+        // Enter hands the line in, and a pasted break is a space.
+        let entered = said.is_none() && drafts.text(field.key).contains('\n');
+        let said = if entered { drafts.take(field.key) } else { said };
+        said.map(|said| said.split('\n').collect::<Vec<_>>().join(if entered { "" } else { " " }))
+            .filter(|said| said != now)
+    })
+}
+
 fn kept<T>(
     ui: &mut Ui,
     drafts: &mut Drafts,

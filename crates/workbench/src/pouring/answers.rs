@@ -1,11 +1,10 @@
 //! The facts that each answer at the mould and the lamp makes.
 
 use craft::compare::Scale;
-use craft::fact::{Amount, Check, CustodyFact, Fact, Hardness, Holder, How, PourFact, Press};
+use craft::fact::{Amount, Check, CustodyFact, Fact, Hardness, Holder, PourFact, Press};
 use craft::id::{ShelfId, Thing, ThingKind};
 use craft::place::{Cell, Place};
 use craft::studio::Held;
-use craft::tag::Tag;
 use craft::units::{Share, Span};
 
 use crate::typed::{self, Typed};
@@ -18,9 +17,9 @@ pub fn begin(no: u8, mould: &ShelfId, cell: &Cell) -> Fact {
     PourFact::Begun { stone: no, mould: mould.clone(), cell: cell.clone() }.into()
 }
 
-/// A packet was opened, after this tag was read off it.
-pub fn opened(thing: Thing, how: How, tag: Tag) -> Fact {
-    CustodyFact::Opened { thing, check: Check { how, tag } }.into()
+/// A packet was opened, after its tag was compared.
+pub fn opened(thing: Thing, check: Check) -> Fact {
+    CustodyFact::Opened { thing, check }.into()
 }
 
 /// A share went into the stone.

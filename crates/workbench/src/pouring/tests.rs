@@ -1,4 +1,4 @@
-use craft::fact::{Amount, ClientFact, CustodyFact, Fact, Hardness, How, PourFact};
+use craft::fact::{Amount, Check, ClientFact, CustodyFact, Fact, Hardness, How, PourFact};
 use craft::moment::BootId;
 use craft::stage::Stage;
 use craft::studio::{Edit, OrderEdit};
@@ -67,7 +67,7 @@ impl Maker {
                 "begin"
             }
             Step::Open(thing) => {
-                self.record(opened(thing, How::Picked, self.tag));
+                self.record(opened(thing, Check { how: How::Picked, tag: self.tag }));
                 "open"
             }
             Step::PutIn { from, lot, part } => {

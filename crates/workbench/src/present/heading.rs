@@ -83,7 +83,13 @@ pub fn window_title(view: &View<'_>) -> String {
     match view.waits.first() {
         Some(wait) => {
             let digits = words::clock(wait.remaining());
-            format!("{digits} {} · {named}", strip::kind(wait.kind, wait.standing))
+            // What is waited for stands beside a name only where it is that order's.
+            match open {
+                Some((tag, _)) if tag == wait.tag => {
+                    format!("{digits} {} · {named}", strip::kind(wait.kind, wait.standing))
+                }
+                _ => format!("{digits} · {named}"),
+            }
         }
         None => named,
     }
@@ -131,6 +137,6 @@ mod tests {
         let first = view.waits.first().map(|wait| words::clock(wait.remaining()));
         let title = window_title(&view);
         let digits = first.expect("a layer that was laid settles");
-        assert!(title.starts_with(&format!("{digits} settl")), "{title}");
+        assert!(title.starts_with(&format!("{digits} · ")), "{title}");
     }
 }

@@ -109,7 +109,7 @@ mod tests {
     use crate::action::Source;
     use crate::present::sample::line;
 
-    fn jobs() -> [Job; 5] {
+    fn jobs() -> [Job; 6] {
         let tag: Tag = Tag::from_number(77).unwrap();
         let photo = Digest::of(b"a photo");
         let source = Source::File(PathBuf::from("/a.jpg"));
@@ -119,6 +119,7 @@ mod tests {
             Job::MessageImage { photo, kind: PhotoKind::Jpeg, to: PathBuf::from("/out/b.jpg") },
             Job::Picture { photo, kind: PhotoKind::Jpeg, side_px: 320 },
             Job::PreviewPaper { tag, kind: PaperKind::Proof, dpi: 96 },
+            Job::CopyPaper { tag, kind: PaperKind::Care, file: photo, to: PathBuf::from("/out/c.pdf") },
         ]
     }
 
@@ -137,6 +138,11 @@ mod tests {
     fn what_was_not_begun_is_told_unless_it_was_only_to_be_looked_at() {
         let told: Vec<Option<String>> = jobs().iter().map(not_begun).collect();
         assert!(told[..3].iter().flatten().all(|words| words.ends_with(" again")), "{told:?}");
-        assert_eq!(told.iter().map(Option::is_some).collect::<Vec<_>>(), [true, true, true, false, false]);
+        assert_eq!(
+            told.iter().map(Option::is_some).collect::<Vec<_>>(),
+            [true, true, true, false, false, true]
+        );
+        assert_eq!(told[5].as_deref(), Some("/out/c.pdf was not written; ask for it again"));
+        assert!(row(&jobs()[5], 0).starts_with("copying the care card for "));
     }
 }

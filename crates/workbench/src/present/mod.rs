@@ -10,6 +10,7 @@ pub mod board;
 pub mod cautions;
 pub mod choosing;
 pub mod find;
+pub mod fit_words;
 pub mod folder_words;
 pub mod heading;
 pub mod job_words;

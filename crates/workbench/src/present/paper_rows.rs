@@ -125,7 +125,7 @@ mod tests {
         assert_eq!(rows[4].kept[0].file, Digest::of(b"again"), "the newest first");
         let [folder, order, name] = &rows[3].kept[0].below;
         assert_eq!((folder.as_str(), order.clone()), ("papers", bench.tag.to_string().to_lowercase()));
-        assert!(name.starts_with("packing-") && name.ends_with(".pdf"), "{name}");
+        assert_eq!(*name, paper_file_name(PaperKind::Packing, &Digest::of(b"paper")));
         assert!(rows[2].held.is_some());
     }
 

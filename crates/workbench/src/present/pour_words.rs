@@ -118,8 +118,9 @@ fn light_lines(studio: &Studio, light: &Light) -> Vec<String> {
     match light.why {
         Why::First | Why::Soft | Why::Tacky => vec![button],
         Why::Rest => {
-            let rest = words::span(light.press.seconds);
-            vec![format!("{} s of light fell; {rest} more", seconds(light.lit)), button]
+            let rest = seconds(light.press.seconds);
+            let anew = if light.press.ramp.is_positive() { ", since the lamp comes up anew" } else { "" };
+            vec![format!("{} s of light fell; {rest} s more{anew}", seconds(light.lit)), button]
         }
     }
 }

@@ -11,6 +11,7 @@ use craft::stage::is_made;
 use craft::studio::{Held, Studio};
 use craft::tag::Tag;
 
+use super::board::nudge_day;
 use super::paper_facts::{paper, proof_stones};
 use super::record::standing;
 use super::undo_words::stone_list;
@@ -46,15 +47,18 @@ impl Standing {
 
 /// Every stone that was begun, with where it stands, by number.
 pub fn stones(held: &Held) -> Vec<(u8, Standing)> {
-    // A proof that waits for its answer shows what was sent.
-    let sent = held.ledger.client.open_round().map(|round| round.stones.clone());
+    // A proof that was sent shows what was on it, until none of it is chosen and another is made.
+    let newest = held.ledger.client.rounds.last();
+    let sent = newest.filter(|round| !matches!(round.answer, Some((_, Choice::NoneOfThese))));
+    let sent = sent.map(|round| round.stones.clone());
     let on: BTreeSet<u8> = sent.unwrap_or_else(|| proof_stones(held)).into_iter().collect();
     let shown_before = |no: u8| held.ledger.client.rounds.iter().any(|round| round.stones.contains(&no));
     let begun = held.ledger.pours.stones.iter();
     begun
         .map(|(&no, stone)| {
             let aside = stone.set_aside.then(|| set_aside_by(held, no)).flatten();
-            let here = held.ledger.custody.things.get(&Thing::stone(no)).is_some_and(|kept| kept.is_here());
+            let here =
+                held.ledger.custody.things.get(&Thing::stone(no)).is_some_and(craft::ledger::Held::is_here);
             let at = match aside {
                 _ if on.contains(&no) => Standing::On,
                 Some(entry) => Standing::Spare(entry),
@@ -190,8 +194,27 @@ pub fn rounds(held: &Held, now: Moment) -> Vec<String> {
     told.collect()
 }
 
-/// What the page says first: how many stones are on the proof, and what they still miss.
+/// The proof that waits for its answer: "The proof went to the client on 11 November. A gentle reminder is due.".
+pub fn with_client(studio: &Studio, held: &Held, now: Moment) -> String {
+    let Some(round) = held.ledger.client.open_round() else { return String::new() };
+    let sent = format!("The proof went to the client on {}.", words::date(round.sent.day(), now.day()));
+    match nudge_day(studio, held) {
+        Some(_) if reminder_is_due(studio, held, now) => format!("{sent} A gentle reminder is due."),
+        Some((_, due)) => format!("{sent} A gentle reminder is due {}.", words::near(due, now.day())),
+        None => sent,
+    }
+}
+
+/// True once the client has had a proof for as long as the studio waits before a gentle reminder.
+pub fn reminder_is_due(studio: &Studio, held: &Held, now: Moment) -> bool {
+    nudge_day(studio, held).is_some_and(|(_, due)| due <= now.day())
+}
+
+/// What the page says first: the stone that was chosen, or how many stones are on the proof, and what they still miss.
 pub fn head(held: &Held) -> String {
+    if let Some(no) = held.ledger.client.chosen().next() {
+        return format!("The client chose stone {no}.");
+    }
     let on: Vec<u8> =
         stones(held).into_iter().filter(|(_, at)| *at == Standing::On).map(|(no, _)| no).collect();
     let bare: Vec<u8> =

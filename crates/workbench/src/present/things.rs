@@ -105,10 +105,8 @@ fn title(studio: &Studio, held: &Held, thing: Thing, kept: &Kept) -> String {
         (ThingKind::Piece, _) => piece(studio, held, thing),
         (ThingKind::Stone, _) => stone(held, thing.no),
         (ThingKind::Offcuts, _) => "offcuts, hardened".to_owned(),
-        (ThingKind::Wrapping, _) => described.map_or_else(
-            || format!("the wrapping of {}", words::lot(held, thing.no)),
-            |words| format!("the wrapping, {words}"),
-        ),
+        (ThingKind::Wrapping, _) if several => format!("the wrapping of {}", words::lot(held, thing.no)),
+        (ThingKind::Wrapping, _) => "the client\u{2019}s wrapping".to_owned(),
         _ => described.map_or_else(|| words::thing_plain(thing), ToString::to_string),
     };
     words::sentence_start(&said)
@@ -166,7 +164,9 @@ fn second(studio: &Studio, held: &Held, (thing, kept): (Thing, &Kept), today: Na
     if matches!(kept.role, Role::KeepBack { .. }) && !was_opened(held, thing) {
         said.push("never opened".to_owned());
     }
-    said.join(", ")
+    let described = held.order.sheet.description(thing).filter(|_| thing.kind == ThingKind::Wrapping);
+    let described = described.map(ToString::to_string).filter(|words| !words.is_empty());
+    described.into_iter().chain([said.join(", ")]).collect::<Vec<_>>().join("  \u{b7}  ")
 }
 
 fn held_share(held: &Held, lot: u8, share: Share) -> String {
@@ -188,7 +188,10 @@ fn chosen(held: &Held, stones: &[u8], today: NaiveDate) -> Option<String> {
         answer.filter(|(_, choice)| matches!(choice, Choice::Stone(no) if stones.contains(no)))?;
     let day = held.order.log.entry(entry).map(craft::log::Entry::day)?;
     let said = held.order.story.about(About::Entry(entry)).map(|text| choosing::said(text.as_str()).0);
-    let said = said.filter(|said| !said.is_empty()).map(|said| format!(": \"{said}\"")).unwrap_or_default();
+    let said = said
+        .filter(|said| !said.is_empty())
+        .map(|said| format!(": \u{201c}{said}\u{201d}"))
+        .unwrap_or_default();
     Some(format!("chosen {}{said}", words::date(day, today)))
 }
 
@@ -303,7 +306,7 @@ mod tests {
         let rows = rows_of(&bench);
         assert_eq!(rows[0].thing, Thing::piece(1));
         assert!(rows[0].title.ends_with(" with stone 1"), "{rows:?}");
-        assert!(rows[0].second.ends_with(": \"the dark one, it is her\""), "{rows:?}");
+        assert!(rows[0].second.ends_with(": \u{201c}the dark one, it is her\u{201d}"), "{rows:?}");
         let spare = rows.iter().find(|row| row.thing == Thing::stone(2)).unwrap();
         assert_eq!(spare.title, "Stone 2, spare");
         let kept = rows.iter().find(|row| row.thing == Thing::envelope(1)).unwrap();

@@ -1,16 +1,295 @@
-//! Stub.
-use craft::order::Page;
-use egui::Ui;
+//! The arrival: what came is written down, the keep-back is put away first, and everything has a place.
+
+mod act;
+mod receive;
+mod steps;
+
+use craft::fact::CustodyFact;
+use craft::id::{Thing, ThingKind};
+use craft::ledger::Held as Kept;
+use craft::order::{Page, Photo};
+use craft::place::Place;
+use craft::stage::Turn;
+use craft::studio::Studio;
+use egui::{Ui, vec2};
+use workbench::present::accounts::accounts;
+use workbench::present::board::BoardRow;
+use workbench::present::labels::{arrival as labels, pack};
+use workbench::present::things::{self, ThingRow, rows};
+use workbench::present::words;
 
 use super::common;
+use super::pack::parts::{Row, account_ui, row_ui};
+use super::pack::{TagField, column, thing_picture};
 use crate::cx::Cx;
+use crate::look::{Face, Tokens, space};
+use crate::widgets::photos::photo;
+use crate::widgets::{Field, choice, gap, heading, link, main_button, note, say, second};
+
+/// Below this width the piles stand below the things.
+const NARROW: f32 = 700.0;
+/// The column of the piles.
+const ASIDE: f32 = 264.0;
 
 /// The arrival page's own state.
 #[derive(Debug, Default)]
-pub(super) struct ArrivalPage {}
+pub(super) struct ArrivalPage {
+    form: Option<receive::Form>,
+    receiving: receive::Receiving,
+    tag: TagField,
+    step: steps::Step,
+    open: Option<Thing>,
+    acting: act::Acting,
+    /// What happens once a thing stands open.
+    then: Option<(Thing, CustodyFact)>,
+}
 
 impl ArrivalPage {
     pub(crate) fn ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>) {
-        common::facts_ui(ui, cx, Page::Arrival);
+        self.follow_up(cx);
+        let rows = rows(cx.view.studio, cx.held, cx.view.now.day());
+        let custody = &cx.held.ledger.custody;
+        if custody.things.is_empty() && self.form.is_none() {
+            self.nothing_ui(ui, cx);
+            return;
+        }
+        let width = ui.available_width();
+        let accounts = accounts(cx.view.studio, cx.held);
+        if accounts.is_empty() || width < NARROW {
+            self.main_ui(ui, cx, &rows);
+            for account in &accounts {
+                gap(ui, space::BLOCK);
+                account_ui(ui, cx, account);
+            }
+        } else {
+            let between = 10.0 * space::STEP;
+            let left = (width - ASIDE - between).min(space::READING - ASIDE);
+            ui.horizontal_top(|ui| {
+                ui.spacing_mut().item_spacing.x = 0.0;
+                column(ui, left, |ui| self.main_ui(ui, cx, &rows));
+                ui.add_space(between);
+                column(ui, ASIDE, |ui| {
+                    for account in &accounts {
+                        account_ui(ui, cx, account);
+                        for words in [&account.worth, &account.advice] {
+                            if !words.is_empty() {
+                                gap(ui, space::STEP);
+                                second(ui, words.as_str());
+                            }
+                        }
+                        gap(ui, space::BLOCK);
+                    }
+                });
+            });
+        }
+        gap(ui, space::BLOCK);
+        common::words_ui(ui, cx, Page::Arrival);
+        common::cautions_ui(ui, cx, Page::Arrival);
     }
+
+    /// What photos that are dropped are of: the thing that is being looked at.
+    pub(crate) const fn photo_of(&self) -> Option<Thing> {
+        self.open
+    }
+
+    /// What was to happen once a packet stands open happens now; where it was not opened, nothing does.
+    fn follow_up(&mut self, cx: &mut Cx<'_>) {
+        let Some((thing, fact)) = self.then.take() else { return };
+        if cx.held.ledger.custody.things.get(&thing).is_some_and(|kept| kept.open) {
+            cx.fact(fact);
+        }
+    }
+
+    fn nothing_ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>) {
+        heading(ui, labels::NOTHING);
+        second(ui, labels::NOTHING_SECOND);
+        gap(ui, 4.0 * space::STEP);
+        if main_button(ui, labels::RECORD).clicked() {
+            self.form = Some(receive::Form::Packet);
+        }
+        gap(ui, space::BLOCK);
+        common::words_ui(ui, cx, Page::Arrival);
+        common::cautions_ui(ui, cx, Page::Arrival);
+    }
+
+    fn main_ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>, rows: &[ThingRow]) {
+        if let Some(form) = self.form {
+            if !self.receiving.ui(ui, cx, form) {
+                self.form = None;
+                self.tag.ask();
+            }
+            gap(ui, space::BLOCK);
+        } else {
+            self.step_ui(ui, cx);
+        }
+        if cx.held.ledger.custody.things.is_empty() {
+            return;
+        }
+        heading(ui, labels::things(&words::remembered(cx.held)));
+        gap(ui, space::STEP);
+        for row in rows {
+            self.thing_ui(ui, cx, row);
+        }
+        gap(ui, 3.0 * space::STEP);
+        Self::loose_photos_ui(ui, cx);
+        if self.form.is_none() {
+            ui.horizontal_wrapped(|ui| {
+                ui.spacing_mut().item_spacing.x = 5.0 * space::STEP;
+                if link(ui, labels::KEEPSAKE).clicked() {
+                    self.form = Some(receive::Form::Keepsake);
+                }
+                if link(ui, labels::ANOTHER).clicked() {
+                    self.form = Some(receive::Form::Packet);
+                }
+            });
+        }
+    }
+
+    /// The one thing that is next on this page, with its main button.
+    fn step_ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>) {
+        let open: Vec<Thing> = cx.held.ledger.custody.open().collect();
+        if let Some((lot, share)) = things::keep_backs_due(cx.held).first().copied() {
+            self.then = self.step.keep_back_ui(ui, cx, &mut self.tag, (lot, share));
+        } else if let Some(thing) = open.first().copied() {
+            self.step.close_ui(ui, cx, thing);
+        } else if cx.held.ledger.custody.lots.is_empty() {
+            if main_button(ui, labels::RECORD).clicked() {
+                self.form = Some(receive::Form::Packet);
+            }
+        } else if let Some(row) = row_of(cx)
+            && row.page != Page::Arrival
+            && matches!(row.next.turn(), Turn::Hands | Turn::Parcel)
+        {
+            // Everything here is done: the way on.
+            if main_button(ui, &words::sentence_start(&row.action)).clicked() {
+                cx.go(row.page);
+            }
+        } else {
+            return;
+        }
+        gap(ui, space::BLOCK);
+    }
+
+    fn thing_ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>, row: &ThingRow) {
+        let thing = row.thing;
+        let Some(kept) = cx.held.ledger.custody.things.get(&thing) else { return };
+        let photo = cx.held.order.sheet.photo_of(thing);
+        let described = cx.held.order.sheet.description(thing).is_some_and(|words| !words.is_empty());
+        let came = matches!(thing.kind, ThingKind::Wrapping | ThingKind::Keepsake);
+        let bare = came && photo.is_none() && kept.photo.is_none() && !described;
+        let parts = [
+            row.second.clone(),
+            things::weighed(cx.held, thing).unwrap_or_default(),
+            where_it_is(cx.view.studio, kept),
+            if bare { labels::NEITHER.to_owned() } else { String::new() },
+        ];
+        let said = parts.into_iter().filter(|part| !part.is_empty()).collect::<Vec<_>>().join("  ·  ");
+        let is_open = self.open == Some(thing);
+        let name = labels::more(thing);
+        let more = if is_open { labels::LESS } else { labels::MORE };
+        let pressed = row_ui(
+            ui,
+            Row {
+                picture: &thing_picture(cx, thing),
+                title: &row.title,
+                second: &said,
+                label: &row.label,
+                tick: None,
+                link: Some((more, &name)),
+            },
+        );
+        if pressed.link {
+            self.open = if is_open { None } else { Some(thing) };
+            self.acting = act::Acting::default();
+            cx.drafts.clear_under("order/arrival/act/");
+        }
+        if self.open == Some(thing) {
+            gap(ui, 2.0 * space::STEP);
+            let kept = kept.clone();
+            note(ui, |ui| {
+                ui.vertical(|ui| self.acting.ui(ui, cx, (thing, &kept)));
+            });
+            gap(ui, 2.0 * space::STEP);
+        }
+    }
+
+    /// Photos that were dropped without saying what is on them.
+    fn loose_photos_ui(ui: &mut Ui, cx: &mut Cx<'_>) {
+        let boxed = &cx.held.ledger.home.box_photos;
+        let photos = cx.held.order.sheet.photos.iter();
+        let loose: Vec<&Photo> =
+            photos.filter(|photo| photo.of.is_none() && !boxed.contains(&photo.original)).take(4).collect();
+        if loose.is_empty() {
+            return;
+        }
+        heading(ui, labels::LOOSE_PHOTOS);
+        let custody = &cx.held.ledger.custody;
+        let options: Vec<(Thing, String)> = custody
+            .things
+            .keys()
+            .map(|thing| (*thing, format!("{}, {}", words::label(*thing), words::thing(cx.held, *thing))))
+            .collect();
+        for (place, one) in loose.into_iter().enumerate() {
+            let label = labels::shows(place + 1);
+            ui.horizontal_top(|ui| {
+                let size = vec2(112.0, 78.0);
+                photo(ui, cx, (one.original, one.kind), size, &label);
+                let key = format!("order/arrival/of/{}", one.original);
+                let field = Field::new(&key, &label).wide(240.0).hint(pack::WHICH_HINT);
+                if let Some(of) = choice(ui, field, None, &options) {
+                    let original = one.original;
+                    cx.sheet(|sheet| {
+                        let mut all = sheet.photos.iter_mut();
+                        if let Some(photo) =
+                            all.find(|photo| photo.original == original && photo.of.is_none())
+                        {
+                            photo.of = Some(of);
+                        }
+                    });
+                }
+            });
+        }
+        gap(ui, 3.0 * space::STEP);
+    }
+}
+
+/// The order as it stands on the board.
+fn row_of<'a>(cx: &Cx<'a>) -> Option<&'a BoardRow> {
+    cx.view.board.rows.iter().find(|row| row.tag == cx.tag)
+}
+
+/// Where a thing is, as a clause.
+fn where_it_is(studio: &Studio, kept: &Kept) -> String {
+    if kept.lost {
+        return pack::LOST.to_owned();
+    }
+    match (kept.part_of, kept.open) {
+        (Some(piece), _) => format!("set into {}", words::thing_plain(piece)),
+        (None, true) => format!("open {}", words::place_in(studio, &kept.place)),
+        (None, false) => words::place_in(studio, &kept.place),
+    }
+}
+
+/// Where a thing can be put, in words: the studio's drawers and tins, and the bench.
+fn places(studio: &Studio) -> Vec<(Place, String)> {
+    let kept = studio.policies().places.iter().zip(1_u16..).filter(|(name, _)| !name.is_empty());
+    let kept = kept.map(|(name, no)| (Place::Kept(no), name.to_string()));
+    kept.chain([(Place::Bench, words::place(studio, &Place::Bench))]).collect()
+}
+
+/// A choice of place, remembered in `place`; the first drawer at first.
+fn place_ui(ui: &mut Ui, cx: &Cx<'_>, field: Field<'_>, place: &mut Option<Place>) -> Place {
+    let options = places(cx.view.studio);
+    let first = options.first().map_or(Place::Bench, |(place, _)| place.clone());
+    let now = place.clone().unwrap_or(first);
+    if let Some(new) = choice(ui, field, Some(&now), &options) {
+        *place = Some(new.clone());
+        return new;
+    }
+    now
+}
+
+/// "Not yet: …".
+fn not_yet(ui: &mut Ui, why: &str) {
+    say(ui, Face::Body, Tokens::of(ui).care, format!("Not yet: {}.", why.trim_end_matches('.')));
 }

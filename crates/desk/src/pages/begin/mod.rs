@@ -43,7 +43,10 @@ fn sheet_ui(ui: &mut Ui, width: f32, add: impl FnOnce(&mut Ui) -> bool) -> bool 
     let around = 2.0 * space::BLOCK + 16.0;
     let width = width.min(window.x - around).max(200.0);
     ui.set_width(width);
-    let scroll = ScrollArea::vertical().max_height((window.y - around).max(160.0)).auto_shrink([false, true]);
+    // A modal is as high as it was before: the form may ask for more all the same.
+    let height = (window.y - around).max(160.0);
+    let scroll =
+        ScrollArea::vertical().max_height(height).min_scrolled_height(height).auto_shrink([false, true]);
     scroll
         .show(ui, |ui| {
             ui.set_width(width - 3.0 * space::STEP);

@@ -1,5 +1,6 @@
 //! Running orders: one form, one row at a time, by the keyboard alone.
 
+use chrono::NaiveDate;
 use craft::shelf::What;
 use craft::stage::Stage;
 use craft::tag::Tag;
@@ -23,6 +24,7 @@ use crate::widgets::{
 #[derive(Debug)]
 pub(super) struct Running {
     seen: u64,
+    today: NaiveDate,
     row: Row,
     suggested: Suggested,
     more: bool,
@@ -48,6 +50,7 @@ impl Default for Running {
     fn default() -> Self {
         Self {
             seen: 0,
+            today: NaiveDate::MIN,
             row: fresh_row(),
             suggested: Suggested::default(),
             more: false,
@@ -76,6 +79,7 @@ impl Running {
         drafts: &mut Drafts,
         wishes: &mut Vec<Wish>,
     ) -> bool {
+        self.today = view.now.day();
         self.walk.moved = false;
         self.walk.end = false;
         if just_opened(ui, &mut self.seen) {
@@ -111,9 +115,8 @@ impl Running {
         let tokens = Tokens::of(ui);
         note(ui, |ui| {
             ui.spacing_mut().item_spacing.x = 4.0 * space::STEP;
-            say(ui, Face::Body, tokens.ink_2, labels::WRITE);
             say(ui, Face::Name, tokens.ink, held.order.tag.to_string());
-            say(ui, Face::Body, tokens.ink, words::remembered(held));
+            say(ui, Face::Body, tokens.ink_2, labels::write(&words::remembered(held)));
         });
         gap(ui, 3.0 * space::STEP);
     }
@@ -158,7 +161,11 @@ impl Running {
         let here = if stage >= Stage::Here { &[170.0, 170.0, 0.0][..] } else { &[170.0][..] };
         cells(ui, here, |ui, place| {
             let of = [Of::Due, Of::KeepBack, Of::Place].get(place).copied().unwrap_or(Of::Due);
-            self.field_ui(ui, drafts, of);
+            if of == Of::Place {
+                self.place_ui(ui, view, drafts);
+            } else {
+                self.field_ui(ui, drafts, of);
+            }
         });
         if stage >= Stage::Made {
             let made = if stage >= Stage::Chosen { &[170.0, 170.0][..] } else { &[170.0][..] };
@@ -228,6 +235,21 @@ impl Running {
         // What is half typed is not yet wrong.
         let typed = !drafts.text(&key).trim().is_empty() && !response.has_focus();
         self.wrong_ui(ui, of, typed);
+        if let Some(echo) = labels::echo(of, drafts.text(&key), self.today) {
+            second(ui, echo);
+        }
+    }
+
+    /// The place, and those of the studio's list that may be meant.
+    fn place_ui(&mut self, ui: &mut Ui, view: &View<'_>, drafts: &mut Drafts) {
+        self.field_ui(ui, drafts, Of::Place);
+        let key = key(Of::Place);
+        for name in labels::places(view.studio, drafts.text(&key)) {
+            if link(ui, name).clicked() {
+                drafts.put(&key, name);
+                self.walk.to = Some(Of::Place);
+            }
+        }
     }
 
     /// Enter was pressed in a field: on to the next one, or the row is to be recorded.
@@ -364,6 +386,7 @@ impl Running {
             let tag = held.order.tag;
             cells(ui, &[110.0, 200.0, 0.0], |ui, place| match place {
                 0 => {
+                    gap(ui, 2.0);
                     say(ui, Face::Heading, tokens.ink, tag.to_string());
                 }
                 1 => {
@@ -380,6 +403,7 @@ impl Running {
                     let client = view.studio.clients().get(&held.order.client);
                     let client = client.map(|client| client.name.to_string()).unwrap_or_default();
                     let stage = words::stage(held.stage());
+                    gap(ui, 3.0);
                     say(ui, Face::Body, tokens.ink_2, format!("{client}  ·  {stage}"));
                 }
             });

@@ -13,6 +13,7 @@ use craft::fact::{Check, CustodyFact, HomeFact, LeftOut, PaperKind};
 use craft::id::Thing;
 use craft::order::{Page, Photo};
 use craft::place::Place;
+use craft::stage::Turn;
 use egui::{Align, Layout, Ui, vec2};
 use workbench::action::{Action, Job};
 use workbench::present::accounts::accounts;
@@ -20,7 +21,7 @@ use workbench::present::labels::pack as labels;
 use workbench::present::things::{Standing, ThingRow, box_waits_for, rows};
 use workbench::present::words;
 
-pub(super) use photos::{Thumbs, Wanted, take_in_ui};
+pub(super) use photos::{Wanted, take_in_ui};
 pub(super) use piles::thing_picture;
 pub(super) use tag::TagField;
 
@@ -28,6 +29,7 @@ use super::common;
 use crate::cx::{Cx, Wish};
 use crate::look::{Face, Tokens, space};
 use crate::shell::Side;
+use crate::widgets::photos::photo;
 use crate::widgets::{Field, care, choice, fold, gap, heading, link, main_button, plain_button, say, second};
 
 pub(super) mod parts {
@@ -50,7 +52,6 @@ pub(super) struct PackPage {
     tag_first: bool,
     stays_out: bool,
     which: Option<Thing>,
-    thumbs: Thumbs,
     /// The photos there were when one of the box was asked for.
     before: Option<BTreeSet<Digest>>,
     parcel: parcel::ParcelSide,
@@ -86,12 +87,13 @@ impl PackPage {
 
     fn things_ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>, rows: &[ThingRow]) {
         let name = words::remembered(cx.held);
+        let arrived = cx.held.ledger.home.arrived.is_some();
         let counted =
             |row: &&ThingRow| matches!(row.standing, Standing::Loose | Standing::Open | Standing::Boxed);
         let all = rows.iter().filter(counted).count();
         let done = rows.iter().filter(|row| row.standing == Standing::Boxed).count();
         if all == 0 {
-            heading(ui, labels::gone(&name));
+            heading(ui, labels::gone(&name, arrived));
             gap(ui, 2.0 * space::STEP);
             for row in rows {
                 self.row_ui(ui, cx, row, None, false);
@@ -99,7 +101,8 @@ impl PackPage {
             return;
         }
         heading(ui, labels::everything(&name));
-        second(ui, labels::ticked(done, all));
+        second(ui, labels::ticked(done, all, cx.held.ledger.home.box_seen));
+        before_ui(ui, cx);
         gap(ui, 3.0 * space::STEP);
         let read = self.tag.ui(ui, cx, TAG_KEY, labels::TAG);
         if read.check.is_some() {
@@ -128,7 +131,7 @@ impl PackPage {
             Standing::Boxed => String::new(),
             Standing::LeftOut(why) => words::left_out(why).to_owned(),
             Standing::Lost => labels::LOST.to_owned(),
-            Standing::Gone => labels::LEFT.to_owned(),
+            Standing::Gone => place,
         };
         let parts = [row.second.as_str(), state.as_str()];
         let line = parts.into_iter().filter(|part| !part.is_empty()).collect::<Vec<_>>().join("  ·  ");
@@ -217,26 +220,34 @@ impl PackPage {
         });
     }
 
+    /// What is needed now stands first: the piles while things are ticked, then the box and its parcel.
     fn aside_ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>, rows: &[ThingRow]) {
-        for account in accounts(cx.view.studio, cx.held) {
-            piles::ui(ui, cx, &account);
-            gap(ui, space::BLOCK);
-        }
-        papers_ui(ui, cx);
-        gap(ui, space::BLOCK);
-        if rows.iter().any(|row| row.standing == Standing::Boxed) {
-            self.box_ui(ui, cx, rows);
-        } else if cx.held.ledger.home.is_gone() {
-            self.photos_ui(ui, cx);
-            parcel::known_ui(ui, cx);
-            gap(ui, 4.0 * space::STEP);
-            if main_button(ui, labels::TO_AFTER).clicked() {
-                cx.go(Page::After);
+        let boxed = rows.iter().any(|row| row.standing == Standing::Boxed);
+        let counted = cx.held.ledger.to_pack().is_empty();
+        if counted && (boxed || cx.held.ledger.home.is_gone()) {
+            if boxed {
+                self.box_ui(ui, cx, rows);
+            } else {
+                Self::gone_ui(ui, cx);
             }
+            gap(ui, space::BLOCK);
+            papers_ui(ui, cx);
+            gap(ui, space::BLOCK);
+            piles_ui(ui, cx);
         } else {
-            let waits = box_waits_for(cx.held, rows);
-            ui.add_enabled_ui(false, |ui| main_button(ui, labels::CLOSE));
-            waits_ui(ui, waits.as_deref());
+            piles_ui(ui, cx);
+            papers_ui(ui, cx);
+            gap(ui, space::BLOCK);
+            self.box_ui(ui, cx, rows);
+        }
+    }
+
+    fn gone_ui(ui: &mut Ui, cx: &mut Cx<'_>) {
+        Self::photos_ui(ui, cx);
+        parcel::known_ui(ui, cx);
+        gap(ui, 4.0 * space::STEP);
+        if main_button(ui, labels::TO_AFTER).clicked() {
+            cx.go(Page::After);
         }
     }
 
@@ -261,7 +272,7 @@ impl PackPage {
     fn photo_ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>, counted: bool) {
         let tokens = Tokens::of(ui);
         heading(ui, labels::PHOTO);
-        self.photos_ui(ui, cx);
+        Self::photos_ui(ui, cx);
         if cx.held.ledger.home.box_seen {
             say(ui, Face::Second, tokens.ink_2, labels::SEEN);
         } else {
@@ -274,11 +285,11 @@ impl PackPage {
     }
 
     fn take_photo_ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>) {
-        for photo in loose_photos(cx) {
+        for loose in loose_photos(cx) {
             let size = vec2(120.0, 84.0);
-            self.thumbs.ui(ui, cx, (photo.original, photo.kind), (size, labels::IS_THE_BOX));
+            photo(ui, cx, (loose.original, loose.kind), size, labels::IS_THE_BOX);
             if link(ui, labels::IS_THE_BOX).clicked() {
-                cx.fact(HomeFact::BoxPhotographed { photo: photo.original });
+                cx.fact(HomeFact::BoxPhotographed { photo: loose.original });
             }
         }
         let wanted = Wanted {
@@ -296,14 +307,14 @@ impl PackPage {
         }
     }
 
-    /// The newest photo of the box, and how many there are.
-    fn photos_ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>) {
+    /// The newest photo of the box.
+    fn photos_ui(ui: &mut Ui, cx: &mut Cx<'_>) {
         let sheet = &cx.held.order.sheet;
         let newest = cx.held.ledger.home.box_photos.last();
-        let photo = newest.and_then(|newest| sheet.photos.iter().find(|photo| photo.original == *newest));
-        if let Some(photo) = photo {
+        let newest = newest.and_then(|newest| sheet.photos.iter().find(|photo| photo.original == *newest));
+        if let Some(newest) = newest {
             let size = vec2(ui.available_width().min(240.0), 150.0);
-            self.thumbs.ui(ui, cx, (photo.original, photo.kind), (size, labels::PHOTO));
+            photo(ui, cx, (newest.original, newest.kind), size, labels::PHOTO);
             gap(ui, space::STEP);
         }
     }
@@ -325,9 +336,17 @@ impl PackPage {
 pub(super) fn column<R>(ui: &mut Ui, width: f32, add: impl FnOnce(&mut Ui) -> R) -> R {
     let answer = ui.allocate_ui_with_layout(vec2(width, 0.0), Layout::top_down(Align::LEFT), |ui| {
         ui.set_width(width);
+        ui.spacing_mut().item_spacing.x = 2.0 * space::STEP;
         add(ui)
     });
     answer.inner
+}
+
+fn piles_ui(ui: &mut Ui, cx: &Cx<'_>) {
+    for account in accounts(cx.view.studio, cx.held) {
+        piles::ui(ui, cx, &account);
+        gap(ui, space::BLOCK);
+    }
 }
 
 /// "Not yet: …", where something is waited for.
@@ -356,29 +375,52 @@ fn loose_photos<'a>(cx: &Cx<'a>) -> Vec<&'a Photo> {
     loose.filter(|photo| photo.of.is_none() && !seen.contains(&photo.original)).take(2).collect()
 }
 
+/// What is to be done before anything is packed, with the way there.
+fn before_ui(ui: &mut Ui, cx: &mut Cx<'_>) {
+    let row = cx.view.board.rows.iter().find(|row| row.tag == cx.tag);
+    let Some(row) = row.filter(|row| row.page < Page::Pack && matches!(row.next.turn(), Turn::Hands)) else {
+        return;
+    };
+    let page = row.page;
+    ui.horizontal_wrapped(|ui| {
+        say(ui, Face::Body, Tokens::of(ui).care, labels::first(&row.action));
+        if link(ui, &format!("to {}", words::page(page))).clicked() {
+            cx.go(page);
+        }
+    });
+}
+
 /// Which papers are ready, and the way to them.
 fn papers_ui(ui: &mut Ui, cx: &mut Cx<'_>) {
     let tokens = Tokens::of(ui);
     heading(ui, labels::PAPERS);
     let poured = !cx.held.ledger.pours.stones.is_empty();
     let kinds = [PaperKind::Packing, PaperKind::Care];
-    for kind in kinds.into_iter().filter(|kind| *kind != PaperKind::Care || poured) {
-        let name = words::paper(kind);
-        let ready = cx.held.ledger.home.papers.iter().any(|(_, issued, _)| *issued == kind);
-        let job = Job::IssuePaper { tag: cx.tag, kind };
-        let under_way = cx.view.jobs.iter().find(|row| *row.job == job).map(workbench::view::JobRow::words);
-        if let Some(words) = under_way {
-            say(ui, Face::Body, tokens.ink_2, words);
-        } else if ready {
-            say(ui, Face::Body, tokens.ink_2, labels::paper_ready(name));
-        } else {
-            say(ui, Face::Body, tokens.ink_2, labels::paper_missing(name));
-            if link(ui, &labels::issue(name)).clicked() {
+    let kinds = kinds.into_iter().filter(|kind| *kind != PaperKind::Care || poured);
+    let issued = |kind: &PaperKind| cx.held.ledger.home.papers.iter().any(|(_, issued, _)| issued == kind);
+    let (ready, missing): (Vec<PaperKind>, Vec<PaperKind>) = kinds.partition(issued);
+    let names =
+        |kinds: &[PaperKind]| words::list(&kinds.iter().map(|kind| words::paper(*kind)).collect::<Vec<_>>());
+    if !ready.is_empty() {
+        say(ui, Face::Body, tokens.ink_2, labels::papers_ready(&names(&ready)));
+    }
+    if !missing.is_empty() {
+        say(ui, Face::Body, tokens.ink_2, labels::papers_missing(&names(&missing)));
+    }
+    ui.horizontal_wrapped(|ui| {
+        ui.spacing_mut().item_spacing.x = 5.0 * space::STEP;
+        for kind in missing {
+            let job = Job::IssuePaper { tag: cx.tag, kind };
+            let row = cx.view.jobs.iter().find(|row| *row.job == job);
+            if let Some(row) = row {
+                say(ui, Face::Body, tokens.ink_2, row.words());
+            } else if !cx.held.ledger.home.is_gone() && link(ui, &labels::issue(words::paper(kind))).clicked()
+            {
                 cx.act(Action::Start(job));
             }
         }
-    }
-    if link(ui, labels::LOOK_AND_PRINT).clicked() {
-        cx.wish(Wish::Beside(Side::Papers));
-    }
+        if link(ui, labels::LOOK_AND_PRINT).clicked() {
+            cx.wish(Wish::Side(Side::Papers));
+        }
+    });
 }

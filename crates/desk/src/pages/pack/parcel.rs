@@ -107,9 +107,7 @@ pub(super) fn known_ui(ui: &mut Ui, cx: &Cx<'_>) {
         (labels::INSURED, insured),
     ];
     for (label, words) in lines.into_iter().filter(|(_, words)| !words.is_empty()) {
-        ui.horizontal_wrapped(|ui| {
-            say(ui, Face::Body, tokens.ink_3, format!("{label}:"));
-            say(ui, Face::Body, tokens.ink, words);
-        });
+        say(ui, Face::Second, tokens.ink_3, label);
+        say(ui, Face::Body, tokens.ink, words);
     }
 }

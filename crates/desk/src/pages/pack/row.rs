@@ -97,6 +97,6 @@ pub(in crate::pages) fn ui(ui: &mut Ui, row: Row<'_>) -> Pressed {
         let mut child = ui.new_child(UiBuilder::new().max_rect(at).id_salt(name));
         link(&mut child, words).accessible_name(name).clicked()
     });
-    ui.add_space(1.0);
+    ui.add_space(1.0 - ui.spacing().item_spacing.y);
     Pressed { tick, link: pressed }
 }

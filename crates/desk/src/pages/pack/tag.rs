@@ -40,7 +40,21 @@ impl TagField {
 
     pub(in crate::pages) fn ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>, key: &str, label: &str) -> Read {
         let tokens = Tokens::of(ui);
-        let response = form_line(ui, cx.drafts, Field::new(key, label).wide(200.0).hint(labels::TAG_HINT));
+        let mut picking = self.picking;
+        let right = tag_words::read(cx.view.studio, cx.tag, cx.drafts.text(key)).is_ok();
+        let response = ui.horizontal_top(|ui| {
+            let field = Field::new(key, label).wide(250.0).hint(labels::TAG_HINT);
+            let response = form_line(ui, cx.drafts, field);
+            if !right {
+                ui.vertical(|ui| {
+                    ui.add_space(23.0);
+                    fold(ui, labels::PICK, &mut picking);
+                });
+            }
+            response
+        });
+        let response = response.inner;
+        self.picking = picking;
         if std::mem::take(&mut self.wants_focus) {
             response.request_focus();
         }
@@ -83,7 +97,7 @@ impl TagField {
     }
 
     fn pick_ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>, key: &str) {
-        if !fold(ui, labels::PICK, &mut self.picking) {
+        if !self.picking {
             return;
         }
         say(ui, Face::Second, Tokens::of(ui).ink_2, labels::PICK_SAYS);

@@ -7,14 +7,17 @@ use std::collections::BTreeMap;
 
 use craft::digest::Digest;
 use craft::fact::PaperKind;
+use craft::order::Page;
 use egui::{Align, Layout, Painter, Rect, Stroke, StrokeKind, Ui, vec2};
 use workbench::action::{Action, Job};
 use workbench::present::labels::papers as labels;
 use workbench::present::paper_rows::{PaperRow, due, rows};
+use workbench::present::showing;
 
 use super::show::message_ui;
-use crate::cx::Cx;
+use crate::cx::{Cx, Wish};
 use crate::look::{Face, Tokens, space};
+use crate::shell::Side;
 use crate::widgets::glass::Glass;
 use crate::widgets::photos::photo_button;
 use crate::widgets::{Running, fold, gap, heading, link, main_button, picture_row, rule, say, second};
@@ -33,7 +36,6 @@ pub(crate) struct PapersPage {
     /// The pictures for messages are open, and the one that was taken.
     pictures: bool,
     picture: Option<Digest>,
-    message: bool,
     running: Running,
 }
 
@@ -63,12 +65,18 @@ impl PapersPage {
             self.list_ui(ui, &rows, kind);
             gap(ui, 5.0 * space::STEP);
             self.paper_ui(ui, cx, row);
+            gap(ui, space::BLOCK);
+            rule(ui);
+            gap(ui, 4.0 * space::STEP);
+            self.pictures_ui(ui, cx);
         } else {
             ui.horizontal_top(|ui| {
                 ui.spacing_mut().item_spacing.x = BETWEEN;
                 ui.allocate_ui_with_layout(vec2(LIST, 0.0), Layout::top_down(Align::LEFT), |ui| {
                     ui.set_width(LIST);
                     self.list_ui(ui, &rows, kind);
+                    gap(ui, 5.0 * space::STEP);
+                    self.pictures_ui(ui, cx);
                 });
                 let width = room - LIST - BETWEEN;
                 ui.allocate_ui_with_layout(vec2(width, 0.0), Layout::top_down(Align::LEFT), |ui| {
@@ -77,32 +85,29 @@ impl PapersPage {
                 });
             });
         }
-        gap(ui, space::BLOCK);
-        rule(ui);
-        gap(ui, 4.0 * space::STEP);
-        self.pictures_ui(ui, cx);
     }
 
     fn list_ui(&mut self, ui: &mut Ui, rows: &[PaperRow], open: PaperKind) {
-        ui.spacing_mut().item_spacing.y = 0.0;
-        for row in rows {
-            let sheet = |painter: &Painter, rect: Rect, tokens: &Tokens| sheet(painter, rect, tokens, row);
-            let words = row.words();
-            if picture_row(ui, row.kind == open, &sheet, [&row.name, &words, ""]).clicked() {
-                self.choose(row.kind);
+        ui.scope(|ui| {
+            ui.spacing_mut().item_spacing.y = 0.0;
+            for row in rows {
+                let sheet =
+                    |painter: &Painter, rect: Rect, tokens: &Tokens| sheet(painter, rect, tokens, row);
+                let words = row.words();
+                if picture_row(ui, row.kind == open, &sheet, [&row.name, &words, ""]).clicked() {
+                    self.choose(row.kind);
+                }
             }
-        }
+        });
     }
 
     fn paper_ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>, row: &PaperRow) {
         let tokens = Tokens::of(ui);
         heading(ui, row.name.as_str());
-        say(
-            ui,
-            Face::Body,
-            tokens.ink_2,
-            format!("{}.", workbench::present::words::sentence_start(&row.words())),
-        );
+        if !row.kept.is_empty() {
+            let words = workbench::present::words::sentence_start(&row.words());
+            say(ui, Face::Body, tokens.ink_2, format!("{words}, and kept as it was."));
+        }
         gap(ui, 2.0 * space::STEP);
         if let Some(why) = &row.held {
             say(ui, Face::Body, tokens.care, format!("Not yet: {why}."));
@@ -117,8 +122,6 @@ impl PapersPage {
         });
         if row.held.is_none() {
             gap(ui, 4.0 * space::STEP);
-            second(ui, if row.kept.is_empty() { labels::PREVIEW } else { labels::PREVIEW_KEPT });
-            gap(ui, space::STEP);
             self.preview_ui(ui, cx, row);
         }
     }
@@ -146,6 +149,13 @@ impl PapersPage {
                 kept::open(cx, newest);
             }
             fold(ui, labels::COPY, &mut self.copying);
+            let to_send = row.kind == PaperKind::Proof
+                && cx.held.ledger.client.open_round().is_none()
+                && showing::written(cx.held).is_some_and(|written| written.stands);
+            if to_send && link(ui, labels::TO_SHOW).clicked() {
+                cx.wish(Wish::Side(Side::Route));
+                cx.go(Page::Show);
+            }
             if row.held.is_none() && !writing && link(ui, labels::ISSUE_AGAIN).clicked() {
                 cx.act(Action::Start(job));
             }
@@ -179,14 +189,13 @@ impl PapersPage {
                     .clicked()
                 {
                     self.picture = (!chosen).then_some(photo.original);
-                    self.message = !chosen;
                 }
             }
         });
         let taken = photos.iter().find(|photo| Some(photo.original) == self.picture);
         if let Some(photo) = taken {
             gap(ui, 2.0 * space::STEP);
-            message_ui(ui, cx, photo, &mut self.message);
+            message_ui(ui, cx, photo);
         }
     }
 }

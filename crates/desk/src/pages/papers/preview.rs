@@ -48,13 +48,18 @@ impl PapersPage {
                 say(ui, Face::Body, Tokens::of(ui).care, words);
             }
             Some((Ok(pages), stale)) => {
-                second(ui, if stale { labels::RENEWING } else { labels::CLOSER_WORDS });
+                let words = match (stale, row.kept.is_empty()) {
+                    (true, _) => labels::RENEWING,
+                    (false, true) => labels::PREVIEW,
+                    (false, false) => labels::PREVIEW_KEPT,
+                };
+                second(ui, words);
                 for (place, pixels) in pages.iter().enumerate() {
                     gap(ui, 2.0 * space::STEP);
                     let size = vec2(width, width * pixels.height as f32 / pixels.width.max(1) as f32);
                     let name = labels::page(&row.name, place + 1, pages.len());
                     let under = self.glasses.entry(place).or_default();
-                    let (at, _) = (ui.cursor().min, ());
+                    let at = ui.cursor().min;
                     if ui.is_rect_visible(egui::Rect::from_min_size(at, size)) {
                         let seen = Seen::Photo(page(ui.ctx(), pixels));
                         glass(ui, under, &seen, size, &name);

@@ -103,7 +103,9 @@ fn mix_ui(ui: &mut Ui, cx: &mut Cx<'_>, stone: &mut StoneSheet) {
     if let Some(pigment) = choice(ui, field, Some(&stone.pigment), &pigments) {
         stone.pigment = pigment;
     }
-    let face = Field::new("order/plan/face", labels::FACE).wide(90.0);
+    // Each stone has its own drafts: what was typed for one must never be handed in for another.
+    let (face_key, caption_key) = (key(stone, "face"), key(stone, "caption"));
+    let face = Field::new(&face_key, labels::FACE).wide(90.0);
     if let Some(face) = read(ui, cx.drafts, face, &words::length(stone.face), typed::length) {
         stone.face = face;
     }
@@ -114,12 +116,17 @@ fn mix_ui(ui: &mut Ui, cx: &mut Cx<'_>, stone: &mut StoneSheet) {
     {
         stone.top = top;
     }
-    let caption = Field::new("order/plan/caption", labels::CAPTION).wide(240.0);
+    let caption = Field::new(&caption_key, labels::CAPTION).wide(240.0);
     if let Some(said) = line(ui, cx.drafts, caption, stone.caption.as_str())
         && let Ok(caption) = said.parse()
     {
         stone.caption = caption;
     }
+}
+
+/// The key of a stone's draft.
+fn key(stone: &StoneSheet, what: &str) -> String {
+    format!("order/plan/{}/{what}", stone.no)
 }
 
 fn style_ui(ui: &mut Ui, stone: &mut StoneSheet) {
@@ -134,7 +141,7 @@ fn shares_ui(ui: &mut Ui, cx: &mut Cx<'_>, stone: &mut StoneSheet) {
     for lot in lots {
         let part = stone.shares.iter().find(|share| share.lot == lot).map_or(Share::NONE, |share| share.part);
         let label = labels::share_of(&words::lot(cx.held, lot));
-        let key = format!("order/plan/share/{lot}");
+        let key = key(stone, &format!("share/{lot}"));
         let field = Field::new(&key, &label).wide(180.0);
         if let Some(part) = read(ui, cx.drafts, field, &words::share(part), typed::share) {
             stone.shares.retain(|share| share.lot != lot);

@@ -1,23 +1,23 @@
 //! What a step asks for, to be answered: one main button, and the few things beside it.
 
-use craft::fact::{Amount, Fact, Hardness, How, LayerKind, PourFact};
+use craft::fact::{Amount, Fact, Hardness, LayerKind, PourFact};
 use craft::id::{Thing, ThingKind};
 use craft::order::Page;
 use craft::place::Place;
-use craft::tag::Tag;
 use craft::units::Share;
-use egui::{Key, Ui};
+use egui::Ui;
 use workbench::pouring::{self, AskLamp, Lay, Light, Step, Why};
 use workbench::present::labels::pour as label;
 use workbench::present::words;
 use workbench::typed;
 
+use super::super::pack::TagField;
 use super::keys::facts;
 use super::{Now, Otherwise, PourPage};
 use crate::cx::Cx;
 use crate::look::{Face, Tokens, space};
 use crate::widgets::{
-    Field, choice, fold, form_line, form_read, gap, link, main_button, plain_button, say, second, tick,
+    Field, choice, fold, form_read, gap, link, main_button, plain_button, say, second, tick,
 };
 
 const TAG: &str = "order/pour/tag";
@@ -25,9 +25,6 @@ const SHARE: &str = "order/pour/share";
 const AMOUNT: &str = "order/pour/amount";
 const THICKNESS: &str = "order/pour/thickness";
 const HOW_LONG: &str = "order/pour/lit";
-
-/// A scanner writes a whole tag in less time than this, in milliseconds; nobody types so fast.
-const SCANNED_MS: i64 = 350;
 
 pub(super) fn ui(page: &mut PourPage, ui: &mut Ui, cx: &mut Cx<'_>, now: &Now<'_>) {
     let no = now.no;
@@ -78,37 +75,15 @@ fn record_ui(ui: &mut Ui, cx: &mut Cx<'_>, words: &str, fact: impl FnOnce() -> F
     }
 }
 
-/// The tag is typed or scanned into the field, or read by eye; the door compares it.
+/// The tag is typed, scanned or picked; Enter opens the packet once it is this order's.
 fn open_ui(page: &mut PourPage, ui: &mut Ui, cx: &mut Cx<'_>, thing: Thing) {
-    let now_ms = cx.view.now.since_boot_ms;
-    let field = Field::new(TAG, label::TAG).wide(220.0).hint(label::TAG_HINT);
-    let response = form_line(ui, cx.drafts, field);
-    let text = cx.drafts.text(TAG).trim().to_owned();
-    if text.is_empty() {
-        page.tag_since_ms = None;
-    } else if page.tag_since_ms.is_none() {
-        page.tag_since_ms = Some(now_ms);
-    }
-    let read = text.parse::<Tag>();
-    if let (Err(why), false) = (&read, text.is_empty()) {
-        say(ui, Face::Second, Tokens::of(ui).care, words::sentence_start(&format!("{why}.")));
-    }
-    let entered = response.lost_focus() && ui.input(|input| input.key_pressed(Key::Enter));
+    let read = page.tag.ui(ui, cx, TAG, label::TAG);
     gap(ui, 2.0 * space::STEP);
-    if text.is_empty() {
-        if main_button(ui, label::OPEN_BY_EYE).clicked() {
-            cx.fact(pouring::opened(thing, How::Picked, cx.tag));
-        }
-        return;
-    }
-    let pressed = ui.add_enabled_ui(read.is_ok(), |ui| main_button(ui, label::OPEN_TYPED).clicked()).inner;
-    if let Ok(tag) = read
-        && (pressed || entered)
-    {
-        let fast = page.tag_since_ms.is_some_and(|since| now_ms - since < SCANNED_MS);
-        cx.fact(pouring::opened(thing, if fast && entered { How::Scanned } else { How::Typed }, tag));
+    let pressed = ui.add_enabled_ui(read.check.is_some(), |ui| main_button(ui, label::OPEN).clicked()).inner;
+    if let Some(check) = read.check.filter(|_| pressed || read.entered) {
+        cx.fact(pouring::opened(thing, check));
         cx.drafts.clear(TAG);
-        page.tag_since_ms = None;
+        page.tag = TagField::default();
     }
 }
 

@@ -18,6 +18,7 @@ use workbench::present::labels::pour as label;
 use workbench::present::pour_words::{self, StepWords};
 
 use super::common;
+use super::pack::TagField;
 use crate::cx::Cx;
 use crate::look::{Face, Tokens, space};
 use crate::widgets::{fold, gap, heading, link, main_button, rule, say, second, tab};
@@ -37,8 +38,8 @@ pub(super) struct PourPage {
     put: Option<Place>,
     /// Where trimmings are put.
     bag: Option<Place>,
-    /// When the first letter of a tag came, in the computer's own count: a scanner writes faster than a hand.
-    tag_since_ms: Option<i64>,
+    /// The tag of the packet that is to be opened.
+    tag: TagField,
     /// What can be done with a stone that did not come out is shown.
     not_right: bool,
     trouble: Option<String>,
@@ -57,17 +58,24 @@ struct Now<'a> {
     no: u8,
     step: &'a Step,
     words: &'a StepWords,
+    /// Where the page begins, scrolled or not.
+    top: f32,
 }
 
 /// From this width on the step and the picture stand side by side.
 const BESIDE: f32 = 620.0;
 /// Between the two.
 const BETWEEN: f32 = 36.0;
+/// Below this height of the page a wait stands beside its words, in points.
+const LOW: f32 = 330.0;
+/// The ring of a low window.
+const LOW_RING: f32 = 168.0;
 /// The widest both together grow.
 const WIDEST: f32 = 1_100.0;
 
 impl PourPage {
     pub(crate) fn ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>) {
+        let top = ui.cursor().top();
         let steps = pouring::steps(cx.view.studio, cx.held, cx.view.now);
         let chosen = self.stone.filter(|no| steps.iter().any(|(other, _)| other == no));
         let Some(no) = chosen.or_else(|| pouring::first_stone(&steps)) else {
@@ -78,9 +86,19 @@ impl PourPage {
         let step = steps.iter().find(|(other, _)| *other == no).map(|(_, step)| step.clone());
         let step = self.hurry(no, step.unwrap_or(Step::Plan));
         keys::take(ui, cx, self, (no, &step));
-        self.stones_ui(ui, &steps, no);
         let words = pour_words::step(cx.view.studio, cx.held, no, &step);
-        self.step_ui(ui, cx, &Now { no, step: &step, words: &words });
+        let now = Now { no, step: &step, words: &words, top };
+        // In a low window the wait comes first, so that its digits are seen without scrolling.
+        let is_low = ui.clip_rect().height() < LOW && step.wait().is_some();
+        if is_low {
+            self.low_ui(ui, cx, &now);
+            gap(ui, 4.0 * space::STEP);
+            self.stones_ui(ui, &steps, no);
+            picture::ui(ui, cx, &now);
+        } else {
+            self.stones_ui(ui, &steps, no);
+            self.step_ui(ui, cx, &now);
+        }
         meanwhile_ui(self, ui, &steps, no);
         gap(ui, 5.0 * space::STEP);
         layers::ui(ui, cx, no);
@@ -139,32 +157,52 @@ impl PourPage {
             ui.spacing_mut().item_spacing.x = BETWEEN;
             ui.allocate_ui_with_layout(vec2(column, 300.0), Layout::top_down(Align::LEFT), |ui| {
                 ui.set_width(column);
+                ui.spacing_mut().item_spacing.x = 2.0 * space::STEP;
                 self.left_ui(ui, cx, now);
             });
             ui.allocate_ui_with_layout(vec2(column, 300.0), Layout::top_down(Align::LEFT), |ui| {
                 ui.set_width(column);
+                ui.spacing_mut().item_spacing.x = 2.0 * space::STEP;
                 picture::ui(ui, cx, now);
             });
         });
     }
 
     fn left_ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>, now: &Now<'_>) {
-        let tokens = Tokens::of(ui);
-        ui.label(egui::RichText::new(&now.words.title).font(title_font()).color(tokens.ink));
-        gap(ui, space::STEP);
-        for words in &now.words.lines {
-            say(ui, Face::Body, tokens.ink_2, words.as_str());
-        }
-        gap(ui, 3.0 * space::STEP);
+        words_ui(ui, now);
         if let Some(wait) = now.step.wait() {
-            ring::ui(ui, now.no, wait);
+            // What stands below the ring is to be seen with it.
+            let above = ui.cursor().top() - now.top;
+            let beside = ring::ui(ui, now.no, wait, ui.clip_rect().height() - above - ring::BELOW);
+            if let Some(words) = beside {
+                say(ui, Face::Body, Tokens::of(ui).ink_2, words);
+            }
             gap(ui, 3.0 * space::STEP);
         }
         controls::ui(self, ui, cx, now);
-        gap(ui, 2.0 * space::STEP);
-        for care in cares(now.step) {
-            say(ui, Face::Second, tokens.care, *care);
+        if now.step.wait().is_none() {
+            cares_ui(ui, now.step);
         }
+    }
+
+    /// The wait and its words side by side.
+    fn low_ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>, now: &Now<'_>) {
+        ui.horizontal_top(|ui| {
+            ui.spacing_mut().item_spacing.x = 5.0 * space::STEP;
+            let high = ui.clip_rect().height() - 7.0 * space::STEP;
+            let beside = now.step.wait().and_then(|wait| ring::ui(ui, now.no, wait, high.min(LOW_RING)));
+            let room = ui.available_width();
+            ui.allocate_ui_with_layout(vec2(room, LOW_RING), Layout::top_down(Align::LEFT), |ui| {
+                ui.set_width(room);
+                ui.spacing_mut().item_spacing.x = 2.0 * space::STEP;
+                if let Some(words) = beside {
+                    say(ui, Face::Heading, Tokens::of(ui).ink, words);
+                }
+                words_ui(ui, now);
+                controls::ui(self, ui, cx, now);
+                cares_ui(ui, now.step);
+            });
+        });
     }
 
     /// What comes after the last layer, and what is done with a stone that did not come out.
@@ -202,6 +240,23 @@ impl PourPage {
             }
             Err(why) => self.trouble = Some(why),
         }
+    }
+}
+
+fn words_ui(ui: &mut Ui, now: &Now<'_>) {
+    let tokens = Tokens::of(ui);
+    ui.label(egui::RichText::new(&now.words.title).font(title_font()).color(tokens.ink));
+    gap(ui, space::STEP);
+    for words in &now.words.lines {
+        say(ui, Face::Body, tokens.ink_2, words.as_str());
+    }
+    gap(ui, 3.0 * space::STEP);
+}
+
+fn cares_ui(ui: &mut Ui, step: &Step) {
+    gap(ui, 2.0 * space::STEP);
+    for care in cares(step) {
+        say(ui, Face::Second, Tokens::of(ui).care, *care);
     }
 }
 

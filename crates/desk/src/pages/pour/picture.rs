@@ -44,6 +44,9 @@ pub(super) fn ui(ui: &mut Ui, cx: &Cx<'_>, now: &Now<'_>) {
     {
         say(ui, Face::Body, tokens.ink_2, next);
     }
+    if now.step.wait().is_some() && ui.clip_rect().height() >= super::LOW {
+        super::cares_ui(ui, now.step);
+    }
 }
 
 /// The layers as they were laid, and the one that is to be laid now.

@@ -8,17 +8,20 @@ use crate::draw::ring::{WaitRing, Waiting, ring};
 use crate::look::{Face, Tokens};
 
 /// The widest ring on the page, in points.
-const WIDEST: f32 = 372.0;
+const WIDEST: f32 = 400.0;
 /// The smallest that can still be read.
-const SMALLEST: f32 = 176.0;
-/// What stands above and below it on the same screen.
-const AROUND: f32 = 200.0;
+const SMALLEST: f32 = 80.0;
+/// Below this the words stand beside it.
+const WORDS_IN: f32 = 150.0;
+/// The room for the button under it and the key that does the same.
+pub(super) const BELOW: f32 = 96.0;
 /// How much of the inner width the digits take.
-const DIGITS: f32 = 0.72;
+const DIGITS: f32 = 0.84;
 
-pub(super) fn ui(ui: &mut Ui, no: u8, wait: &Wait) {
+/// The ring, as large as `room` allows; gives the words that did not find room in it.
+pub(super) fn ui(ui: &mut Ui, no: u8, wait: &Wait, room: f32) -> Option<String> {
     let tokens = Tokens::of(ui);
-    let high = (ui.clip_rect().height() - AROUND).clamp(SMALLEST, WIDEST);
+    let high = room.clamp(SMALLEST, WIDEST);
     let across = high.min(ui.available_width());
     let (rect, response) = ui.allocate_exact_size(vec2(across, across), Sense::hover());
     let digits = words::clock(wait.remaining());
@@ -38,13 +41,18 @@ pub(super) fn ui(ui: &mut Ui, no: u8, wait: &Wait) {
     // Long digits, such as an hour's, are set smaller rather than over the ring.
     let size = full.size * (DIGITS * inner / galley.size().x).min(1.0);
     let galley = if size < full.size { set(size) } else { galley };
-    let lift = 0.08 * galley.size().y;
+    let is_alone = across < WORDS_IN;
+    let lift = if is_alone { 0.0 } else { 0.08 * galley.size().y };
     let at = rect.center() - 0.5 * galley.size() - vec2(0.0, lift);
     painter.galley(at, galley, tokens.ink);
+    if is_alone {
+        return Some(under);
+    }
     let words_size = (0.055 * across).clamp(Face::Second.font().size, Face::LampWords.font().size);
     let font = FontId::new(words_size, Face::LampWords.font().family);
     let below = rect.center() + vec2(0.0, 0.5 * size + 0.01 * across);
     painter.text(below, Align2::CENTER_CENTER, under, font, tokens.ink_2);
+    None
 }
 
 /// What stands under the digits.

@@ -29,6 +29,8 @@ pub(super) use large::message_ui;
 pub(super) struct ShowPage {
     /// The photo that is looked at large, and how close.
     large: Option<(Option<Thing>, Digest, Glass)>,
+    /// It was opened in this frame, so it is brought into sight.
+    opened: bool,
     /// The stone whose photo is given by a typed path.
     typing: Option<u8>,
     /// A picture for a message is open.
@@ -36,6 +38,8 @@ pub(super) struct ShowPage {
     /// Whose photos dropped files are.
     dropped: Option<Thing>,
     running: Running,
+    /// How large a photo stands in its tray, in this frame.
+    tile: egui::Vec2,
 }
 
 /// A stone of the order as it is shown here.
@@ -56,6 +60,7 @@ impl ShowPage {
         let rows = rows(cx);
         let step = showing::step(cx.view.studio, cx.held, cx.tag, cx.view.now);
         self.dropped = self.whose(&rows, &step).map(Thing::stone);
+        self.tile = stone::tile(ui.available_width());
         self.head_ui(ui, cx, &rows, &step);
         self.running.ui(ui, cx, |job| matches!(job, Job::TakePhoto { .. } | Job::MessageImage { .. }));
         let per_mm = fit(rows.iter().map(|row| row.picture.outline), stone::OUTLINE);
@@ -84,7 +89,7 @@ impl ShowPage {
         large.or(self.typing).or(bare).or(only)
     }
 
-    fn head_ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>, rows: &[Row], step: &Step) {
+    fn head_ui(&self, ui: &mut Ui, cx: &mut Cx<'_>, rows: &[Row], step: &Step) {
         let tokens = Tokens::of(ui);
         if rows.is_empty() {
             heading(ui, labels::EMPTY);
@@ -94,63 +99,10 @@ impl ShowPage {
         heading(ui, labels::HEAD);
         say(ui, Face::Body, tokens.ink_2, showing::head(cx.held));
         gap(ui, 3.0 * space::STEP);
-        self.step_ui(ui, cx, step);
+        step_ui(ui, cx, step);
         if let Some(of) = self.dropped {
             gap(ui, space::STEP);
             second(ui, labels::dropped(of.no));
-        }
-    }
-
-    /// The page's next thing to do.
-    fn step_ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>, step: &Step) {
-        let tokens = Tokens::of(ui);
-        let words = |ui: &mut Ui, words: &str| {
-            say(ui, Face::Body, tokens.ink_2, words);
-        };
-        match step {
-            Step::Pour => {}
-            Step::Photograph(no) => {
-                if main_button(ui, &labels::take_first(*no)).clicked() {
-                    cx.act(Action::Pick(Purpose::Photos { tag: cx.tag, of: Some(Thing::stone(*no)) }));
-                }
-            }
-            Step::Held(why) => {
-                say(ui, Face::Body, tokens.care, format!("Not yet: {why}."));
-            }
-            Step::Write => {
-                if showing::written(cx.held).is_some() {
-                    words(ui, labels::AGAIN_WORDS);
-                }
-                if main_button(ui, labels::WRITE).clicked() {
-                    cx.wish(Wish::Paper(PaperKind::Proof));
-                }
-            }
-            Step::Send(stones, sheet) => {
-                words(ui, labels::SEND_WORDS);
-                buttons(ui, |ui| {
-                    if main_button(ui, labels::SEND).clicked() {
-                        cx.fact(ClientFact::ProofSent { stones: stones.clone(), sheet: *sheet });
-                    }
-                    if link(ui, labels::MESSAGE).clicked() {
-                        cx.wish(Wish::Side(Side::Messages));
-                    }
-                    if link(ui, labels::LOOK).clicked() {
-                        cx.wish(Wish::Paper(PaperKind::Proof));
-                    }
-                });
-            }
-            Step::Answer => {
-                words(ui, labels::ANSWER_WORDS);
-                buttons(ui, |ui| {
-                    if main_button(ui, labels::ANSWER).clicked() {
-                        cx.go(Page::Choose);
-                    }
-                    if link(ui, labels::MESSAGE).clicked() {
-                        cx.wish(Wish::Side(Side::Messages));
-                    }
-                });
-            }
-            Step::Chosen(no) => words(ui, &labels::chosen(*no)),
         }
     }
 
@@ -182,6 +134,7 @@ impl ShowPage {
         second(ui, labels::LOOSE_WORDS);
         gap(ui, 2.0 * space::STEP);
         self.tray_ui(ui, cx, None, &loose);
+        self.open_ui(ui, cx, None, &loose);
         for (place, photo) in loose.iter().enumerate() {
             ui.horizontal_wrapped(|ui| {
                 ui.spacing_mut().item_spacing.x = space::ROW;
@@ -222,6 +175,83 @@ impl ShowPage {
         common::words_ui(ui, cx, Page::Show);
         common::cautions_ui(ui, cx, Page::Show);
     }
+}
+
+/// The page's next thing to do.
+fn step_ui(ui: &mut Ui, cx: &mut Cx<'_>, step: &Step) {
+    match step {
+        Step::Pour => {}
+        Step::Photograph(no) => {
+            if main_button(ui, &labels::take_first(*no)).clicked() {
+                cx.act(Action::Pick(Purpose::Photos { tag: cx.tag, of: Some(Thing::stone(*no)) }));
+            }
+        }
+        Step::Held(why) => {
+            say(ui, Face::Body, Tokens::of(ui).care, format!("Not yet: {why}."));
+        }
+        Step::Write => {
+            if showing::written(cx.held).is_some() {
+                before_ui(ui, labels::AGAIN_WORDS);
+            }
+            if main_button(ui, labels::WRITE).clicked() {
+                cx.wish(Wish::Paper(PaperKind::Proof));
+            }
+        }
+        Step::Send(stones, sheet) => send_ui(ui, cx, stones, *sheet),
+        Step::Answer => answer_ui(ui, cx),
+        Step::Chosen(_) => {
+            let told = page(cx.view.studio, cx.tag, Page::Show, cx.view.now);
+            if let Some(told) = told.filter(|told| !told.is_here()) {
+                let on = labels::on_to(workbench::present::words::page(told.main.go));
+                if link(ui, &on).clicked() {
+                    cx.go(told.main.go);
+                }
+            }
+        }
+    }
+}
+
+/// Words over the buttons.
+fn before_ui(ui: &mut Ui, words: &str) {
+    say(ui, Face::Body, Tokens::of(ui).ink_2, words);
+    gap(ui, space::STEP);
+}
+
+/// The sheet is written, and is to be sent.
+fn send_ui(ui: &mut Ui, cx: &mut Cx<'_>, stones: &[u8], sheet: Digest) {
+    before_ui(ui, labels::SEND_WORDS);
+    buttons(ui, |ui| {
+        if main_button(ui, labels::SEND).clicked() {
+            cx.fact(ClientFact::ProofSent { stones: stones.to_vec(), sheet });
+        }
+        if link(ui, labels::MESSAGE).clicked() {
+            cx.wish(Wish::Side(Side::Messages));
+        }
+        if link(ui, labels::LOOK).clicked() {
+            cx.wish(Wish::Paper(PaperKind::Proof));
+        }
+    });
+}
+
+/// The client has the proof: the answer, or a reminder once it is due.
+fn answer_ui(ui: &mut Ui, cx: &mut Cx<'_>) {
+    before_ui(ui, &showing::with_client(cx.view.studio, cx.held, cx.view.now));
+    let due = showing::reminder_is_due(cx.view.studio, cx.held, cx.view.now);
+    buttons(ui, |ui| {
+        let (to_answer, to_message) = if due {
+            let message = main_button(ui, labels::REMIND).clicked();
+            (link(ui, labels::ANSWER_LINK).clicked(), message)
+        } else {
+            let answer = main_button(ui, labels::ANSWER).clicked();
+            (answer, link(ui, labels::MESSAGE).clicked())
+        };
+        if to_answer {
+            cx.go(Page::Choose);
+        }
+        if to_message {
+            cx.wish(Wish::Side(Side::Messages));
+        }
+    });
 }
 
 /// Buttons side by side.

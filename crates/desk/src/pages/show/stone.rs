@@ -5,7 +5,7 @@ use std::path::PathBuf;
 use craft::fact::{Fact, Mistake, PourFact};
 use craft::id::Thing;
 use craft::order::Photo;
-use egui::{Align, Layout, Sense, Ui, Vec2, vec2};
+use egui::{Align, Layout, Sense, Ui, UiBuilder, Vec2, WidgetInfo, vec2};
 use workbench::action::{Action, Purpose};
 use workbench::present::labels::show as labels;
 use workbench::present::showing::{self, Standing};
@@ -15,18 +15,29 @@ use crate::cx::Cx;
 use crate::draw;
 use crate::look::{Face, Tokens, space};
 use crate::widgets::glass::Glass;
-use crate::widgets::photos::photo_button;
+use crate::widgets::photos::{Seen, paint, photo_button};
 use crate::widgets::{Field, form_line, gap, heading, line, link, plain_button, say, tick};
 
 /// The room for a stone's outline.
 pub(super) const OUTLINE: Vec2 = vec2(84.0, 64.0);
-/// A photo in the tray.
+/// A photo in the tray, and one in a wide window.
 const TILE: Vec2 = vec2(152.0, 114.0);
+const TILE_WIDE: Vec2 = vec2(208.0, 156.0);
+/// From this width of the page on a window is wide, in points.
+const WIDE: f32 = 1_040.0;
+/// The words beside the photos, at least.
+const WORDS: f32 = 280.0;
 /// Between two of them.
 const BETWEEN: f32 = 12.0;
 
 impl ShowPage {
+    /// One stone. Its controls keep the keyboard wherever on the page the stone moves.
     pub(super) fn stone_ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>, row: &Row, per_mm: f32) {
+        let id = egui::Id::unique(("show", cx.tag.to_string(), row.no));
+        ui.scope_builder(UiBuilder::new().scope_id(id), |ui| self.block_ui(ui, cx, row, per_mm));
+    }
+
+    fn block_ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>, row: &Row, per_mm: f32) {
         let room = ui.available_width();
         ui.horizontal_top(|ui| {
             ui.spacing_mut().item_spacing.x = 4.0 * space::STEP;
@@ -42,23 +53,51 @@ impl ShowPage {
         });
     }
 
+    /// The photos, and beside them what is said and done about them; under them where there is no room beside.
     fn photos_ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>, row: &Row) {
         let held = cx.held;
         let of = Thing::stone(row.no);
         let photos = showing::photos(&held.order.sheet, Some(of));
         gap(ui, 2.0 * space::STEP);
-        if photos.is_empty() {
-            say(ui, Face::Body, Tokens::of(ui).care, labels::NO_PHOTO);
+        let room = ui.available_width();
+        let tile = self.tile;
+        let beside = tiles_in(room - WORDS - 5.0 * space::STEP, tile.x);
+        if room < WORDS + tile.x + 5.0 * space::STEP {
+            self.tray_ui(ui, cx, Some(of), &photos);
+            self.words_ui(ui, cx, row);
+        } else {
+            ui.horizontal_top(|ui| {
+                ui.spacing_mut().item_spacing.x = 5.0 * space::STEP;
+                let tiles = photos.len().clamp(1, beside) as f32;
+                let tray = vec2(tiles * (tile.x + BETWEEN) - BETWEEN, tile.y);
+                ui.allocate_ui_with_layout(tray, Layout::top_down(Align::LEFT), |ui| {
+                    ui.set_width(tray.x);
+                    self.tray_ui(ui, cx, Some(of), &photos);
+                });
+                let words = vec2(WORDS.max(ui.available_width()).min(420.0), tile.y);
+                ui.allocate_ui_with_layout(words, Layout::top_down(Align::LEFT), |ui| {
+                    ui.set_width(words.x.min(ui.available_width()));
+                    self.words_ui(ui, cx, row);
+                });
+            });
         }
-        self.tray_ui(ui, cx, Some(of), &photos);
-        gap(ui, space::STEP);
+        self.open_ui(ui, cx, Some(of), &photos);
+    }
+
+    /// The caption, and the ways to take in photos.
+    fn words_ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>, row: &Row) {
+        let of = Thing::stone(row.no);
+        if row.at == Standing::On {
+            caption_ui(ui, cx, row.no);
+            gap(ui, space::STEP);
+        }
         ui.horizontal_wrapped(|ui| {
-            ui.spacing_mut().item_spacing.x = space::ROW;
-            if link(ui, &labels::take(row.no)).clicked() {
+            ui.spacing_mut().item_spacing.x = 5.0 * space::STEP;
+            if link(ui, labels::TAKE).accessible_name(labels::take(row.no)).clicked() {
                 cx.act(Action::Pick(Purpose::Photos { tag: cx.tag, of: Some(of) }));
             }
             let open = self.typing == Some(row.no);
-            if link(ui, &labels::take_by_path(row.no)).clicked() {
+            if link(ui, labels::TAKE_BY_PATH).accessible_name(labels::take_by_path(row.no)).clicked() {
                 self.typing = (!open).then_some(row.no);
             }
         });
@@ -67,17 +106,22 @@ impl ShowPage {
         }
     }
 
-    /// The tray: every photo of a thing, the one that papers show with a line around it, the open one large under it.
+    /// The tray: every photo of a thing, the one that papers show with a line around it.
     pub(super) fn tray_ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>, of: Option<Thing>, photos: &[&Photo]) {
-        let per_row = tiles_in(ui.available_width());
+        if photos.is_empty() {
+            let (rect, response) = ui.allocate_exact_size(self.tile, Sense::hover());
+            response.widget_info(|| WidgetInfo::labeled(egui::Role::Label, true, labels::NO_PHOTO));
+            paint(ui, rect, &Seen::Words(labels::NO_PHOTO.to_owned()));
+        }
+        let per_row = tiles_in(ui.available_width(), self.tile.x);
         let shown = of.and_then(|of| cx.held.order.sheet.photo_of(of)).map(|photo| photo.original);
         let mut first = 1;
         for chunk in photos.chunks(per_row) {
             ui.horizontal_top(|ui| {
                 ui.spacing_mut().item_spacing.x = BETWEEN;
                 for (place, photo) in (first..).zip(chunk) {
-                    ui.allocate_ui_with_layout(TILE, Layout::top_down(Align::LEFT), |ui| {
-                        ui.set_width(TILE.x);
+                    ui.allocate_ui_with_layout(self.tile, Layout::top_down(Align::LEFT), |ui| {
+                        ui.set_width(self.tile.x);
                         ui.spacing_mut().item_spacing.y = space::STEP;
                         let on = shown == Some(photo.original);
                         self.tile_ui(ui, cx, photo, (place, photos.len()), on);
@@ -85,10 +129,14 @@ impl ShowPage {
                 }
             });
             first += chunk.len();
-            gap(ui, space::STEP);
         }
+    }
+
+    /// The photo of a tray that is looked at large.
+    pub(super) fn open_ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>, of: Option<Thing>, photos: &[&Photo]) {
         let open = self.large.as_ref().filter(|(large, ..)| *large == of).map(|(_, original, _)| *original);
         if let Some(place) = photos.iter().position(|photo| Some(photo.original) == open) {
+            gap(ui, 2.0 * space::STEP);
             aside(ui, |ui| self.large_ui(ui, cx, photos, place));
         }
     }
@@ -105,13 +153,14 @@ impl ShowPage {
             Some(thing) => labels::photo(thing.no, place, of),
             None => labels::loose_photo(place),
         };
-        let response = photo_button(ui, cx, (photo.original, photo.kind), TILE, (&name, on && of > 1));
+        let response = photo_button(ui, cx, (photo.original, photo.kind), self.tile, (&name, on && of > 1));
         if response.clicked() {
             let same = self
                 .large
                 .as_ref()
                 .is_some_and(|(thing, open, _)| (*thing, *open) == (photo.of, photo.original));
             self.large = (!same).then(|| (photo.of, photo.original, Glass::default()));
+            self.opened = !same;
         }
         let tokens = Tokens::of(ui);
         if on && of > 1 {
@@ -141,13 +190,13 @@ impl ShowPage {
 /// Title, outline in words, the tick, and the caption.
 fn head_ui(ui: &mut Ui, cx: &mut Cx<'_>, row: &Row) {
     let tokens = Tokens::of(ui);
-    let open = cx.held.ledger.client.open_round().is_some();
+    let client = &cx.held.ledger.client;
+    let sent = client.open_round().is_some() || client.chosen().next().is_some();
     ui.horizontal_wrapped(|ui| {
         ui.spacing_mut().item_spacing.x = space::ROW;
         heading(ui, labels::stone(row.no));
         let can = match row.at {
-            Standing::On => !open,
-            Standing::Spare(_) => true,
+            Standing::On | Standing::Spare(_) => !sent,
             _ => false,
         };
         if can {
@@ -163,28 +212,29 @@ fn head_ui(ui: &mut Ui, cx: &mut Cx<'_>, row: &Row) {
             format!("{}.", workbench::present::words::sentence_start(row.at.words())),
         );
     }
-    let Some(stone) = cx.held.order.sheet.stone(row.no) else { return };
-    if row.at == Standing::On {
-        gap(ui, space::STEP);
-        let key = format!("order/show/caption/{}", row.no);
-        let label = labels::caption(row.no);
-        let field = Field::new(&key, &label).wide(420.0).hint(labels::CAPTION_HINT);
-        if let Some(said) = line(ui, cx.drafts, field, stone.caption.as_str())
-            && let Ok(caption) = said.parse::<craft::text::Line>()
-        {
-            let no = row.no;
-            cx.sheet(|sheet| {
-                if let Some(stone) = sheet.stones.iter_mut().find(|stone| stone.no == no) {
-                    stone.caption = caption;
-                }
-            });
-        }
+}
+
+/// A word on how the stone came out, which the proof shows.
+fn caption_ui(ui: &mut Ui, cx: &mut Cx<'_>, no: u8) {
+    let Some(stone) = cx.held.order.sheet.stone(no) else { return };
+    let key = format!("order/show/caption/{no}");
+    let label = labels::caption(no);
+    let field = Field::new(&key, &label).wide(0.0).hint(labels::CAPTION_HINT);
+    if let Some(said) = line(ui, cx.drafts, field, stone.caption.as_str())
+        && let Ok(caption) = said.parse::<craft::text::Line>()
+    {
+        cx.sheet(|sheet| {
+            if let Some(stone) = sheet.stones.iter_mut().find(|stone| stone.no == no) {
+                stone.caption = caption;
+            }
+        });
     }
 }
 
 fn tick_ui(ui: &mut Ui, cx: &mut Cx<'_>, row: &Row) {
     let on = row.at == Standing::On;
     let name = labels::on_proof(row.no);
+    ui.spacing_mut().item_spacing.x = 1.5 * space::STEP;
     if tick(ui, &name, on).on_hover_text(labels::OFF_WORDS).clicked() {
         match row.at {
             Standing::Spare(entry) => cx.fact(Fact::Struck { entry, why: Mistake::DidNotHappen }),
@@ -194,13 +244,18 @@ fn tick_ui(ui: &mut Ui, cx: &mut Cx<'_>, row: &Row) {
     say(ui, Face::Body, Tokens::of(ui).ink_2, labels::ON_PROOF);
 }
 
+/// How large a photo stands in the tray of a page of this width.
+pub(super) fn tile(width: f32) -> Vec2 {
+    if width < WIDE { TILE } else { TILE_WIDE }
+}
+
 /// How many photos stand side by side.
-fn tiles_in(width: f32) -> usize {
+fn tiles_in(width: f32, tile: f32) -> usize {
     #[expect(
         clippy::cast_possible_truncation,
         clippy::cast_sign_loss,
         reason = "a handful of photos, at least one"
     )]
-    let tiles = ((width + BETWEEN) / (TILE.x + BETWEEN)).floor().max(1.0) as usize;
+    let tiles = ((width + BETWEEN) / (tile + BETWEEN)).floor().max(1.0) as usize;
     tiles
 }

@@ -76,5 +76,5 @@ fn with_ten_thousand_orders_every_page_is_whole_and_costs_no_more_words() {
     hand.ctrl(egui::Key::F);
     hand.write("Someone 7777");
     hand.key(egui::Key::Enter);
-    assert!(hand.window().title().starts_with("Someone 7777 · "));
+    assert!(hand.window().title().contains("Someone 7777 · "));
 }

@@ -1,9 +1,20 @@
 //! The window, driven by a hand at the keyboard.
 
+mod after;
+mod begin;
+mod brief;
 mod first;
+mod fit;
 mod hand;
+mod home;
+mod lamp;
 mod looks;
 mod many;
+mod messages;
+mod papers;
+mod pour;
 mod raster;
 mod shelf;
 mod shell;
+mod show;
+mod whole_order;

@@ -95,7 +95,9 @@ pub const NEW_SEAL: &str = "New seal, if one is put on";
 pub const GOES_TO: &str = "Then it goes to";
 
 /// Over the things.
-pub const THINGS: &str = "What came, and where it is";
+pub fn things(name: &str) -> String {
+    format!("Everything of {name}’s, and where it is")
+}
 /// The way to what can be done with a thing.
 pub const MORE: &str = "more";
 /// The same while it is open.
@@ -130,7 +132,7 @@ pub const SAY_HOW_MUCH: &str = "say how much";
 /// The client's yes.
 pub const RELEASED: &str = "the client said yes to opening it";
 /// What holds for it.
-pub const RELEASED_SAYS: &str = "The keep-back stays closed. It is opened only after the client's own yes, which is recorded and counts once.";
+pub const RELEASED_SAYS: &str = "The keep-back stays closed. It is opened only after the client’s own yes, which is recorded and counts once.";
 /// The yes is there.
 pub const RELEASED_NOW: &str = "The client said yes: it may be opened once.";
 /// Moves it.
@@ -170,3 +172,12 @@ pub fn shows(no: usize) -> String {
 }
 /// Without a photo or a description.
 pub const NEITHER: &str = "neither a photo nor a description yet";
+
+/// Opens what takes a photo in.
+pub fn add_photo(thing: Thing) -> String {
+    format!("add a photo of {}", words::thing_plain(thing))
+}
+/// A photo by its number.
+pub fn photo_no(thing: Thing, no: usize) -> String {
+    format!("photo {no} of {}", words::thing_plain(thing))
+}

@@ -1,9 +1,15 @@
 //! Words on the controls: begin.
 
+use chrono::NaiveDate;
 use craft::fact::Material;
 use craft::stage::Stage;
 
+use craft::studio::Studio;
+use craft::text::Line;
+
+use crate::present::words::folded;
 use crate::quick::{Field, KeptBack};
+use crate::typed;
 
 /// Heading of a new order.
 pub const NEW: &str = "A new order";
@@ -24,8 +30,6 @@ pub const RUNNING_HINT: &str =
     "One row for each packet. Enter goes from field to field, and the last one records the row.";
 /// The main button of running orders.
 pub const RECORD: &str = "Record this one";
-/// What the maker writes down.
-pub const WRITE: &str = "Write on the packet";
 /// What was entered so far.
 pub const ENTERED: &str = "Entered so far";
 /// Rarer fields.
@@ -104,7 +108,64 @@ pub fn open_one(name: &str) -> String {
     format!("open {name}")
 }
 
-/// How many were entered: "3 orders so far".
+/// How what was typed into a field of a row is understood, where that is not plain.
+pub fn echo(field: Field, text: &str, today: NaiveDate) -> Option<String> {
+    if text.trim().is_empty() {
+        return None;
+    }
+    match field {
+        Field::Due => typed::day(text, today).ok().map(|typed| typed.echo),
+        Field::Since => typed::past_day(text, today).ok().map(|typed| typed.echo),
+        Field::KeepBack | Field::InEach => typed::share(text).ok().map(|typed| typed.echo),
+        _ => None,
+    }
+}
+
+/// The places of the studio's list that hold what was typed, while it is not yet one of them; four at most.
+pub fn places<'a>(studio: &'a Studio, text: &str) -> Vec<&'a str> {
+    let wanted = folded(text.trim());
+    let named = || studio.policies().places.iter().map(Line::as_str).filter(|name| !name.is_empty());
+    if wanted.is_empty() || named().any(|name| folded(name) == wanted) {
+        return Vec::new();
+    }
+    named().filter(|name| folded(name).contains(&wanted)).take(4).collect()
+}
+
+/// What to do with the tag that stands before it: "Write this on the packet of Bramble."
+pub fn write(name: &str) -> String {
+    format!("Write this on the packet of {name}.")
+}
+
+/// How many were entered: "3 orders".
 pub fn count(count: usize) -> String {
-    format!("{} so far", crate::present::words::count(count, "order", "orders"))
+    crate::present::words::count(count, "order", "orders")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::present::sample::{day, studio};
+
+    #[test]
+    fn a_place_is_offered_until_it_is_written_out() {
+        let studio = studio();
+        let whole = studio.policies().places[0].as_str();
+        assert_eq!(places(&studio, "DRAW").first().copied(), Some(whole));
+        assert_eq!(places(&studio, whole), Vec::<&str>::new());
+        assert_eq!(places(&studio, "nowhere"), Vec::<&str>::new());
+        assert_eq!(places(&studio, ""), Vec::<&str>::new());
+    }
+
+    #[test]
+    fn a_typed_day_or_share_says_how_it_is_understood() {
+        let today = day(2026, 11, 25);
+        assert_eq!(
+            echo(Field::Due, "12.12.", today),
+            typed::day("12.12.", today).ok().map(|typed| typed.echo)
+        );
+        assert!(echo(Field::KeepBack, "a quarter", today).unwrap().contains("quarter"));
+        assert_eq!(echo(Field::Due, "soon-ish", today), None, "what cannot be read has its own sentence");
+        assert_eq!(echo(Field::Due, "", today), None);
+        assert_eq!(echo(Field::Client, "Ida", today), None);
+    }
 }

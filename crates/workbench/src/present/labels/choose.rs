@@ -3,7 +3,7 @@
 /// Over a page before any proof was sent.
 pub const NOTHING: &str = "No proof has been sent yet";
 /// Under it.
-pub const NOTHING_SECOND: &str = "Once the stones are shown, the client's answer is written down here.";
+pub const NOTHING_SECOND: &str = "Once the stones are shown, the client’s answer is written down here.";
 /// The way there.
 pub const TO_SHOW: &str = "Show the stones";
 
@@ -43,7 +43,7 @@ pub const NO_PHOTO: &str = "no photo";
 /// None of them.
 pub const NONE: &str = "none of these";
 /// The client's words.
-pub const SAID: &str = "In the client's words";
+pub const SAID: &str = "In the client’s words";
 /// An example.
 pub const SAID_HINT: &str = "the dark one, it is her";
 /// By which way.
@@ -86,3 +86,5 @@ pub const TO_MESSAGES: &str = "its words are under messages";
 pub const EARLIER: &str = "Earlier rounds";
 /// Where the client's words are missing.
 pub const NO_WORDS: &str = "What the client said is not written down yet.";
+/// Opens what was said, to be mended.
+pub const MEND_WORDS: &str = "mend what was said";

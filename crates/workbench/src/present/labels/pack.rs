@@ -6,21 +6,29 @@ use super::super::words;
 
 /// Over the things.
 pub fn everything(name: &str) -> String {
-    format!("Everything of {name}'s goes into the box")
+    format!("Everything of {name}\u{2019}s goes into the box")
 }
 
 /// How far the packing is.
-pub fn ticked(done: usize, all: usize) -> String {
-    if done == all {
+pub fn ticked(done: usize, all: usize, seen: bool) -> String {
+    if done == all && seen {
+        format!("All {all} are in, and the box as it is packed was looked through.")
+    } else if done == all {
         format!("All {all} are in. Photograph the open box before it is closed.")
     } else {
         format!("{done} of {all} ticked. Tick each as it goes in, then photograph the open box.")
     }
 }
 
+/// Where the order is not ready to be packed: "First set stone 2.".
+pub fn first(action: &str) -> String {
+    format!("There is something to do before: {action}.")
+}
+
 /// Over the things once the parcel has left.
-pub fn gone(name: &str) -> String {
-    format!("Everything of {name}'s is on its way")
+pub fn gone(name: &str, arrived: bool) -> String {
+    let is = if arrived { "has come home" } else { "is on its way home" };
+    format!("Everything of {name}\u{2019}s {is}")
 }
 
 /// Over a page with nothing to pack.
@@ -40,7 +48,7 @@ pub const PICK: &str = "pick it instead";
 pub const PICK_SAYS: &str = "Which of these is written on it?";
 /// Once the tag was read; `name` is the one remembered.
 pub fn tag_is(name: &str) -> String {
-    format!("That is {name}'s. It stays for the next thing.")
+    format!("That is {name}\u{2019}s.")
 }
 /// Where a thing was ticked before its tag was read.
 pub const TAG_FIRST: &str = "Read the tag off the thing first, then tick it.";
@@ -61,8 +69,6 @@ pub fn found(thing: Thing) -> String {
 }
 /// Second line of what cannot be found.
 pub const LOST: &str = "cannot be found; named on the packing list";
-/// Second line of what has left.
-pub const LEFT: &str = "left with the parcel";
 
 /// Opens what is for things that stay out.
 pub const STAYS_OUT: &str = "Something stays out, or cannot be found";
@@ -84,7 +90,9 @@ pub const CANNOT_FIND: &str = "it cannot be found";
 
 /// Over the piles of one material: "Where the hair is".
 pub fn where_it_is(lot: &str) -> String {
-    format!("Where {lot} is")
+    // The petals and the ashes are many.
+    let is = if lot.ends_with('s') { "are" } else { "is" };
+    format!("Where {lot} {is}")
 }
 /// A pile: the keep-back.
 pub const PILE_KEEP_BACK: &str = "keep-back";
@@ -110,13 +118,13 @@ pub const BOX_CAPTION: &str = "the packed box";
 
 /// Over the papers.
 pub const PAPERS: &str = "Papers";
-/// A paper that is issued: "Packing list: ready".
-pub fn paper_ready(paper: &str) -> String {
-    format!("{}: ready", words::sentence_start(paper))
+/// Papers that are issued: "Ready: packing list and care card.".
+pub fn papers_ready(papers: &str) -> String {
+    format!("Ready: {papers}.")
 }
-/// A paper that is not.
-pub fn paper_missing(paper: &str) -> String {
-    format!("{}: not issued yet", words::sentence_start(paper))
+/// Papers that are not.
+pub fn papers_missing(papers: &str) -> String {
+    format!("Not issued yet: {papers}.")
 }
 /// Issues it.
 pub fn issue(paper: &str) -> String {
@@ -168,5 +176,3 @@ pub fn choose_photos(of: &str) -> String {
 }
 /// A photo can be dropped.
 pub const DROP: &str = "Or drop photos on this page.";
-/// A photo that cannot be shown.
-pub const NO_PICTURE: &str = "this photo cannot be shown";

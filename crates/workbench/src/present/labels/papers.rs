@@ -15,6 +15,8 @@ pub const ISSUE_AGAIN: &str = "write it anew";
 pub const PRINT: &str = "Print it";
 /// Opens the kept paper.
 pub const OPEN: &str = "open it";
+/// To the page where the proof is recorded as sent.
+pub const TO_SHOW: &str = "say that it is sent";
 /// Opens what copies it.
 pub const COPY: &str = "save a copy";
 /// The field of where to.
@@ -28,10 +30,11 @@ pub const SETTING: &str = "Setting the pages …";
 /// While it is set anew over an older one.
 pub const RENEWING: &str = "Something has changed since; setting the pages anew …";
 /// Over the picture of a paper that is not written yet.
-pub const PREVIEW: &str = "As it would be printed now. Nothing is kept until you write it.";
+pub const PREVIEW: &str =
+    "As it would be printed now; nothing is kept until you write it. Press a page to look closer.";
 /// Over the picture of a paper that is kept.
 pub const PREVIEW_KEPT: &str =
-    "As it would be printed if you wrote it anew now. What was written before stays as it was.";
+    "As it would be printed if you wrote it anew now. Press a page to look closer.";
 /// Stops something that takes a while.
 pub const STOP: &str = "stop";
 /// Of one that is kept.

@@ -8,12 +8,8 @@ use crate::present::words;
 pub const BEGIN: &str = "Begin it";
 /// Over the ways of reading a tag.
 pub const TAG: &str = "The tag on the packet";
-/// An example of a tag.
-pub const TAG_HINT: &str = "type or scan it";
-/// Opens the packet, once the tag was typed.
-pub const OPEN_TYPED: &str = "Open it";
-/// Opens the packet, once the tag was read by eye.
-pub const OPEN_BY_EYE: &str = "I have read the tag: open it";
+/// Opens the packet.
+pub const OPEN: &str = "Open it";
 /// The share is in the stone.
 pub const PUT_IN: &str = "It is in";
 /// Another share than planned.

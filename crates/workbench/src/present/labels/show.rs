@@ -27,12 +27,14 @@ pub const LOOK: &str = "look at the sheet";
 pub const SEND_WORDS: &str = "The sheet is written and kept. Send it with the message, then say so here.";
 /// Before it is written again.
 pub const AGAIN_WORDS: &str = "The stones have changed since the sheet was written, so it is written again.";
-/// While the answer is awaited.
-pub const ANSWER_WORDS: &str = "The proof is with the client.";
+/// The main button that goes to the message desk for a reminder.
+pub const REMIND: &str = "Write the gentle reminder";
+/// To the answer, while the reminder is the next thing.
+pub const ANSWER_LINK: &str = "write down the answer";
 
-/// Once a stone is chosen.
-pub fn chosen(no: u8) -> String {
-    format!("The client chose stone {no}.")
+/// Once a stone is chosen: where the work goes on.
+pub fn on_to(page: &str) -> String {
+    format!("on to {page}")
 }
 
 /// A stone's title.
@@ -58,6 +60,11 @@ pub fn caption(no: u8) -> String {
 /// An example of it.
 pub const CAPTION_HINT: &str = "the strands fanned, a trace of gold";
 
+/// Takes in photos by the dialog.
+pub const TAKE: &str = "take in photos";
+/// The same by a typed path.
+pub const TAKE_BY_PATH: &str = "or type a path";
+
 /// Takes in photos of a stone by the dialog.
 pub fn take(no: u8) -> String {
     format!("take in photos of stone {no}")
@@ -65,7 +72,7 @@ pub fn take(no: u8) -> String {
 
 /// The same by a typed path.
 pub fn take_by_path(no: u8) -> String {
-    format!("or type where a photo of stone {no} is")
+    format!("or type a path to a photo of stone {no}")
 }
 
 /// The field for it.
@@ -108,8 +115,7 @@ pub const CLOSER: &str = "closer";
 /// The other way.
 pub const FARTHER: &str = "farther away";
 /// How the large view is moved.
-pub const LARGE_WORDS: &str =
-    "The whole photo as it was taken. Enter brings it closer, the arrow keys move it.";
+pub const LARGE_WORDS: &str = "As it was taken. Enter brings it closer, then the arrow keys move it.";
 
 /// The name of a large view.
 pub fn large(of: &str) -> String {

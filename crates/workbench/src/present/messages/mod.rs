@@ -1,5 +1,7 @@
 //! Ready words for the moments at which a client hears from the studio. Nothing is claimed beyond the record.
 
+mod desk;
+
 use chrono::NaiveDate;
 use craft::client::{Client, WriteWhen};
 use craft::fact::{Fact, HomeFact, MessageKind};
@@ -13,6 +15,7 @@ use super::paper_facts::proof_stones;
 use super::record::{newest_custody, newest_day, standing};
 use super::words;
 
+pub use desk::{Sent, Stands, moments, sent};
 pub use papers::document::qr::{Modules, QrError, modules as qr};
 
 /// A message, ready to be copied or carried over to the phone.

@@ -1,0 +1,231 @@
+//! What can be done with one thing: opened, shared out, moved, weighed, described, photographed, lost and found.
+
+use craft::fact::{CustodyFact, Holder};
+use craft::id::{Thing, ThingKind};
+use craft::ledger::{Held as Kept, Role};
+use craft::place::Place;
+use egui::{Ui, vec2};
+use workbench::present::labels::arrival as labels;
+use workbench::present::{things, words};
+use workbench::typed;
+
+use super::receive::{describe, seal, wrapped};
+use super::{TagField, not_yet, place_ui, places};
+use crate::cx::Cx;
+use crate::look::{Face, Tokens, space};
+use crate::pages::pack::{Wanted, take_in_ui};
+use crate::widgets::photos::photo;
+use crate::widgets::{Field, choice, fold, form_line, form_read, gap, line, plain_button, read, say, second};
+
+const TAG: &str = "order/arrival/act/tag";
+const TAKE: &str = "order/arrival/act/take";
+const SEAL: &str = "order/arrival/act/seal";
+
+/// What is chosen for the open thing so far.
+#[derive(Debug, Default)]
+pub(super) struct Acting {
+    tag: TagField,
+    of: Option<u8>,
+    place: Option<Place>,
+    found: Option<Place>,
+    photos: bool,
+    why: Option<String>,
+}
+
+impl Acting {
+    pub(super) fn ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>, (thing, kept): (Thing, &Kept)) {
+        if kept.lost {
+            self.found_ui(ui, cx, thing);
+            return;
+        }
+        describe_ui(ui, cx, thing);
+        let in_box = kept.place == Place::Box;
+        let in_mould = matches!(kept.place, Place::Cavity { .. });
+        if in_box {
+            second(ui, labels::IN_BOX);
+        } else if in_mould {
+            second(ui, labels::IN_MOULD);
+        }
+        if kept.is_here() && !in_box {
+            self.hands_ui(ui, cx, (thing, kept), in_mould);
+        }
+        gap(ui, 2.0 * space::STEP);
+        self.photos_ui(ui, cx, thing);
+        if kept.is_here() && plain_button(ui, &labels::lost(thing)).clicked() {
+            cx.fact(CustodyFact::Lost { thing });
+        }
+        if let Some(why) = &self.why {
+            not_yet(ui, why);
+        }
+    }
+
+    fn hands_ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>, (thing, kept): (Thing, &Kept), in_mould: bool) {
+        gap(ui, 2.0 * space::STEP);
+        wrapped(ui, |ui| {
+            if !in_mould && !kept.open {
+                move_ui(ui, cx, thing, &kept.place);
+            }
+            if !matches!(thing.kind, ThingKind::Keepsake | ThingKind::Piece) {
+                self.weigh_ui(ui, cx, thing);
+            }
+        });
+        if !matches!(thing.kind, ThingKind::Wrapping | ThingKind::Envelope | ThingKind::Offcuts) {
+            return;
+        }
+        if kept.open {
+            self.take_out_ui(ui, cx, thing);
+        } else {
+            self.open_ui(ui, cx, thing, kept.role);
+        }
+    }
+
+    fn weigh_ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>, thing: Thing) {
+        let scale = cx.view.studio.policies().scale;
+        let label = labels::weigh(thing);
+        let field = Field::new("order/arrival/act/weigh", &label).wide(260.0).hint(labels::WEIGH_HINT);
+        let held = cx.held;
+        let reader = |text: &str| {
+            let typed = typed::amount(text, scale)?;
+            let value = things::reading_of(held, thing, &typed.value)?;
+            Ok(typed::Typed { value, echo: typed.echo })
+        };
+        let shown = things::weighed(held, thing).unwrap_or_default();
+        if let Some(reading) = read(ui, cx.drafts, field, &shown, reader) {
+            cx.fact(CustodyFact::Weighed { thing, reading });
+        }
+    }
+
+    fn open_ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>, thing: Thing, role: Role) {
+        match role {
+            Role::KeepBack { released: false, .. } => {
+                second(ui, labels::RELEASED_SAYS);
+                if plain_button(ui, labels::RELEASED).clicked() {
+                    cx.fact(CustodyFact::Released { thing });
+                }
+                return;
+            }
+            Role::KeepBack { .. } => {
+                second(ui, labels::RELEASED_NOW);
+            }
+            Role::Plain => {}
+        }
+        let check = self.tag.ui(ui, cx, TAG, labels::TAG).check;
+        gap(ui, space::STEP);
+        let able = check.is_some();
+        let pressed = ui.add_enabled_ui(able, |ui| plain_button(ui, &labels::open(thing))).inner.clicked();
+        if let Some(check) = check.filter(|_| pressed) {
+            cx.fact(CustodyFact::Opened { thing, check });
+            cx.drafts.clear(TAG);
+        }
+    }
+
+    /// Some of what an open thing holds goes into a new envelope, or was left on the tools.
+    fn take_out_ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>, thing: Thing) {
+        let lots: Vec<(u8, String)> = cx
+            .held
+            .ledger
+            .custody
+            .contents(thing)
+            .map(|(lot, share)| (lot, format!("{} of {}", words::share(share), words::lot(cx.held, lot))))
+            .collect();
+        let Some((first, _)) = lots.first() else { return };
+        let lot = self.of.filter(|of| lots.iter().any(|(lot, _)| lot == of)).unwrap_or(*first);
+        say(ui, Face::Strong, Tokens::of(ui).ink, labels::take_out(thing));
+        let scale = cx.view.studio.policies().scale;
+        let held = cx.held;
+        let into = held.ledger.custody.next_free(ThingKind::Envelope);
+        let (mut part, mut place) = (None, Place::Bench);
+        wrapped(ui, |ui| {
+            if lots.len() > 1 {
+                let field = Field::new("order/arrival/act/of", labels::TAKE_OF).wide(220.0);
+                self.of = choice(ui, field, Some(&lot), &lots).or(self.of);
+            }
+            let field = Field::new(TAKE, labels::TAKE_HOW_MUCH).wide(200.0).hint(labels::TAKE_HINT);
+            part = form_read(ui, cx.drafts, field, |text| {
+                let typed = typed::amount(text, scale)?;
+                let value = things::share_of(held, lot, &typed.value)?;
+                Ok(typed::Typed { value, echo: typed.echo })
+            });
+            let label = labels::place_of(into);
+            let field = Field::new("order/arrival/act/into", &label).wide(220.0);
+            place = place_ui(ui, cx, field, &mut self.place);
+            let label = labels::seal_on(into);
+            form_line(ui, cx.drafts, Field::new(SEAL, &label).wide(150.0).hint(labels::SEAL_HINT));
+        });
+        ui.horizontal_wrapped(|ui| {
+            let split = plain_button(ui, &labels::into(into)).clicked();
+            let tools = plain_button(ui, labels::ON_TOOLS).clicked();
+            if !split && !tools {
+                return;
+            }
+            let fact = match (part, seal(cx.drafts.text(SEAL))) {
+                (None, _) => Err(labels::SAY_HOW_MUCH.to_owned()),
+                (Some(part), _) if tools => {
+                    Ok(CustodyFact::Moved { from: thing, lot, to: Holder::Tools, part })
+                }
+                (Some(part), Ok(seal)) => {
+                    Ok(CustodyFact::SplitOff { from: thing, lot, into, part, keep_back: false, seal, place })
+                }
+                (Some(_), Err(why)) => Err(why),
+            };
+            match fact {
+                Ok(fact) => {
+                    cx.fact(fact);
+                    cx.drafts.clear(TAKE);
+                    cx.drafts.clear(SEAL);
+                    self.why = None;
+                }
+                Err(why) => self.why = Some(why),
+            }
+        });
+    }
+
+    fn photos_ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>, thing: Thing) {
+        let name = words::thing_plain(thing);
+        let photos = cx.held.order.sheet.photos.iter().rev().filter(|photo| photo.of == Some(thing));
+        let photos: Vec<_> = photos.take(4).map(|photo| (photo.original, photo.kind)).collect();
+        if !photos.is_empty() {
+            ui.horizontal_wrapped(|ui| {
+                for (place, which) in photos.into_iter().enumerate() {
+                    let label = labels::photo_no(thing, place + 1);
+                    photo(ui, cx, which, vec2(112.0, 84.0), &label);
+                }
+            });
+            gap(ui, space::STEP);
+        }
+        if fold(ui, &labels::add_photo(thing), &mut self.photos) {
+            let wanted =
+                Wanted { key: "order/arrival/act/photo", of: Some(thing), words: &name, caption: "" };
+            take_in_ui(ui, cx, wanted);
+        }
+        gap(ui, 2.0 * space::STEP);
+    }
+
+    fn found_ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>, thing: Thing) {
+        let field = Field::new("order/arrival/act/found", labels::FOUND_PLACE).wide(240.0);
+        let place = place_ui(ui, cx, field, &mut self.found);
+        gap(ui, space::STEP);
+        if plain_button(ui, &labels::found(thing)).clicked() {
+            cx.fact(CustodyFact::Found { thing, place });
+        }
+    }
+}
+
+fn describe_ui(ui: &mut Ui, cx: &mut Cx<'_>, thing: Thing) {
+    let label = labels::describe(thing);
+    let now = cx.held.order.sheet.description(thing).map(ToString::to_string).unwrap_or_default();
+    let field = Field::new("order/arrival/act/looks", &label).wide(460.0).hint(labels::DESCRIPTION_HINT);
+    if let Some(said) = line(ui, cx.drafts, field, &now)
+        && let Ok(description) = said.parse()
+    {
+        describe(cx, thing, description);
+    }
+}
+
+fn move_ui(ui: &mut Ui, cx: &mut Cx<'_>, thing: Thing, now: &Place) {
+    let label = labels::moved(thing);
+    let field = Field::new("order/arrival/act/place", &label).wide(220.0);
+    if let Some(place) = choice(ui, field, Some(now), &places(cx.view.studio)) {
+        cx.fact(CustodyFact::Placed { thing, place });
+    }
+}

@@ -1,0 +1,264 @@
+//! The fit page: the chosen stone is made to sit in its setting, by feel or by caliper, and is set.
+
+mod picture;
+mod ring;
+
+use craft::fact::{Dimension, Feel, FitFact, FitWork};
+use craft::order::Page;
+use craft::place::Place;
+use craft::reading::{Means, Reading};
+use craft::units::Length;
+use egui::{Align, Layout, Ui, vec2};
+use workbench::fitting::{self, FitStep};
+use workbench::present::labels::fit as label;
+use workbench::present::{fit_words, words};
+use workbench::typed;
+
+use super::common;
+use crate::cx::Cx;
+use crate::look::{Face, Tokens, space};
+use crate::widgets::{
+    Field, choice, gap, heading, known, link, main_button, plain_button, read, rule, say, second, tab,
+};
+
+/// The fit page's own state.
+#[derive(Debug, Default)]
+pub(super) struct FitPage {
+    stone: Option<u8>,
+    put: Option<Place>,
+    ring: ring::Ring,
+}
+
+/// From this width on words and picture stand side by side.
+const BESIDE: f32 = 620.0;
+const BETWEEN: f32 = 36.0;
+const WIDEST: f32 = 1_100.0;
+
+impl FitPage {
+    pub(crate) fn ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>) {
+        let stones = fitting::stones(cx.held);
+        let chosen = self.stone.filter(|no| stones.contains(no));
+        let still = || stones.iter().copied().find(|no| !cx.held.ledger.fit.set.contains_key(no));
+        let Some(no) = chosen.or_else(still).or(stones.first().copied()) else {
+            none_ui(ui, cx);
+            self.rest_ui(ui, cx);
+            return;
+        };
+        if stones.len() > 1 {
+            ui.horizontal_wrapped(|ui| {
+                ui.spacing_mut().item_spacing.x = 6.0 * space::STEP;
+                for other in &stones {
+                    if tab(ui, &label::stone(*other), *other == no, true).clicked() {
+                        self.stone = Some(*other);
+                    }
+                }
+            });
+            gap(ui, 4.0 * space::STEP);
+        }
+        let step = fitting::step(cx.held, no);
+        let room = ui.available_width().min(WIDEST);
+        if room < BESIDE {
+            self.left_ui(ui, cx, no, step);
+            gap(ui, 4.0 * space::STEP);
+            picture::ui(ui, cx, no, step);
+        } else {
+            let column = (room - BETWEEN) / 2.0;
+            ui.horizontal_top(|ui| {
+                ui.spacing_mut().item_spacing.x = BETWEEN;
+                ui.allocate_ui_with_layout(vec2(column, 240.0), Layout::top_down(Align::LEFT), |ui| {
+                    ui.set_width(column);
+                    ui.spacing_mut().item_spacing.x = 2.0 * space::STEP;
+                    ui.spacing_mut().item_spacing.x = 2.0 * space::STEP;
+                    self.left_ui(ui, cx, no, step);
+                });
+                ui.allocate_ui_with_layout(vec2(column, 240.0), Layout::top_down(Align::LEFT), |ui| {
+                    ui.set_width(column);
+                    ui.spacing_mut().item_spacing.x = 2.0 * space::STEP;
+                    ui.spacing_mut().item_spacing.x = 2.0 * space::STEP;
+                    picture::ui(ui, cx, no, step);
+                });
+            });
+        }
+        gap(ui, 5.0 * space::STEP);
+        if !matches!(step, FitStep::Set(_) | FitStep::NotHere | FitStep::InMould) {
+            rule(ui);
+            gap(ui, 4.0 * space::STEP);
+            caliper_ui(ui, cx, no);
+        }
+        self.rest_ui(ui, cx);
+    }
+
+    fn rest_ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>) {
+        self.ring.ui(ui, cx);
+        errands_ui(ui, cx);
+        common::words_ui(ui, cx, Page::Fit);
+        common::cautions_ui(ui, cx, Page::Fit);
+    }
+
+    fn left_ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>, no: u8, step: FitStep) {
+        let tokens = Tokens::of(ui);
+        let font = egui::FontId::new(Face::LampWords.font().size, Face::Strong.font().family);
+        ui.label(egui::RichText::new(fit_words::title(step)).font(font).color(tokens.ink));
+        gap(ui, space::STEP);
+        say(ui, Face::Body, tokens.ink_2, fit_words::setting_line(cx.view.studio, cx.held));
+        match step {
+            FitStep::NotChosen | FitStep::NotHere => {}
+            FitStep::InMould => {
+                gap(ui, 4.0 * space::STEP);
+                if main_button(ui, label::TO_POUR).clicked() {
+                    cx.go(Page::Pour);
+                }
+            }
+            FitStep::Set(_) => {
+                gap(ui, 4.0 * space::STEP);
+                if main_button(ui, label::TO_PACK).clicked() {
+                    cx.go(Page::Pack);
+                }
+            }
+            FitStep::Try | FitStep::TryAgain(_) | FitStep::Work(_) | FitStep::Sits => {
+                if let FitStep::Work(feel) = step {
+                    say(ui, Face::Body, tokens.ink, fit_words::by_feel(feel));
+                }
+                gap(ui, 3.0 * space::STEP);
+                feel_ui(ui, cx, no);
+                gap(ui, 3.0 * space::STEP);
+                work_ui(ui, cx, no);
+                gap(ui, 4.0 * space::STEP);
+                self.set_ui(ui, cx, no, step);
+            }
+        }
+    }
+
+    fn set_ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>, no: u8, step: FitStep) {
+        let put = self.put.clone().unwrap_or(Place::Bench);
+        let field = Field::new("order/fit/put", label::PUT_WHERE).wide(220.0);
+        if let Some(place) = choice(ui, field, Some(&put), &common_places(cx)) {
+            self.put = Some(place);
+        }
+        gap(ui, 2.0 * space::STEP);
+        let sits = step == FitStep::Sits;
+        let pressed = if sits { main_button(ui, label::SET) } else { plain_button(ui, label::SET) }.clicked();
+        if pressed {
+            cx.fact(FitFact::Set { stone: no, piece: fitting::piece(cx.held), place: put });
+        }
+        say(ui, Face::Second, Tokens::of(ui).care, label::CARE_TOOLS);
+    }
+}
+
+/// The bench, and every place of the studio's list that has a name.
+fn common_places(cx: &Cx<'_>) -> Vec<(Place, String)> {
+    let studio = cx.view.studio;
+    let named = (1_u16..).zip(&studio.policies().places).filter(|(_, name)| !name.is_empty());
+    let kept = named.map(|(no, _)| Place::Kept(no));
+    let all = [Place::Bench].into_iter().chain(kept).chain([Place::Away]);
+    all.map(|place| (place.clone(), words::place(studio, &place))).collect()
+}
+
+fn none_ui(ui: &mut Ui, cx: &mut Cx<'_>) {
+    heading(ui, fit_words::title(FitStep::NotChosen));
+    second(ui, label::NONE);
+    say(ui, Face::Body, Tokens::of(ui).ink_2, fit_words::setting_line(cx.view.studio, cx.held));
+    gap(ui, 4.0 * space::STEP);
+    if main_button(ui, label::TO_CHOOSE).clicked() {
+        cx.go(Page::Choose);
+    }
+    gap(ui, 5.0 * space::STEP);
+}
+
+/// How it sits, by one press; what was tried so far stands under it.
+fn feel_ui(ui: &mut Ui, cx: &mut Cx<'_>, no: u8) {
+    let tokens = Tokens::of(ui);
+    say(ui, Face::Second, tokens.ink_3, label::FEEL);
+    gap(ui, space::STEP);
+    ui.horizontal_wrapped(|ui| {
+        for feel in [Feel::TooTight, Feel::Proud, Feel::Flush, Feel::Low, Feel::TooLoose] {
+            if plain_button(ui, label::feel(feel)).clicked() {
+                cx.fact(FitFact::Tried { stone: no, feel });
+            }
+        }
+    });
+    let tried = fitting::known(cx.held, no).map(|fit| fit.tried.as_slice()).unwrap_or_default();
+    if !tried.is_empty() {
+        let all: Vec<&str> = tried.iter().map(|feel| words::feel(*feel)).collect();
+        say(ui, Face::Second, tokens.ink_2, label::so_far(&all.join(", ")));
+    }
+}
+
+fn work_ui(ui: &mut Ui, cx: &mut Cx<'_>, no: u8) {
+    let tokens = Tokens::of(ui);
+    say(ui, Face::Second, tokens.ink_3, label::WORK);
+    gap(ui, space::STEP);
+    ui.horizontal_wrapped(|ui| {
+        for work in [FitWork::SandedEdge, FitWork::SandedBack, FitWork::BuiltUp, FitWork::Polished] {
+            if plain_button(ui, label::work(work)).clicked() {
+                cx.fact(FitFact::Worked { stone: no, work });
+            }
+        }
+    });
+    let worked = fitting::known(cx.held, no).map(|fit| fit.worked.as_slice()).unwrap_or_default();
+    if !worked.is_empty() {
+        let all: Vec<&str> = worked.iter().map(|work| words::fit_work(*work)).collect();
+        say(ui, Face::Second, tokens.ink_2, label::so_far(&all.join(", ")));
+    }
+    say(ui, Face::Second, tokens.care, label::CARE_SAND);
+}
+
+/// The measures, each written down as it is typed, and what they say.
+fn caliper_ui(ui: &mut Ui, cx: &mut Cx<'_>, no: u8) {
+    let tokens = Tokens::of(ui);
+    heading(ui, label::CALIPER);
+    second(ui, label::CALIPER_MORE);
+    gap(ui, 2.0 * space::STEP);
+    ui.horizontal_wrapped(|ui| {
+        ui.spacing_mut().item_spacing.x = 4.0 * space::STEP;
+        for (what, name) in [
+            (Dimension::Length, label::LENGTH),
+            (Dimension::Width, label::WIDTH),
+            (Dimension::Edge, label::EDGE),
+            (Dimension::Height, label::HEIGHT),
+        ] {
+            let now = fitting::measured(cx.held, no, what);
+            let shown = now.map(shown).unwrap_or_default();
+            let key = format!("order/fit/{no}/{name}");
+            let field = Field::new(&key, name).wide(150.0).hint(label::MEASURE_HINT);
+            if let Some(reading) = read(ui, cx.drafts, field, &shown, typed::length_reading) {
+                cx.fact(FitFact::Measured { stone: no, what, reading });
+            }
+        }
+    });
+    gap(ui, 2.0 * space::STEP);
+    match fitting::compared(cx.view.studio, cx.held, no) {
+        Some(Ok(compared)) => {
+            let lines = fit_words::by_caliper(&compared);
+            known(ui, lines.iter().map(|(name, words)| (*name, words.as_str())));
+        }
+        Some(Err(why)) => {
+            say(ui, Face::Body, tokens.care, words::sentence_start(&format!("{why}.")));
+        }
+        None => {}
+    }
+    gap(ui, 5.0 * space::STEP);
+}
+
+/// A reading as its field shows it, so that it reads back as it was meant.
+fn shown(reading: Reading<Length>) -> String {
+    let about = if reading.by == Means::ByEye { "about " } else { "" };
+    format!("{about}{}", words::length(reading.value))
+}
+
+fn errands_ui(ui: &mut Ui, cx: &mut Cx<'_>) {
+    let open = fitting::errands(cx.held);
+    if open.is_empty() {
+        return;
+    }
+    let tokens = Tokens::of(ui);
+    heading(ui, label::ERRANDS);
+    let today = cx.view.now.day();
+    for errand in open {
+        say(ui, Face::Body, tokens.ink_2, fit_words::errand(errand, today));
+    }
+    if link(ui, label::TO_BRIEF).clicked() {
+        cx.go(Page::Brief);
+    }
+    gap(ui, 5.0 * space::STEP);
+}

@@ -1,0 +1,99 @@
+//! After the parcel has left, by the keyboard.
+
+use craft::place::Place;
+use craft::stage::{Next, Stage};
+use craft::studio::Held;
+use egui::{Key, vec2};
+use workbench::action::{Action, Nav};
+use workbench::present::labels::after as labels;
+
+use super::hand::Hand;
+
+fn after(name: &str) -> Hand {
+    let mut hand = Hand::demo(vec2(1280.0, 800.0));
+    hand.ctrl(Key::F);
+    hand.write(name);
+    hand.key(Key::Enter);
+    hand.ctrl(Key::Num9);
+    hand
+}
+
+fn held(hand: &mut Hand) -> Held {
+    let view = hand.window().session().unwrap().view();
+    let Nav::Bench(tag, _) = view.nav else { panic!("{:?}", view.nav) };
+    view.studio.order(tag).unwrap().clone()
+}
+
+fn next(hand: &mut Hand) -> Next {
+    let now = hand.window().session().unwrap().view().now;
+    held(hand).next(now.day(), 7)
+}
+
+#[test]
+fn a_parcel_arrives_is_thanked_for_and_the_order_ends_quietly() {
+    let mut hand = after("Fenn");
+    assert_eq!(next(&mut hand), Next::AwaitArrival);
+    hand.fill(labels::DAY, "whenever");
+    hand.press(labels::ARRIVED);
+    assert_eq!(next(&mut hand), Next::AwaitArrival, "a day that cannot be read is not taken for today");
+    hand.fill(labels::DAY, "today");
+    hand.press(labels::ARRIVED);
+    assert_eq!(next(&mut hand), Next::Thank);
+    hand.press(labels::COPY_THANKS);
+    let copied = hand.outward.iter().any(|outward| {
+        matches!(outward, desk::window::Outward::Copy(words) if words.contains("Thank you for trusting me"))
+    });
+    assert!(copied);
+    hand.press(labels::THANKS_SENT);
+    assert_eq!(next(&mut hand), Next::Done);
+    assert!(hand.sees("Fenn is home."));
+}
+
+#[test]
+fn what_is_told_of_late_bears_its_day() {
+    let mut hand = after("Fenn");
+    hand.fill(labels::DAY, "yesterday");
+    hand.press(labels::ARRIVED);
+    let today = hand.window().session().unwrap().view().now.day();
+    let arrived = held(&mut hand).ledger.home.arrived.unwrap();
+    assert_eq!(Some(arrived.day()), today.pred_opt());
+}
+
+#[test]
+fn a_piece_comes_back_to_a_named_place_and_a_fault_keeps_its_words() {
+    let mut hand = after("Fenn");
+    hand.press(labels::ARRIVED);
+    hand.press(labels::TELL);
+    hand.press(labels::RECORD_BACK);
+    assert!(hand.sees(labels::THING_WANTED));
+    let piece = {
+        let view = hand.window().session().unwrap().view();
+        let Nav::Bench(tag, _) = view.nav else { panic!("{:?}", view.nav) };
+        let rows = labels::things(view.studio, view.studio.order(tag).unwrap());
+        rows.into_iter().find(|row| row.thing == craft::id::Thing::piece(1)).unwrap()
+    };
+    hand.choose(labels::WHICH, &piece.name);
+    hand.press(labels::RECORD_BACK);
+    assert!(hand.sees(labels::PLACE_WANTED));
+    hand.choose(labels::PLACE, "Packing table");
+    hand.press(labels::RECORD_BACK);
+    let back = held(&mut hand);
+    assert_eq!(back.ledger.custody.things[&piece.thing].place, Place::Kept(5));
+    assert_ne!(back.stage(), Stage::GoneHome, "the work goes on");
+    hand.press(labels::TELL);
+    hand.tab_to(labels::WHAT);
+    hand.key(Key::ArrowRight);
+    hand.choose(labels::WHICH, &piece.name);
+    hand.press(labels::RECORD_FAULT);
+    let held = held(&mut hand);
+    let (entry, thing) = held.ledger.home.faults[0];
+    assert_eq!(thing, piece.thing);
+    let label = hand.names().into_iter().find(|name| name.starts_with(labels::FAULT_WORDS)).unwrap();
+    hand.fill(&label, "a bubble by the edge");
+    let tag = held.order.tag;
+    let view = hand.window().session().unwrap().view();
+    let said = view.studio.order(tag).unwrap().order.story.about(craft::order::About::Entry(entry)).cloned();
+    assert_eq!(said.unwrap().as_str(), "a bubble by the edge");
+    hand.act(Action::Dismiss);
+    assert_eq!(hand.faults(), Vec::<String>::new());
+}

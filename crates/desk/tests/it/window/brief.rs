@@ -1,0 +1,125 @@
+//! The brief by the keyboard.
+
+use craft::client::Permission;
+use craft::order::{ErrandKind, ParcelKind};
+use craft::studio::Held;
+use egui::{Key, vec2};
+use workbench::action::Nav;
+use workbench::present::labels::brief as labels;
+
+use super::hand::Hand;
+
+fn brief(name: &str) -> Hand {
+    let mut hand = Hand::demo(vec2(1280.0, 800.0));
+    hand.ctrl(Key::F);
+    hand.write(name);
+    hand.key(Key::Enter);
+    hand.ctrl(Key::Num1);
+    hand
+}
+
+fn held(hand: &mut Hand) -> Held {
+    let view = hand.window().session().unwrap().view();
+    let Nav::Bench(tag, _) = view.nav else { panic!("{:?}", view.nav) };
+    view.studio.order(tag).unwrap().clone()
+}
+
+#[test]
+fn the_enquiry_is_answered_and_the_kit_posted_with_its_carrier() {
+    let mut hand = brief("Farfar");
+    hand.press(labels::ANSWERED);
+    assert!(held(&mut hand).ledger.client.answered);
+    hand.fill(labels::CARRIER, "the post");
+    hand.fill(labels::TRACKING, "HM2");
+    hand.press(labels::KIT_POSTED);
+    let held = held(&mut hand);
+    assert!(held.ledger.client.kit_posted.is_some());
+    let kit = held.order.sheet.parcels.iter().find(|parcel| parcel.kind == ParcelKind::Kit).unwrap();
+    assert_eq!((kit.carrier.as_str(), kit.tracking.as_str()), ("the post", "HM2"));
+    assert!(hand.sees("with the post, HM2."));
+}
+
+#[test]
+fn a_name_that_is_spelled_otherwise_has_to_be_confirmed_again() {
+    let mut hand = brief("Farfar");
+    hand.press(labels::SPELLING);
+    assert!(held(&mut hand).order.sheet.remembered.spelling_confirmed);
+    hand.fill(labels::NAME, "Farfar Eyvind");
+    let remembered = held(&mut hand).order.sheet.remembered;
+    assert_eq!((remembered.name.as_str(), remembered.spelling_confirmed), ("Farfar Eyvind", false));
+}
+
+#[test]
+fn days_and_words_never_to_be_said_come_and_go() {
+    let mut hand = brief("Farfar");
+    hand.fill(labels::DATE_WHAT, "born");
+    hand.tab_to(labels::DATE_ON);
+    hand.write("3 May 1931");
+    hand.key(Key::Enter);
+    hand.tab_to(labels::NEVER_WORD);
+    hand.write("remains");
+    hand.key(Key::Enter);
+    let remembered = held(&mut hand).order.sheet.remembered;
+    assert_eq!(labels::dated(&remembered.dates[0]), "born, 3 May 1931");
+    assert_eq!(remembered.never_say[0].as_str(), "remains");
+    hand.press(&labels::take_away("born, 3 May 1931"));
+    hand.press(&labels::take_away("\u{201c}remains\u{201d}"));
+    let remembered = held(&mut hand).order.sheet.remembered;
+    assert!(remembered.dates.is_empty() && remembered.never_say.is_empty());
+}
+
+#[test]
+fn a_price_a_day_and_a_permission_are_taken_as_they_are_typed() {
+    let mut hand = brief("Farfar");
+    hand.fill(labels::TOTAL, "245");
+    hand.fill(labels::DEPOSIT, "80");
+    hand.press(labels::PAID_TODAY);
+    hand.fill(labels::DUE, "in 3 weeks");
+    hand.tab_to(labels::MAY_SHOW);
+    hand.key(Key::ArrowRight);
+    let today = hand.window().session().unwrap().view().now.day();
+    let sheet = held(&mut hand).order.sheet;
+    let quote = sheet.quote.unwrap();
+    assert_eq!((quote.total.number().as_str(), quote.deposit.number().as_str()), ("245.00", "80.00"));
+    assert_eq!(quote.deposit_paid, Some(today));
+    assert_eq!(sheet.due, today.checked_add_days(chrono::Days::new(21)));
+    let id = held(&mut hand).order.client;
+    let client = hand.window().session().unwrap().view().studio.clients()[&id].clone();
+    assert_eq!(client.may_show, Permission::Given(today));
+    // Emptied, a promise is none.
+    hand.tab_to(labels::DUE);
+    hand.ctrl(Key::A);
+    hand.key(Key::Delete);
+    hand.key(Key::Tab);
+    assert_eq!(held(&mut hand).order.sheet.due, None);
+    // And what is no day stays in its field, with what would be right.
+    hand.fill(labels::DUE, "whenever");
+    assert!(hand.sees("whenever"));
+    assert_eq!(held(&mut hand).order.sheet.due, None);
+}
+
+#[test]
+fn an_errand_is_asked_for_and_comes_back() {
+    let mut hand = brief("Farfar");
+    hand.press(&labels::add_errand(ErrandKind::Engraving));
+    let of = |label: &str| labels::of_errand(label, "the engraving");
+    hand.fill(&of(labels::ERRAND_WHO), "Orla Finch");
+    hand.fill(&of(labels::ASKED), "today");
+    let errand = held(&mut hand).order.sheet.errands[0].clone();
+    assert_eq!((errand.kind, errand.who.as_str()), (ErrandKind::Engraving, "Orla Finch"));
+    assert!(errand.asked.is_some() && errand.back.is_none());
+    hand.press(&labels::take_away("the engraving"));
+    assert!(held(&mut hand).order.sheet.errands.is_empty());
+}
+
+#[test]
+fn calling_off_is_asked_twice() {
+    let mut hand = brief("Farfar");
+    hand.press(labels::CALL_OFF);
+    assert!(!held(&mut hand).ledger.client.called_off);
+    hand.press(labels::CALL_OFF_NO);
+    hand.press(labels::CALL_OFF);
+    hand.press(labels::CALL_OFF_YES);
+    assert!(held(&mut hand).ledger.client.called_off);
+    assert!(hand.sees(labels::CALLED_OFF));
+}

@@ -1,0 +1,239 @@
+//! From the packet that comes to the box that leaves: arrival, the answer to the proof, and packing.
+
+use craft::fact::{Choice, CustodyFact, Fact, HomeFact, How};
+use craft::id::Thing;
+use craft::order::{About, Page};
+use craft::place::Place;
+use craft::studio::Held;
+use craft::units::Share;
+use egui::Key;
+use papers::photo::sample::{SampleOutline, SampleStone, stone_picture};
+use workbench::action::Nav;
+use workbench::present::labels::{arrival, choose, pack};
+
+use super::hand::{Hand, SIZES};
+use super::papers::opened;
+
+fn held(hand: &mut Hand) -> Held {
+    let view = hand.window().session().unwrap().view();
+    let Nav::Bench(tag, _) = view.nav else { panic!("{:?}", view.nav) };
+    view.studio.order(tag).unwrap().clone()
+}
+
+fn newest(hand: &mut Hand) -> Fact {
+    let held = held(hand);
+    held.order.log.entry(held.order.log.len()).unwrap().fact.clone()
+}
+
+fn page(hand: &mut Hand) -> Page {
+    match hand.window().session().unwrap().view().nav {
+        Nav::Bench(_, page) => page,
+        other => panic!("{other:?}"),
+    }
+}
+
+#[test]
+fn what_came_is_written_down_and_the_keep_back_goes_first() {
+    let mut hand = opened("Farfar", Key::Num2);
+    hand.press(arrival::RECORD);
+    assert!(hand.sees(&format!("Not yet: {}.", arrival::CHOOSE_MATERIAL)));
+    hand.choose(arrival::MATERIAL, "hair");
+    hand.fill(arrival::DESCRIPTION, "a curl in tissue");
+    hand.tab_to(arrival::HOW_MUCH);
+    hand.write("about a quarter");
+    assert!(hand.sees("A share needs a whole"), "a quarter of what?");
+    hand.write("0,31 g");
+    assert!(hand.sees("310 mg"), "a decimal comma is read");
+    hand.fill(arrival::SEAL, "17");
+    hand.press(arrival::RECORD_IT);
+    let now = held(&mut hand);
+    let wrapping = Thing::wrapping(1);
+    let kept = &now.ledger.custody.things[&wrapping];
+    assert_eq!((kept.seal.map(|seal| seal.0), kept.open), (Some(17), false));
+    assert_eq!(now.ledger.custody.weighed.last().unwrap().2.value.mg(), 310.0);
+    assert_eq!(now.order.sheet.description(wrapping).unwrap().as_str(), "a curl in tissue");
+    // The keyboard is at the tag already; another order's tag does not open the packet.
+    assert_eq!(hand.focused().as_deref(), Some(arrival::TAG));
+    hand.write("S35-D9P");
+    assert!(hand.sees("Fenn"), "whose it is");
+    assert!(hand.sees(&format!("Not yet: {}.", arrival::READ_TAG)));
+    let tag = now.order.tag;
+    hand.write(&tag.plain().to_lowercase());
+    hand.press(arrival::PUT_KEEP_BACK);
+    assert!(matches!(
+        newest(&mut hand),
+        Fact::Custody(CustodyFact::SplitOff { keep_back: true, part, .. }) if part == Share::of(1, 3)
+    ));
+    // What stands open is closed, and put back.
+    hand.press(&arrival::close(wrapping));
+    let kept = held(&mut hand).ledger.custody.things[&wrapping].clone();
+    assert!(!kept.open && matches!(kept.place, Place::Kept(_)), "{kept:?}");
+}
+
+#[test]
+fn a_keep_back_is_opened_only_after_the_clients_recorded_yes() {
+    let mut hand = opened("Gethin", Key::Num2);
+    let envelope = Thing::envelope(1);
+    hand.press(&arrival::more(envelope));
+    assert!(!hand.names().contains(&arrival::open(envelope)), "it cannot even be tried");
+    hand.press(arrival::RELEASED);
+    assert!(hand.sees(arrival::RELEASED_NOW));
+    let tag = held(&mut hand).order.tag;
+    hand.fill(arrival::TAG, &tag.to_string());
+    hand.press(&arrival::open(envelope));
+    assert!(matches!(newest(&mut hand), Fact::Custody(CustodyFact::Opened { thing, .. }) if thing == envelope));
+    // Some is taken out by eye, into an envelope of its own.
+    hand.fill(arrival::TAKE_HOW_MUCH, "about a tenth");
+    let next = Thing::envelope(2);
+    hand.press(&arrival::into(next));
+    let now = held(&mut hand);
+    let share = now.ledger.custody.share(craft::fact::Holder::Thing(next), 1);
+    assert_eq!(share, Share::of(1, 10));
+}
+
+#[test]
+fn a_thing_is_moved_lost_found_and_photographed() {
+    let mut hand = opened("Gethin", Key::Num2);
+    let stone = Thing::stone(1);
+    hand.press(&arrival::more(stone));
+    hand.choose(&arrival::moved(stone), "on the bench");
+    assert_eq!(held(&mut hand).ledger.custody.things[&stone].place, Place::Bench);
+    hand.press(&arrival::add_photo(stone));
+    hand.press(&pack::choose_photos("stone 1"));
+    let picture = SampleStone {
+        seed: 5,
+        outline: SampleOutline::Round,
+        ground: [230, 228, 224],
+        strand: [120, 80, 50],
+        flecks: None,
+        metal: None,
+        cloth: [112, 118, 116],
+    };
+    let path = hand.beside("stone.jpg");
+    std::fs::write(&path, stone_picture(&picture, 96, 72).unwrap()).unwrap();
+    hand.give_photos(&[path]);
+    assert!(held(&mut hand).order.sheet.photo_of(stone).is_some());
+    assert!(hand.names().contains(&arrival::photo_no(stone, 1)) || hand.sees(&arrival::photo_no(stone, 1)));
+    hand.press(&arrival::lost(stone));
+    assert!(held(&mut hand).ledger.custody.things[&stone].lost);
+    hand.press(&arrival::found(stone));
+    assert!(!held(&mut hand).ledger.custody.things[&stone].lost);
+}
+
+#[test]
+fn everything_is_ticked_by_its_tag_and_the_box_is_posted() {
+    let mut hand = opened("Kuro", Key::Num8);
+    let (envelope, wrapping) = (Thing::envelope(1), Thing::wrapping(1));
+    let entries = held(&mut hand).order.log.len();
+    // Without a tag nothing is ticked, and the keyboard goes where it is read.
+    hand.press(&pack::tick(envelope));
+    assert!(hand.sees(pack::TAG_FIRST));
+    assert_eq!(hand.focused().as_deref(), Some(pack::TAG));
+    hand.write("S35-D9P");
+    assert!(hand.sees("Fenn"));
+    hand.press(&pack::tick(envelope));
+    assert_eq!(held(&mut hand).order.log.len(), entries, "another order's tag ticks nothing");
+    // Picked from a list, which is a comparison too.
+    let tag = held(&mut hand).order.tag;
+    hand.press(pack::PICK);
+    hand.press(&tag.to_string());
+    hand.press(&pack::tick(envelope));
+    let Fact::Home(HomeFact::Ticked { thing, check }) = newest(&mut hand) else { panic!("ticked") };
+    assert_eq!((thing, check.how, check.tag), (envelope, How::Picked, tag));
+    assert!(hand.sees("Not yet: wrapping 1 is not in the box."));
+    // Out again, and in.
+    hand.press(&pack::tick(envelope));
+    assert_eq!(newest(&mut hand), HomeFact::Unticked { thing: envelope }.into());
+    hand.press(&pack::tick(envelope));
+    hand.press(&pack::tick(wrapping));
+    assert!(hand.sees("Not yet: photograph the open box"));
+    hand.press(pack::BY_EYE);
+    hand.press(pack::CLOSE);
+    hand.fill(pack::TRACKING, "JP 12 34");
+    hand.press(pack::POSTED);
+    let now = held(&mut hand);
+    assert!(now.ledger.home.is_gone());
+    assert_eq!(now.order.sheet.parcels.last().unwrap().tracking.as_str(), "JP 12 34");
+    hand.press(pack::TO_AFTER);
+    assert_eq!(page(&mut hand), Page::After);
+}
+
+#[test]
+fn a_photo_that_was_asked_for_is_the_one_of_the_box() {
+    let mut hand = opened("Kuro", Key::Num8);
+    let tag = held(&mut hand).order.tag;
+    hand.fill(pack::TAG, &tag.to_string());
+    hand.press(&pack::tick(Thing::envelope(1)));
+    hand.press(&pack::tick(Thing::wrapping(1)));
+    let picture = SampleStone {
+        seed: 9,
+        outline: SampleOutline::Round,
+        ground: [230, 228, 224],
+        strand: [120, 80, 50],
+        flecks: None,
+        metal: None,
+        cloth: [112, 118, 116],
+    };
+    let path = hand.beside("box.jpg");
+    std::fs::write(&path, stone_picture(&picture, 96, 72).unwrap()).unwrap();
+    hand.tab_to(&pack::photo_path(pack::BOX_CAPTION));
+    hand.write(&path.display().to_string());
+    hand.key(Key::Enter);
+    hand.settle();
+    let now = held(&mut hand);
+    assert!(now.ledger.home.box_seen);
+    assert_eq!(now.ledger.home.box_photos.len(), 1);
+}
+
+#[test]
+fn what_stays_out_is_named_with_its_reason() {
+    let mut hand = opened("Kuro", Key::Num8);
+    let envelope = Thing::envelope(1);
+    hand.press(pack::STAYS_OUT);
+    hand.choose(pack::WHICH, "E1, Keep-back envelope");
+    hand.press(pack::HELD);
+    assert!(matches!(newest(&mut hand), Fact::Home(HomeFact::LeftOut { thing, .. }) if thing == envelope));
+    assert!(hand.sees("held here, as the client asked"));
+}
+
+#[test]
+fn a_stone_is_chosen_in_the_clients_words_and_a_mind_can_change() {
+    let mut hand = opened("Halina", Key::Num6);
+    assert!(hand.sees(&format!("Not yet: {}.", choose::PICK_FIRST)) || hand.sees(choose::RECORD));
+    hand.press(&choose::stone(1));
+    hand.fill(choose::SAID, "the one on the left, please");
+    hand.press(&format!("{}: by phone", choose::WAY));
+    hand.press(&choose::record(1));
+    let now = held(&mut hand);
+    assert_eq!(now.ledger.client.chosen().collect::<Vec<_>>(), [1]);
+    let (entry, choice) = now.ledger.client.rounds.last().unwrap().answer.unwrap();
+    assert_eq!(choice, Choice::Stone(1));
+    let said = now.order.story.about(About::Entry(entry)).unwrap().to_string();
+    assert_eq!(said, "the one on the left, please (said by phone)");
+    assert!(hand.sees("\u{201c}the one on the left, please\u{201d}, by phone"));
+    hand.press(choose::CHANGED);
+    hand.press(choose::NONE);
+    hand.press(choose::RECORD_NONE);
+    let now = held(&mut hand);
+    assert_eq!(now.ledger.client.rounds.last().unwrap().answer.unwrap().1, Choice::NoneOfThese);
+    hand.press(choose::TO_PLAN);
+    assert_eq!(page(&mut hand), Page::Plan);
+}
+
+#[test]
+fn nothing_is_clipped_or_lies_over_another_in_any_window() {
+    for (name, key) in [
+        ("Gethin", Key::Num2),
+        ("Ferreira", Key::Num2),
+        ("Gethin", Key::Num8),
+        ("Fenn", Key::Num8),
+        ("Halina", Key::Num6),
+        ("Gethin", Key::Num6),
+    ] {
+        let mut hand = opened(name, key);
+        for (size, points) in SIZES {
+            hand.resize(points);
+            assert_eq!(hand.faults(), Vec::<String>::new(), "{name}, {key:?}, {size}");
+        }
+    }
+}

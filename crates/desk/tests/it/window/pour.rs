@@ -1,0 +1,131 @@
+//! One stone, walked from its cavity to the bench by the keyboard; what keys do where no step asks for them.
+
+use craft::fact::{Amount, Fact, Hardness, PourFact};
+use craft::studio::Held;
+use egui::{Key, vec2};
+use workbench::action::Nav;
+use workbench::pouring::{self, Step};
+
+use super::hand::{Hand, SIZES};
+use super::papers::opened;
+
+fn held(hand: &mut Hand) -> Held {
+    let view = hand.window().session().unwrap().view();
+    let Nav::Bench(tag, _) = view.nav else { panic!("{:?}", view.nav) };
+    view.studio.order(tag).unwrap().clone()
+}
+
+fn step(hand: &mut Hand, no: u8) -> Step {
+    let held = held(hand);
+    let view = hand.window().session().unwrap().view();
+    pouring::step(view.studio, &held, no, view.now)
+}
+
+fn newest(hand: &mut Hand) -> Fact {
+    held(hand).order.log.entries().last().unwrap().1.fact.clone()
+}
+
+#[test]
+fn a_stone_is_begun_filled_lit_and_felt_from_the_keyboard() {
+    let mut hand = opened("Ifeoma", Key::Num4);
+    assert!(hand.sees("Begin: take its cavity"));
+    hand.press("Begin it");
+    let tag = held(&mut hand).order.tag;
+    hand.tab_to("The tag on the packet");
+    hand.write("4X9-ZZZ");
+    hand.key(Key::Enter);
+    assert!(matches!(step(&mut hand, 4), Step::Open(_)), "another tag opens nothing");
+    hand.tab_to("The tag on the packet");
+    hand.write(&tag.to_string());
+    hand.key(Key::Enter);
+    hand.press("It is in");
+    hand.press("It is closed");
+    hand.fill("How much resin", "3");
+    assert!(hand.sees("Write \"3 drops\" or \"3 mg\""));
+    hand.fill("How much resin", "3 drops");
+    hand.press("It is laid");
+    let Fact::Pour(PourFact::Laid { amount, layer, .. }) = newest(&mut hand) else { panic!() };
+    assert_eq!((amount, layer), (Amount::Drops(3), 1));
+    assert!(hand.sees("Let it settle"));
+    let Step::Settle(wait, _) = step(&mut hand, 4) else { panic!() };
+    hand.pass(wait.remaining().micro() / 1_000_000 + 1);
+    assert!(hand.sees("Put it under the lamp") && hand.sees("Lamp light harms eyes"));
+    hand.key(Key::Space);
+    assert!(matches!(step(&mut hand, 4), Step::Lit(_)));
+    hand.pass(20);
+    assert!(hand.sees("20 of 60 s of light"), "{:?}", hand.texts());
+    hand.key(Key::Space);
+    assert!(hand.sees("Lamp off: give it the rest") && hand.sees("20 s of light fell; 40 s more"));
+    hand.pass(5);
+    hand.press("Lamp on again");
+    hand.pass(41);
+    assert!(hand.sees("Light is over"));
+    hand.key(Key::Space);
+    assert!(hand.sees("Let it cool"));
+    hand.key(Key::H);
+    assert!(matches!(step(&mut hand, 4), Step::Cool(_)), "what still cools is not felt by a stray key");
+    hand.pass(300);
+    hand.key(Key::H);
+    let stone = held(&mut hand).ledger.pours.stones[&4].clone();
+    assert_eq!(stone.layers[0].felt, Some(Hardness::Hard));
+    assert!(stone.layers[0].cooled.is_some());
+    assert!(hand.sees("Layer 2 of"));
+}
+
+#[test]
+fn keys_write_nothing_down_where_no_step_asks_for_them() {
+    let mut hand = opened("Ifeoma", Key::Num4);
+    let before = held(&mut hand).order.log.len();
+    for key in [Key::Space, Key::H, Key::T, Key::S] {
+        hand.key(key);
+    }
+    assert_eq!(held(&mut hand).order.log.len(), before);
+    // The space bar is the lamp's: a button that has the keyboard is pressed with Enter here.
+    hand.tab_to("Begin it");
+    hand.key(Key::Space);
+    assert_eq!(held(&mut hand).order.log.len(), before);
+    hand.key(Key::Enter);
+    assert_eq!(held(&mut hand).order.log.len(), before + 1);
+}
+
+#[test]
+fn a_key_that_is_held_down_counts_once() {
+    let mut hand = opened("Kirima", Key::Num4);
+    let before = held(&mut hand).order.log.len();
+    let press = |pressed| egui::Event::Key {
+        key: Key::Space,
+        physical_key: None,
+        pressed,
+        repeat: false,
+        modifiers: egui::Modifiers::NONE,
+    };
+    // A key that goes down again without having come up is one that is held.
+    for _ in 0..5 {
+        hand.harness().event(press(true));
+        hand.pass(5);
+    }
+    assert_eq!(held(&mut hand).order.log.len(), before + 1);
+    hand.harness().event(press(false));
+    hand.pass(5);
+    hand.harness().event(press(true));
+    hand.settle();
+    assert_eq!(held(&mut hand).order.log.len(), before + 2);
+}
+
+#[test]
+fn under_the_lamp_the_page_is_whole_and_the_digits_are_in_sight_in_every_size() {
+    for (size, points) in SIZES {
+        let mut hand = Hand::demo(points);
+        hand.ctrl(Key::F);
+        hand.write("Kirima");
+        hand.key(Key::Enter);
+        hand.ctrl(Key::Num4);
+        assert!(matches!(step(&mut hand, 1), Step::Lit(_)));
+        assert_eq!(hand.faults(), Vec::<String>::new(), "{size}");
+        let under = hand.texts().into_iter().find(|(_, words)| words.contains("s of light"));
+        let (rect, _) = under.expect("it says how much light has fallen");
+        assert!(rect.bottom() < points.y - 56.0, "{size}: {rect:?}");
+        assert!(hand.names().iter().any(|name| name == "Lamp off for a moment"));
+    }
+    assert_eq!(SIZES[0].1, vec2(1280.0, 800.0));
+}

@@ -1,0 +1,151 @@
+//! The proof: photos taken in, the sheet written, and the proof recorded as sent.
+
+use craft::fact::Fact;
+use craft::id::Thing;
+use craft::studio::Held;
+use egui::{Key, vec2};
+use papers::photo::sample::{SampleOutline, SampleStone, stone_picture};
+
+use super::hand::{Hand, SIZES};
+use super::papers::opened;
+
+fn held(hand: &mut Hand) -> Held {
+    let view = hand.window().session().unwrap().view();
+    let workbench::action::Nav::Bench(tag, _) = view.nav else { panic!("{:?}", view.nav) };
+    view.studio.order(tag).unwrap().clone()
+}
+
+fn photo(hand: &Hand, name: &str, seed: u64) -> std::path::PathBuf {
+    let stone = SampleStone {
+        seed,
+        outline: SampleOutline::Round,
+        ground: [230, 228, 224],
+        strand: [120, 80, 50],
+        flecks: None,
+        metal: None,
+        cloth: [112, 118, 116],
+    };
+    let path = hand.beside(name);
+    std::fs::write(&path, stone_picture(&stone, 96, 72).unwrap()).unwrap();
+    path
+}
+
+#[test]
+fn the_proof_is_written_sent_and_answered_from_the_keyboard() {
+    let mut hand = opened("Neeltje", Key::Num5);
+    assert!(hand.sees("3 stones, each with a photo."));
+    hand.press("Write the proof sheet");
+    assert!(hand.sees("As it would be printed now"), "the papers are shown");
+    hand.press("Write and keep it");
+    assert!(hand.sees("Written on 25 November, and kept as it was.") || hand.sees("Print it"));
+    hand.press("say that it is sent");
+    assert!(hand.sees("The sheet is written and kept."), "back on the page");
+    hand.press("It is sent to the client");
+    let held = held(&mut hand);
+    let round = held.ledger.client.open_round().expect("it waits for its answer");
+    assert_eq!(round.stones, [1, 2, 3]);
+    assert_eq!(round.sheet, held.ledger.home.papers.last().unwrap().2, "the sheet that was written");
+    assert!(hand.sees("The proof went to the client on"));
+    hand.resize(vec2(1280.0, 2400.0));
+    assert!(hand.sees("Proofs that were sent"));
+    hand.press("Write down the answer");
+    let view = hand.window().session().unwrap().view();
+    assert!(matches!(view.nav, workbench::action::Nav::Bench(_, craft::order::Page::Choose)));
+}
+
+#[test]
+fn photos_come_in_by_dialog_by_path_and_by_drop_and_the_shown_one_can_be_another() {
+    let mut hand = opened("Neeltje", Key::Num5);
+    let (first, second, third) =
+        (photo(&hand, "a.jpg", 1), photo(&hand, "b.jpg", 2), photo(&hand, "c.jpg", 3));
+    hand.press("take in photos of stone 2");
+    hand.give_photos(&[first]);
+    assert!(hand.sees("photo 2 of 2 of stone 2"));
+    hand.press("or type a path to a photo of stone 2");
+    assert!(hand.sees("Photos that you drop on the window are taken in as photos of stone 2."));
+    hand.tab_to("Where the photo of stone 2 is");
+    hand.write(&second.display().to_string());
+    hand.key(Key::Enter);
+    hand.settle();
+    assert!(hand.sees("photo 3 of 3 of stone 2"));
+    hand.press("or type a path to a photo of stone 2");
+    hand.window().dropped(vec![third]);
+    hand.settle();
+    let photos =
+        workbench::present::showing::photos(&held(&mut hand).order.sheet, Some(Thing::stone(2))).len();
+    assert_eq!(photos, 4);
+    // The first one is shown on the proof again.
+    hand.press("photo 1 of 4 of stone 2");
+    assert!(hand.sees("photo 1 of 4 of stone 2, large"));
+    let original = held(&mut hand)
+        .order
+        .sheet
+        .photos
+        .iter()
+        .find(|photo| photo.of == Some(Thing::stone(2)))
+        .unwrap()
+        .original;
+    hand.press("show this one on the proof");
+    let now = held(&mut hand);
+    assert_eq!(now.order.sheet.photo_of(Thing::stone(2)).unwrap().original, original);
+    assert_eq!(hand.faults(), Vec::<String>::new());
+}
+
+#[test]
+fn a_stone_taken_off_the_proof_is_a_spare_and_can_be_put_back() {
+    let mut hand = opened("Neeltje", Key::Num5);
+    hand.resize(vec2(1280.0, 2400.0));
+    hand.press("stone 3 on the proof");
+    assert_eq!(hand.focused().as_deref(), Some("stone 3 on the proof"), "the keyboard stays on it");
+    assert!(held(&mut hand).ledger.pours.stones[&3].set_aside);
+    assert!(hand.sees("Kept as a spare, so it goes home unset."));
+    hand.press("stone 3 on the proof");
+    let now = held(&mut hand);
+    assert!(!now.ledger.pours.stones[&3].set_aside);
+    assert!(matches!(now.order.log.entries().last().unwrap().1.fact, Fact::Struck { .. }), "as a mistake");
+}
+
+#[test]
+fn a_photo_is_looked_at_closer_and_a_copy_of_it_is_written_for_a_message() {
+    let mut hand = opened("Wieczorek", Key::Num5);
+    hand.press("photo 1 of 1 of stone 1");
+    hand.press("closer");
+    assert!(hand.sees("farther away"));
+    hand.press("a picture for a message");
+    let to = hand.beside("for-a-message.jpg");
+    hand.press("choose the place");
+    hand.answer(&to);
+    hand.press("write the picture");
+    assert!(std::fs::read(&to).unwrap().starts_with(&[0xff, 0xd8]), "a JPEG");
+    assert!(hand.sees("The picture is at"));
+    hand.press("close the large view");
+    assert!(!hand.sees("closer"));
+}
+
+#[test]
+fn a_photo_that_is_gone_says_so_in_its_place_and_is_read_again_once_it_is_back() {
+    let mut hand = opened("Wieczorek", Key::Num1);
+    let photo = held(&mut hand).order.sheet.photo_of(Thing::stone(1)).unwrap().clone();
+    let file = hand.root().join("photos").join(format!("{}.jpg", photo.original));
+    let bytes = std::fs::read(&file).unwrap();
+    std::fs::remove_file(&file).unwrap();
+    hand.ctrl(Key::Num5);
+    assert!(hand.sees("This photo cannot"));
+    std::fs::write(&file, bytes).unwrap();
+    hand.press("photo 1 of 1 of stone 1");
+    hand.press("read it again");
+    assert!(!hand.sees("This photo cannot"));
+}
+
+#[test]
+fn an_open_photo_is_whole_in_every_size() {
+    let mut hand = opened("Wieczorek", Key::Num5);
+    hand.press("photo 1 of 1 of stone 1");
+    hand.press("a picture for a message");
+    hand.press("or type a path to a photo of stone 2");
+    for (size, points) in SIZES {
+        hand.resize(points);
+        assert_eq!(hand.faults(), Vec::<String>::new(), "{size}");
+    }
+    assert_eq!(SIZES[0].1, vec2(1280.0, 800.0));
+}

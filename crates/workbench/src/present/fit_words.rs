@@ -1,0 +1,222 @@
+//! Making a stone sit, in the words of the bench.
+
+use chrono::NaiveDate;
+use craft::fact::Feel;
+use craft::fit::{Amount, FitReport, Remedy, Seating, Sit};
+use craft::order::Errand;
+use craft::ring::{RingSystem, inner_diameter};
+use craft::studio::{Held, Studio};
+use craft::units::Length;
+
+use crate::fitting::{Compared, FitStep, setting};
+
+use super::words;
+
+/// What is to be done now, large.
+pub fn title(step: FitStep) -> String {
+    match step {
+        FitStep::NotChosen => "No stone is chosen yet".to_owned(),
+        FitStep::InMould => "Take it out of its mould first".to_owned(),
+        FitStep::NotHere => "Not on the bench".to_owned(),
+        FitStep::Try => "Try it in its setting".to_owned(),
+        FitStep::TryAgain(_) => "Try it again".to_owned(),
+        FitStep::Work(feel) => words::sentence_start(&format!("it {}", words::feel(feel))),
+        FitStep::Sits => "It sits: set it".to_owned(),
+        FitStep::Set(piece) => format!("Set into {}", words::thing_plain(piece)),
+    }
+}
+
+/// What to do after it was tried and sat like this.
+pub fn by_feel(feel: Feel) -> &'static str {
+    match feel {
+        Feel::TooTight => "Sand 0.05 mm off all around the edge, wet, then try again.",
+        Feel::Proud => "Sand 0.05 mm off the back, flat and wet, then try again.",
+        Feel::Flush => "Leave it as it is.",
+        Feel::Low => "Build the back up by 0.05 mm with a clear layer, light it, then try again.",
+        Feel::TooLoose => "Build the edge up by 0.05 mm with a clear layer, light it, then try again.",
+    }
+}
+
+/// What the measures say, a label and a sentence each.
+pub fn by_caliper(compared: &Compared) -> Vec<(&'static str, String)> {
+    let FitReport { along, across, height, seating } = compared.report;
+    let mut lines = Vec::new();
+    if compared.is_round {
+        // The tighter way of a stone that is not quite round counts.
+        let tighter = if across.gap < along.gap { across } else { along };
+        lines.push(("across", side(tighter)));
+    } else {
+        lines.extend([("along", side(along)), ("across", side(across))]);
+    }
+    if compared.has_height {
+        lines.push(("in height", stands(height)));
+    }
+    lines.push((
+        "all in all",
+        match seating {
+            Seating::Seats => "it goes in".to_owned(),
+            Seating::DoesNotSeat => "it does not go in yet".to_owned(),
+            Seating::CannotTell => "too near to tell with this caliper: try it in the setting".to_owned(),
+        },
+    ));
+    lines
+}
+
+fn side(sit: Sit) -> String {
+    let gap = sit.gap.unwrap_or_default();
+    let room = if gap < Length::ZERO {
+        format!("{} too large on each side", words::length(gap.abs()))
+    } else {
+        format!("{} of room on each side", words::length(gap))
+    };
+    match sit.remedy {
+        Remedy::Leave => format!("{room}: right"),
+        Remedy::TakeOff(amount) => format!("{room}: take {} off each side", how_much(amount)),
+        Remedy::BuildUp(amount) => format!("{room}: build each side up by {}", how_much(amount)),
+        Remedy::TryIt => format!("{room}: too near to tell, try it"),
+    }
+}
+
+fn stands(sit: Sit) -> String {
+    let gap = sit.gap.unwrap_or_default();
+    let stands = if gap < Length::ZERO { "stands proud" } else { "sits low" };
+    let off = format!("{stands} by {}", words::length(gap.abs()));
+    match sit.remedy {
+        Remedy::Leave => "flush".to_owned(),
+        Remedy::TakeOff(amount) => format!("{off}: take {} off the back", how_much(amount)),
+        Remedy::BuildUp(amount) => format!("{off}: build the back up by {}", how_much(amount)),
+        Remedy::TryIt => format!("{off}: too near to tell, try it"),
+    }
+}
+
+fn how_much(amount: Amount) -> String {
+    match amount {
+        Amount::Measured { least, doubt } => {
+            format!("{} (± {})", words::length(least), words::length(doubt + doubt))
+        }
+        Amount::Step(step) => words::length(step),
+    }
+}
+
+/// The setting in a line: "Plain ring: opening oval, 10.1 × 8.1 mm, wall 3 mm, 925 silver".
+pub fn setting_line(studio: &Studio, held: &Held) -> String {
+    let name = held.order.sheet.setting.as_ref().map(|id| words::item_name(studio, id));
+    match (name, setting(studio, held)) {
+        (Some(name), Some(setting)) => format!(
+            "{name}: opening {}, wall {}, {}",
+            words::outline(setting.opening),
+            words::length(setting.wall),
+            setting.metal
+        ),
+        (Some(name), None) => name,
+        (None, _) => "No setting is named yet.".to_owned(),
+    }
+}
+
+/// An errand that is not back: "the setting: not asked for yet", "the chain: asked for on 17 November, due 1 December".
+pub fn errand(errand: &Errand, today: NaiveDate) -> String {
+    let name = words::errand(errand.kind);
+    let Some(asked) = errand.asked else {
+        return words::sentence_start(&format!("{name} is not asked for yet."));
+    };
+    let due = errand.expected.map(|day| {
+        let verb = if day < today { "was due on" } else { "due on" };
+        format!(", {verb} {}", words::date(day, today))
+    });
+    let who = if errand.who.is_empty() { String::new() } else { format!(" from {}", errand.who) };
+    words::sentence_start(&format!(
+        "{name} is not back yet: asked for on {}{who}{}.",
+        words::date(asked, today),
+        due.unwrap_or_default()
+    ))
+}
+
+/// A way of naming ring sizes, short.
+pub const fn system(system: RingSystem) -> &'static str {
+    match system {
+        RingSystem::Letters => "UK, Ireland, Australia",
+        RingSystem::American => "US, Canada",
+        RingSystem::Japanese => "Japan",
+        RingSystem::Circumference => "ISO, France, Germany",
+        RingSystem::LessForty => "Italy, Spain, Switzerland",
+    }
+}
+
+/// The ring's size in the hand: "54.4 mm around inside, 17.3 mm across".
+pub fn ring(circumference: Length) -> String {
+    let tenth = |length: Length| format!("{:.1} mm", length.mm());
+    format!("{} around inside, {} across", tenth(circumference), tenth(inner_diameter(circumference)))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::fitting;
+    use crate::present::sample::{bench, day};
+    use craft::fact::{Dimension, FitFact};
+    use craft::order::ErrandKind;
+    use craft::reading::{Means, Reading};
+    use craft::stage::Stage;
+
+    #[test]
+    fn the_measures_say_what_to_take_off_and_where() {
+        let mut bench = bench(Stage::Chosen);
+        for (what, value) in [(Dimension::Length, 9.94), (Dimension::Width, 8.5), (Dimension::Edge, 2.9)] {
+            let doubt = Length::from_mm(0.01);
+            let reading = Reading { value: Length::from_mm(value), doubt, by: Means::Caliper };
+            bench.record(FitFact::Measured { stone: 1, what, reading });
+        }
+        let held = bench.studio.order(bench.tag).unwrap();
+        let compared = fitting::compared(&bench.studio, held, 1).unwrap().unwrap();
+        let lines = by_caliper(&compared);
+        assert_eq!(lines[0], ("along", "0.08 mm of room on each side: right".to_owned()));
+        assert!(
+            lines[1].1.starts_with("0.2 mm too large on each side: take 0.25 mm (± 0.03 mm) off"),
+            "{lines:?}"
+        );
+        assert!(lines[2].1.starts_with("stands proud by "), "{lines:?}");
+        assert_eq!(lines[3].1, "it does not go in yet");
+        assert!(
+            setting_line(&bench.studio, held)
+                .starts_with("Plain ring: opening oval, 10.1 × 8.1 mm, wall 3 mm")
+        );
+    }
+
+    #[test]
+    fn every_feel_has_its_one_small_step_as_craft_gives_it() {
+        for feel in [Feel::TooTight, Feel::Proud, Feel::Flush, Feel::Low, Feel::TooLoose] {
+            let report = fitting::by_feel(feel);
+            let all = [report.along.remedy, report.across.remedy, report.height.remedy];
+            let step = all.iter().find_map(|remedy| match remedy {
+                Remedy::TakeOff(Amount::Step(step)) => Some(("Sand", *step)),
+                Remedy::BuildUp(Amount::Step(step)) => Some(("Build", *step)),
+                _ => None,
+            });
+            match step {
+                Some((verb, step)) => {
+                    let said = by_feel(feel);
+                    assert!(said.starts_with(verb) && said.contains(&words::length(step)), "{said}");
+                }
+                None => assert_eq!(feel, Feel::Flush),
+            }
+        }
+    }
+
+    #[test]
+    fn an_errand_says_what_is_waited_for() {
+        let bench = bench(Stage::Chosen);
+        let mut one = bench.studio.order(bench.tag).unwrap().order.sheet.errands[0].clone();
+        (one.kind, one.back, one.expected) = (ErrandKind::Setting, None, Some(day(2026, 11, 22)));
+        assert_eq!(
+            errand(&one, day(2026, 11, 25)),
+            "The setting is not back yet: asked for on 20 November from the engraver, was due on 22 November."
+        );
+        one.asked = None;
+        assert_eq!(errand(&one, day(2026, 11, 25)), "The setting is not asked for yet.");
+    }
+
+    #[test]
+    fn a_ring_is_said_around_and_across() {
+        assert_eq!(ring(Length::from_mm(54.375)), "54.4 mm around inside, 17.3 mm across");
+    }
+}
