@@ -2,6 +2,8 @@
 
 use craft::order::Page;
 use craft::tag::Tag;
+use egui::text::{CCursor, CCursorRange};
+use egui::text_edit::TextEditState;
 use egui::{Id, Rect, ScrollArea, Sense, TextEdit, Ui, Vec2, WidgetInfo, pos2, vec2};
 use workbench::action::{Action, Nav};
 use workbench::present::board::{Board, BoardRow, StoneMark};
@@ -95,6 +97,11 @@ fn find_ui(ui: &mut Ui, desk: &mut Desk, view: &View<'_>, wishes: &mut Vec<Wish>
     let response = ui.add(edit).accessible_name(labels::FIND_NAME);
     if std::mem::take(&mut desk.to_find) {
         response.request_focus();
+        // What was looked for before is typed over.
+        let all = CCursorRange::two(CCursor::new(0), CCursor::new(desk.find.chars().count()));
+        let mut state = TextEditState::load(ui.ctx(), response.id).unwrap_or_default();
+        state.cursor.set_char_range(Some(all));
+        state.store(ui.ctx(), response.id);
     }
     if response.lost_focus() && ui.input(|input| input.key_pressed(egui::Key::Enter)) {
         if let Some(hit) = hits(desk, view).first() {

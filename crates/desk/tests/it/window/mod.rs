@@ -5,6 +5,7 @@ mod begin;
 mod brief;
 mod first;
 mod fit;
+mod golden;
 mod hand;
 mod home;
 mod lamp;
