@@ -192,15 +192,24 @@ pub fn choice<T: PartialEq + Clone>(
         let width = field.points(ui);
         let words = RichText::new(shown.unwrap_or(field.hint)).font(Face::Body.font());
         let list = ComboBox::from_id_salt(field.key).width(width).selected_text(words).icon(fold_mark);
-        list.show_ui(ui, |ui| {
-            for (value, words) in options {
-                let chosen = now == Some(value);
-                if ui.add(Button::selectable(chosen, words.as_str())).clicked() && !chosen {
-                    taken = Some(value.clone());
+        let mut done = false;
+        let response = list
+            .show_ui(ui, |ui| {
+                for (value, words) in options {
+                    let chosen = now == Some(value);
+                    if ui.add(Button::selectable(chosen, words.as_str())).clicked() {
+                        taken = (!chosen).then(|| value.clone());
+                        done = true;
+                        // A click closes it by itself, a key does not.
+                        ui.close();
+                    }
                 }
-            }
-        })
-        .response
+            })
+            .response;
+        if done {
+            response.request_focus();
+        }
+        response
     });
     taken
 }

@@ -110,7 +110,7 @@ fn fields_ui(ui: &mut Ui, cx: &mut Cx<'_>, edits: &mut Edits, of: (Which, &Erran
         let is_what = key.ends_with("what");
         if let Some(words) = line(ui, cx.drafts, Field::new(&key, &said).wide(0.0), now) {
             put(edits, which, move |errand| {
-                *(if is_what { &mut errand.what } else { &mut errand.who }) = words
+                *(if is_what { &mut errand.what } else { &mut errand.who }) = words;
             });
         }
         gap(ui, space::STEP);

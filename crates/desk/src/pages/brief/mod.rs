@@ -81,12 +81,15 @@ impl BriefPage {
     }
 }
 
+/// One change of a document.
+type Change<T> = Box<dyn FnOnce(&mut T)>;
+
 /// What is to be changed after this frame. A field that is left and a button that is pressed in one frame change the
 /// sheet together, so that neither takes the other back.
 #[derive(Default)]
 struct Edits {
-    sheet: Vec<Box<dyn FnOnce(&mut Sheet)>>,
-    client: Vec<Box<dyn FnOnce(&mut Client)>>,
+    sheet: Vec<Change<Sheet>>,
+    client: Vec<Change<Client>>,
     facts: Vec<Fact>,
 }
 

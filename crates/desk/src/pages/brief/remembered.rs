@@ -44,7 +44,7 @@ impl BriefPage {
         gap(ui, 3.0 * space::STEP);
         self.dates_ui(ui, cx, edits);
         gap(ui, 3.0 * space::STEP);
-        self.never_ui(ui, cx, edits);
+        never_ui(ui, cx, edits);
     }
 
     fn dates_ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>, edits: &mut Edits) {
@@ -101,38 +101,38 @@ impl BriefPage {
         }
         Ok((Dated { what, on: typed.value }, typed.echo))
     }
+}
 
-    fn never_ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>, edits: &mut Edits) {
-        let never = &cx.held.order.sheet.remembered.never_say;
-        list_ui(
-            ui,
-            labels::NEVER,
-            never,
-            |line| format!("\u{201c}{line}\u{201d}"),
-            |gone| {
-                edits.sheet(move |sheet| sheet.remembered.never_say.retain(|line| *line != gone));
-            },
-        );
-        let mut add = false;
-        cells(ui, &[250.0, 90.0], |ui, place| {
-            if place == 0 {
-                let field = Field::new(NEVER, labels::NEVER_WORD).wide(0.0).hint(labels::NEVER_HINT);
-                add |= is_entered(&form_line(ui, cx.drafts, field));
-            } else {
-                beside_fields(ui);
-                add |= link(ui, labels::NEVER_ADD).clicked();
-            }
-        });
-        match cx.drafts.text(NEVER).parse::<Line>() {
-            Ok(line) if add && !line.is_empty() => {
-                cx.drafts.clear(NEVER);
-                if !never.contains(&line) {
-                    edits.sheet(|sheet| sheet.remembered.never_say.push(line));
-                }
-            }
-            Ok(_) => {}
-            Err(why) => wrong_ui(ui, &why.to_string()),
+fn never_ui(ui: &mut Ui, cx: &mut Cx<'_>, edits: &mut Edits) {
+    let never = &cx.held.order.sheet.remembered.never_say;
+    list_ui(
+        ui,
+        labels::NEVER,
+        never,
+        |line| format!("\u{201c}{line}\u{201d}"),
+        |gone| {
+            edits.sheet(move |sheet| sheet.remembered.never_say.retain(|line| *line != gone));
+        },
+    );
+    let mut add = false;
+    cells(ui, &[250.0, 90.0], |ui, place| {
+        if place == 0 {
+            let field = Field::new(NEVER, labels::NEVER_WORD).wide(0.0).hint(labels::NEVER_HINT);
+            add |= is_entered(&form_line(ui, cx.drafts, field));
+        } else {
+            beside_fields(ui);
+            add |= link(ui, labels::NEVER_ADD).clicked();
         }
+    });
+    match cx.drafts.text(NEVER).parse::<Line>() {
+        Ok(line) if add && !line.is_empty() => {
+            cx.drafts.clear(NEVER);
+            if !never.contains(&line) {
+                edits.sheet(|sheet| sheet.remembered.never_say.push(line));
+            }
+        }
+        Ok(_) => {}
+        Err(why) => wrong_ui(ui, &why.to_string()),
     }
 }
 

@@ -113,7 +113,7 @@ impl MessagesPage {
             self.code_ui(ui, &said, !phone);
         }
         gap(ui, 4.0 * space::STEP);
-        self.sent_ui(ui, cx, kind, can.then_some(said.as_str()));
+        sent_ui(ui, cx, kind, can.then_some(said.as_str()));
     }
 
     fn copy(&mut self, cx: &mut Cx<'_>, words: &str) {
@@ -146,28 +146,28 @@ impl MessagesPage {
             None => {}
         }
     }
+}
 
-    /// Notes that it went out, with the words as they stood.
-    fn sent_ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>, kind: MessageKind, said: Option<&str>) {
-        let day = format!("{}/sent", key(kind));
-        let mut when = late::When::Now;
-        cells(ui, &[170.0, 190.0], |ui, place| {
-            if place == 0 {
-                when = late::day_ui(ui, cx, &day, labels::SENT_DAY);
-                return;
+/// Notes that it went out, with the words as they stood.
+fn sent_ui(ui: &mut Ui, cx: &mut Cx<'_>, kind: MessageKind, said: Option<&str>) {
+    let day = format!("{}/sent", key(kind));
+    let mut when = late::When::Now;
+    cells(ui, &[170.0, 190.0], |ui, place| {
+        if place == 0 {
+            when = late::day_ui(ui, cx, &day, labels::SENT_DAY);
+            return;
+        }
+        gap(ui, 22.0);
+        if !plain_button(ui, labels::SENT).clicked() {
+            return;
+        }
+        let entry = cx.held.order.log.len() + 1;
+        if late::record(cx, when, ClientFact::MessageSent { about: kind }) {
+            cx.drafts.clear(&day);
+            if let Some(text) = said.and_then(|said| said.parse().ok()) {
+                let words = Words { about: About::Entry(entry), text };
+                cx.act(Action::Edit(Edit::Order(cx.tag, OrderEdit::Story(words))));
             }
-            gap(ui, 22.0);
-            if !plain_button(ui, labels::SENT).clicked() {
-                return;
-            }
-            let entry = cx.held.order.log.len() + 1;
-            if late::record(cx, when, ClientFact::MessageSent { about: kind }) {
-                cx.drafts.clear(&day);
-                if let Some(text) = said.and_then(|said| said.parse().ok()) {
-                    let words = Words { about: About::Entry(entry), text };
-                    cx.act(Action::Edit(Edit::Order(cx.tag, OrderEdit::Story(words))));
-                }
-            }
-        });
-    }
+        }
+    });
 }

@@ -52,7 +52,7 @@ pub const FAULTS: &str = "Faults that were reported";
 /// What the client said of one.
 pub const FAULT_WORDS: &str = "What was said";
 /// A place that is wanted.
-pub const PLACE_WANTED: &str = "Say where it was put, so that it can be found.";
+pub const PLACE_WANTED: &str = "Say where it was put.";
 /// Before anything has gone.
 pub const NOT_SENT: &str = "The parcel has not left yet. Once it has, this page keeps what happens to it.";
 
