@@ -69,8 +69,8 @@ impl Default for ShelfPages {
     }
 }
 
-/// The list beside the form.
-const LIST: f32 = 244.0;
+/// How wide the list beside the form is: a quarter of the page within these.
+const LIST: std::ops::RangeInclusive<f32> = 244.0..=340.0;
 /// Below this width the list is a choice over the form.
 const NARROW: f32 = 640.0;
 /// The draft of a new item's name.
@@ -146,11 +146,12 @@ impl ShelfPages {
         wishes: &mut Vec<Wish>,
     ) {
         let height = ui.available_height();
+        let list = (0.25 * ui.available_width()).clamp(*LIST.start(), *LIST.end());
         let between = ui.spacing().item_spacing.x;
         ui.horizontal_top(|ui| {
             ui.spacing_mut().item_spacing.x = 0.0;
-            ui.allocate_ui_with_layout(vec2(LIST, height), Layout::top_down(Align::LEFT), |ui| {
-                ui.set_width(LIST);
+            ui.allocate_ui_with_layout(vec2(list, height), Layout::top_down(Align::LEFT), |ui| {
+                ui.set_width(list);
                 ScrollArea::vertical().id_salt(("shelf/list", labels::tab(kind))).auto_shrink(false).show(
                     ui,
                     |ui| {

@@ -81,7 +81,10 @@ fn swatches_ui(ui: &mut Ui, form: &mut Form<'_>, pigment: &Pigment) {
                 second(ui, labels::swatch_photo(&photo.to_string().chars().take(12).collect::<String>()));
             }
             if link(ui, &labels::remove_swatch(no)).clicked() {
-                form.drafts.clear_under(&format!("shelf/{}/", form.id));
+                // The mixes behind it take other numbers; what is typed elsewhere stays.
+                for part in ["Scoops", "Drops", "CameOut"] {
+                    form.drafts.clear_under(&format!("shelf/{}/{part}", form.id));
+                }
                 form.choose(shelving::without_swatch(form.item, at));
             }
         });

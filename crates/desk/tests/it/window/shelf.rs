@@ -27,7 +27,9 @@ fn every_page_of_the_shelf_is_whole_in_every_size() {
     let mut faults = Vec::new();
     let mut hand = Hand::demo(SIZES[0].1);
     hand.go(Nav::Shelf);
-    for (size, points) in SIZES {
+    // In a tall window all of a page is seen at once.
+    let tall = [("1280×2400", vec2(1280.0, 2400.0)), ("640×3000", vec2(640.0, 3000.0))];
+    for (size, points) in SIZES.into_iter().chain(tall) {
         hand.resize(points);
         for page in Kind::ALL.map(labels::tab).into_iter().chain([labels::STUDIO]) {
             hand.press(page);
@@ -157,4 +159,31 @@ fn the_studio_keeps_its_own_settings_and_says_what_is_unsound() {
     hand.fill(&labels::place(no), "the green tin");
     let house = hand.window().session().unwrap().view().studio.policies().clone();
     assert_eq!((house.places.len(), house.places[no - 1].as_str()), (no, "the green tin"));
+}
+
+#[test]
+fn a_swatch_is_written_down_and_a_new_button_comes_at_the_end() {
+    let mut hand = Hand::demo(vec2(1280.0, 1600.0));
+    hand.ctrl(Key::L);
+    hand.press("pigments");
+    hand.press(labels::ADD_SWATCH);
+    hand.fill(&labels::scoops(1), "2");
+    hand.fill(&labels::drops(1), "15");
+    hand.fill(&labels::came_out(1), "like wet slate");
+    let What::Pigment(pigment) = item(&mut hand, "black").unwrap().what else { panic!() };
+    let swatch = &pigment.swatches[0];
+    assert_eq!((swatch.scoops, swatch.drops, swatch.came_out.as_str()), (2, 15, "like wet slate"));
+    assert_eq!(hand.faults(), Vec::<String>::new());
+    hand.press(&labels::remove_swatch(1));
+    let What::Pigment(pigment) = item(&mut hand, "black").unwrap().what else { panic!() };
+    assert!(pigment.swatches.is_empty());
+
+    hand.press("lamps");
+    hand.press(labels::ADD_BUTTON);
+    hand.fill(&labels::button_name(4), "30 s");
+    hand.fill(&labels::button_lit(4), "0:30");
+    let What::Lamp(lamp) = item(&mut hand, "large-lamp").unwrap().what else { panic!() };
+    let buttons: Vec<&str> = lamp.buttons.iter().map(craft::cure::Button::name).collect();
+    assert_eq!(buttons, ["60 s", "120 s", "180 s", "30 s"]);
+    assert_eq!(lamp.buttons[3].total(), craft::units::Span::from_s(30.0));
 }
