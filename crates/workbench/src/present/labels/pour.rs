@@ -9,7 +9,7 @@ pub const BEGIN: &str = "Begin it";
 /// Over the ways of reading a tag.
 pub const TAG: &str = "The tag on the packet";
 /// Opens the packet, once its tag is compared.
-pub const OPEN_TYPED: &str = "Open it";
+pub const OPEN: &str = "Open it";
 /// The share is in the stone.
 pub const PUT_IN: &str = "It is in";
 /// Another share than planned.
