@@ -329,7 +329,12 @@ pub fn layers(studio: &Studio, held: &Held, no: u8, now: Moment) -> Vec<LayerRow
     rows
 }
 
-/// What the remark under a remark about other stones says: "Stone 2: lay layer 1".
+/// Another stone that hands are wanted at while one waits: "Meanwhile, stone 2: lay layer 1".
 pub fn meanwhile(no: u8, step: &Step) -> String {
     format!("Meanwhile, stone {no}: {}", short(step))
+}
+
+/// The way on from a stone that is made: "Go on with stone 2: lay layer 1".
+pub fn go_on(no: u8, step: &Step) -> String {
+    format!("Go on with stone {no}: {}", short(step))
 }

@@ -120,23 +120,30 @@ impl FitPage {
                     say(ui, Face::Body, tokens.ink, fit_words::by_feel(feel));
                 }
                 gap(ui, 3.0 * space::STEP);
+                // What is to be done now stands first.
+                let sits = step == FitStep::Sits;
+                if sits {
+                    self.set_ui(ui, cx, no, true);
+                    gap(ui, 4.0 * space::STEP);
+                }
                 feel_ui(ui, cx, no);
                 gap(ui, 3.0 * space::STEP);
                 work_ui(ui, cx, no);
-                gap(ui, 4.0 * space::STEP);
-                self.set_ui(ui, cx, no, step);
+                if !sits {
+                    gap(ui, 4.0 * space::STEP);
+                    self.set_ui(ui, cx, no, false);
+                }
             }
         }
     }
 
-    fn set_ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>, no: u8, step: FitStep) {
+    fn set_ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>, no: u8, sits: bool) {
         let put = self.put.clone().unwrap_or(Place::Bench);
         let field = Field::new("order/fit/put", label::PUT_WHERE).wide(220.0);
         if let Some(place) = choice(ui, field, Some(&put), &common_places(cx)) {
             self.put = Some(place);
         }
         gap(ui, 2.0 * space::STEP);
-        let sits = step == FitStep::Sits;
         let pressed = if sits { main_button(ui, label::SET) } else { plain_button(ui, label::SET) }.clicked();
         if pressed {
             cx.fact(FitFact::Set { stone: no, piece: fitting::piece(cx.held), place: put });

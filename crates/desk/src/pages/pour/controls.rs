@@ -8,7 +8,7 @@ use craft::units::Share;
 use egui::Ui;
 use workbench::pouring::{self, AskLamp, Lay, Light, Step, Why};
 use workbench::present::labels::pour as label;
-use workbench::present::words;
+use workbench::present::{pour_words, words};
 use workbench::typed;
 
 use super::super::pack::TagField;
@@ -32,7 +32,7 @@ pub(super) fn ui(page: &mut PourPage, ui: &mut Ui, cx: &mut Cx<'_>, now: &Now<'_
         Step::Closed(_) => {}
         Step::Plan | Step::NoShare => go_ui(ui, cx, label::TO_PLAN, Page::Plan),
         Step::KeepBack(_) => go_ui(ui, cx, label::TO_ARRIVAL, Page::Arrival),
-        Step::Finished => go_ui(ui, cx, label::TO_SHOW, Page::Show),
+        Step::Finished => finished_ui(page, ui, cx, now),
         Step::Begin { mould, cell } => record_ui(ui, cx, label::BEGIN, || pouring::begin(no, mould, cell)),
         Step::Open(thing) => open_ui(page, ui, cx, *thing),
         Step::PutIn { from, lot, part } => put_in_ui(ui, cx, no, (*from, *lot, *part)),
@@ -69,6 +69,18 @@ fn go_ui(ui: &mut Ui, cx: &mut Cx<'_>, words: &str, page: Page) {
     }
 }
 
+/// Another stone that hands are wanted at, else the proof.
+fn finished_ui(page: &mut PourPage, ui: &mut Ui, cx: &mut Cx<'_>, now: &Now<'_>) {
+    match now.other {
+        Some((other, step)) => {
+            if main_button(ui, &pour_words::go_on(other, step)).clicked() {
+                page.look_at(other);
+            }
+        }
+        None => go_ui(ui, cx, label::TO_SHOW, Page::Show),
+    }
+}
+
 fn record_ui(ui: &mut Ui, cx: &mut Cx<'_>, words: &str, fact: impl FnOnce() -> Fact) {
     if main_button(ui, words).clicked() {
         cx.fact(fact());
@@ -79,7 +91,8 @@ fn record_ui(ui: &mut Ui, cx: &mut Cx<'_>, words: &str, fact: impl FnOnce() -> F
 fn open_ui(page: &mut PourPage, ui: &mut Ui, cx: &mut Cx<'_>, thing: Thing) {
     let read = page.tag.ui(ui, cx, TAG, label::TAG);
     gap(ui, 2.0 * space::STEP);
-    let pressed = ui.add_enabled_ui(read.check.is_some(), |ui| main_button(ui, label::OPEN).clicked()).inner;
+    let pressed =
+        ui.add_enabled_ui(read.check.is_some(), |ui| main_button(ui, label::OPEN).clicked()).inner;
     if let Some(check) = read.check.filter(|_| pressed || read.entered) {
         cx.fact(pouring::opened(thing, check));
         cx.drafts.clear(TAG);
@@ -251,7 +264,11 @@ fn take_out_ui(page: &mut PourPage, ui: &mut Ui, cx: &mut Cx<'_>, no: u8) {
         page.put = Some(place);
     }
     gap(ui, 2.0 * space::STEP);
-    record_ui(ui, cx, label::TAKEN_OUT, || pouring::taken_out(no, put));
+    if main_button(ui, label::TAKEN_OUT).clicked() {
+        cx.fact(pouring::taken_out(no, put));
+        // The next stone that wants hands comes up.
+        *page = PourPage::default();
+    }
 }
 
 /// Trimmings go home too: the bags that are kept, and a new one.

@@ -60,6 +60,8 @@ struct Now<'a> {
     words: &'a StepWords,
     /// Where the page begins, scrolled or not.
     top: f32,
+    /// Another stone that hands are wanted at.
+    other: Option<(u8, &'a Step)>,
 }
 
 /// From this width on the step and the picture stand side by side.
@@ -89,7 +91,9 @@ impl PourPage {
         let step = self.hurry(no, step.unwrap_or(Step::Plan));
         keys::take(ui, cx, self, (no, &step));
         let words = pour_words::step(cx.view.studio, cx.held, no, &step);
-        let now = Now { no, step: &step, words: &words, top };
+        let other = steps.iter().find(|(other, step)| *other != no && step.is_for_hands());
+        let other = other.map(|(other, step)| (*other, step));
+        let now = Now { no, step: &step, words: &words, top, other };
         // In a low window the wait comes first, so that its digits are seen without scrolling.
         let is_low = ui.clip_rect().height() < LOW && step.wait().is_some();
         if is_low {
@@ -101,7 +105,7 @@ impl PourPage {
             self.stones_ui(ui, &steps, no);
             self.step_ui(ui, cx, &now);
         }
-        meanwhile_ui(self, ui, &steps, no);
+        meanwhile_ui(self, ui, &now);
         gap(ui, 5.0 * space::STEP);
         layers::ui(ui, cx, no);
         self.after_ui(ui, cx, no, &step);
@@ -308,18 +312,14 @@ fn empty_ui(ui: &mut Ui, cx: &mut Cx<'_>) {
 }
 
 /// Another stone that hands are wanted at while this one waits.
-fn meanwhile_ui(page: &mut PourPage, ui: &mut Ui, steps: &[(u8, Step)], no: u8) {
-    let waits = |step: &Step| step.wait().is_some() || matches!(step, Step::Finished | Step::Closed(_));
-    if !steps.iter().any(|(this, step)| *this == no && waits(step)) {
-        return;
-    }
-    let other = steps.iter().find(|(other, step)| *other != no && step.is_for_hands());
-    if let Some((other, step)) = other {
+fn meanwhile_ui(page: &mut PourPage, ui: &mut Ui, now: &Now<'_>) {
+    let waits = now.step.wait().is_some() || matches!(now.step, Step::Closed(_));
+    if let Some((other, step)) = now.other.filter(|_| waits) {
         gap(ui, 3.0 * space::STEP);
         rule(ui);
         gap(ui, 2.0 * space::STEP);
-        if link(ui, &pour_words::meanwhile(*other, step)).clicked() {
-            page.look_at(*other);
+        if link(ui, &pour_words::meanwhile(other, step)).clicked() {
+            page.look_at(other);
         }
     }
 }

@@ -8,7 +8,7 @@ use crate::present::words;
 pub const BEGIN: &str = "Begin it";
 /// Over the ways of reading a tag.
 pub const TAG: &str = "The tag on the packet";
-/// Opens the packet.
+/// Opens the packet, once its tag is compared.
 pub const OPEN: &str = "Open it";
 /// The share is in the stone.
 pub const PUT_IN: &str = "It is in";
