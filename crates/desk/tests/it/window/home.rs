@@ -81,7 +81,9 @@ fn a_keep_back_is_opened_only_after_the_clients_recorded_yes() {
     let tag = held(&mut hand).order.tag;
     hand.fill(arrival::TAG, &tag.to_string());
     hand.press(&arrival::open(envelope));
-    assert!(matches!(newest(&mut hand), Fact::Custody(CustodyFact::Opened { thing, .. }) if thing == envelope));
+    assert!(
+        matches!(newest(&mut hand), Fact::Custody(CustodyFact::Opened { thing, .. }) if thing == envelope)
+    );
     // Some is taken out by eye, into an envelope of its own.
     hand.fill(arrival::TAKE_HOW_MUCH, "about a tenth");
     let next = Thing::envelope(2);
