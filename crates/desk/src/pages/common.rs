@@ -5,23 +5,14 @@ use craft::order::{About, Page};
 use egui::Ui;
 use egui::text::{LayoutJob, TextFormat};
 use workbench::present::cautions::{self, Hazard};
-use workbench::present::pages::{PageView, page};
+use workbench::present::pages::PageView;
 use workbench::present::words;
 
 use crate::cx::Cx;
 use crate::look::{Face, Tokens, space};
-use crate::widgets::{Field, area, focus, gap, heading, known, link, say};
+use crate::widgets::{Field, area, focus, gap, heading, link, say};
 use workbench::present::labels::common as labels;
 use workbench::present::labels::shell as labels_shell;
-
-/// The page as it is told, for pages that show all of it in words.
-pub(super) fn facts_ui(ui: &mut Ui, cx: &mut Cx<'_>, which: Page) {
-    let Some(told) = page(cx.view.studio, cx.tag, which, cx.view.now) else { return };
-    missing_ui(ui, cx, &told);
-    known_ui(ui, &told);
-    words_ui(ui, cx, which);
-    cautions_ui(ui, cx, which);
-}
 
 /// What is missing, each with the way to where it is mended.
 pub(super) fn missing_ui(ui: &mut Ui, cx: &mut Cx<'_>, told: &PageView) {
@@ -37,15 +28,6 @@ pub(super) fn missing_ui(ui: &mut Ui, cx: &mut Cx<'_>, told: &PageView) {
             }
         });
     }
-    gap(ui, 4.0 * space::STEP);
-}
-
-/// What is known, line by line.
-pub(super) fn known_ui(ui: &mut Ui, told: &PageView) {
-    if told.known.is_empty() {
-        return;
-    }
-    known(ui, told.known.iter().map(|line| (line.label.as_str(), line.words.as_str())));
     gap(ui, 4.0 * space::STEP);
 }
 

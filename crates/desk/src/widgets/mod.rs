@@ -3,6 +3,7 @@
 mod cells;
 mod drafts;
 mod fields;
+mod follow;
 pub mod glass;
 mod parts;
 pub mod photos;
@@ -15,6 +16,7 @@ mod said;
 pub use cells::{Column, cells, columns, sentence};
 pub use drafts::Drafts;
 pub use fields::{Field, area, choice, focus, form_area, form_line, form_read, line, one_of, read};
+pub use follow::follow_focus;
 pub use parts::{care, gap, heading, known, labelled, note, pair, rule, say, scrolled, second};
 pub use pick::{focus_pick, pick};
 pub use press::{fold, link, main_button, plain_button, tab, tick};

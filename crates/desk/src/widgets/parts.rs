@@ -102,7 +102,10 @@ pub fn scrolled(ui: &mut Ui, id: impl egui::AsIdSalt, add: impl FnOnce(&mut Ui))
     rect.max.x += BAR;
     ui.scope_builder(egui::UiBuilder::new().max_rect(rect), |ui| {
         let margin = Margin { right: 20, ..Margin::ZERO };
-        egui::ScrollArea::vertical().id_salt(id).auto_shrink(false).content_margin(margin).show(ui, add);
+        egui::ScrollArea::vertical().id_salt(id).auto_shrink(false).content_margin(margin).show(ui, |ui| {
+            add(ui);
+            super::follow_focus(ui);
+        });
     });
 }
 

@@ -207,7 +207,7 @@ pub fn steps(studio: &Studio, held: &Held, now: Moment) -> Vec<(u8, Step)> {
 pub fn first_stone(steps: &[(u8, Step)]) -> Option<u8> {
     let rank = |step: &Step| match step {
         Step::LightOver(_) | Step::AskLamp(_) => 0,
-        step if matches!(step, Step::Begin { .. }) => 3,
+        Step::Begin { .. } => 3,
         step if step.is_for_hands() => 1,
         step if step.wait().is_some() => 2,
         _ => 4,

@@ -66,7 +66,7 @@ impl Acting {
                 move_ui(ui, cx, thing, &kept.place);
             }
             if !matches!(thing.kind, ThingKind::Keepsake | ThingKind::Piece) {
-                self.weigh_ui(ui, cx, thing);
+                Self::weigh_ui(ui, cx, thing);
             }
         });
         if !matches!(thing.kind, ThingKind::Wrapping | ThingKind::Envelope | ThingKind::Offcuts) {
@@ -79,7 +79,7 @@ impl Acting {
         }
     }
 
-    fn weigh_ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>, thing: Thing) {
+    fn weigh_ui(ui: &mut Ui, cx: &mut Cx<'_>, thing: Thing) {
         let scale = cx.view.studio.policies().scale;
         let label = labels::weigh(thing);
         let field = Field::new("order/arrival/act/weigh", &label).wide(260.0).hint(labels::WEIGH_HINT);

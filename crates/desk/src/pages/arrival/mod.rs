@@ -4,6 +4,7 @@ mod act;
 mod receive;
 mod steps;
 
+use craft::digest::Digest;
 use craft::fact::CustodyFact;
 use craft::id::{Thing, ThingKind};
 use craft::ledger::Held as Kept;
@@ -12,7 +13,7 @@ use craft::place::Place;
 use craft::stage::Turn;
 use craft::studio::Studio;
 use egui::{Ui, vec2};
-use workbench::present::accounts::accounts;
+use workbench::present::accounts::{Account, accounts};
 use workbench::present::board::BoardRow;
 use workbench::present::labels::{arrival as labels, pack};
 use workbench::present::things::{self, ThingRow, rows};
@@ -70,14 +71,7 @@ impl ArrivalPage {
                 ui.add_space(between);
                 column(ui, ASIDE, |ui| {
                     for account in &accounts {
-                        account_ui(ui, cx, account);
-                        for words in [&account.worth, &account.advice] {
-                            if !words.is_empty() {
-                                gap(ui, space::STEP);
-                                second(ui, words.as_str());
-                            }
-                        }
-                        gap(ui, space::BLOCK);
+                        aside_ui(ui, cx, account);
                     }
                 });
             });
@@ -237,20 +231,32 @@ impl ArrivalPage {
                 let key = format!("order/arrival/of/{}", one.original);
                 let field = Field::new(&key, &label).wide(240.0).hint(pack::WHICH_HINT);
                 if let Some(of) = choice(ui, field, None, &options) {
-                    let original = one.original;
-                    cx.sheet(|sheet| {
-                        let mut all = sheet.photos.iter_mut();
-                        if let Some(photo) =
-                            all.find(|photo| photo.original == original && photo.of.is_none())
-                        {
-                            photo.of = Some(of);
-                        }
-                    });
+                    assign(cx, one.original, of);
                 }
             });
         }
         gap(ui, 3.0 * space::STEP);
     }
+}
+
+/// Where one material is, and what could be weighed of it.
+fn aside_ui(ui: &mut Ui, cx: &Cx<'_>, account: &Account) {
+    account_ui(ui, cx, account);
+    for words in [&account.worth, &account.advice].into_iter().filter(|words| !words.is_empty()) {
+        gap(ui, space::STEP);
+        second(ui, words.as_str());
+    }
+    gap(ui, space::BLOCK);
+}
+
+/// Says what a photo is of.
+fn assign(cx: &mut Cx<'_>, original: Digest, of: Thing) {
+    cx.sheet(|sheet| {
+        let mut all = sheet.photos.iter_mut();
+        if let Some(photo) = all.find(|photo| photo.original == original && photo.of.is_none()) {
+            photo.of = Some(of);
+        }
+    });
 }
 
 /// The order as it stands on the board.

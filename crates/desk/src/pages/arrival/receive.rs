@@ -55,7 +55,10 @@ const MATERIALS: [Material; 7] = [
 pub(super) fn seal(text: &str) -> Result<Option<Seal>, String> {
     match text.trim() {
         "" => Ok(None),
-        digits => digits.parse().map(|no| Some(Seal(no))).map_err(|_| labels::SEAL_IS_A_NUMBER.to_owned()),
+        digits => match digits.parse() {
+            Ok(no) => Ok(Some(Seal(no))),
+            Err(_) => Err(labels::SEAL_IS_A_NUMBER.to_owned()),
+        },
     }
 }
 

@@ -67,16 +67,12 @@ impl Step {
         let has = cx.held.ledger.custody.share(craft::fact::Holder::Thing(from), lot);
         let part = share.min(has);
         let split = CustodyFact::SplitOff { from, lot, into, part, keep_back: true, seal, place };
-        match check {
-            Some(check) => {
-                cx.fact(CustodyFact::Opened { thing: from, check });
-                Some((from, split))
-            }
-            None => {
-                cx.fact(split);
-                None
-            }
-        }
+        let Some(check) = check else {
+            cx.fact(split);
+            return None;
+        };
+        cx.fact(CustodyFact::Opened { thing: from, check });
+        Some((from, split))
     }
 
     /// Closes what stands open, and puts it away.

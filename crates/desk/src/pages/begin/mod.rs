@@ -11,7 +11,7 @@ use workbench::view::View;
 use crate::cx::Wish;
 use crate::look::{Face, Tokens, space};
 use crate::shell::Desk;
-use crate::widgets::{link, say};
+use crate::widgets::{follow_focus, link, say};
 
 /// What the two forms remember, so that nothing typed is lost when one is closed.
 #[derive(Debug, Default)]
@@ -50,7 +50,9 @@ fn sheet_ui(ui: &mut Ui, width: f32, add: impl FnOnce(&mut Ui) -> bool) -> bool 
     scroll
         .show(ui, |ui| {
             ui.set_width(width - 3.0 * space::STEP);
-            add(ui)
+            let close = add(ui);
+            follow_focus(ui);
+            close
         })
         .inner
 }

@@ -53,14 +53,13 @@ impl BriefPage {
         gap(ui, space::STEP);
         let open = self.errand == Some(which);
         sentence(ui, |ui| {
-            ui.spacing_mut().item_spacing.x = 2.0 * space::STEP;
             say(ui, Face::Strong, tokens.ink, words::sentence_start(&name));
-            say(ui, Face::Body, tokens.ink_2, labels::errand_stands(errand, cx.view.now.day()));
             let said = if open { labels::CLOSE } else { labels::CHANGE };
             if link(ui, said).accessible_name(labels::of_errand(said, &name)).clicked() {
                 self.errand = (!open).then_some(which);
             }
         });
+        say(ui, Face::Body, tokens.ink_2, labels::errand_stands(errand, cx.view.now.day()));
         if open {
             note(ui, |ui| {
                 ui.vertical(|ui| fields_ui(ui, cx, edits, (which, errand), &name));

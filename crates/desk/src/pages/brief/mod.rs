@@ -21,7 +21,7 @@ pub(super) use enquiry::onward_ui;
 use super::common;
 use crate::cx::Cx;
 use crate::look::{Face, Tokens, space};
-use crate::widgets::{Column, columns, gap, rule, say, sentence};
+use crate::widgets::{Column, columns, gap, rule, say};
 
 /// The brief page's own state.
 #[derive(Debug, Default)]
@@ -46,10 +46,14 @@ impl BriefPage {
             && let Some(words) = labels::not_yet(told.missing.iter().map(|missing| missing.words.as_str()))
         {
             gap(ui, 2.0 * space::STEP);
-            sentence(ui, |ui| {
+            ui.scope(|ui| {
+                // Its lines stand as close as those of any other words.
                 ui.spacing_mut().item_spacing.x = space::STEP;
-                say(ui, Face::SecondStrong, Tokens::of(ui).care, labels::NOT_YET);
-                say(ui, Face::Second, Tokens::of(ui).ink_2, words);
+                ui.spacing_mut().interact_size.y = 0.0;
+                ui.horizontal_wrapped(|ui| {
+                    say(ui, Face::SecondStrong, Tokens::of(ui).care, labels::NOT_YET);
+                    say(ui, Face::Second, Tokens::of(ui).ink_2, words);
+                });
             });
         }
         gap(ui, 3.0 * space::STEP);

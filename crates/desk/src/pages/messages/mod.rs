@@ -33,7 +33,7 @@ pub(crate) struct MessagesPage {
 impl MessagesPage {
     pub(crate) fn ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>) {
         let moments = moments(cx.view.studio, cx.tag, cx.view.now);
-        let open = self.open.unwrap_or_else(|| first(&moments));
+        let open = self.open.unwrap_or_else(|| latest(&moments));
         let wide = ui.available_width() >= 700.0;
         columns(ui, 0.29, |ui, column| match column {
             Column::First => {
@@ -102,9 +102,9 @@ impl MessagesPage {
     }
 }
 
-/// The first moment that is ready, else the last one that was sent, else the first of all.
-fn first(moments: &[(MessageKind, Stands)]) -> MessageKind {
-    let ready = moments.iter().find(|(_, stands)| *stands == Stands::Ready);
+/// The latest moment that is ready, for what came before it is over; else the last one that was sent, else the first.
+fn latest(moments: &[(MessageKind, Stands)]) -> MessageKind {
+    let ready = moments.iter().rev().find(|(_, stands)| *stands == Stands::Ready);
     let sent = moments.iter().rev().find(|(_, stands)| matches!(stands, Stands::Sent(_)));
     ready.or(sent).map_or(MessageKind::KitPosted, |(kind, _)| *kind)
 }

@@ -124,28 +124,33 @@ impl PackPage {
     fn row_ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>, row: &ThingRow, check: Option<Check>, focus: bool) {
         let thing = row.thing;
         let place = cx.held.ledger.custody.things.get(&thing).map(|kept| kept.place.clone());
-        let place = place.map(|place| words::place_in(cx.view.studio, &place)).unwrap_or_default();
+        let at = place.as_ref().map(|place| words::place_in(cx.view.studio, place)).unwrap_or_default();
+        let away = row.standing == Standing::Loose && place == Some(Place::Away);
+        let in_mould = row.standing == Standing::Loose && matches!(place, Some(Place::Cavity { .. }));
         let state = match row.standing {
-            Standing::Loose => place,
+            Standing::Loose | Standing::Gone => at,
             Standing::Open => labels::OPEN_FIRST.to_owned(),
             Standing::Boxed => String::new(),
             Standing::LeftOut(why) => words::left_out(why).to_owned(),
             Standing::Lost => labels::LOST.to_owned(),
-            Standing::Gone => place,
         };
         let parts = [row.second.as_str(), state.as_str()];
         let line = parts.into_iter().filter(|part| !part.is_empty()).collect::<Vec<_>>().join("  ·  ");
         let name = labels::tick(thing);
         let possible = match row.standing {
-            Standing::Loose | Standing::Boxed => true,
+            Standing::Loose => !away && !in_mould,
+            Standing::Boxed => true,
             Standing::LeftOut(why) => why == LeftOut::HeldForClient,
             Standing::Open | Standing::Lost | Standing::Gone => false,
         };
         let ticked = matches!(row.standing, Standing::Boxed | Standing::Gone);
-        let (close, found) = (labels::close_it(thing), labels::found(thing));
+        let (close, found, back, out) =
+            (labels::close_it(thing), labels::found(thing), labels::back(thing), labels::take_out(thing));
         let link = match row.standing {
             Standing::Open => Some((close.as_str(), close.as_str())),
             Standing::Lost => Some((found.as_str(), found.as_str())),
+            _ if away => Some((back.as_str(), back.as_str())),
+            _ if in_mould => Some((out.as_str(), out.as_str())),
             _ => None,
         };
         let pressed = row::ui(
@@ -162,6 +167,8 @@ impl PackPage {
         if pressed.link {
             match row.standing {
                 Standing::Lost => cx.fact(CustodyFact::Found { thing, place: Place::Bench }),
+                _ if away => cx.fact(CustodyFact::Placed { thing, place: Place::Bench }),
+                _ if in_mould => cx.go(Page::Pour),
                 _ => cx.go(Page::Arrival),
             }
         }

@@ -64,6 +64,8 @@ struct Now<'a> {
 
 /// From this width on the step and the picture stand side by side.
 const BESIDE: f32 = 620.0;
+/// The column of one stone in the row of them.
+const STONE: f32 = 128.0;
 /// Between the two.
 const BETWEEN: f32 = 36.0;
 /// Below this height of the page a wait stands beside its words, in points.
@@ -117,20 +119,13 @@ impl PourPage {
 
     /// The stones of the order side by side, each with how it stands.
     fn stones_ui(&mut self, ui: &mut Ui, steps: &[(u8, Step)], open: u8) {
-        const COLUMN: f32 = 128.0;
-        let tokens = Tokens::of(ui);
-        for row in steps.chunks(columns_in(ui.available_width(), COLUMN)) {
+        for row in steps.chunks(columns_in(ui.available_width(), STONE)) {
             ui.horizontal_top(|ui| {
                 ui.spacing_mut().item_spacing.x = 0.0;
                 for (no, step) in row {
-                    ui.allocate_ui_with_layout(vec2(COLUMN, 44.0), Layout::top_down(Align::LEFT), |ui| {
-                        ui.set_width(COLUMN);
-                        ui.spacing_mut().item_spacing.y = space::TIGHT;
-                        if tab(ui, &label::stone(*no), *no == open, true).clicked() {
-                            self.look_at(*no);
-                        }
-                        say(ui, Face::Second, tokens.ink_3, pour_words::short(step));
-                    });
+                    if stone_ui(ui, *no, step, *no == open) {
+                        self.look_at(*no);
+                    }
                 }
             });
         }
@@ -258,6 +253,18 @@ fn cares_ui(ui: &mut Ui, step: &Step) {
     for care in cares(step) {
         say(ui, Face::Second, Tokens::of(ui).care, *care);
     }
+}
+
+/// One stone of the row; true where it was pressed.
+fn stone_ui(ui: &mut Ui, no: u8, step: &Step, open: bool) -> bool {
+    let column = ui.allocate_ui_with_layout(vec2(STONE, 44.0), Layout::top_down(Align::LEFT), |ui| {
+        ui.set_width(STONE);
+        ui.spacing_mut().item_spacing.y = space::TIGHT;
+        let pressed = tab(ui, &label::stone(no), open, true).clicked();
+        say(ui, Face::Second, Tokens::of(ui).ink_3, pour_words::short(step));
+        pressed
+    });
+    column.inner
 }
 
 /// The size of words read from an arm's length.

@@ -74,7 +74,7 @@ impl ShowPage {
         self.loose_ui(ui, cx, &rows);
         self.rounds_ui(ui, cx);
         gap(ui, space::BLOCK);
-        self.rest_ui(ui, cx);
+        self.rest_ui(ui, cx, rows.is_empty());
     }
 
     /// The stone whose photos dropped files are: the one that is worked on, else the one that misses a photo.
@@ -94,6 +94,10 @@ impl ShowPage {
         if rows.is_empty() {
             heading(ui, labels::EMPTY);
             second(ui, labels::EMPTY_WORDS);
+            gap(ui, 2.0 * space::STEP);
+            if link(ui, &labels::on_to(workbench::present::words::page(Page::Pour))).clicked() {
+                cx.go(Page::Pour);
+            }
             return;
         }
         heading(ui, labels::HEAD);
@@ -166,10 +170,10 @@ impl ShowPage {
     }
 
     #[expect(clippy::unused_self, reason = "it reads as one of the page's parts")]
-    fn rest_ui(&self, ui: &mut Ui, cx: &mut Cx<'_>) {
+    fn rest_ui(&self, ui: &mut Ui, cx: &mut Cx<'_>, empty: bool) {
         if let Some(mut told) = page(cx.view.studio, cx.tag, Page::Show, cx.view.now) {
             // What is missing here the page's own picture says already.
-            told.missing.retain(|missing| missing.go != Page::Show);
+            told.missing.retain(|missing| missing.go != Page::Show && !empty);
             common::missing_ui(ui, cx, &told);
         }
         common::words_ui(ui, cx, Page::Show);

@@ -50,7 +50,7 @@ fn what_came_is_written_down_and_the_keep_back_goes_first() {
     let wrapping = Thing::wrapping(1);
     let kept = &now.ledger.custody.things[&wrapping];
     assert_eq!((kept.seal.map(|seal| seal.0), kept.open), (Some(17), false));
-    assert_eq!(now.ledger.custody.weighed.last().unwrap().2.value.mg(), 310.0);
+    assert_eq!(now.ledger.custody.weighed.last().unwrap().2.value.to_string(), "310 mg");
     assert_eq!(now.order.sheet.description(wrapping).unwrap().as_str(), "a curl in tissue");
     // The keyboard is at the tag already; another order's tag does not open the packet.
     assert_eq!(hand.focused().as_deref(), Some(arrival::TAG));
@@ -188,6 +188,19 @@ fn a_photo_that_was_asked_for_is_the_one_of_the_box() {
 }
 
 #[test]
+fn a_piece_that_is_away_is_ticked_only_once_it_is_back() {
+    let mut hand = opened("Anand", Key::Num8);
+    let piece = Thing::piece(1);
+    let tag = held(&mut hand).order.tag;
+    hand.fill(pack::TAG, &tag.to_string());
+    assert!(hand.sees("away, being worked on"));
+    hand.press(&pack::back(piece));
+    assert_eq!(held(&mut hand).ledger.custody.things[&piece].place, Place::Bench);
+    hand.press(&pack::tick(piece));
+    assert_eq!(held(&mut hand).ledger.custody.things[&piece].place, Place::Box);
+}
+
+#[test]
 fn what_stays_out_is_named_with_its_reason() {
     let mut hand = opened("Kuro", Key::Num8);
     let envelope = Thing::envelope(1);
@@ -195,7 +208,7 @@ fn what_stays_out_is_named_with_its_reason() {
     hand.choose(pack::WHICH, "E1, Keep-back envelope");
     hand.press(pack::HELD);
     assert!(matches!(newest(&mut hand), Fact::Home(HomeFact::LeftOut { thing, .. }) if thing == envelope));
-    assert!(hand.sees("held here, as the client asked"));
+    assert!(hand.sees("held here"), "the row says why");
 }
 
 #[test]

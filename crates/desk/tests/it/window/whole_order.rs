@@ -7,7 +7,7 @@ use craft::stage::{Next, Stage};
 use craft::studio::Held;
 use craft::tag::Tag;
 use egui::{Key, vec2};
-use papers::photo::sample::{SampleOutline, SampleStone, stone_picture};
+use ::papers::photo::sample::{SampleOutline, SampleStone, stone_picture};
 use workbench::action::Nav;
 use workbench::present::labels::{
     after, arrival, begin, brief, choose, fit, messages, pack, papers, plan, pour, show,
@@ -100,9 +100,9 @@ fn make(hand: &mut Hand) {
 /// Does what the pour page asks for; false once the stones are made.
 fn step(hand: &mut Hand, tag: &str) -> bool {
     let has = |hand: &Hand, name: &str| hand.names().iter().any(|other| other == name);
-    if has(hand, pour::OPEN_TYPED) {
+    if has(hand, pour::OPEN) {
         hand.fill(pour::TAG, tag);
-        hand.press(pour::OPEN_TYPED);
+        hand.press(pour::OPEN);
     } else if has(hand, pour::LAMP_ON) || has(hand, pour::PAUSE) || has(hand, pour::LAMP_OFF) {
         // Whatever the lamp is asked for, the space bar does.
         hand.key(Key::Space);
@@ -115,7 +115,9 @@ fn step(hand: &mut Hand, tag: &str) -> bool {
     {
         hand.press(name);
     } else if has(hand, pour::TO_SHOW) {
-        return false;
+        let other = hand.names().into_iter().find(|name| name.starts_with("Meanwhile, "));
+        let Some(other) = other else { return false };
+        hand.press(&other);
     } else {
         // It settles or cools.
         hand.pass(60);
@@ -148,7 +150,7 @@ fn show_and_choose(hand: &mut Hand) {
 
 fn set_and_pack(hand: &mut Hand) {
     go(hand, Page::Fit);
-    hand.press(&format!("{}: flush", fit::FEEL));
+    hand.press(fit::feel(craft::fact::Feel::Flush));
     hand.press(fit::SET);
     assert_eq!(held(hand).stage(), Stage::Set);
     go(hand, Page::Pack);

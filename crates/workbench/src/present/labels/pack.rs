@@ -63,6 +63,14 @@ pub const OPEN_FIRST: &str = "stands open: close it on the arrival page first";
 pub fn close_it(thing: Thing) -> String {
     format!("close {}", words::thing_plain(thing))
 }
+/// A thing that was away is here again.
+pub fn back(thing: Thing) -> String {
+    format!("{} is back", words::thing_plain(thing))
+}
+/// The way to where a stone leaves its mould.
+pub fn take_out(thing: Thing) -> String {
+    format!("take {} out of its mould", words::thing_plain(thing))
+}
 /// A lost thing turned up.
 pub fn found(thing: Thing) -> String {
     format!("{} turned up", words::thing_plain(thing))
