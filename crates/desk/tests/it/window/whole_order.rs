@@ -9,9 +9,7 @@ use craft::tag::Tag;
 use egui::{Key, vec2};
 use ::papers::photo::sample::{SampleOutline, SampleStone, stone_picture};
 use workbench::action::Nav;
-use workbench::present::labels::{
-    after, arrival, begin, brief, choose, fit, messages, pack, papers, plan, pour, show,
-};
+use workbench::present::labels::{after, arrival, begin, brief, choose, fit, messages, pack, papers, plan, pour, show};
 
 use super::hand::Hand;
 
@@ -28,8 +26,7 @@ fn held(hand: &mut Hand) -> Held {
 }
 
 fn go(hand: &mut Hand, page: Page) {
-    let keys =
-        [Key::Num1, Key::Num2, Key::Num3, Key::Num4, Key::Num5, Key::Num6, Key::Num7, Key::Num8, Key::Num9];
+    let keys = [Key::Num1, Key::Num2, Key::Num3, Key::Num4, Key::Num5, Key::Num6, Key::Num7, Key::Num8, Key::Num9];
     let place = Page::ALL.iter().position(|other| *other == page).unwrap();
     hand.ctrl(keys[place]);
 }
