@@ -10,6 +10,7 @@ mod number;
 #[cfg(test)]
 mod tests;
 
+use chrono::NaiveDate;
 use craft::cure::{Button, Mix, PigmentClass, Resin};
 use craft::geometry::{Cavity, Dome, Outline};
 use craft::id::ShelfId;
@@ -27,6 +28,7 @@ pub use choices::{
 pub use fields::{Field, put, said};
 pub use house::{HouseField, house_put, house_said, with_another_place, with_scale};
 
+use crate::present::shelf_words;
 use crate::typed::Typed;
 
 /// What kinds of items the shelf has.
@@ -137,6 +139,29 @@ pub fn name(studio: &Studio, kind: Kind, own: Option<&ShelfId>, text: &str) -> R
 pub fn renamed(studio: &Studio, id: &ShelfId, item: &Item, text: &str) -> Result<Typed<Item>, String> {
     let typed = name(studio, Kind::of(&item.what), Some(id), text)?;
     Ok(typed.map(|name| Item { name, ..item.clone() }))
+}
+
+/// As [`put`], for an item that stands on the shelf: a cavity that a stone lies or is planned in cannot go.
+///
+/// # Errors
+/// As [`put`]; which stone is in the way.
+pub fn put_on(
+    (studio, id): (&Studio, &ShelfId),
+    item: &Item,
+    field: &Field,
+    text: &str,
+    today: NaiveDate,
+) -> Result<Typed<Item>, String> {
+    let typed = put(item, field, text, today)?;
+    let What::Mould(mould) = &typed.value.what else { return Ok(typed) };
+    if *field == Field::Cavities {
+        let lines = shelf_words::tray(studio, id);
+        let gone = lines.iter().filter(|line| !mould.cells.contains(&line.cell));
+        if let Some(stone) = gone.flat_map(|line| &line.stones).next() {
+            return Err(format!("{}; keep its cavity, or see to that stone first", stone.words));
+        }
+    }
+    Ok(typed)
 }
 
 /// The most letters of a name that its file is called by; room is left for a number.

@@ -101,11 +101,11 @@ impl Form<'_> {
             let key = format!("shelf/{}/{of:?}", self.id);
             let shown = shelving::said(self.item, of);
             let today = self.view.now.day();
-            let item = self.item;
+            let (studio, id, item) = (self.view.studio, self.id, self.item);
             let field = Field::new(&key, label).wide(width).hint(hint);
-            if let Some(item) =
-                read(ui, self.drafts, field, &shown, |text| shelving::put(item, of, text, today))
-            {
+            if let Some(item) = read(ui, self.drafts, field, &shown, |text| {
+                shelving::put_on((studio, id), item, of, text, today)
+            }) {
                 self.put(item);
             }
             if !under.is_empty() {

@@ -4,6 +4,7 @@ use craft::geometry::{Dome, Outline};
 use craft::shelf::{Body, Mould};
 use egui::{Align, Layout, Sense, Ui, WidgetInfo, vec2};
 use workbench::action::{Action, Nav};
+use workbench::present::board::StoneMark;
 use workbench::present::labels::shelf as labels;
 use workbench::present::shelf_words::{self, TrayLine};
 use workbench::shelving::{self, Field as Of};
@@ -129,6 +130,7 @@ fn tray_ui(ui: &mut Ui, form: &mut Form<'_>, mould: &Mould) {
         let response = ui.interact(place.rect, id, Sense::CLICK);
         match line.stones.first() {
             Some(stone) => {
+                number_ui(ui, place.cavity.center(), &stone.mark);
                 if response.clicked() {
                     go = Some((stone.tag, stone.page));
                 }
@@ -147,6 +149,24 @@ fn tray_ui(ui: &mut Ui, form: &mut Form<'_>, mould: &Mould) {
         form.wishes.push(Wish::Act(Action::Go(Nav::Bench(tag, page))));
     }
 }
+
+/// The stone's number on its picture, in whichever ink can be read on its colour.
+fn number_ui(ui: &Ui, at: egui::Pos2, mark: &StoneMark) {
+    let pale = |(red, green, blue): (u8, u8, u8)| {
+        let light = 3 * u32::from(red) + 6 * u32::from(green) + u32::from(blue);
+        light > 10 * MIDDLE
+    };
+    let ink = match mark.colour.filter(|_| mark.begun) {
+        Some(colour) if pale(colour) => Tokens::LIGHT.ink,
+        Some(_) => Tokens::DARK.ink,
+        None if mark.begun => Tokens::LIGHT.ink,
+        None => Tokens::of(ui).ink,
+    };
+    ui.painter().text(at, egui::Align2::CENTER_CENTER, mark.no, Face::Strong.font(), ink);
+}
+
+/// Half way between black and white, as a byte.
+const MIDDLE: u32 = 118;
 
 /// Every stone in the tray as a sentence that opens its order.
 fn sentences_ui(ui: &mut Ui, lines: &[TrayLine]) -> Option<(craft::tag::Tag, craft::order::Page)> {

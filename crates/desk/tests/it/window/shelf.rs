@@ -130,6 +130,9 @@ fn the_tray_opens_the_order_of_the_stone_in_a_cavity() {
     let names = hand.names();
     let stone = names.iter().find(|name| name.contains(": stone ")).cloned();
     let stone = stone.unwrap_or_else(|| panic!("a stone lies or is planned in the first mould: {names:?}"));
+    // The cavity cannot go while a stone is meant for it: the field says so, and keeps what was typed.
+    hand.fill(labels::CAVITIES, "Z1");
+    assert!(hand.sees("keep its cavity"), "{:?}", hand.texts());
     hand.press(&stone);
     let nav = hand.window().session().unwrap().view().nav;
     assert!(matches!(nav, Nav::Bench(..)), "{nav:?}");
