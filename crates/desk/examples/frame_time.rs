@@ -6,6 +6,7 @@
 //! measured: that is for a tool that counts instructions from outside.
 
 use std::error::Error;
+use std::io::Write as _;
 use std::path::PathBuf;
 use std::sync::Arc;
 use std::time::Instant;
@@ -36,7 +37,8 @@ fn main() -> Result<(), Box<dyn Error>> {
     dress(&ctx);
     let first = Instant::now();
     frame(&ctx, &mut window);
-    println!("opened in {opened:.2?}, first frame in {:.2?}", first.elapsed());
+    let mut out = std::io::stdout().lock();
+    writeln!(out, "opened in {opened:.2?}, first frame in {:.2?}", first.elapsed())?;
     let session = window.session().ok_or("there is no studio in that folder")?;
     let tag = session.view().board.rows.first().ok_or("the studio has no order")?.tag;
     let pages = Page::ALL.map(|page| (words::page(page), Nav::Bench(tag, page)));
@@ -57,7 +59,7 @@ fn main() -> Result<(), Box<dyn Error>> {
             })
             .collect();
         spent.sort_by(f64::total_cmp);
-        println!("{name:8} median {:.3} ms, least {:.3} ms", spent[FRAMES / 2], spent[0]);
+        writeln!(out, "{name:8} median {:.3} ms, least {:.3} ms", spent[FRAMES / 2], spent[0])?;
     }
     Ok(())
 }

@@ -125,7 +125,7 @@ impl Window {
         let mut first = First::new(&self.places.home);
         let name = root.map(|root| format!("{}: ", root.display())).unwrap_or_default();
         first.trouble = Some(format!("{name}{why}."));
-        first.last = self.prefs.studio.clone();
+        first.last.clone_from(&self.prefs.studio);
         self.stand = Stand::First(Box::new(first));
     }
 
@@ -273,11 +273,11 @@ impl Window {
 
     /// The demo studio as it was left, or a fresh one.
     fn demo(&mut self, root: &Path) {
-        if !root.join("studio.ron").exists() {
-            if let Err(why) = founding::demo(root, self.clock.now()) {
-                self.fail(&store::told(&why), None);
-                return;
-            }
+        if !root.join("studio.ron").exists()
+            && let Err(why) = founding::demo(root, self.clock.now())
+        {
+            self.fail(&store::told(&why), None);
+            return;
         }
         self.change_studio(root);
     }
@@ -298,7 +298,7 @@ impl Window {
             self.fail(&left.join("; "), Some(&opened.root));
         }
         if let Stand::First(first) = &mut self.stand {
-            first.last = self.prefs.studio.clone();
+            first.last.clone_from(&self.prefs.studio);
         }
     }
 

@@ -8,7 +8,6 @@ mod mould;
 mod pigment;
 mod resin;
 mod setting;
-mod told;
 
 use craft::id::ShelfId;
 use craft::shelf::{Item, What};
@@ -23,6 +22,7 @@ use workbench::view::View;
 use self::form::{Form, Memory};
 use crate::cx::Wish;
 use crate::look::{Tokens, space};
+use crate::shell::undo::undo_ui;
 use crate::widgets::{
     Drafts, Field, care, form_line, gap, heading, link, main_button, rule, scrolled, second, tab,
 };
@@ -93,10 +93,9 @@ impl ShelfPages {
 
     /// Shows the shelf.
     pub(crate) fn ui(&mut self, ui: &mut Ui, view: &View<'_>, drafts: &mut Drafts, wishes: &mut Vec<Wish>) {
-        told::ui(ui, view, wishes);
         ui.horizontal(|ui| {
             heading(ui, labels::SHELF);
-            ui.with_layout(Layout::right_to_left(Align::Center), |ui| told::undo_ui(ui, view, wishes));
+            ui.with_layout(Layout::right_to_left(Align::Center), |ui| undo_ui(ui, view, wishes));
         });
         gap(ui, 2.0 * space::STEP);
         self.tabs_ui(ui);

@@ -8,11 +8,15 @@ use workbench::present::heading::{Heading, heading};
 use workbench::present::words;
 use workbench::view::View;
 
-use super::{Desk, Side, notices};
+use super::undo::undo_ui;
+use super::{Desk, Side};
 use crate::cx::{Cx, Wish};
 use crate::look::{Face, Tokens, space};
-use crate::widgets::{gap, link, rule, say, scrolled, tab};
+use crate::widgets::{gap, rule, say, scrolled, tab};
 use workbench::present::labels::shell as labels;
+
+/// Below this height a page has little room, in points.
+const LOW: f32 = 480.0;
 
 pub(super) fn ui(ui: &mut Ui, desk: &mut Desk, view: &View<'_>, at: (Tag, Page), wishes: &mut Vec<Wish>) {
     let (tag, page) = at;
@@ -21,9 +25,10 @@ pub(super) fn ui(ui: &mut Ui, desk: &mut Desk, view: &View<'_>, at: (Tag, Page),
         say(ui, Face::Body, Tokens::of(ui).ink_2, labels::no_order(tag));
         return;
     };
-    notices::ui(ui, view, &mut desk.said, wishes);
-    heading_ui(ui, view, &heading, wishes);
-    gap(ui, 4.0 * space::STEP);
+    // In a low window the page needs the room more than the line about the order does.
+    let low = ui.available_height() < LOW;
+    heading_ui(ui, view, &heading, low, wishes);
+    gap(ui, if low { space::STEP } else { 4.0 * space::STEP });
     route_ui(ui, desk, tag, page, &heading, wishes);
     let Desk { drafts, pages, side, root, .. } = desk;
     let mut cx = Cx { view, tag, held, root: root.as_deref(), drafts, wishes };
@@ -39,36 +44,16 @@ pub(super) fn ui(ui: &mut Ui, desk: &mut Desk, view: &View<'_>, at: (Tag, Page),
     });
 }
 
-fn heading_ui(ui: &mut Ui, view: &View<'_>, heading: &Heading, wishes: &mut Vec<Wish>) {
+fn heading_ui(ui: &mut Ui, view: &View<'_>, heading: &Heading, low: bool, wishes: &mut Vec<Wish>) {
     let tokens = Tokens::of(ui);
     ui.horizontal(|ui| {
-        say(ui, Face::Name, tokens.ink, heading.name.as_str());
+        let face = if low { Face::NameSmall } else { Face::Name };
+        say(ui, face, tokens.ink, heading.name.as_str()).on_hover_text(heading.line());
         ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| undo_ui(ui, view, wishes));
     });
-    ui.add_space(-space::STEP);
-    say(ui, Face::Body, tokens.ink_2, heading.line());
-}
-
-/// What would be taken back, or why nothing can be.
-fn undo_ui(ui: &mut Ui, view: &View<'_>, wishes: &mut Vec<Wish>) {
-    let tokens = Tokens::of(ui);
-    match view.undo_words() {
-        Ok(words) => {
-            if link(ui, &words).on_hover_text(labels::UNDO_KEY).clicked() {
-                wishes.push(Wish::Act(Action::Undo));
-            }
-        }
-        Err(why) => {
-            ui.add(
-                egui::Label::new(egui::RichText::new(why).font(Face::Second.font()).color(tokens.ink_3))
-                    .truncate(),
-            );
-        }
-    }
-    if let Ok(words) = view.redo_words()
-        && link(ui, &words).on_hover_text(labels::REDO_KEY).clicked()
-    {
-        wishes.push(Wish::Act(Action::Redo));
+    if !low {
+        ui.add_space(-space::STEP);
+        say(ui, Face::Body, tokens.ink_2, heading.line());
     }
 }
 

@@ -211,7 +211,7 @@ fn whole_rows(height: f32) -> usize {
     rows
 }
 
-fn title_ui(ui: &mut Ui, rect: Rect, words: &str) {
+fn title_ui(ui: &Ui, rect: Rect, words: &str) {
     let tokens = Tokens::of(ui);
     let at = rect.left_bottom() - vec2(0.0, 8.0);
     ui.painter().text(at, egui::Align2::LEFT_BOTTOM, words, Face::SecondStrong.font(), tokens.ink_2);
@@ -224,7 +224,7 @@ struct RowWords<'a> {
     tag: Tag,
 }
 
-fn board_row_ui(ui: &mut Ui, rect: Rect, chosen: bool, row: &BoardRow, wide: bool) -> bool {
+fn board_row_ui(ui: &Ui, rect: Rect, chosen: bool, row: &BoardRow, wide: bool) -> bool {
     // Beside the bench there is room for the day alone.
     let day = row.due_on.map(words::day_short).filter(|_| !row.due.is_empty()).unwrap_or_default();
     let end = if wide { &row.due } else { &day };
@@ -235,7 +235,7 @@ fn board_row_ui(ui: &mut Ui, rect: Rect, chosen: bool, row: &BoardRow, wide: boo
 
 /// One row in its place; true where it was pressed.
 fn row_ui(
-    ui: &mut Ui,
+    ui: &Ui,
     rect: Rect,
     chosen: bool,
     words: &RowWords<'_>,
@@ -274,7 +274,7 @@ fn row_ui(
     }
     let title = put(text, words.name, Face::Strong, tokens.ink, 1);
     let second = put(text, words.second, Face::Second, tokens.ink_2, 2);
-    let top = rect.center().y - (title.size().y + second.size().y) / 2.0;
+    let top = rect.center().y - f32::midpoint(title.size().y, second.size().y);
     let under = top + title.size().y;
     painter.galley(pos2(text.left(), top), title, tokens.ink);
     painter.galley(pos2(text.left(), under), second, tokens.ink_2);

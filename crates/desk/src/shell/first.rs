@@ -137,11 +137,10 @@ impl First {
                         wishes.push(Wish::Ask(Asked::Folder(OPEN.to_owned())));
                     }
                     let folder = self.drafts.text(OPEN).trim().to_owned();
-                    ui.add_enabled_ui(!folder.is_empty(), |ui| {
-                        if plain_button(ui, labels::OPEN_NOW).clicked() {
-                            wishes.push(Wish::OpenStudio(PathBuf::from(&folder)));
-                        }
-                    });
+                    let open = |ui: &mut Ui| plain_button(ui, labels::OPEN_NOW);
+                    if ui.add_enabled_ui(!folder.is_empty(), open).inner.clicked() {
+                        wishes.push(Wish::OpenStudio(PathBuf::from(folder)));
+                    }
                 });
             });
         });

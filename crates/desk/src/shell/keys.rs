@@ -103,7 +103,13 @@ pub(super) fn take(ui: &Ui, desk: &Desk) -> Vec<Asks> {
 pub(super) fn done(desk: &mut Desk, view: &View<'_>, asks: Asks, wishes: &mut Vec<Wish>) {
     let mut act = |action| wishes.push(Wish::Act(action));
     match asks {
-        Asks::Find => desk.to_find = true,
+        Asks::Find => {
+            desk.to_find = true;
+            // The field stands on the board, which may not be in sight.
+            if desk.narrow {
+                act(Action::Go(Nav::Board));
+            }
+        }
         Asks::Board => act(Action::Go(Nav::Board)),
         Asks::NewOrder => desk.over = Some(Over::NewOrder),
         Asks::Running => desk.over = Some(Over::Running),

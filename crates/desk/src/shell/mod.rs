@@ -7,6 +7,7 @@ mod foot;
 mod keys;
 mod notices;
 mod preferences;
+pub(crate) mod undo;
 
 use std::collections::BTreeMap;
 
@@ -65,6 +66,8 @@ pub struct Desk {
     pub(crate) root: Option<std::path::PathBuf>,
     /// Asks the find field to take the keyboard.
     pub(crate) to_find: bool,
+    /// The board and the bench take turns, for want of room.
+    narrow: bool,
     open: Option<Nav>,
     /// What was being typed on orders that are not open now.
     kept: BTreeMap<Tag, Drafts>,
@@ -95,6 +98,7 @@ impl Desk {
             .frame(strip)
             .show(ui, |ui| foot::strip_ui(ui, view, &mut wishes));
         let narrow = ui.available_width() < NARROW;
+        self.narrow = narrow;
         let beside = matches!(view.nav, Nav::Bench(..) | Nav::Shelf);
         if beside && !narrow {
             let ground = Frame::new().fill(tokens.ground).inner_margin(space::BOARD);
@@ -111,6 +115,7 @@ impl Desk {
             if beside && narrow {
                 board::narrow_ui(ui, self, &mut wishes);
             }
+            notices::ui(ui, view, &mut self.said, &mut wishes);
             match view.nav {
                 Nav::Board => board::whole_ui(ui, self, view, &mut wishes),
                 Nav::Bench(tag, page) => bench::ui(ui, self, view, (tag, page), &mut wishes),
@@ -185,7 +190,7 @@ impl Desk {
         self.open = Some(nav);
     }
 
-    fn over_ui(&mut self, ui: &mut Ui, view: &View<'_>, wishes: &mut Vec<Wish>) {
+    fn over_ui(&mut self, ui: &Ui, view: &View<'_>, wishes: &mut Vec<Wish>) {
         let Some(over) = self.over else { return };
         let modal = egui::Modal::new(egui::Id::unique("over")).frame(
             Frame::new()

@@ -7,7 +7,7 @@ use workbench::view::View;
 use super::Desk;
 use crate::cx::Wish;
 use crate::look::{Face, Tokens, space};
-use crate::platform::prefs::{Appearance, Zoom};
+use crate::platform::prefs::{Appearance, Preferences, Zoom};
 use crate::widgets::{gap, heading, link, main_button, one_of, plain_button, say};
 use workbench::present::labels::preferences as labels;
 
@@ -15,12 +15,7 @@ use workbench::present::labels::preferences as labels;
 const ZOOMS: [(u16, &str); 6] =
     [(80, "80 %"), (100, "100 %"), (125, "125 %"), (150, "150 %"), (200, "200 %"), (250, "250 %")];
 
-pub(super) fn ui(ui: &mut Ui, desk: &mut Desk, view: &View<'_>, wishes: &mut Vec<Wish>) {
-    ui.set_width(480.0);
-    let tokens = Tokens::of(ui);
-    let mut prefs = desk.prefs.clone();
-    heading(ui, labels::TITLE);
-    gap(ui, 2.0 * space::STEP);
+fn prefs_ui(ui: &mut Ui, prefs: &mut Preferences) {
     let looks = [
         (Appearance::AsTheSystem, labels::AS_SYSTEM),
         (Appearance::Light, labels::LIGHT),
@@ -48,6 +43,15 @@ pub(super) fn ui(ui: &mut Ui, desk: &mut Desk, view: &View<'_>, wishes: &mut Vec
     if let Some(taken) = one_of(ui, labels::NOTICES, Some(&prefs.notices), &yes_no) {
         prefs.notices = taken;
     }
+}
+
+pub(super) fn ui(ui: &mut Ui, desk: &mut Desk, view: &View<'_>, wishes: &mut Vec<Wish>) {
+    ui.set_width(480.0);
+    let tokens = Tokens::of(ui);
+    let mut prefs = desk.prefs.clone();
+    heading(ui, labels::TITLE);
+    gap(ui, 2.0 * space::STEP);
+    prefs_ui(ui, &mut prefs);
     if prefs != desk.prefs {
         desk.prefs = prefs.clone();
         wishes.push(Wish::Prefer(prefs));

@@ -41,7 +41,7 @@ pub fn picture_row(ui: &mut Ui, chosen: bool, picture: Picture<'_>, words: [&str
     };
     let (title, second) =
         (galley(title, Face::Strong, tokens.ink), galley(second, Face::Second, tokens.ink_2));
-    let top = rect.center().y - (title.size().y + second.size().y) / 2.0;
+    let top = rect.center().y - f32::midpoint(title.size().y, second.size().y);
     let under = top + title.size().y;
     painter.galley(pos2(left, top), title, tokens.ink);
     painter.galley(pos2(left, under), second, tokens.ink_2);

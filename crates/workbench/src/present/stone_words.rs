@@ -49,7 +49,7 @@ pub fn uses(_studio: &Studio, held: &Held, stone: &StoneSheet) -> String {
         .collect();
     let kept = held.ledger.custody.things.iter().find_map(|(thing, kept)| match kept.role {
         Role::KeepBack { lot, .. } => Some(held.ledger.custody.share(Holder::Thing(*thing), lot)),
-        _ => None,
+        Role::Plain => None,
     });
     let kept = kept.filter(|share| *share > Share::NONE);
     let kept =

@@ -199,12 +199,7 @@ impl PlanPage {
             let words = if kept { labels::POUR } else { labels::KEEP };
             if main_button(ui, words).clicked() {
                 if !kept {
-                    let (no, plan) = (shown.stone.no, plan.clone());
-                    cx.sheet(|sheet| {
-                        if let Some(stone) = sheet.stones.iter_mut().find(|stone| stone.no == no) {
-                            stone.plan = Some(plan);
-                        }
-                    });
+                    keep(cx, shown.stone.no, plan.clone());
                 }
                 cx.go(Page::Pour);
             }
@@ -218,6 +213,15 @@ impl PlanPage {
             });
         });
     }
+}
+
+/// Keeps a plan with its stone.
+fn keep(cx: &mut Cx<'_>, no: u8, plan: Plan) {
+    cx.sheet(|sheet| {
+        if let Some(stone) = sheet.stones.iter_mut().find(|stone| stone.no == no) {
+            stone.plan = Some(plan);
+        }
+    });
 }
 
 /// Words in a row of steps, on the same line as they are.

@@ -91,8 +91,7 @@ fn record_ui(ui: &mut Ui, cx: &mut Cx<'_>, words: &str, fact: impl FnOnce() -> F
 fn open_ui(page: &mut PourPage, ui: &mut Ui, cx: &mut Cx<'_>, thing: Thing) {
     let read = page.tag.ui(ui, cx, TAG, label::TAG);
     gap(ui, 2.0 * space::STEP);
-    let pressed =
-        ui.add_enabled_ui(read.check.is_some(), |ui| main_button(ui, label::OPEN).clicked()).inner;
+    let pressed = ui.add_enabled_ui(read.check.is_some(), |ui| main_button(ui, label::OPEN).clicked()).inner;
     if let Some(check) = read.check.filter(|_| pressed || read.entered) {
         cx.fact(pouring::opened(thing, check));
         cx.drafts.clear(TAG);

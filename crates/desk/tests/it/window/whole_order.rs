@@ -1,15 +1,17 @@
 //! A whole order, from the enquiry to the thank-you, by the keyboard alone: no pointer event is ever sent. Controls are
 //! found by the words that stand on them.
 
+use ::papers::photo::sample::{SampleOutline, SampleStone, stone_picture};
 use craft::fact::MessageKind;
 use craft::order::Page;
 use craft::stage::{Next, Stage};
 use craft::studio::Held;
 use craft::tag::Tag;
 use egui::{Key, vec2};
-use ::papers::photo::sample::{SampleOutline, SampleStone, stone_picture};
 use workbench::action::Nav;
-use workbench::present::labels::{after, arrival, begin, brief, choose, fit, messages, pack, papers, plan, pour, show};
+use workbench::present::labels::{
+    after, arrival, begin, brief, choose, fit, messages, pack, papers, plan, pour, show,
+};
 
 use super::hand::Hand;
 
@@ -26,7 +28,8 @@ fn held(hand: &mut Hand) -> Held {
 }
 
 fn go(hand: &mut Hand, page: Page) {
-    let keys = [Key::Num1, Key::Num2, Key::Num3, Key::Num4, Key::Num5, Key::Num6, Key::Num7, Key::Num8, Key::Num9];
+    let keys =
+        [Key::Num1, Key::Num2, Key::Num3, Key::Num4, Key::Num5, Key::Num6, Key::Num7, Key::Num8, Key::Num9];
     let place = Page::ALL.iter().position(|other| *other == page).unwrap();
     hand.ctrl(keys[place]);
 }
