@@ -17,6 +17,14 @@ use crate::widgets::Drafts;
 pub enum Wish {
     /// For the workbench.
     Act(Action),
+    /// Edits that belong together, for the workbench; once all of them are accepted, the drafts under these keys have
+    /// been handed in and are let go. Where one is refused, what was typed stays.
+    HandIn {
+        /// The edits, in their order.
+        edits: Vec<Edit>,
+        /// How the keys of the drafts begin.
+        clear: Vec<String>,
+    },
     /// Shows another side of the open order.
     Side(crate::shell::Side),
     /// Shows the papers of the open order, this one first.
@@ -67,9 +75,22 @@ pub struct Cx<'a> {
     pub drafts: &'a mut Drafts,
     /// What is asked for.
     pub wishes: &'a mut Vec<Wish>,
+    /// Which wish changes the sheet, where one does: a second change in the same frame goes on from it.
+    sheet_at: Option<usize>,
 }
 
-impl Cx<'_> {
+impl<'a> Cx<'a> {
+    /// A pane of an open order is handed this.
+    pub(crate) fn new(
+        view: &'a View<'a>,
+        (tag, held): (Tag, &'a Held),
+        root: Option<&'a Path>,
+        drafts: &'a mut Drafts,
+        wishes: &'a mut Vec<Wish>,
+    ) -> Self {
+        Self { view, tag, held, root, drafts, wishes, sheet_at: None }
+    }
+
     /// Asks for something.
     pub fn wish(&mut self, wish: Wish) {
         self.wishes.push(wish);
@@ -85,8 +106,34 @@ impl Cx<'_> {
         self.act(Action::Edit(Edit::Order(self.tag, OrderEdit::Fact(fact.into()))));
     }
 
-    /// Changes the sheet.
+    /// A fact of this order, as an edit.
+    pub fn fact_edit(&self, fact: impl Into<Fact>) -> Edit {
+        Edit::Order(self.tag, OrderEdit::Fact(fact.into()))
+    }
+
+    /// A change of the sheet, as an edit to be handed in now.
+    pub fn sheet_edit(&self, change: impl FnOnce(&mut Sheet)) -> Edit {
+        let mut sheet = self.held.order.sheet.clone();
+        change(&mut sheet);
+        Edit::Order(self.tag, OrderEdit::Sheet(Box::new(sheet)))
+    }
+
+    /// Hands edits in that belong together. Where one is refused those after it are not made; once all are accepted,
+    /// the drafts whose keys begin so are let go.
+    pub fn hand_in(&mut self, edits: Vec<Edit>, clear: &[&str]) {
+        let clear = clear.iter().map(|&start| start.to_owned()).collect();
+        self.wish(Wish::HandIn { edits, clear });
+    }
+
+    /// Changes the sheet. A field that is left by a click hands in its words in the frame of the click, so a second
+    /// change in one frame goes on from the first.
     pub fn sheet(&mut self, change: impl FnOnce(&mut Sheet)) {
+        let begun = self.sheet_at.and_then(|at| self.wishes.get_mut(at));
+        if let Some(Wish::Act(Action::EditSheet { sheet, .. })) = begun {
+            change(sheet);
+            return;
+        }
+        self.sheet_at = Some(self.wishes.len());
         let base = self.held.order.sheet.clone();
         let mut sheet = base.clone();
         change(&mut sheet);

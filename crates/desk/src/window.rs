@@ -6,6 +6,7 @@ use std::sync::Arc;
 
 use craft::moment::Moment;
 use craft::policies::Policies;
+use craft::studio::Edit;
 use egui::Ui;
 use workbench::action::{Action, Alarm, Effect, Purpose};
 use workbench::clock::Clock;
@@ -13,6 +14,7 @@ use workbench::founding;
 use workbench::present::heading::window_title;
 use workbench::present::strip;
 use workbench::session::Session;
+use workbench::state::Notice;
 use workbench::waits::Standing;
 
 use crate::cx::{Asked, Wish};
@@ -200,6 +202,7 @@ impl Window {
     fn grant(&mut self, wish: Wish) {
         match wish {
             Wish::Act(action) => self.act(action),
+            Wish::HandIn { edits, clear } => self.hand_in(edits, &clear),
             Wish::Side(side) => self.on_desk(|desk| desk.show_side(side)),
             Wish::Paper(kind) => self.on_desk(|desk| desk.show_paper(kind)),
             Wish::Copy(words) => self.outward.push(Outward::Copy(words)),
@@ -222,6 +225,18 @@ impl Window {
     fn on_desk(&mut self, change: impl FnOnce(&mut Desk)) {
         if let Stand::Open(opened) = &mut self.stand {
             change(&mut opened.desk);
+        }
+    }
+
+    /// Hands edits that belong together to the workbench, and lets go of what was typed for them once they are made.
+    fn hand_in(&mut self, edits: Vec<Edit>, clear: &[String]) {
+        self.act(Action::Together(edits));
+        if let Stand::Open(opened) = &mut self.stand {
+            let refused =
+                opened.session.bench.notices().any(|notice| matches!(notice, Notice::Refused { .. }));
+            if !refused {
+                opened.desk.let_go(clear);
+            }
         }
     }
 

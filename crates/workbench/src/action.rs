@@ -56,6 +56,8 @@ pub enum Action {
     /// An [`OrderEdit::Sheet`](craft::studio::OrderEdit::Sheet) given here must be drafted from the sheet as it is
     /// now; one that a person worked on for a while goes through [`Action::EditSheet`].
     Edit(Edit),
+    /// Changes that belong together, in their order. Where one is refused, those after it are not made.
+    Together(Vec<Edit>),
     /// A change to the sheet of an order, with the sheet it was drafted from: photos that jobs noted in the meantime
     /// stay.
     EditSheet {

@@ -173,6 +173,7 @@ impl Workbench {
         self.turn_the_day(now);
         match action {
             Action::Edit(edit) => self.edit(edit, now),
+            Action::Together(edits) => self.together(edits, now),
             Action::EditSheet { tag, base, sheet } => {
                 let sheet = self.with_new_photos(tag, &base, *sheet);
                 self.edit(Edit::Order(tag, OrderEdit::Sheet(Box::new(sheet))), now)
@@ -239,6 +240,19 @@ impl Workbench {
     fn edit(&mut self, edit: Edit, now: Moment) -> Vec<Effect> {
         self.refusal_answered();
         self.commit(edit, now)
+    }
+
+    /// Changes that belong together; the first refusal ends them, and stands.
+    fn together(&mut self, edits: Vec<Edit>, now: Moment) -> Vec<Effect> {
+        self.refusal_answered();
+        let mut effects = Vec::new();
+        for edit in edits {
+            effects.extend(self.commit(edit, now));
+            if self.notices.iter().any(|notice| matches!(notice, Notice::Refused { .. })) {
+                break;
+            }
+        }
+        effects
     }
 
     /// The sheet as it was edited, and the photos that jobs noted on the order's own since it was drafted.

@@ -37,7 +37,7 @@ pub(super) fn words_ui(ui: &mut Ui, cx: &mut Cx<'_>, which: Page) {
     let key = format!("order/words/{}", words::page(which));
     let field = Field::new(&key, labels::WORDS).wide(620.0);
     if cx.drafts.are_words_wanted() {
-        focus(ui, &key);
+        focus(ui, cx.drafts, &key);
     }
     if let Some(said) = area(ui, cx.drafts, field, &now)
         && let Ok(text) = said.parse()

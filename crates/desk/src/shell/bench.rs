@@ -31,7 +31,7 @@ pub(super) fn ui(ui: &mut Ui, desk: &mut Desk, view: &View<'_>, at: (Tag, Page),
     gap(ui, if low { space::STEP } else { 4.0 * space::STEP });
     route_ui(ui, desk, tag, page, &heading, wishes);
     let Desk { drafts, pages, side, root, .. } = desk;
-    let mut cx = Cx { view, tag, held, root: root.as_deref(), drafts, wishes };
+    let mut cx = Cx::new(view, (tag, held), root.as_deref(), drafts, wishes);
     let id = (tag.to_string(), words::page(page), format!("{side:?}"));
     scrolled(ui, id, |ui| {
         gap(ui, 5.0 * space::STEP);

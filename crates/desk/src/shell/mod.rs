@@ -135,6 +135,13 @@ impl Desk {
         self.drafts.put(key, words);
     }
 
+    /// Lets go of the drafts whose keys begin so: they have been handed in.
+    pub fn let_go(&mut self, starts: &[String]) {
+        for start in starts {
+            self.drafts.clear_under(start);
+        }
+    }
+
     /// Says something that only the computer under the window could know.
     pub fn tell(&mut self, words: &str) {
         self.said = Some(words.to_owned());
@@ -186,6 +193,10 @@ impl Desk {
                 self.drafts.join(kept);
             }
         }
+        self.drafts.stand_for(match nav {
+            Nav::Bench(tag, _) => tag.to_string(),
+            Nav::Board | Nav::Shelf => String::new(),
+        });
         self.side = Side::default();
         self.open = Some(nav);
     }

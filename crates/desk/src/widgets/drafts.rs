@@ -6,11 +6,23 @@ use std::collections::BTreeMap;
 #[derive(Clone, Debug, Default)]
 pub struct Drafts {
     texts: BTreeMap<String, String>,
+    /// The order whose fields they are of: fields of two orders never share what they remember.
+    scope: String,
     /// The field for the page's own words shall take the keyboard.
     words_wanted: bool,
 }
 
 impl Drafts {
+    /// From here on the fields are those of this order, or of none.
+    pub(crate) fn stand_for(&mut self, scope: String) {
+        self.scope = scope;
+    }
+
+    /// The id of the field of a key.
+    pub(crate) fn id(&self, key: &str) -> egui::Id {
+        egui::Id::unique(("field", self.scope.as_str(), key))
+    }
+
     /// Asks the field for the page's own words to take the keyboard.
     pub fn ask_for_words(&mut self) {
         self.words_wanted = true;
@@ -52,7 +64,7 @@ impl Drafts {
     /// Takes all drafts out whose key begins so.
     pub(crate) fn take_under(&mut self, start: &str) -> Self {
         let texts = self.texts.extract_if(.., |key, _| key.starts_with(start)).collect();
-        Self { texts, words_wanted: false }
+        Self { texts, ..Self::default() }
     }
 
     /// Puts drafts that were taken out back.

@@ -55,14 +55,10 @@ impl<'a> Field<'a> {
     }
 }
 
-/// The field of a key, wherever it stands.
-fn id(key: &str) -> egui::Id {
-    egui::Id::unique(("field", key))
-}
-
 /// Gives the keyboard to the field of a key.
-pub fn focus(ui: &Ui, key: &str) {
-    ui.memory_mut(|memory| memory.request_focus(id(key)));
+pub fn focus(ui: &Ui, drafts: &Drafts, key: &str) {
+    let id = drafts.id(key);
+    ui.memory_mut(|memory| memory.request_focus(id));
 }
 
 fn dressed<'t>(ui: &Ui, text: &'t mut String, field: &Field<'_>, many: bool) -> TextEdit<'t> {
@@ -88,9 +84,9 @@ pub fn area(ui: &mut Ui, drafts: &mut Drafts, field: Field<'_>, value: &str) -> 
 }
 
 fn bound(ui: &mut Ui, drafts: &mut Drafts, field: Field<'_>, value: &str, many: bool) -> Option<String> {
+    let id = drafts.id(field.key);
     let mut text = drafts.take(field.key).unwrap_or_else(|| value.to_owned());
-    let response =
-        labelled(ui, field.label, |ui| ui.add(dressed(ui, &mut text, &field, many).id(id(field.key))));
+    let response = labelled(ui, field.label, |ui| ui.add(dressed(ui, &mut text, &field, many).id(id)));
     let dropped = response.lost_focus() && ui.input(|input| input.key_pressed(Key::Escape));
     if response.lost_focus() {
         return (!dropped && text != value).then_some(text);
@@ -112,11 +108,11 @@ pub fn read<T>(
     shown: &str,
     reader: impl Fn(&str) -> Result<Typed<T>, String>,
 ) -> Option<T> {
+    let id = drafts.id(field.key);
     let mut text = drafts.take(field.key).unwrap_or_else(|| shown.to_owned());
     let mut answer = None;
     ui.vertical(|ui| {
-        let response =
-            labelled(ui, field.label, |ui| ui.add(dressed(ui, &mut text, &field, false).id(id(field.key))));
+        let response = labelled(ui, field.label, |ui| ui.add(dressed(ui, &mut text, &field, false).id(id)));
         let dropped = response.lost_focus() && ui.input(|input| input.key_pressed(Key::Escape));
         if dropped || text == shown {
             if response.has_focus() {
@@ -168,14 +164,16 @@ pub fn form_read<T>(
 
 /// A line of a form: its draft stays until the form is handed in.
 pub fn form_line(ui: &mut Ui, drafts: &mut Drafts, field: Field<'_>) -> Response {
+    let id = drafts.id(field.key);
     let text = drafts.of(field.key);
-    labelled(ui, field.label, |ui| ui.add(dressed(ui, text, &field, false).id(id(field.key))))
+    labelled(ui, field.label, |ui| ui.add(dressed(ui, text, &field, false).id(id)))
 }
 
 /// Several lines of a form.
 pub fn form_area(ui: &mut Ui, drafts: &mut Drafts, field: Field<'_>) -> Response {
+    let id = drafts.id(field.key);
     let text = drafts.of(field.key);
-    labelled(ui, field.label, |ui| ui.add(dressed(ui, text, &field, true).id(id(field.key))))
+    labelled(ui, field.label, |ui| ui.add(dressed(ui, text, &field, true).id(id)))
 }
 
 /// A choice from a list: gives the new one where another was taken.

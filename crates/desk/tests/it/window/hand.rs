@@ -73,7 +73,7 @@ impl Hand {
             .with_theme(egui::Theme::Light)
             .with_max_steps(64)
             .with_render_cursor(false)
-            .with_context_setup(|ctx| dress(ctx))
+            .with_context_setup(dress)
             .renderer(Raster::default())
             .build_ui_state(
                 |ui, window: &mut Window| {

@@ -9,7 +9,7 @@ use craft::order::{Remembered, Sheet};
 use craft::studio::{ClientEdit, Doc, Edit, OrderEdit, Studio};
 use craft::tag::Tag;
 use store::format::encode;
-use workbench::clock::Clock;
+use workbench::clock::Clock as _;
 use workbench::open::path_of;
 
 use crate::support::HandClock;
