@@ -152,10 +152,11 @@ impl Hand {
     /// A file the dialog would have given.
     pub(crate) fn answer(&mut self, path: &Path) {
         let asked = self.outward.iter().rev().find_map(|outward| match outward {
-            Outward::Ask(asked) => Some(asked.clone()),
+            Outward::Ask(asked, on) => Some((asked.clone(), *on)),
             _ => None,
         });
-        self.harness.state_mut().answered(&asked.expect("something was asked for"), path);
+        let (asked, on) = asked.expect("something was asked for");
+        self.harness.state_mut().answered(&asked, on, path);
         self.settle();
     }
 
