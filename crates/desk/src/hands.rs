@@ -6,6 +6,7 @@ use std::path::PathBuf;
 use craft::tag::Tag;
 use egui::{Context, UserAttentionType, ViewportCommand};
 use workbench::action::Purpose;
+use workbench::present::words::sentence;
 
 use crate::app::appear;
 use crate::cx::Asked;
@@ -38,6 +39,8 @@ pub(crate) struct Hands {
     ringing: Vec<Ringing>,
     dialogs: Dialogs,
     open_for: Vec<(Request, For)>,
+    /// That there is no sound has been said.
+    silent: bool,
     /// How many dialogs were asked for.
     asked: u64,
     opening: Opening,
@@ -57,6 +60,7 @@ impl Hands {
             ringing: Vec::new(),
             dialogs: Dialogs::new(wake()),
             open_for: Vec::new(),
+            silent: false,
             asked: 0,
             opening: Opening::new(wake()),
             printing: Printing::new(wake(), programs.clone()),
@@ -122,10 +126,12 @@ impl Hands {
         {
             match sound.ring() {
                 Ok(ringing) => self.ringing.push(ringing),
-                Err(why) => window.tell(&format!(
-                    "{words}. {}.",
-                    workbench::present::words::sentence_start(&store::told(&why))
-                )),
+                Err(why) => {
+                    // Said once: a computer without sound has none the next time either.
+                    let silent = std::mem::replace(&mut self.silent, true);
+                    let why = if silent { String::new() } else { sentence(&store::told(&why)) };
+                    window.tell(format!("{} {why}", sentence(words)).trim_end());
+                }
             }
         }
         self.notify(window, words);

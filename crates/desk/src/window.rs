@@ -104,7 +104,9 @@ impl Window {
         places: Places,
         prefs: Preferences,
     ) -> Self {
-        let first = Stand::First(Box::new(First::new(&places.home)));
+        let mut first = First::new(&places.home);
+        first.recent.clone_from(&prefs.recent);
+        let first = Stand::First(Box::new(first));
         Self { stand: first, clock, wake, places, prefs, outward: Vec::new(), warned: Vec::new() }
     }
 
@@ -123,6 +125,11 @@ impl Window {
                 self.stand = Stand::Open(Box::new(opened));
                 self.take_effects(effects);
                 self.prefs.studio = Some(root.to_owned());
+                if root != self.places.demo {
+                    self.prefs.recent.retain(|known| known != root);
+                    self.prefs.recent.insert(0, root.to_owned());
+                    self.prefs.recent.truncate(RECENT);
+                }
                 self.remember();
             }
             Err(why) => self.fail(&store::told(&why), Some(root)),
@@ -142,7 +149,7 @@ impl Window {
                 _ => why.to_owned(),
             };
             first.tell(&sentence(&told));
-            first.last.clone_from(&self.prefs.studio);
+            first.recent.clone_from(&self.prefs.recent);
         }
     }
 
@@ -298,6 +305,10 @@ impl Window {
     }
 
     fn make_studio(&mut self, new: &NewStudio) {
+        // A folder below one that is not there yet is made with it.
+        if let Some(above) = new.folder.parent() {
+            drop(std::fs::create_dir_all(above));
+        }
         match made(new) {
             Ok(()) => self.open(&new.folder),
             Err(why) => self.fail(&why, None),
@@ -306,6 +317,9 @@ impl Window {
 
     /// The demo studio as it was left, or a fresh one.
     fn demo(&mut self, root: &Path) {
+        if let Some(above) = root.parent() {
+            drop(std::fs::create_dir_all(above));
+        }
         if !root.join("studio.ron").exists()
             && let Err(why) = founding::demo(root, self.clock.now())
         {
@@ -360,7 +374,7 @@ impl Window {
             self.fail(&left.join("; "), Some(&opened.root));
         }
         if let Stand::First(first) = &mut self.stand {
-            first.last.clone_from(&self.prefs.studio);
+            first.recent.clone_from(&self.prefs.recent);
         }
     }
 
@@ -436,6 +450,9 @@ impl Window {
         self.outward.push(Outward::Remember(self.prefs.clone()));
     }
 }
+
+/// How many studios the first page offers to open again.
+const RECENT: usize = 4;
 
 /// Milliseconds until the local day turns.
 fn until_midnight(now: Moment) -> i64 {

@@ -41,8 +41,9 @@ fn dress_one(style: &mut Style, tokens: &Tokens) {
     // The bar lies over the page's margin and is seen only where the pointer is: no rail cuts through the page.
     spacing.scroll = ScrollStyle {
         bar_width: 8.0,
-        foreground_color: false,
-        active_handle_opacity: 0.7,
+        foreground_color: true,
+        active_handle_opacity: 0.25,
+        interact_handle_opacity: 0.4,
         floating_allocated_width: 0.0,
         dormant_background_opacity: 0.0,
         dormant_handle_opacity: 0.0,

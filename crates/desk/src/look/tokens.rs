@@ -107,6 +107,8 @@ pub mod space {
     pub const BLOCK: f32 = 24.0;
     /// Left and right of a page, and above it.
     pub const PAGE: Margin = Margin { left: 32, right: 32, top: 24, bottom: 16 };
+    /// Around what is to be said.
+    pub const NOTICE: Margin = Margin { left: 32, right: 32, top: 8, bottom: 4 };
     /// Around the board.
     pub const BOARD: Margin = Margin { left: 16, right: 16, top: 16, bottom: 0 };
     /// The width of the board beside the bench.

@@ -86,6 +86,9 @@ pub struct Preferences {
     /// The studio folder that was open last. One whose name is not Unicode is not remembered.
     #[serde(serialize_with = "readable_path")]
     pub studio: Option<PathBuf>,
+    /// The studios that were opened, the newest in front; the demo studio is none of them.
+    #[serde(serialize_with = "readable_paths")]
+    pub recent: Vec<PathBuf>,
     /// Light or dark.
     pub appearance: Appearance,
     /// How large everything is drawn.
@@ -102,6 +105,7 @@ impl Default for Preferences {
     fn default() -> Self {
         Self {
             studio: None,
+            recent: Vec::new(),
             appearance: Appearance::default(),
             zoom: Zoom::default(),
             sound: true,
@@ -114,6 +118,11 @@ impl Default for Preferences {
 #[expect(clippy::ref_option, reason = "serde hands over a reference to the field")]
 fn readable_path<S: Serializer>(path: &Option<PathBuf>, to: S) -> Result<S::Ok, S::Error> {
     path.as_deref().and_then(Path::to_str).serialize(to)
+}
+
+#[expect(clippy::ptr_arg, reason = "serde hands over a reference to the field")]
+fn readable_paths<S: Serializer>(paths: &Vec<PathBuf>, to: S) -> Result<S::Ok, S::Error> {
+    paths.iter().filter_map(|path| path.to_str()).collect::<Vec<_>>().serialize(to)
 }
 
 /// The preferences could not be kept. Nothing in a studio is touched by that.
@@ -206,6 +215,7 @@ mod tests {
 
     fn unusual() -> Preferences {
         Preferences {
+            recent: vec![PathBuf::from("/home/anyone/Boathouse")],
             studio: Some(PathBuf::from("/somewhere/my studio, \"2026\"")),
             appearance: Appearance::Dark,
             zoom: Zoom::new(1.25),

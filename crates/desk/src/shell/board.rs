@@ -62,6 +62,9 @@ pub(super) fn narrow_ui(ui: &mut Ui, desk: &mut Desk, wishes: &mut Vec<Wish>) {
         if link(ui, labels::SHELF).clicked() {
             wishes.push(Wish::Act(Action::Go(Nav::Shelf)));
         }
+        if link(ui, labels::PREFERENCES).clicked() {
+            desk.over = Some(Over::Preferences);
+        }
     });
     gap(ui, space::STEP);
 }

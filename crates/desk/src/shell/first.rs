@@ -30,8 +30,8 @@ pub struct First {
     pub drafts: Drafts,
     /// What is to be said: why the last wish could not be done, and what was odd at the start.
     told: Vec<String>,
-    /// The studio that was open last, where its folder is not there any more.
-    pub last: Option<PathBuf>,
+    /// The studios that were opened before, the newest in front.
+    pub recent: Vec<PathBuf>,
     currency: Option<Currency>,
 }
 
@@ -62,7 +62,7 @@ impl First {
         let frame = Frame::new().fill(tokens.page).inner_margin(space::PAGE);
         egui::CentralPanel::default().frame(frame).show(ui, |ui| {
             egui::ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
-                ui.set_max_width(620.0);
+                ui.set_max_width(680.0);
                 gap(ui, space::BLOCK);
                 say(ui, Face::Name, tokens.ink, "Heldfast");
                 say(
@@ -95,7 +95,7 @@ impl First {
         form_line(ui, &mut self.drafts, Field::new(NAME, labels::NAME).wide(360.0).hint(labels::NAME_HINT));
         gap(ui, 2.0 * space::STEP);
         ui.horizontal(|ui| {
-            form_line(ui, &mut self.drafts, Field::new(FOLDER, labels::FOLDER).wide(480.0));
+            form_line(ui, &mut self.drafts, Field::new(FOLDER, labels::FOLDER).wide(440.0));
             ui.vertical(|ui| {
                 gap(ui, 22.0);
                 if plain_button(ui, labels::CHOOSE).clicked() {
@@ -131,10 +131,10 @@ impl First {
 
     fn open_ui(&mut self, ui: &mut Ui, wishes: &mut Vec<Wish>) {
         heading(ui, labels::OPEN);
-        if let Some(last) = &self.last
-            && link(ui, &format!("open {} again", last.display())).clicked()
-        {
-            wishes.push(Wish::OpenStudio(last.clone()));
+        for known in &self.recent {
+            if link(ui, &labels::open_again(known)).clicked() {
+                wishes.push(Wish::OpenStudio(known.clone()));
+            }
         }
         ui.horizontal(|ui| {
             form_line(ui, &mut self.drafts, Field::new(OPEN, labels::OPEN_FOLDER).wide(480.0));

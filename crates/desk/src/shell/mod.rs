@@ -97,6 +97,16 @@ impl Desk {
             .show_separator_line(true)
             .frame(strip)
             .show(ui, |ui| foot::strip_ui(ui, view, &mut wishes));
+        // Over the strip, so that nothing on the page moves under a hand that is about to press.
+        if notices::is_any(view, &self.said) {
+            let frame = Frame::new().fill(tokens.page).inner_margin(space::NOTICE);
+            Panel::bottom("notices").resizable(false).show_separator_line(false).frame(frame).show(
+                ui,
+                |ui| {
+                    notices::ui(ui, view, &mut self.said, &mut wishes);
+                },
+            );
+        }
         let narrow = ui.available_width() < NARROW;
         self.narrow = narrow;
         let beside = matches!(view.nav, Nav::Bench(..) | Nav::Shelf);
@@ -115,7 +125,6 @@ impl Desk {
             if beside && narrow {
                 board::narrow_ui(ui, self, &mut wishes);
             }
-            notices::ui(ui, view, &mut self.said, &mut wishes);
             match view.nav {
                 Nav::Board => board::whole_ui(ui, self, view, &mut wishes),
                 Nav::Bench(tag, page) => bench::ui(ui, self, view, (tag, page), &mut wishes),
@@ -225,14 +234,23 @@ impl Desk {
                 .corner_radius(space::RADIUS_WIDE)
                 .inner_margin(space::BLOCK),
         );
+        let room = ui.ctx().content_rect().height() - 3.0 * space::BLOCK;
         let shown = modal.show(ui.ctx(), |ui| match over {
-            Over::Preferences => preferences::ui(ui, self, view, wishes),
+            Over::Preferences => in_room(ui, room, |ui| preferences::ui(ui, self, view, wishes)),
             Over::NewOrder => crate::pages::begin::new_order_ui(ui, self, view, wishes),
             Over::Running => crate::pages::begin::running_ui(ui, self, view, wishes),
-            Over::Keys => keys::help_ui(ui, self),
+            Over::Keys => in_room(ui, room, |ui| keys::help_ui(ui, self)),
         });
         if shown.should_close() {
             self.over = None;
         }
     }
+}
+
+/// Lets what lies over the page scroll where the window is too low for it.
+fn in_room(ui: &mut Ui, height: f32, add: impl FnOnce(&mut Ui)) {
+    egui::ScrollArea::vertical().id_salt("over").max_height(height).show(ui, |ui| {
+        add(ui);
+        crate::widgets::follow_focus(ui);
+    });
 }

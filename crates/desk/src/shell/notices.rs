@@ -12,6 +12,11 @@ use crate::look::{Face, Tokens, space};
 use crate::widgets::{gap, link, say};
 use workbench::present::labels::shell as labels;
 
+/// True where something is to be said.
+pub(super) fn is_any(view: &View<'_>, said: &VecDeque<String>) -> bool {
+    view.notice.is_some() || view.folder_words().is_some() || !said.is_empty()
+}
+
 /// The oldest that nobody has put away, and what the computer under the window had to say.
 pub(super) fn ui(ui: &mut Ui, view: &View<'_>, said: &mut VecDeque<String>, wishes: &mut Vec<Wish>) {
     let tokens = Tokens::of(ui);
@@ -61,6 +66,6 @@ fn bar_ui(ui: &mut Ui, words: &str, name: &str, ink: egui::Color32, more: impl F
             .inner
         })
         .inner;
-    gap(ui, 3.0 * space::STEP);
+    gap(ui, 2.0 * space::STEP);
     away
 }

@@ -60,10 +60,7 @@ fn a_demo_is_never_written_among_other_files_or_over_a_studio() {
     let refused = |path: &Path, why: &str| {
         let Answer { status, said, complained } = run([Path::new("demo"), path]);
         assert_eq!((status, said.as_str()), (1, ""));
-        assert_eq!(
-            complained,
-            format!("heldfast: no studio was written to {}: {why}\n", path.display())
-        );
+        assert_eq!(complained, format!("heldfast: no studio was written to {}: {why}\n", path.display()));
     };
     let shown = dir.path().display();
     refused(

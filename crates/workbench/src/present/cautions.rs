@@ -63,7 +63,7 @@ impl Hazard {
                  lay thinner, and let it cool before it is touched."
             }
             Hazard::Biological => {
-                "Material of a body is handled in clean gloves on a cleared bench, dry, and one client's at a time. \
+                "Handle it in clean gloves on a cleared bench, dry, and one client's at a time. \
                  What looks damp, mouldy or alive is closed again and the client is asked."
             }
             Hazard::Pigment => {

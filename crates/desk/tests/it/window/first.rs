@@ -39,3 +39,37 @@ fn a_folder_that_is_no_studio_is_said_to_be_none() {
     hand.press("open it");
     assert!(hand.sees("There is no folder"), "{:?}", hand.texts());
 }
+
+#[test]
+fn my_own_studio_is_offered_again_after_the_demo() {
+    let mut hand = Hand::new(vec2(1280.0, 800.0));
+    hand.settle();
+    hand.fill("What is it called?", "The Boathouse");
+    // A folder below one that is not there yet is made with it.
+    let folder = hand.beside("studios/mine").display().to_string();
+    hand.fill("In which folder shall it be kept?", &folder);
+    hand.press("start my studio");
+    assert!(hand.window().title().contains("The Boathouse"));
+    hand.ctrl(egui::Key::Comma);
+    hand.press("open another studio");
+    hand.press("Look around the demo studio");
+    assert!(hand.sees("For your hands today"));
+    hand.ctrl(egui::Key::Comma);
+    hand.press("open another studio");
+    hand.press(&format!("open {folder}"));
+    assert!(hand.window().title().contains("The Boathouse"));
+}
+
+#[test]
+fn what_was_typed_on_the_first_page_is_there_after_a_folder_that_cannot_be_used() {
+    let mut hand = Hand::new(vec2(1280.0, 800.0));
+    hand.settle();
+    let full = hand.beside("full");
+    std::fs::create_dir(&full).unwrap();
+    std::fs::write(full.join("letter.txt"), "mine").unwrap();
+    hand.fill("What is it called?", "The Boathouse");
+    hand.fill("In which folder shall it be kept?", &full.display().to_string());
+    hand.press("start my studio");
+    assert!(hand.sees("holds other files"), "{:?}", hand.texts());
+    assert!(hand.sees("The Boathouse"), "the name is still there");
+}

@@ -64,3 +64,8 @@ pub const POUND: &str = "pound";
 
 /// "euro".
 pub const EURO: &str = "euro";
+
+/// Opens a studio that was open before.
+pub fn open_again(folder: &std::path::Path) -> String {
+    format!("open {}", folder.display())
+}

@@ -281,7 +281,7 @@ impl Letter<'_> {
         Ok(vec![
             format!("I am glad {}.", on.unwrap_or_else(|| "that it reached you".to_owned())),
             format!(
-                "Thank you for trusting me with something of {}. If anything about the piece worries you, write at any time.",
+                "Thank you for trusting me with something of {}\u{2019}s. If anything about the piece worries you, write at any time.",
                 self.name()
             ),
         ])
