@@ -121,7 +121,7 @@ mod tests {
     use super::super::programs::testing::fake;
     use super::{Children, Ended};
 
-    const LONG: Duration = Duration::from_secs(600);
+    const LONG: Duration = Duration::from_mins(10);
 
     /// A program that tells its number and hangs.
     fn hanging(dir: &Path) -> Command {

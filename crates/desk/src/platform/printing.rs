@@ -34,7 +34,7 @@ impl Media {
 }
 
 /// How long `lp` may take until the queue has the paper.
-const LONGEST: Duration = Duration::from_secs(60);
+const LONGEST: Duration = Duration::from_mins(1);
 
 /// What is to be printed.
 #[derive(Debug, Clone, PartialEq, Eq)]

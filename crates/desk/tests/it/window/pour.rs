@@ -82,9 +82,9 @@ fn a_stone_is_begun_filled_lit_and_felt_from_the_keyboard() {
 fn two_to_lay() -> Hand {
     let mut hand = opened("Kestrel", Key::Num4);
     let held = held(&mut hand);
-    let laid =
+    let mut laid =
         held.order.log.entries().filter(|(_, entry)| matches!(entry.fact, Fact::Pour(PourFact::Laid { .. })));
-    let (entry, _) = laid.last().unwrap();
+    let (entry, _) = laid.next_back().unwrap();
     let strike = Fact::Struck { entry, why: Mistake::WrongNumber };
     hand.act(Action::Edit(Edit::Order(held.order.tag, OrderEdit::Fact(strike))));
     for no in [1, 2] {
