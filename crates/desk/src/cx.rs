@@ -27,6 +27,8 @@ pub enum Wish {
     },
     /// Shows another side of the open order.
     Side(crate::shell::Side),
+    /// Shows this stone of an order on its pour page, once that page is open.
+    Stone(Tag, u8),
     /// Shows the papers of the open order, this one first.
     Paper(craft::fact::PaperKind),
     /// Puts words on the clipboard.

@@ -90,7 +90,10 @@ impl Hands {
                     window.tell(&format!("{}.", store::told(&why)));
                 }
             }
-            Outward::Ring(words) => self.ring(ctx, window, &words),
+            Outward::Ring { said, notice } => {
+                self.ring(ctx, window, &said);
+                self.notify(window, &notice);
+            }
             Outward::Notify(words) => self.notify(window, &words),
             Outward::Open(path) => self.opening.ask(path),
             Outward::Print(pdf, title, media) => {
@@ -134,7 +137,6 @@ impl Hands {
                 }
             }
         }
-        self.notify(window, words);
     }
 
     fn notify(&self, window: &Window, words: &str) {

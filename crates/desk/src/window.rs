@@ -29,8 +29,13 @@ use crate::shell::{Desk, First, NewStudio};
 /// What the computer under the window is asked for.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Outward {
-    /// Rings, with what is to be said.
-    Ring(String),
+    /// Rings.
+    Ring {
+        /// What the window says.
+        said: String,
+        /// What a notice outside the window says, where others may read it: no name.
+        notice: String,
+    },
     /// Shows a notice outside the window.
     Notify(String),
     /// Opens a file.
@@ -226,6 +231,7 @@ impl Window {
             Wish::Act(action) => self.act(action),
             Wish::HandIn { edits, clear } => self.hand_in(edits, &clear),
             Wish::Side(side) => self.on_desk(|desk| desk.show_side(side)),
+            Wish::Stone(tag, stone) => self.on_desk(|desk| desk.show_stone(tag, stone)),
             Wish::Paper(kind) => self.on_desk(|desk| desk.show_paper(kind)),
             Wish::Copy(words) => self.outward.push(Outward::Copy(words)),
             Wish::Open(path) => self.outward.push(Outward::Open(path)),
@@ -300,8 +306,9 @@ impl Window {
     fn ring(&mut self, alarm: &Alarm) {
         let Stand::Open(opened) = &self.stand else { return };
         let view = opened.session.bench.view(self.clock.now());
-        let words = strip::rung(view.studio, &view.waits, alarm);
-        self.outward.push(Outward::Ring(words));
+        let said = strip::rung(view.studio, &view.waits, alarm);
+        let notice = strip::rung_outside(&view.waits, alarm);
+        self.outward.push(Outward::Ring { said, notice });
     }
 
     fn make_studio(&mut self, new: &NewStudio) {

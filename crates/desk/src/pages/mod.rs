@@ -51,6 +51,18 @@ impl Pages {
         }
     }
 
+    /// Takes the keys that belong to an open page wherever the keyboard stands, before anything is drawn.
+    pub(crate) fn take_keys(&self, ui: &Ui, page: Page, cx: &mut Cx<'_>) {
+        if page == Page::Pour {
+            self.pour.lamp_key(ui, cx);
+        }
+    }
+
+    /// Shows this stone on the pour page.
+    pub(crate) fn look_at(&mut self, stone: u8) {
+        self.pour.show(stone);
+    }
+
     /// What photos that are dropped on an open page are of.
     pub(crate) fn photo_of(&self, page: Page) -> Option<craft::id::Thing> {
         match page {

@@ -8,6 +8,7 @@ pub mod crash;
 pub mod dialogs;
 mod errands;
 pub mod libraries;
+mod limited;
 pub mod notice;
 pub mod opening;
 mod places;

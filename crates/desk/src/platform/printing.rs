@@ -3,9 +3,11 @@
 use std::io;
 use std::num::NonZeroU8;
 use std::path::{Path, PathBuf};
-use std::process::{Command, Stdio};
+use std::process::Command;
+use std::time::Duration;
 
 use super::errands::{Errands, Wake};
+use super::limited::{Children, Ended};
 use super::programs::{Programs, words_of};
 
 /// The paper in the printer.
@@ -30,6 +32,9 @@ impl Media {
         }
     }
 }
+
+/// How long `lp` may take until the queue has the paper.
+const LONGEST: Duration = Duration::from_mins(1);
 
 /// What is to be printed.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -66,6 +71,12 @@ pub enum PrintError {
         #[source]
         source: io::Error,
     },
+    /// `lp` hung.
+    #[error(
+        "nothing was printed, as far as can be told: lp did not come back and was stopped; look at the printer, or \
+         open the paper and print it from the viewer instead"
+    )]
+    Hung,
     /// The printer's side refused; these are its words.
     #[error("nothing was printed: {words}; open the paper and print it from the viewer instead")]
     Refused {
@@ -79,12 +90,19 @@ pub enum PrintError {
 pub struct Printing {
     programs: Programs,
     errands: Errands<Result<String, PrintError>>,
+    longest: Duration,
 }
 
 impl Printing {
     /// Prints with the `lp` among `programs`. `wake` is called when it is known how it went.
     pub fn new(wake: Wake, programs: Programs) -> Self {
-        Self { programs, errands: Errands::new(wake) }
+        Self { programs, errands: Errands::new(wake), longest: LONGEST }
+    }
+
+    /// The same, where `lp` is stopped after another time than 60 s.
+    #[must_use]
+    pub fn with_limit(self, longest: Duration) -> Self {
+        Self { longest, ..self }
     }
 
     /// Whether there is an `lp` here to print with.
@@ -94,9 +112,9 @@ impl Printing {
 
     /// Sends a paper to the printer and returns at once.
     pub fn ask(&mut self, job: PrintJob) {
-        let programs = self.programs.clone();
+        let (programs, longest) = (self.programs.clone(), self.longest);
         let lost = Err(PrintError::Refused { words: "the task that prints broke off".to_owned() });
-        self.errands.run("printing", lost, move || print(&programs, &job));
+        self.errands.run("printing", lost, move || print(&programs, &job, longest));
     }
 
     /// Whether a paper is on its way, or its answer is still to be collected.
@@ -111,14 +129,16 @@ impl Printing {
 }
 
 /// Sends a paper to the printer and waits until its queue has taken it.
-fn print(programs: &Programs, job: &PrintJob) -> Result<String, PrintError> {
+fn print(programs: &Programs, job: &PrintJob, longest: Duration) -> Result<String, PrintError> {
     let lp = programs.find("lp").ok_or(PrintError::NoLp)?;
     if !job.pdf.is_file() {
         return Err(PrintError::NotThere { pdf: job.pdf.clone() });
     }
-    let output = command(&lp, job).output().map_err(|source| match source.kind() {
-        io::ErrorKind::NotFound => PrintError::NoLp,
-        _ => PrintError::NotStarted { source },
+    // One that is still at it when the program ends is let be, so that the paper is printed.
+    let output = Children::default().run(&mut command(&lp, job), longest).map_err(|ended| match ended {
+        Ended::TooLong => PrintError::Hung,
+        Ended::NotStarted(source) if source.kind() == io::ErrorKind::NotFound => PrintError::NoLp,
+        Ended::NotStarted(source) => PrintError::NotStarted { source },
     })?;
     if !output.status.success() {
         return Err(PrintError::Refused { words: bare(&words_of(&output)).to_owned() });
@@ -139,7 +159,6 @@ fn command(lp: &Path, job: &PrintJob) -> Command {
     // (print-scaling: PWG 5100.16, *IPP Transaction-Based Printing Extensions*, 2013; CUPS knows it since 1.6).
     command.args(["-o", "print-scaling=none", "--"]);
     command.arg(std::path::absolute(&job.pdf).unwrap_or_else(|_| job.pdf.clone()));
-    command.stdin(Stdio::null());
     command
 }
 
@@ -154,7 +173,7 @@ fn bare(words: &str) -> &str {
 mod tests {
     use super::super::errands::testing::bell;
     use super::super::programs::testing::fake;
-    use super::{Media, NonZeroU8, Path, PrintError, PrintJob, Printing, Programs, bare};
+    use super::{Duration, Media, NonZeroU8, Path, PrintError, PrintJob, Printing, Programs, bare};
 
     fn job(dir: &Path, copies: u8, media: Media) -> PrintJob {
         let pdf = dir.join("kit.pdf");
@@ -201,6 +220,20 @@ mod tests {
         assert!(matches!(error, PrintError::NoLp));
         let said = error.to_string();
         assert!(said.contains("from the viewer") && said.contains("cups-client"), "{said}");
+    }
+
+    #[test]
+    fn an_lp_that_hangs_is_stopped_and_told() {
+        let dir = tempfile::tempdir().unwrap();
+        fake(dir.path(), "lp", "exec sleep 1000");
+        let (wake, woken) = bell();
+        let programs = Programs::in_folders(vec![dir.path().to_owned()]);
+        let mut printing = Printing::new(wake, programs).with_limit(Duration::from_millis(50));
+        printing.ask(job(dir.path(), 1, Media::A4));
+        woken.recv().unwrap();
+        let error = printing.poll().unwrap().unwrap_err();
+        assert!(matches!(error, PrintError::Hung), "{error}");
+        assert!(error.to_string().contains("from the viewer"), "{error}");
     }
 
     #[test]

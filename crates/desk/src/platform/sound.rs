@@ -4,12 +4,14 @@ use std::f64::consts::{PI, TAU};
 use std::fs;
 use std::io::{self, Write as _};
 use std::path::{Path, PathBuf};
-use std::process::{Command, Stdio};
+use std::process::Command;
 use std::sync::Arc;
 use std::sync::atomic::{AtomicUsize, Ordering};
 use std::sync::mpsc::{Receiver, channel};
 use std::thread;
+use std::time::Duration;
 
+use super::limited::{Children, Ended};
 use super::programs::{Programs, words_of};
 
 /// Programs that play a WAV file, best first.
@@ -28,6 +30,8 @@ const FADE_S: f64 = 0.15;
 const NOTES: [(f64, f64); 2] = [(0.0, 7.0), (0.42, 3.0)];
 /// A player that hangs must not be joined by one more at each ring, all day long.
 const AT_ONCE: usize = 4;
+/// How long a player may take for a bell of little more than a second.
+const LONGEST: Duration = Duration::from_secs(10);
 /// How loud a note's partials are, from its own pitch up.
 const PARTIALS: [f64; 3] = [1.0, 0.35, 0.12];
 
@@ -78,6 +82,18 @@ pub struct Sound {
     programs: Programs,
     players: Vec<String>,
     at_work: Arc<AtomicUsize>,
+    longest: Duration,
+    playing: Arc<Playing>,
+}
+
+/// The players at work; they are stopped once nobody holds the bell or a ringing of it any more.
+#[derive(Debug, Default)]
+struct Playing(Children);
+
+impl Drop for Playing {
+    fn drop(&mut self) {
+        self.0.stop_all();
+    }
 }
 
 /// One of the few bells that may sound at once; given back when dropped.
@@ -98,7 +114,10 @@ impl Drop for Turn {
 
 /// A bell that is being rung.
 #[derive(Debug)]
-pub struct Ringing(Receiver<Result<(), SoundError>>);
+pub struct Ringing(
+    Receiver<Result<(), SoundError>>,
+    #[expect(dead_code, reason = "held only so that its player is let finish")] Arc<Playing>,
+);
 
 impl Ringing {
     /// How it went, once it is known; never waits, and answers once.
@@ -111,7 +130,15 @@ impl Sound {
     /// A bell that is kept in the folder `cache` and played by the first that works of `pw-play`, `paplay`, `aplay`.
     pub fn new(cache: &Path, programs: Programs) -> Self {
         let players = PLAYERS.map(str::to_owned).to_vec();
-        Self { wav: cache.join("bell.wav"), programs, players, at_work: Arc::default() }
+        let wav = cache.join("bell.wav");
+        let (at_work, playing) = (Arc::default(), Arc::default());
+        Self { wav, programs, players, at_work, longest: LONGEST, playing }
+    }
+
+    /// The same bell, whose players are stopped after another time than 10 s.
+    #[must_use]
+    pub fn with_limit(self, longest: Duration) -> Self {
+        Self { longest, ..self }
     }
 
     /// The same bell, played by others.
@@ -121,7 +148,7 @@ impl Sound {
     }
 
     /// Rings once and does not wait for it. A player that gives up (there may be no such sound server) is followed by
-    /// the next; [`Ringing::outcome`] says later how it went.
+    /// the next, and so is one that hangs; [`Ringing::outcome`] says later how it went.
     ///
     /// # Errors
     /// [`SoundError::NoPlayer`] where none of the players is here, [`SoundError::Busy`] where they hang,
@@ -133,25 +160,25 @@ impl Sound {
         }
         let turn = Turn::take(&self.at_work).ok_or(SoundError::Busy)?;
         let (to, outcome) = channel();
-        let wav = self.wav.clone();
+        let (wav, longest, playing) = (self.wav.clone(), self.longest, self.playing.0.clone());
         thread::Builder::new()
             .name("bell".to_owned())
             .spawn(move || {
-                let outcome = play(&players, &wav);
+                let outcome = play(&players, &wav, &playing, longest);
                 drop(turn);
                 // Whoever rang it need not stay to hear how it went.
                 drop(to.send(outcome));
             })
             .map_err(|source| SoundError::NoThread { source })?;
-        Ok(Ringing(outcome))
+        Ok(Ringing(outcome, Arc::clone(&self.playing)))
     }
 }
 
-fn play(players: &[PathBuf], wav: &Path) -> Result<(), SoundError> {
+fn play(players: &[PathBuf], wav: &Path, playing: &Children, longest: Duration) -> Result<(), SoundError> {
     keep_bell(wav).map_err(|source| SoundError::NotWritten { path: wav.to_owned(), source })?;
     let mut outcome = Err(SoundError::NoPlayer);
     for player in players {
-        outcome = play_with(player, wav);
+        outcome = play_with(player, wav, playing, longest);
         if outcome.is_ok() {
             break;
         }
@@ -159,17 +186,12 @@ fn play(players: &[PathBuf], wav: &Path) -> Result<(), SoundError> {
     outcome
 }
 
-fn play_with(player: &Path, wav: &Path) -> Result<(), SoundError> {
-    let output = Command::new(player)
-        .arg(wav)
-        .stdin(Stdio::null())
-        .stdout(Stdio::null())
-        .stderr(Stdio::piped())
-        .output();
-    let words = match output {
+fn play_with(player: &Path, wav: &Path, playing: &Children, longest: Duration) -> Result<(), SoundError> {
+    let words = match playing.run(Command::new(player).arg(wav), longest) {
         Ok(output) if output.status.success() => return Ok(()),
         Ok(output) => words_of(&output),
-        Err(error) => error.to_string(),
+        Err(Ended::TooLong) => "it hung and was stopped".to_owned(),
+        Err(Ended::NotStarted(error)) => error.to_string(),
     };
     let player = player.file_name().unwrap_or_default().to_string_lossy().into_owned();
     Err(SoundError::NotPlayed { player, words })

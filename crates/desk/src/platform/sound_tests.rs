@@ -137,6 +137,7 @@ mod played {
     use std::io::Write as _;
     use std::path::Path;
     use std::process::Command;
+    use std::time::Duration;
 
     use super::super::AT_ONCE;
     use super::{Programs, Sound, SoundError, bell};
@@ -204,6 +205,41 @@ mod played {
             ringing.0.recv().unwrap().unwrap();
         }
         sound.ring().unwrap().0.recv().unwrap().unwrap();
+    }
+
+    #[test]
+    fn players_that_hang_are_stopped_and_the_alarm_is_heard_again() {
+        let dir = tempfile::tempdir().unwrap();
+        fake(dir.path(), "pw-play", "exec sleep 1000");
+        let programs = Programs::in_folders(vec![dir.path().to_owned()]);
+        let sound = Sound::new(dir.path(), programs).with_limit(Duration::from_millis(50));
+        for _ in 0..=AT_ONCE {
+            let said = sound.ring().unwrap().0.recv().unwrap().unwrap_err().to_string();
+            assert_eq!(said, "the alarm made no sound; pw-play could not play it: it hung and was stopped");
+        }
+        // The next best takes over from one that hangs.
+        let heard = dir.path().join("heard.wav");
+        fake(dir.path(), "aplay", &format!("cp \"$1\" '{}'", heard.display()));
+        let sound = sound.with_limit(Duration::from_secs(2));
+        sound.ring().unwrap().0.recv().unwrap().unwrap();
+        assert_eq!(std::fs::read(&heard).unwrap(), bell());
+    }
+
+    #[test]
+    fn a_player_that_hangs_does_not_outlive_the_bell() {
+        let dir = tempfile::tempdir().unwrap();
+        let number = dir.path().join("number");
+        assert!(Command::new("mkfifo").arg(&number).status().unwrap().success());
+        fake(dir.path(), "aplay", &format!("echo $$ > '{}'; exec sleep 1000", number.display()));
+        let sound = Sound::new(dir.path(), Programs::in_folders(vec![dir.path().to_owned()]));
+        let ringing = sound.ring().unwrap();
+        // Its number comes once it runs.
+        let number = std::fs::read_to_string(&number).unwrap();
+        assert!(ringing.outcome().is_none());
+        drop((sound, ringing));
+        let there =
+            Command::new("/bin/sh").args(["-c", "kill -0 \"$1\"", "sh", number.trim()]).output().unwrap();
+        assert!(!there.status.success(), "{number}");
     }
 
     #[test]

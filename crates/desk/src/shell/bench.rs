@@ -18,6 +18,18 @@ use workbench::present::labels::shell as labels;
 /// Below this height a page has little room, in points.
 const LOW: f32 = 480.0;
 
+/// Takes the keys that belong to the open page wherever the keyboard stands in the window, unless something lies over
+/// it.
+pub(super) fn take_keys(ui: &Ui, desk: &mut Desk, view: &View<'_>, wishes: &mut Vec<Wish>) {
+    let Nav::Bench(tag, page) = view.nav else { return };
+    if desk.over.is_some() || desk.side != Side::Route {
+        return;
+    }
+    let Some(held) = view.studio.orders().get(&tag) else { return };
+    let Desk { drafts, pages, root, .. } = desk;
+    pages.take_keys(ui, page, &mut Cx::new(view, (tag, held), root.as_deref(), drafts, wishes));
+}
+
 pub(super) fn ui(ui: &mut Ui, desk: &mut Desk, view: &View<'_>, at: (Tag, Page), wishes: &mut Vec<Wish>) {
     let (tag, page) = at;
     let (Some(heading), Some(held)) = (heading(view.studio, tag, view.now), view.studio.orders().get(&tag))

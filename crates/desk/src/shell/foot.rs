@@ -52,6 +52,9 @@ fn waits_ui(ui: &mut Ui, view: &View<'_>, wishes: &mut Vec<Wish>) {
         }
         if wait_ui(ui, wait, &words, ahead) {
             wishes.push(Wish::Act(Action::Go(Nav::Bench(wait.tag, craft::order::Page::Pour))));
+            if let Some(stone) = wait.stones.first() {
+                wishes.push(Wish::Stone(wait.tag, *stone));
+            }
         }
         left -= 1;
     }

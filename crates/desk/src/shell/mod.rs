@@ -73,6 +73,8 @@ pub struct Desk {
     kept: BTreeMap<Tag, Drafts>,
     /// What the computer under the window had to say, until it is put away.
     said: VecDeque<String>,
+    /// A stone that is to be looked at once its order is open.
+    stone: Option<(Tag, u8)>,
 }
 
 /// Below this width the board and the bench take turns, in points.
@@ -89,6 +91,7 @@ impl Desk {
         let mut wishes = Vec::new();
         self.follow(view.nav);
         let asked = keys::take(ui, self);
+        bench::take_keys(ui, self, view, &mut wishes);
         let tokens = Tokens::of(ui);
         let strip = Frame::new().fill(tokens.raised);
         Panel::bottom("strip")
@@ -191,6 +194,12 @@ impl Desk {
         self.side = side;
     }
 
+    /// Shows this stone of an order on its pour page, once that page is open.
+    pub fn show_stone(&mut self, tag: Tag, stone: u8) {
+        self.side = Side::Route;
+        self.stone = Some((tag, stone));
+    }
+
     /// Shows the papers of the open order, this one first.
     pub fn show_paper(&mut self, kind: craft::fact::PaperKind) {
         self.pages.papers.choose(kind);
@@ -199,9 +208,17 @@ impl Desk {
 
     /// The page of another order begins afresh, but for what was being typed there before.
     fn follow(&mut self, nav: Nav) {
-        if self.open == Some(nav) {
-            return;
+        if self.open != Some(nav) {
+            self.turn_to(nav);
         }
+        if let (Some((of, stone)), Nav::Bench(tag, _)) = (self.stone.take(), nav)
+            && of == tag
+        {
+            self.pages.look_at(stone);
+        }
+    }
+
+    fn turn_to(&mut self, nav: Nav) {
         let order = |nav: Option<Nav>| -> Option<Tag> {
             match nav {
                 Some(Nav::Bench(tag, _)) => Some(tag),

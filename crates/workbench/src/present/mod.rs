@@ -20,6 +20,7 @@ pub mod messages;
 pub mod pages;
 pub mod paper_facts;
 pub mod paper_rows;
+pub mod places;
 pub mod plan_words;
 pub mod pour_words;
 mod record;

@@ -62,12 +62,22 @@ pub fn hands(_studio: &Studio, waits: &[Wait]) -> Option<String> {
     })
 }
 
-/// What is said when a wait is over: "cool enough: Bramble, stone 1".
+/// What the window says when a wait is over: "Cool enough: Bramble, stone 1".
 pub fn rung(studio: &Studio, waits: &[Wait], alarm: &Alarm) -> String {
     let name = studio.orders().get(&alarm.tag).map(words::remembered).unwrap_or_default();
+    over(waits, alarm, &name)
+}
+
+/// The same for a notice outside the window, where others may read it: by the tag, and without a name.
+/// "Cool enough: 4X9-ZZZ, stone 1".
+pub fn rung_outside(waits: &[Wait], alarm: &Alarm) -> String {
+    over(waits, alarm, &alarm.tag.to_string())
+}
+
+fn over(waits: &[Wait], alarm: &Alarm, whose: &str) -> String {
     let of = waits.iter().find(|wait| wait.tag == alarm.tag && wait.stones == alarm.stones);
     let what = of.map_or("a wait is over", |wait| kind(wait.kind, Standing::Over));
-    format!("{}: {name}, {}", words::sentence_start(what), super::undo_words::stone_list(&alarm.stones))
+    format!("{}: {whose}, {}", words::sentence_start(what), super::undo_words::stone_list(&alarm.stones))
 }
 
 /// What is on the disk, in words.
@@ -75,5 +85,42 @@ pub fn saved(view: &View<'_>) -> String {
     match view.read_only {
         Some(_) => "open for looking only".to_owned(),
         None => saving_words::all(view.saves),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::present::sample::{at, bench};
+    use craft::stage::Stage;
+    use craft::wait::Doubts;
+
+    #[test]
+    fn the_window_names_the_remembered_one_and_a_notice_outside_it_only_the_tag() {
+        let bench = bench(Stage::Here);
+        let planned = Span::from_s(60.0);
+        let one = Wait {
+            tag: bench.tag,
+            stones: vec![1, 2],
+            kind: Kind::Cool,
+            entry: 0,
+            since: at(0),
+            planned,
+            passed: planned,
+            most: Some(planned),
+            standing: Standing::Over,
+            doubts: Doubts::default(),
+            doses: Vec::new(),
+        };
+        let alarm = Alarm { tag: bench.tag, stones: vec![1, 2], entry: 0 };
+        let held = bench.studio.order(bench.tag).unwrap();
+        let inside = rung(&bench.studio, std::slice::from_ref(&one), &alarm);
+        assert_eq!(inside, format!("Cool enough: {}, stones 1 and 2", words::remembered(held)));
+        let outside = rung_outside(&[one], &alarm);
+        assert_eq!(outside, format!("Cool enough: {}, stones 1 and 2", bench.tag));
+        for name in words::remembered(held).split_whitespace() {
+            assert!(!outside.contains(name), "{name}: {outside}");
+        }
+        assert_eq!(rung_outside(&[], &alarm), format!("A wait is over: {}, stones 1 and 2", bench.tag));
     }
 }

@@ -6,12 +6,11 @@ mod ring;
 use craft::fact::{Dimension, Feel, FitFact, FitWork};
 use craft::order::Page;
 use craft::place::Place;
-use craft::reading::{Means, Reading};
-use craft::units::Length;
+use craft::studio::Studio;
 use egui::{Align, Layout, Ui, vec2};
 use workbench::fitting::{self, FitStep};
 use workbench::present::labels::fit as label;
-use workbench::present::{fit_words, words};
+use workbench::present::{fit_words, places, words};
 use workbench::typed;
 
 use super::common;
@@ -68,12 +67,10 @@ impl FitPage {
                 ui.allocate_ui_with_layout(vec2(column, 240.0), Layout::top_down(Align::LEFT), |ui| {
                     ui.set_width(column);
                     ui.spacing_mut().item_spacing.x = 2.0 * space::STEP;
-                    ui.spacing_mut().item_spacing.x = 2.0 * space::STEP;
                     self.left_ui(ui, cx, no, step);
                 });
                 ui.allocate_ui_with_layout(vec2(column, 240.0), Layout::top_down(Align::LEFT), |ui| {
                     ui.set_width(column);
-                    ui.spacing_mut().item_spacing.x = 2.0 * space::STEP;
                     ui.spacing_mut().item_spacing.x = 2.0 * space::STEP;
                     picture::ui(ui, cx, no, step);
                 });
@@ -140,7 +137,7 @@ impl FitPage {
     fn set_ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>, no: u8, sits: bool) {
         let put = self.put.clone().unwrap_or(Place::Bench);
         let field = Field::new("order/fit/put", label::PUT_WHERE).wide(220.0);
-        if let Some(place) = choice(ui, field, Some(&put), &common_places(cx)) {
+        if let Some(place) = choice(ui, field, Some(&put), &places(cx.view.studio)) {
             self.put = Some(place);
         }
         gap(ui, 2.0 * space::STEP);
@@ -152,13 +149,11 @@ impl FitPage {
     }
 }
 
-/// The bench, and every place of the studio's list that has a name.
-fn common_places(cx: &Cx<'_>) -> Vec<(Place, String)> {
-    let studio = cx.view.studio;
-    let named = (1_u16..).zip(&studio.policies().places).filter(|(_, name)| !name.is_empty());
-    let kept = named.map(|(no, _)| Place::Kept(no));
-    let all = [Place::Bench].into_iter().chain(kept).chain([Place::Away]);
-    all.map(|place| (place.clone(), words::place(studio, &place))).collect()
+/// Where the piece can be put: at others' too, who work on it.
+fn places(studio: &Studio) -> Vec<(Place, String)> {
+    let mut all = places::choices(studio);
+    all.push((Place::Away, words::place(studio, &Place::Away)));
+    all
 }
 
 fn none_ui(ui: &mut Ui, cx: &mut Cx<'_>) {
@@ -225,7 +220,7 @@ fn caliper_ui(ui: &mut Ui, cx: &mut Cx<'_>, no: u8) {
             (Dimension::Height, label::HEIGHT),
         ] {
             let now = fitting::measured(cx.held, no, what);
-            let shown = now.map(shown).unwrap_or_default();
+            let shown = now.map(label::measure).unwrap_or_default();
             let key = format!("order/fit/{no}/{name}");
             let field = Field::new(&key, name).wide(150.0).hint(label::MEASURE_HINT);
             if let Some(reading) = read(ui, cx.drafts, field, &shown, typed::length_reading) {
@@ -245,12 +240,6 @@ fn caliper_ui(ui: &mut Ui, cx: &mut Cx<'_>, no: u8) {
         None => {}
     }
     gap(ui, 5.0 * space::STEP);
-}
-
-/// A reading as its field shows it, so that it reads back as it was meant.
-fn shown(reading: Reading<Length>) -> String {
-    let about = if reading.by == Means::ByEye { "about " } else { "" };
-    format!("{about}{}", words::length(reading.value))
 }
 
 fn errands_ui(ui: &mut Ui, cx: &mut Cx<'_>) {

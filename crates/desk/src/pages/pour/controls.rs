@@ -1,5 +1,7 @@
 //! What a step asks for, to be answered: one main button, and the few things beside it.
 
+use std::fmt::Display;
+
 use craft::fact::{Amount, Fact, Hardness, LayerKind, PourFact};
 use craft::id::{Thing, ThingKind};
 use craft::order::Page;
@@ -8,7 +10,7 @@ use craft::units::Share;
 use egui::Ui;
 use workbench::pouring::{self, AskLamp, Lay, Light, Step, Why};
 use workbench::present::labels::pour as label;
-use workbench::present::{pour_words, words};
+use workbench::present::{places, pour_words, words};
 use workbench::typed;
 
 use super::super::pack::TagField;
@@ -20,11 +22,11 @@ use crate::widgets::{
     Field, choice, fold, form_read, gap, link, main_button, plain_button, say, second, tick,
 };
 
-const TAG: &str = "order/pour/tag";
-const SHARE: &str = "order/pour/share";
-const AMOUNT: &str = "order/pour/amount";
-const THICKNESS: &str = "order/pour/thickness";
-const HOW_LONG: &str = "order/pour/lit";
+/// The key of a draft. Every one names its stone and what it is said of, so that what was typed at one stone is never
+/// handed in for another.
+fn draft(no: u8, of: impl Display, field: &str) -> String {
+    format!("order/pour/{no}/{of}/{field}")
+}
 
 pub(super) fn ui(page: &mut PourPage, ui: &mut Ui, cx: &mut Cx<'_>, now: &Now<'_>) {
     let no = now.no;
@@ -34,7 +36,7 @@ pub(super) fn ui(page: &mut PourPage, ui: &mut Ui, cx: &mut Cx<'_>, now: &Now<'_
         Step::KeepBack(_) => go_ui(ui, cx, label::TO_ARRIVAL, Page::Arrival),
         Step::Finished => finished_ui(page, ui, cx, now),
         Step::Begin { mould, cell } => record_ui(ui, cx, label::BEGIN, || pouring::begin(no, mould, cell)),
-        Step::Open(thing) => open_ui(page, ui, cx, *thing),
+        Step::Open(thing) => open_ui(page, ui, cx, no, *thing),
         Step::PutIn { from, lot, part } => put_in_ui(ui, cx, no, (*from, *lot, *part)),
         Step::Close(thing) => record_ui(ui, cx, label::CLOSE, || pouring::close(*thing)),
         Step::Lay(lay) => lay_ui(page, ui, cx, no, lay),
@@ -52,7 +54,7 @@ pub(super) fn ui(page: &mut PourPage, ui: &mut Ui, cx: &mut Cx<'_>, now: &Now<'_
             record_ui(ui, cx, label::LAMP_OFF, || pouring::lamp_off(wait));
             second(ui, label::SPACE_OFF);
         }
-        Step::AskLamp(asked) => ask_ui(ui, cx, asked),
+        Step::AskLamp(asked) => ask_ui(ui, cx, no, asked),
         Step::Cool(wait) => {
             if link(ui, label::COOL_NOW).clicked() {
                 cx.fact(pouring::cooled(wait));
@@ -88,38 +90,48 @@ fn record_ui(ui: &mut Ui, cx: &mut Cx<'_>, words: &str, fact: impl FnOnce() -> F
 }
 
 /// The tag is typed, scanned or picked; Enter opens the packet once it is this order's.
-fn open_ui(page: &mut PourPage, ui: &mut Ui, cx: &mut Cx<'_>, thing: Thing) {
-    let read = page.tag.ui(ui, cx, TAG, label::TAG);
+fn open_ui(page: &mut PourPage, ui: &mut Ui, cx: &mut Cx<'_>, no: u8, thing: Thing) {
+    if page.opening != Some(thing) {
+        (page.opening, page.tag) = (Some(thing), TagField::default());
+    }
+    let key = draft(no, thing, "tag");
+    let read = page.tag.ui(ui, cx, &key, label::TAG);
     gap(ui, 2.0 * space::STEP);
     let pressed = ui.add_enabled_ui(read.check.is_some(), |ui| main_button(ui, label::OPEN).clicked()).inner;
     if let Some(check) = read.check.filter(|_| pressed || read.entered) {
-        cx.fact(pouring::opened(thing, check));
-        cx.drafts.clear(TAG);
-        page.tag = TagField::default();
+        let opened = cx.fact_edit(pouring::opened(thing, check));
+        cx.hand_in(vec![opened], &[&key]);
     }
 }
 
 fn put_in_ui(ui: &mut Ui, cx: &mut Cx<'_>, no: u8, (from, lot, planned): (Thing, u8, Share)) {
+    let key = draft(no, format_args!("{from}/{lot}"), "share");
     let hint = words::share(planned);
-    let field = Field::new(SHARE, label::SHARE).wide(220.0).hint(&hint);
+    let field = Field::new(&key, label::SHARE).wide(220.0).hint(&hint);
     let other = form_read(ui, cx.drafts, field, typed::share);
-    let empty = cx.drafts.text(SHARE).trim().is_empty();
+    let empty = cx.drafts.text(&key).trim().is_empty();
     gap(ui, 2.0 * space::STEP);
     let part = if empty { Some(planned) } else { other };
     let pressed = ui.add_enabled_ui(part.is_some(), |ui| main_button(ui, label::PUT_IN).clicked()).inner;
     if let Some(part) = part.filter(|_| pressed) {
-        cx.fact(pouring::put_in(no, from, lot, part));
-        cx.drafts.clear(SHARE);
+        let put_in = cx.fact_edit(pouring::put_in(no, from, lot, part));
+        cx.hand_in(vec![put_in], &[&key]);
     }
 }
 
 fn lay_ui(page: &mut PourPage, ui: &mut Ui, cx: &mut Cx<'_>, no: u8, planned: &Lay) {
+    // What differs is said of one layer, and forgotten with it.
+    if page.otherwise.of != Some((no, planned.layer)) {
+        page.otherwise = Otherwise { of: Some((no, planned.layer)), ..Otherwise::default() };
+    }
+    let key = draft(no, planned.layer, "amount");
     let scale = cx.view.studio.policies().scale;
-    let field = Field::new(AMOUNT, label::AMOUNT).wide(220.0).hint(label::AMOUNT_HINT);
+    let field = Field::new(&key, label::AMOUNT).wide(220.0).hint(label::AMOUNT_HINT);
     let typed = form_read(ui, cx.drafts, field, |text| pouring::amount(text, scale));
-    let empty = cx.drafts.text(AMOUNT).trim().is_empty();
+    let empty = cx.drafts.text(&key).trim().is_empty();
     let amount = if empty { Some(Amount::ToTheMark) } else { typed };
-    let readable = otherwise_ui(&mut page.otherwise, ui, cx, planned);
+    let thickness = draft(no, planned.layer, "thickness");
+    let readable = otherwise_ui(&mut page.otherwise, ui, cx, planned, &thickness);
     gap(ui, 2.0 * space::STEP);
     let ready = amount.filter(|_| readable);
     let pressed = ui.add_enabled_ui(ready.is_some(), |ui| main_button(ui, label::LAID).clicked()).inner;
@@ -129,15 +141,13 @@ fn lay_ui(page: &mut PourPage, ui: &mut Ui, cx: &mut Cx<'_>, no: u8, planned: &L
             thickness: page.otherwise.thickness.unwrap_or(planned.thickness),
             ..planned.clone()
         };
-        cx.fact(pouring::laid(no, &lay, amount));
-        page.otherwise = Otherwise::default();
-        cx.drafts.clear(AMOUNT);
-        cx.drafts.clear(THICKNESS);
+        let laid = cx.fact_edit(pouring::laid(no, &lay, amount));
+        cx.hand_in(vec![laid], &[&key, &thickness]);
     }
 }
 
 /// What differs from the plan; false where it cannot be read.
-fn otherwise_ui(other: &mut Otherwise, ui: &mut Ui, cx: &mut Cx<'_>, planned: &Lay) -> bool {
+fn otherwise_ui(other: &mut Otherwise, ui: &mut Ui, cx: &mut Cx<'_>, planned: &Lay, key: &str) -> bool {
     if !fold(ui, label::OTHERWISE, &mut other.open) {
         (other.kind, other.thickness) = (None, None);
         return true;
@@ -146,9 +156,9 @@ fn otherwise_ui(other: &mut Otherwise, ui: &mut Ui, cx: &mut Cx<'_>, planned: &L
     let mut readable = true;
     ui.horizontal_wrapped(|ui| {
         ui.spacing_mut().item_spacing.x = space::ROW;
-        let field = Field::new(THICKNESS, label::THICKNESS).wide(110.0).hint(&hint);
+        let field = Field::new(key, label::THICKNESS).wide(110.0).hint(&hint);
         other.thickness = form_read(ui, cx.drafts, field, typed::length);
-        readable = other.thickness.is_some() || cx.drafts.text(THICKNESS).trim().is_empty();
+        readable = other.thickness.is_some() || cx.drafts.text(key).trim().is_empty();
         let kinds = [
             LayerKind::Material,
             LayerKind::Clear,
@@ -208,7 +218,7 @@ fn light_ui(page: &mut PourPage, ui: &mut Ui, cx: &mut Cx<'_>, no: u8, light: &L
     }
 }
 
-fn ask_ui(ui: &mut Ui, cx: &mut Cx<'_>, asked: &AskLamp) {
+fn ask_ui(ui: &mut Ui, cx: &mut Cx<'_>, no: u8, asked: &AskLamp) {
     ui.horizontal_wrapped(|ui| {
         if plain_button(ui, &label::all_of_it(asked.planned)).clicked() {
             cx.fact(pouring::lamp_was_on(asked, asked.planned));
@@ -218,12 +228,13 @@ fn ask_ui(ui: &mut Ui, cx: &mut Cx<'_>, asked: &AskLamp) {
         }
     });
     gap(ui, 2.0 * space::STEP);
-    let field = Field::new(HOW_LONG, label::HOW_LONG).wide(160.0).hint(label::HOW_LONG_HINT);
+    let key = draft(no, asked.on, "lit");
+    let field = Field::new(&key, label::HOW_LONG).wide(160.0).hint(label::HOW_LONG_HINT);
     if let Some(lit) = form_read(ui, cx.drafts, field, typed::seconds) {
         gap(ui, 2.0 * space::STEP);
         if main_button(ui, label::HOW_LONG_SAY).clicked() {
-            cx.fact(pouring::lamp_was_on(asked, lit));
-            cx.drafts.clear(HOW_LONG);
+            let was_on = cx.fact_edit(pouring::lamp_was_on(asked, lit));
+            cx.hand_in(vec![was_on], &[&key]);
         }
     }
 }
@@ -244,29 +255,16 @@ fn feel_ui(ui: &mut Ui, cx: &mut Cx<'_>, no: u8, layer: u8, cooled_now: bool) {
     second(ui, label::FEEL_KEYS);
 }
 
-/// The bench, and every place of the studio's list that has a name.
-fn places(cx: &Cx<'_>) -> Vec<(Place, String)> {
-    let studio = cx.view.studio;
-    let named = (1_u16..).zip(&studio.policies().places).filter(|(_, name)| !name.is_empty());
-    let kept = named.map(|(no, _)| Place::Kept(no));
-    [Place::Bench]
-        .into_iter()
-        .chain(kept)
-        .map(|place| (place.clone(), words::place(studio, &place)))
-        .collect()
-}
-
 fn take_out_ui(page: &mut PourPage, ui: &mut Ui, cx: &mut Cx<'_>, no: u8) {
     let put = page.put.clone().unwrap_or(Place::Bench);
     let field = Field::new("order/pour/put", label::PUT_WHERE).wide(220.0);
-    if let Some(place) = choice(ui, field, Some(&put), &places(cx)) {
+    if let Some(place) = choice(ui, field, Some(&put), &places::choices(cx.view.studio)) {
         page.put = Some(place);
     }
     gap(ui, 2.0 * space::STEP);
     if main_button(ui, label::TAKEN_OUT).clicked() {
         cx.fact(pouring::taken_out(no, put));
-        // The next stone that wants hands comes up.
-        *page = PourPage::default();
+        page.taking_out = Some(no);
     }
 }
 
@@ -282,7 +280,7 @@ pub(super) fn bag_ui(page: &mut PourPage, ui: &mut Ui, cx: &mut Cx<'_>) {
         .collect();
     let said = if bags.is_empty() { label::NO_BAG.to_owned() } else { label::bags(&words::list(&bags)) };
     say(ui, Face::Body, if bags.is_empty() { tokens.care } else { tokens.ink_2 }, said);
-    let all = places(cx);
+    let all = places::choices(studio);
     let put = page.bag.clone().or_else(|| all.get(1).map(|(place, _)| place.clone())).unwrap_or(Place::Bench);
     ui.horizontal_wrapped(|ui| {
         ui.spacing_mut().item_spacing.x = space::ROW;

@@ -1,7 +1,7 @@
 //! The keys of the pour page: the space bar or a foot pedal for the lamp, one letter for how a layer came out.
 
 use craft::fact::{Fact, Hardness};
-use egui::{Event, Key, Ui};
+use egui::{Event, Key, Popup, Response, Ui};
 use workbench::pouring::{self, Step};
 
 use super::PourPage;
@@ -10,14 +10,12 @@ use crate::cx::Cx;
 /// Takes them before any control of the page can see them; buttons are pressed with Enter here. Nothing is taken while
 /// words are typed, while something lies over the page, or where the keyboard is outside the page.
 pub(super) fn take(ui: &Ui, cx: &mut Cx<'_>, page: &PourPage, (no, step): (u8, &Step)) {
-    if !is_listening(ui) {
+    if !is_listening(ui) || !is_in_page(ui) {
         return;
     }
-    if pressed(ui, Key::Space)
-        && let Some(fact) = pouring::space(no, step, |other| !page.left_out.contains(&other))
-    {
-        cx.fact(fact);
-    }
+    // Where it is not the lamp's it is nobody's.
+    take_lamp(ui, cx, page, (no, step));
+    pressed(ui, Key::Space);
     let Step::Feel { layer, cooled_now } = *step else { return };
     let answers = [(Key::H, Hardness::Hard), (Key::T, Hardness::Tacky), (Key::S, Hardness::Soft)];
     // All three are taken, and the first is the answer: there is one for each layer.
@@ -27,34 +25,62 @@ pub(super) fn take(ui: &Ui, cx: &mut Cx<'_>, page: &PourPage, (no, step): (u8, &
     }
 }
 
-/// Records several facts, one after the other.
-pub(super) fn facts(cx: &mut Cx<'_>, facts: Vec<Fact>) {
-    for fact in facts {
+/// Takes the space bar where the step asks for the lamp, wherever the keyboard stands but in a text.
+pub(super) fn take_lamp(ui: &Ui, cx: &mut Cx<'_>, page: &PourPage, (no, step): (u8, &Step)) {
+    let wants = matches!(step, Step::Light(_) | Step::Lit(_) | Step::LightOver(_));
+    if wants
+        && is_listening(ui)
+        && pressed(ui, Key::Space)
+        && let Some(fact) = pouring::space(no, step, |other| !page.left_out.contains(&other))
+    {
         cx.fact(fact);
     }
 }
 
+/// True where the space bar went down in this frame, or is held.
+pub(super) fn is_space_down(ui: &Ui) -> bool {
+    ui.input(|input| input.events.iter().any(|event| is_press(event, Key::Space)))
+}
+
+/// Records several facts, one after the other; where one is refused the rest is not recorded.
+pub(super) fn facts(cx: &mut Cx<'_>, facts: Vec<Fact>) {
+    let edits = facts.into_iter().map(|fact| cx.fact_edit(fact)).collect();
+    cx.hand_in(edits, &[]);
+}
+
+/// False while words are typed, and while a list is open or something else lies over the page.
 fn is_listening(ui: &Ui) -> bool {
     let ctx = ui.ctx();
-    if ctx.text_edit_focused() || !ctx.memory(|memory| memory.allows_interaction(ui.layer_id())) {
-        return false;
-    }
-    let focused = ctx.memory(egui::Memory::focused).and_then(|id| ctx.read_response(id));
-    focused.is_none_or(|response| ui.clip_rect().intersects(response.rect))
+    !ctx.text_edit_focused()
+        && !Popup::is_any_open(ctx)
+        && ctx.memory(|memory| memory.allows_interaction(ui.layer_id()))
+        && focused(ui).is_none_or(|response| response.layer_id == ui.layer_id())
+}
+
+fn is_in_page(ui: &Ui) -> bool {
+    focused(ui).is_none_or(|response| ui.clip_rect().intersects(response.rect))
+}
+
+fn focused(ui: &Ui) -> Option<Response> {
+    let id = ui.ctx().memory(egui::Memory::focused)?;
+    ui.ctx().read_response(id)
+}
+
+fn is_press(event: &Event, wanted: Key) -> bool {
+    matches!(
+        event,
+        Event::Key { key, pressed: true, modifiers, .. } if *key == wanted && modifiers.is_none()
+    )
 }
 
 /// True where a key went down in this frame, without others; one that is held down counts once.
 fn pressed(ui: &Ui, wanted: Key) -> bool {
     let mut down = false;
     ui.input_mut(|input| {
-        input.events.retain(|event| match event {
-            Event::Key { key, pressed: true, repeat, modifiers, .. }
-                if *key == wanted && modifiers.is_none() =>
-            {
-                down |= !repeat;
-                false
-            }
-            _ => true,
+        input.events.retain(|event| {
+            let is_it = is_press(event, wanted);
+            down |= is_it && matches!(event, Event::Key { repeat: false, .. });
+            !is_it
         });
     });
     down

@@ -9,6 +9,7 @@ mod ring;
 use std::collections::BTreeSet;
 
 use craft::fact::LayerKind;
+use craft::id::Thing;
 use craft::order::Page;
 use craft::place::Place;
 use craft::units::Length;
@@ -38,8 +39,15 @@ pub(super) struct PourPage {
     put: Option<Place>,
     /// Where trimmings are put.
     bag: Option<Place>,
-    /// The tag of the packet that is to be opened.
+    /// The page is to be seen from its top.
+    to_top: bool,
+    /// The packet that is to be opened, and its tag.
+    opening: Option<Thing>,
     tag: TagField,
+    /// A stone that was said to be out; the next one comes up once that is accepted.
+    taking_out: Option<u8>,
+    /// A stone that was asked for; its plan is opened once it is on the sheet.
+    remade: Option<u8>,
     /// What can be done with a stone that did not come out is shown.
     not_right: bool,
     trouble: Option<String>,
@@ -48,6 +56,8 @@ pub(super) struct PourPage {
 /// What differs from the plan in the layer that is laid.
 #[derive(Debug, Default)]
 struct Otherwise {
+    /// The stone and the layer.
+    of: Option<(u8, u8)>,
     open: bool,
     kind: Option<LayerKind>,
     thickness: Option<Length>,
@@ -80,15 +90,17 @@ const WIDEST: f32 = 1_100.0;
 impl PourPage {
     pub(crate) fn ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>) {
         let top = ui.cursor().top();
+        if std::mem::take(&mut self.to_top) {
+            ui.scroll_to_cursor(Some(Align::TOP));
+        }
+        self.accepted(cx);
         let steps = pouring::steps(cx.view.studio, cx.held, cx.view.now);
-        let chosen = self.stone.filter(|no| steps.iter().any(|(other, _)| other == no));
-        let Some(no) = chosen.or_else(|| pouring::first_stone(&steps)) else {
+        let Some(no) = self.looked_at(&steps) else {
             empty_ui(ui, cx);
             return;
         };
         self.stone = Some(no);
-        let step = steps.iter().find(|(other, _)| *other == no).map(|(_, step)| step.clone());
-        let step = self.hurry(no, step.unwrap_or(Step::Plan));
+        let step = self.step_of(&steps, no);
         keys::take(ui, cx, self, (no, &step));
         let words = pour_words::step(cx.view.studio, cx.held, no, &step);
         let other = steps.iter().find(|(other, step)| *other != no && step.is_for_hands());
@@ -113,6 +125,44 @@ impl PourPage {
         common::cautions_ui(ui, cx, Page::Pour);
     }
 
+    /// The lamp's key, wherever the keyboard stands in the window: taken before anything is drawn, so that nothing else
+    /// is pressed with it. Leaves it alone while no step asks for the lamp.
+    pub(super) fn lamp_key(&self, ui: &Ui, cx: &mut Cx<'_>) {
+        if !keys::is_space_down(ui) {
+            return;
+        }
+        let steps = pouring::steps(cx.view.studio, cx.held, cx.view.now);
+        if let Some(no) = self.looked_at(&steps) {
+            keys::take_lamp(ui, cx, self, (no, &self.step_of(&steps, no)));
+        }
+    }
+
+    fn looked_at(&self, steps: &[(u8, Step)]) -> Option<u8> {
+        let chosen = self.stone.filter(|no| steps.iter().any(|(other, _)| other == no));
+        chosen.or_else(|| pouring::first_stone(steps))
+    }
+
+    fn step_of(&self, steps: &[(u8, Step)], no: u8) -> Step {
+        let step = steps.iter().find(|(other, _)| *other == no).map(|(_, step)| step.clone());
+        self.hurry(no, step.unwrap_or(Step::Plan))
+    }
+
+    /// Goes on from what was handed in before, where it was accepted; where it was refused all stays as it is.
+    fn accepted(&mut self, cx: &mut Cx<'_>) {
+        if let Some(new) = self.remade.take()
+            && cx.held.order.sheet.stone(new).is_some()
+        {
+            cx.go(Page::Plan);
+        }
+        let pours = &cx.held.ledger.pours.stones;
+        if let Some(no) = self.taking_out.take()
+            && pours.get(&no).is_some_and(|stone| stone.taken_out)
+        {
+            // The next stone that wants hands comes up.
+            *self = Self::default();
+        }
+    }
+
     /// A layer that the maker wants under the lamp does not settle any more.
     fn hurry(&self, no: u8, step: Step) -> Step {
         match step {
@@ -134,6 +184,12 @@ impl PourPage {
             });
         }
         gap(ui, 4.0 * space::STEP);
+    }
+
+    /// Shows this stone from its top.
+    pub(super) fn show(&mut self, no: u8) {
+        self.look_at(no);
+        self.to_top = true;
     }
 
     fn look_at(&mut self, no: u8) {
@@ -212,12 +268,12 @@ impl PourPage {
         {
             controls::bag_ui(self, ui, cx);
         }
+        self.not_right &= idle;
         if begun && idle && fold(ui, label::NOT_RIGHT, &mut self.not_right) {
             ui.horizontal_wrapped(|ui| {
                 ui.spacing_mut().item_spacing.x = 5.0 * space::STEP;
                 if link(ui, label::SET_ASIDE).clicked() {
                     cx.fact(pouring::set_aside(no));
-                    self.not_right = false;
                 }
                 if link(ui, label::REMAKE).clicked() {
                     self.remake(cx, no);
@@ -225,7 +281,7 @@ impl PourPage {
             });
         }
         if let Some(why) = &self.trouble {
-            say(ui, Face::Body, Tokens::of(ui).care, format!("Not yet: {why}."));
+            say(ui, Face::Body, Tokens::of(ui).care, label::not_yet(why));
         }
         gap(ui, 5.0 * space::STEP);
     }
@@ -233,9 +289,11 @@ impl PourPage {
     fn remake(&mut self, cx: &mut Cx<'_>, no: u8) {
         match pouring::another_like(cx.view.studio, cx.held, no) {
             Ok(stone) => {
-                cx.fact(pouring::set_aside(no));
-                cx.sheet(|sheet| sheet.stones.push(stone));
-                cx.go(Page::Plan);
+                self.remade = Some(stone.no);
+                let set_aside = cx.fact_edit(pouring::set_aside(no));
+                let planned = cx.sheet_edit(|sheet| sheet.stones.push(stone));
+                cx.hand_in(vec![set_aside, planned], &[]);
+                self.trouble = None;
             }
             Err(why) => self.trouble = Some(why),
         }

@@ -1,6 +1,7 @@
 //! A wait as a large ring with its digits, to be read from two metres.
 
 use egui::{Align2, FontId, Sense, Ui, WidgetInfo, vec2};
+use workbench::present::labels::pour as label;
 use workbench::present::{pour_words, words};
 use workbench::waits::{Kind, Standing, Wait};
 
@@ -59,8 +60,8 @@ pub(super) fn ui(ui: &mut Ui, no: u8, wait: &Wait, room: f32) -> Option<String> 
 fn under(wait: &Wait, no: u8) -> String {
     match (wait.kind, wait.standing) {
         (Kind::Light, _) => pour_words::under(wait, no),
-        (_, Standing::Over) => "over".to_owned(),
-        (_, Standing::Unsure) => "at most".to_owned(),
-        (_, Standing::Running) => format!("of {}", words::clock(wait.planned)),
+        (_, Standing::Over) => label::RING_OVER.to_owned(),
+        (_, Standing::Unsure) => label::RING_AT_MOST.to_owned(),
+        (_, Standing::Running) => label::ring_of(wait.planned),
     }
 }

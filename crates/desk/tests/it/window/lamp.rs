@@ -54,3 +54,64 @@ fn a_space_that_is_typed_is_a_space() {
     hand.key(Key::Space);
     assert_eq!(presses(&mut hand, tag), before);
 }
+
+#[test]
+fn the_space_bar_is_the_lamps_wherever_the_keyboard_stands() {
+    let mut hand = Hand::demo(vec2(1280.0, 800.0));
+    let tag = opened(&mut hand, "Kirima");
+    let here = |hand: &mut Hand| hand.window().session().unwrap().view().nav;
+    let before = here(&mut hand);
+    let (on, off) = presses(&mut hand, tag);
+    // A row of the board, a step of the route, a wait in the strip: all are drawn before the page or beside it.
+    let row = hand.names().into_iter().find(|name| name.starts_with("Juno")).unwrap();
+    let wait = hand.names().into_iter().find(|name| name.contains("settling")).unwrap();
+    for (press, name) in [(1, row.as_str()), (2, "plan"), (3, "messages"), (4, wait.as_str())] {
+        if press == 4 {
+            // Its digits count.
+            let wait = hand.names().into_iter().find(|name| name.contains("Kestrel, stone 1")).unwrap();
+            hand.tab_to(&wait);
+        } else {
+            hand.tab_to(name);
+        }
+        hand.key(Key::Space);
+        assert_eq!(presses(&mut hand, tag), (on + press / 2, off + press.div_ceil(2)), "at {name}");
+        assert_eq!(here(&mut hand), before, "{name} was not pressed");
+        assert!(!hand.sees("Copy it"), "{name} was not pressed");
+        hand.pass(3);
+    }
+}
+
+#[test]
+fn where_no_step_asks_for_the_lamp_the_space_bar_presses_what_has_the_keyboard() {
+    let mut hand = Hand::demo(vec2(1280.0, 800.0));
+    let tag = opened(&mut hand, "Ifeoma");
+    let row = hand.names().into_iter().find(|name| name.starts_with("Juno")).unwrap();
+    hand.tab_to(&row);
+    hand.key(Key::Space);
+    let nav = hand.window().session().unwrap().view().nav;
+    assert!(matches!(nav, Nav::Bench(other, _) if other != tag), "{nav:?}");
+}
+
+#[test]
+fn the_space_bar_in_an_open_list_is_not_the_lamps() {
+    let mut hand = Hand::demo(vec2(1280.0, 800.0));
+    let tag = opened(&mut hand, "Ifeoma");
+    hand.press("Begin it");
+    hand.tab_to("The tag on the packet");
+    hand.write(&tag.to_string());
+    hand.key(Key::Enter);
+    hand.press("It is in");
+    hand.press("It is closed");
+    hand.press("It is laid");
+    hand.press("it has settled: under the lamp now");
+    hand.key(Key::Space);
+    let before = presses(&mut hand, tag);
+    hand.pass(3);
+    hand.press("Where the bag of trimmings is put");
+    hand.key(Key::Space);
+    assert_eq!(presses(&mut hand, tag), before, "a list lies over the page");
+    hand.key(Key::Escape);
+    hand.pass(3);
+    hand.key(Key::Space);
+    assert_eq!(presses(&mut hand, tag), (before.0, before.1 + 1), "now it is the lamp's again");
+}

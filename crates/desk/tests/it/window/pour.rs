@@ -1,10 +1,16 @@
 //! One stone, walked from its cavity to the bench by the keyboard; what keys do where no step asks for them.
 
-use craft::fact::{Amount, Fact, Hardness, PourFact};
-use craft::studio::Held;
+use std::sync::Arc;
+
+use craft::fact::{Amount, Fact, Hardness, Mistake, PourFact};
+use craft::order::Page;
+use craft::studio::{Edit, Held, OrderEdit};
+use desk::window::Outward;
 use egui::{Key, vec2};
-use workbench::action::Nav;
+use workbench::action::{Action, Nav};
+use workbench::clock::SystemClock;
 use workbench::pouring::{self, Step};
+use workbench::session::Session;
 
 use super::hand::{Hand, SIZES};
 use super::papers::opened;
@@ -70,6 +76,121 @@ fn a_stone_is_begun_filled_lit_and_felt_from_the_keyboard() {
     assert_eq!(stone.layers[0].felt, Some(Hardness::Hard));
     assert!(stone.layers[0].cooled.is_some());
     assert!(hand.sees("Layer 2 of"));
+}
+
+/// Both of Kestrel's stones wait for their second layer.
+fn two_to_lay() -> Hand {
+    let mut hand = opened("Kestrel", Key::Num4);
+    let held = held(&mut hand);
+    let mut laid =
+        held.order.log.entries().filter(|(_, entry)| matches!(entry.fact, Fact::Pour(PourFact::Laid { .. })));
+    let (entry, _) = laid.next_back().unwrap();
+    let strike = Fact::Struck { entry, why: Mistake::WrongNumber };
+    hand.act(Action::Edit(Edit::Order(held.order.tag, OrderEdit::Fact(strike))));
+    for no in [1, 2] {
+        assert!(matches!(step(&mut hand, no), Step::Lay(lay) if lay.layer == 2), "stone {no}");
+    }
+    hand
+}
+
+/// Which stone the newest layer was laid in, and how much of it.
+fn newest_laid(hand: &mut Hand) -> (u8, Amount) {
+    match newest(hand) {
+        Fact::Pour(PourFact::Laid { stone, amount, .. }) => (stone, amount),
+        other => panic!("{other:?}"),
+    }
+}
+
+#[test]
+fn what_is_typed_at_one_stone_is_not_laid_in_another() {
+    let mut hand = two_to_lay();
+    hand.press("Stone 2");
+    hand.fill("How much resin", "4 drops");
+    hand.press("Stone 1");
+    hand.press("It is laid");
+    assert_eq!(newest_laid(&mut hand), (1, Amount::ToTheMark));
+    hand.press("Stone 2");
+    hand.press("It is laid");
+    assert_eq!(newest_laid(&mut hand), (2, Amount::Drops(4)), "what was typed there is still there");
+}
+
+#[test]
+fn what_was_typed_for_a_layer_that_is_refused_stays() {
+    let mut hand = two_to_lay();
+    hand.press("Stone 2");
+    hand.fill("How much resin", "4 drops");
+    hand.press("laid otherwise than planned");
+    hand.fill("How thick it is", "40 mm");
+    let before = held(&mut hand).order.log.len();
+    hand.press("It is laid");
+    assert_eq!(held(&mut hand).order.log.len(), before, "no mould is so deep: {:?}", hand.texts());
+    hand.fill("How thick it is", "0.3 mm");
+    hand.press("It is laid");
+    let Fact::Pour(PourFact::Laid { stone, amount, thickness, .. }) = newest(&mut hand) else { panic!() };
+    assert_eq!((stone, amount, thickness.to_string().as_str()), (2, Amount::Drops(4), "0.3 mm"));
+    assert!(!hand.sees("How thick it is"), "the next layer begins as planned");
+}
+
+#[test]
+fn a_stone_that_did_not_come_out_is_set_aside_and_another_like_it_planned() {
+    let mut hand = two_to_lay();
+    hand.press("Stone 2");
+    hand.press("it did not come out");
+    hand.press("keep it as a spare and plan another like it");
+    let held = held(&mut hand);
+    assert!(held.ledger.pours.stones[&2].set_aside);
+    assert!(held.order.sheet.stone(3).is_some());
+    assert!(matches!(hand.window().session().unwrap().view().nav, Nav::Bench(_, Page::Plan)));
+}
+
+#[test]
+fn where_nothing_may_be_written_a_stone_is_neither_set_aside_nor_planned_anew() {
+    let mut hand = two_to_lay();
+    let root = hand.root();
+    let mut other = None;
+    // Another window has the folder, so this one is for looking only.
+    hand = hand.reopened_after(|_, _| {
+        other = Some(Session::open(&root, Arc::new(SystemClock::new())).unwrap());
+    });
+    hand.ctrl(Key::F);
+    hand.write("Kestrel");
+    hand.key(Key::Enter);
+    hand.ctrl(Key::Num4);
+    hand.press("Stone 2");
+    hand.press("it did not come out");
+    hand.press("keep it as a spare and plan another like it");
+    let held = held(&mut hand);
+    assert!(!held.ledger.pours.stones[&2].set_aside && held.order.sheet.stone(3).is_none());
+    let nav = hand.window().session().unwrap().view().nav;
+    assert!(matches!(nav, Nav::Bench(_, Page::Pour)), "{nav:?}");
+    drop(other);
+}
+
+#[test]
+fn a_wait_in_the_strip_opens_the_stone_it_is_of() {
+    for from in [Key::Num4, Key::M] {
+        let mut hand = opened("Kestrel", Key::Num4);
+        assert!(!hand.sees("Bubbles rise"), "stone 2 wants hands");
+        hand.ctrl(from);
+        let wait =
+            hand.names().into_iter().find(|name| name.contains("Kestrel, stone 1") && name.contains("settl"));
+        hand.press(&wait.unwrap());
+        assert!(hand.sees("Let it settle") && hand.sees("Bubbles rise"), "{:?}", hand.texts());
+    }
+}
+
+#[test]
+fn a_notice_outside_the_window_names_the_tag_and_nobody() {
+    let mut hand = opened("Kirima", Key::Num4);
+    let tag = held(&mut hand).order.tag.to_string();
+    hand.pass(600);
+    let rung = hand.outward.iter().rev().find_map(|outward| match outward {
+        Outward::Ring { said, notice } => Some((said.clone(), notice.clone())),
+        _ => None,
+    });
+    let (said, notice) = rung.expect("the light is over");
+    assert!(said.contains("Kirima") && !said.contains(&tag), "{said}");
+    assert!(notice.contains(&tag) && !notice.contains("Kirima"), "{notice}");
 }
 
 #[test]

@@ -1,6 +1,10 @@
 //! Words on the controls: fit.
 
 use craft::fact::{Feel, FitWork};
+use craft::reading::{Means, Reading};
+use craft::units::Length;
+
+use crate::present::words;
 
 /// No stone is chosen.
 pub const NONE: &str = "The client's choice says which stone is set.";
@@ -79,4 +83,25 @@ pub const fn work(work: FitWork) -> &'static str {
 /// What was tried so far: "So far: stands proud, sits flush".
 pub fn so_far(words: &str) -> String {
     format!("So far: {words}.")
+}
+
+/// A measure as its field shows it, so that it reads back as it was meant: "8.4 mm", "about 8 mm".
+pub fn measure(reading: Reading<Length>) -> String {
+    let value = words::length(reading.value);
+    if reading.by == Means::ByEye { format!("about {value}") } else { value }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::typed;
+
+    #[test]
+    fn a_measure_is_shown_as_it_reads_back() {
+        for (text, shown) in [("8.4", "8.4 mm"), ("about 8", "about 8 mm")] {
+            let reading = typed::length_reading(text).unwrap().value;
+            assert_eq!(measure(reading), shown);
+            assert_eq!(typed::length_reading(&measure(reading)).unwrap().value, reading);
+        }
+    }
 }

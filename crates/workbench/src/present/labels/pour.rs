@@ -140,3 +140,18 @@ pub const NO_BAG: &str = "No bag of trimmings is kept yet: they go home too.";
 pub fn bags(list: &str) -> String {
     format!("Trimmings are kept: {list}.")
 }
+
+/// Under the digits of a wait that is over.
+pub const RING_OVER: &str = "over";
+/// Under the digits of a wait nobody knows exactly.
+pub const RING_AT_MOST: &str = "at most";
+
+/// Under the digits of a wait that runs: "of 5:00".
+pub fn ring_of(planned: Span) -> String {
+    format!("of {}", words::clock(planned))
+}
+
+/// What keeps a stone from being planned anew.
+pub fn not_yet(why: &str) -> String {
+    format!("Not yet: {why}.")
+}
