@@ -20,7 +20,7 @@ use crate::widgets::{
     Field, choice, fold, form_read, gap, link, main_button, plain_button, say, second, tick,
 };
 
-const TAG: &str = "order/pour/tag";
+const TAG: &str = "once/pour/tag";
 const SHARE: &str = "order/pour/share";
 const AMOUNT: &str = "order/pour/amount";
 const THICKNESS: &str = "order/pour/thickness";
