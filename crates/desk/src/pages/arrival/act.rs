@@ -140,10 +140,11 @@ impl Acting {
         let held = cx.held;
         let into = held.ledger.custody.next_free(ThingKind::Envelope);
         let (mut part, mut place) = (None, Place::Bench);
+        let (of_key, into_key) = (key(thing, "of"), key(thing, "into"));
         let (take_key, seal_key) = (key(thing, "take/much"), key(thing, "take/seal"));
         wrapped(ui, |ui| {
             if lots.len() > 1 {
-                let field = Field::new("order/arrival/act/of", labels::TAKE_OF).wide(220.0);
+                let field = Field::new(&of_key, labels::TAKE_OF).wide(220.0);
                 self.of = choice(ui, field, Some(&lot), &lots).or(self.of);
             }
             let field = Field::new(&take_key, labels::TAKE_HOW_MUCH).wide(200.0).hint(labels::TAKE_HINT);
@@ -153,7 +154,7 @@ impl Acting {
                 Ok(typed::Typed { value, echo: typed.echo })
             });
             let label = labels::place_of(into);
-            let field = Field::new("order/arrival/act/into", &label).wide(220.0);
+            let field = Field::new(&into_key, &label).wide(220.0);
             place = place_ui(ui, cx, field, &mut self.place);
             let label = labels::seal_on(into);
             form_line(ui, cx.drafts, Field::new(&seal_key, &label).wide(150.0).hint(labels::SEAL_HINT));
@@ -205,7 +206,8 @@ impl Acting {
     }
 
     fn found_ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>, thing: Thing) {
-        let field = Field::new("order/arrival/act/found", labels::FOUND_PLACE).wide(240.0);
+        let key = key(thing, "found");
+        let field = Field::new(&key, labels::FOUND_PLACE).wide(240.0);
         let place = place_ui(ui, cx, field, &mut self.found);
         gap(ui, space::STEP);
         if plain_button(ui, &labels::found(thing)).clicked() {
@@ -226,7 +228,8 @@ fn describe_ui(ui: &mut Ui, cx: &mut Cx<'_>, thing: Thing) {
 
 fn move_ui(ui: &mut Ui, cx: &mut Cx<'_>, thing: Thing, now: &Place) {
     let label = labels::moved(thing);
-    let field = Field::new("order/arrival/act/place", &label).wide(220.0);
+    let key = key(thing, "place");
+    let field = Field::new(&key, &label).wide(220.0);
     if let Some(place) = choice(ui, field, Some(now), &places(cx.view.studio)) {
         cx.fact(CustodyFact::Placed { thing, place });
     }

@@ -6,7 +6,7 @@ use craft::order::{About, Page};
 use craft::place::Place;
 use craft::studio::Held;
 use craft::units::Share;
-use egui::Key;
+use egui::{Key, vec2};
 use papers::photo::sample::{SampleOutline, SampleStone, stone_picture};
 use workbench::action::Nav;
 use workbench::present::labels::shell::not_yet;
@@ -226,6 +226,8 @@ fn what_stays_out_is_named_with_its_reason() {
 #[test]
 fn a_stone_is_chosen_in_the_clients_words_and_a_mind_can_change() {
     let mut hand = opened("Halina", Key::Num6);
+    // Tall enough that all of the page is seen.
+    hand.resize(vec2(1280.0, 1600.0));
     assert!(hand.sees(&not_yet(choose::PICK_FIRST)));
     hand.press(&choose::stone(1));
     assert!(!hand.sees(&not_yet(choose::PICK_FIRST)));
