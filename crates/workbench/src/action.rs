@@ -46,6 +46,11 @@ pub enum Purpose {
         /// What is on them.
         of: Option<Thing>,
     },
+    /// Photos of the box as it is packed now.
+    BoxPhoto {
+        /// The order.
+        tag: Tag,
+    },
 }
 
 /// Anything that happens to the workbench.
@@ -137,6 +142,13 @@ pub enum Job {
         /// The picture.
         source: Source,
     },
+    /// Takes a photo of the packed box in: as [`Job::TakePhoto`], and then records that this is the box as it is packed.
+    TakeBoxPhoto {
+        /// The order.
+        tag: Tag,
+        /// The picture.
+        source: Source,
+    },
     /// Writes a paper of an order, keeps it as issued and records that.
     IssuePaper {
         /// The order.
@@ -195,7 +207,7 @@ impl Job {
 /// The same, with everything the worker needs to do it alone.
 #[derive(Clone, Debug)]
 pub enum Work {
-    /// As [`Job::TakePhoto`].
+    /// As [`Job::TakePhoto`] and [`Job::TakeBoxPhoto`].
     TakePhoto {
         /// The picture.
         source: Source,

@@ -192,6 +192,10 @@ impl Workbench {
                     |file| Job::TakePhoto { tag, of, caption: Line::default(), source: Source::File(file) };
                 files.into_iter().flat_map(|file| self.start(take(file), now)).collect()
             }
+            Action::Picked(Purpose::BoxPhoto { tag }, files) => {
+                let take = |file| Job::TakeBoxPhoto { tag, source: Source::File(file) };
+                files.into_iter().flat_map(|file| self.start(take(file), now)).collect()
+            }
             Action::Progress(id, percent) => {
                 if let Some(running) = self.jobs.get_mut(&id) {
                     running.percent = percent;

@@ -227,6 +227,8 @@ impl Desk {
         };
         if order(self.open) != order(Some(nav)) {
             self.pages = Pages::default();
+            // What was read off a thing in the hand holds for that moment only.
+            self.drafts.clear_under("once/");
             let left = self.drafts.take_under("order/");
             if let Some(tag) = order(self.open).filter(|_| left.any()) {
                 self.kept.insert(tag, left);

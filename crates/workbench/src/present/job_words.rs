@@ -34,7 +34,7 @@ pub const STOPPED: &str = "it was stopped, and nothing is kept of it";
 /// is left out.
 pub fn row(job: &Job, percent: u8) -> String {
     let what = match job {
-        Job::TakePhoto { tag, .. } => format!("taking in a photo for {tag}"),
+        Job::TakePhoto { tag, .. } | Job::TakeBoxPhoto { tag, .. } => format!("taking in a photo for {tag}"),
         Job::IssuePaper { tag, kind } => format!("setting the {} for {tag}", words::paper(*kind)),
         Job::MessageImage { .. } => "writing a picture for a message".to_owned(),
         Job::CopyPaper { tag, kind, .. } => format!("copying the {} for {tag}", words::paper(*kind)),
@@ -52,7 +52,9 @@ pub fn row(job: &Job, percent: u8) -> String {
 /// What did not come to be done before the end; nothing of a picture that was only to be looked at.
 pub fn not_begun(job: &Job) -> Option<String> {
     match job {
-        Job::TakePhoto { tag, .. } => Some(format!("a photo for {tag} was not taken in; take it in again")),
+        Job::TakePhoto { tag, .. } | Job::TakeBoxPhoto { tag, .. } => {
+            Some(format!("a photo for {tag} was not taken in; take it in again"))
+        }
         Job::IssuePaper { tag, kind } => {
             Some(format!("the {} for {tag} was not issued; issue it again", words::paper(*kind)))
         }

@@ -7,6 +7,7 @@ use craft::id::{Thing, ThingKind};
 use craft::ledger::{Held as Kept, Role};
 use craft::order::About;
 use craft::place::Place;
+use craft::policies::keep_back_is_sound;
 use craft::reading::{Means, Reading};
 use craft::shelf::What;
 use craft::studio::{Held, Studio};
@@ -16,7 +17,7 @@ use super::paper_facts::outline_of;
 use super::record::{newest_custody, reading_now, reading_of_whole};
 use super::undo_words::stone_list;
 use super::{choosing, words};
-use crate::typed::Amount;
+use crate::typed::{self, Amount, Typed};
 
 /// How a thing stands to the box.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -243,6 +244,46 @@ pub fn reading_of(held: &Held, thing: Thing, amount: &Amount) -> Result<Reading<
     Ok(Reading { value: part(share), doubt: part(by_eye(share)), by: Means::ByEye })
 }
 
+/// A share that is typed as the keep-back that is agreed.
+///
+/// # Errors
+/// The text is no share, or one that cannot be agreed as a keep-back.
+pub fn agreed_keep_back(text: &str) -> Result<Typed<Share>, String> {
+    let typed = typed::share(text)?;
+    if keep_back_is_sound(typed.value) {
+        Ok(typed)
+    } else {
+        Err("a keep-back is between a hundredth and nine tenths of what came".to_owned())
+    }
+}
+
+/// What a finished piece looks like from the front.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum PieceForm {
+    /// A ring.
+    Ring,
+    /// A pendant, or anything else that hangs.
+    Pendant,
+}
+
+/// What the finished piece of an order looks like: as its setting is called, and where no setting is chosen, a ring once
+/// a ring size is written down.
+pub fn form_of(studio: &Studio, held: &Held) -> PieceForm {
+    let item = held.order.sheet.setting.as_ref().and_then(|id| studio.shelf().get(id));
+    let is_ring = match item.map(|item| &item.what) {
+        Some(What::Setting(setting)) if !setting.kind.is_empty() => is_called_ring(setting.kind.as_str()),
+        _ => !held.order.sheet.ring.is_empty(),
+    };
+    if is_ring { PieceForm::Ring } else { PieceForm::Pendant }
+}
+
+/// True where "ring" is a word of its own: an earring is none.
+fn is_called_ring(kind: &str) -> bool {
+    let mut words = kind.split(|letter: char| !letter.is_alphanumeric());
+    words.any(|word| word.eq_ignore_ascii_case("ring") || word.eq_ignore_ascii_case("rings"))
+        && !kind.split_whitespace().any(|word| word.eq_ignore_ascii_case("ear"))
+}
+
 /// What a scale or the eye said of a thing, where that still holds.
 pub fn weighed(held: &Held, thing: Thing) -> Option<String> {
     reading_now(held, thing).map(|reading| words::reading_mass(&reading))
@@ -364,6 +405,39 @@ mod tests {
         let read = reading_of(held, Thing::wrapping(1), &Amount::Share(Share::of(1, 4))).unwrap();
         assert_eq!((read.value, read.by), (Mass::from_mg(120.5), Means::ByEye));
         assert!(read.doubt > Mass::ZERO);
+    }
+
+    #[test]
+    fn a_keep_back_is_agreed_only_where_the_door_takes_it() {
+        for text in ["0 %", "nothing", "all", "95 %", "0.5 %", "a lot"] {
+            assert!(agreed_keep_back(text).is_err(), "{text}");
+        }
+        assert!(agreed_keep_back("all").unwrap_err().contains("nine tenths"));
+        for (text, share) in
+            [("1 %", Share::of(1, 100)), ("a third", Share::of(1, 3)), ("90 %", Share::of(9, 10))]
+        {
+            assert_eq!(agreed_keep_back(text).map(|typed| typed.value), Ok(share), "{text}");
+        }
+    }
+
+    #[test]
+    fn a_piece_looks_as_its_setting_is_called() {
+        for kind in ["ring", "Signet ring", "ring, open", "stacking rings"] {
+            assert!(is_called_ring(kind), "{kind}");
+        }
+        for kind in ["earring", "ear ring", "earrings", "pendant", "key-ringlet", "drawstring"] {
+            assert!(!is_called_ring(kind), "{kind}");
+        }
+        let ring = bench(Stage::Set);
+        assert_eq!(form_of(&ring.studio, ring.studio.order(ring.tag).unwrap()), PieceForm::Ring);
+        // Without a setting a ring size says it.
+        let form = |size: &str| {
+            let mut sheet = crate::present::sample::sheet();
+            (sheet.setting, sheet.ring) = (None, crate::present::sample::line(size));
+            let bench = Bench::open(sheet);
+            form_of(&bench.studio, bench.studio.order(bench.tag).unwrap())
+        };
+        assert_eq!((form("UK N"), form("")), (PieceForm::Ring, PieceForm::Pendant));
     }
 
     #[test]

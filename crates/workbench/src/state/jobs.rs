@@ -14,7 +14,7 @@ use papers::document::Stamp;
 use super::{Notice, Workbench};
 use crate::action::{Effect, Job, JobEnd, JobId, Outcome, PaperWork, Work};
 use crate::pictures::{FINEST_DPI, LARGEST_SIDE_PX, Picture, Preview};
-use crate::present::{job_words, paper_facts};
+use crate::present::{job_words, labels, paper_facts};
 
 /// A job that runs.
 #[derive(Clone, Debug)]
@@ -58,8 +58,10 @@ impl Workbench {
 
     fn work_for(&self, job: &Job, now: Moment) -> Result<Work, String> {
         match (job, &self.read_only) {
-            (Job::TakePhoto { .. } | Job::IssuePaper { .. }, Some(why)) => Err(why.clone()),
-            (Job::TakePhoto { tag, source, .. }, None) => {
+            (Job::TakePhoto { .. } | Job::TakeBoxPhoto { .. } | Job::IssuePaper { .. }, Some(why)) => {
+                Err(why.clone())
+            }
+            (Job::TakePhoto { tag, source, .. } | Job::TakeBoxPhoto { tag, source }, None) => {
                 self.studio.order(*tag).map_err(|refusal| refusal.to_string())?;
                 Ok(Work::TakePhoto { source: source.clone() })
             }
@@ -93,6 +95,9 @@ impl Workbench {
                 Job::TakePhoto { tag, of, caption, .. },
                 JobEnd::Done(Outcome::PhotoKept { original, kind }),
             ) => self.note_photo(tag, Photo { original, kind, of, caption }, now),
+            (Job::TakeBoxPhoto { tag, .. }, JobEnd::Done(Outcome::PhotoKept { original, kind })) => {
+                self.note_box_photo(tag, (original, kind), now)
+            }
             (Job::IssuePaper { tag, .. }, JobEnd::Done(Outcome::PaperWritten { .. }))
                 if self.entries(tag) != entries =>
             {
@@ -136,6 +141,7 @@ impl Workbench {
                 Vec::new()
             }
             Job::TakePhoto { .. }
+            | Job::TakeBoxPhoto { .. }
             | Job::IssuePaper { .. }
             | Job::MessageImage { .. }
             | Job::CopyPaper { .. } => self.say(Notice::Failed(why)),
@@ -161,6 +167,24 @@ impl Workbench {
         }
         sheet.photos.push(photo);
         self.commit(Edit::Order(tag, OrderEdit::Sheet(Box::new(sheet))), now)
+    }
+
+    /// Notes a photo, and records that it shows the box as it is packed; one that is known already shows it as well. Where
+    /// something came out of the box in the meantime the photo is noted only.
+    fn note_box_photo(
+        &mut self,
+        tag: Tag,
+        (original, kind): (Digest, PhotoKind),
+        now: Moment,
+    ) -> Vec<Effect> {
+        let caption = labels::pack::BOX_CAPTION.parse().unwrap_or_default();
+        let mut effects = self.note_photo(tag, Photo { original, kind, of: None, caption }, now);
+        if self.studio.order(tag).is_ok_and(|held| !held.ledger.to_pack().is_empty()) {
+            return effects;
+        }
+        let fact = HomeFact::BoxPhotographed { photo: original };
+        effects.extend(self.commit(Edit::Order(tag, OrderEdit::Fact(fact.into())), now));
+        effects
     }
 }
 

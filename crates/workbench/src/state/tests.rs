@@ -271,6 +271,46 @@ fn a_job_tells_how_far_it_is_and_a_stopped_one_says_nothing_any_more() {
 }
 
 #[test]
+fn a_photo_asked_for_as_that_of_the_box_is_recorded_as_that_and_no_other_is() {
+    let mut packed = sample::bench(Stage::Set);
+    let check = packed.check();
+    let things = packed.studio.order(packed.tag).unwrap().ledger.to_pack();
+    let (last, first) = things.split_last().unwrap();
+    for thing in first {
+        packed.record(craft::fact::HomeFact::Ticked { thing: *thing, check });
+    }
+    let tag = packed.tag;
+    let mut bench = Workbench::new(packed.studio, None);
+    let seen = |bench: &Workbench| bench.studio.order(tag).unwrap().ledger.home.box_photos.clone();
+    let ask = |bench: &mut Workbench| {
+        let files = vec![PathBuf::from("box.jpg")];
+        run(bench.handle(Action::Picked(Purpose::BoxPhoto { tag }, files), at(90_000))).0
+    };
+    // Something is not in the box: what came is a photo, and no more.
+    let job = ask(&mut bench);
+    saved(bench.handle(Action::JobDone(job, kept(b"half")), at(90_000)));
+    assert!(seen(&bench).is_empty());
+    bench.handle(fact(tag, craft::fact::HomeFact::Ticked { thing: *last, check }), at(90_001));
+    // One that is stopped or fails leaves nothing behind that the next photo could be taken for.
+    for end in [JobEnd::Cancelled, JobEnd::Failed("no such file".to_owned())] {
+        let job = ask(&mut bench);
+        bench.handle(Action::JobDone(job, end), at(90_001));
+    }
+    let (job, _) = run(bench.handle(take_photo(tag, None), at(90_002)));
+    bench.handle(Action::JobDone(job, kept(b"loose")), at(90_002));
+    assert!(seen(&bench).is_empty());
+    // The same photo, asked for as the box: it is known already, and is the box all the same.
+    let photos = sheet_of(&bench, tag).photos.len();
+    let job = ask(&mut bench);
+    bench.handle(Action::JobDone(job, kept(b"loose")), at(90_003));
+    assert_eq!((seen(&bench), sheet_of(&bench, tag).photos.len()), (vec![Digest::of(b"loose")], photos));
+    let job = ask(&mut bench);
+    bench.handle(Action::JobDone(job, kept(b"box")), at(90_004));
+    assert_eq!(seen(&bench).last(), Some(&Digest::of(b"box")));
+    assert_eq!(sheet_of(&bench, tag).photos.last().unwrap().caption, line("the packed box"));
+}
+
+#[test]
 fn the_same_photo_of_the_same_thing_is_noted_once() {
     let (mut bench, tag) = desk(Stage::Here);
     let noted = |bench: &Workbench| sheet_of(bench, tag).photos.len();

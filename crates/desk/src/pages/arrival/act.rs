@@ -15,11 +15,15 @@ use crate::cx::Cx;
 use crate::look::{Face, Tokens, space};
 use crate::pages::pack::{Wanted, take_in_ui};
 use crate::widgets::photos::photo;
-use crate::widgets::{Field, choice, fold, form_line, form_read, gap, line, plain_button, read, say, second};
+use crate::widgets::{self, Field, choice, fold, form_line, form_read, gap, plain_button, read, say, second};
 
-const TAG: &str = "order/arrival/act/tag";
-const TAKE: &str = "order/arrival/act/take";
-const SEAL: &str = "order/arrival/act/seal";
+/// How the keys of the tags begin that are read before something is opened.
+pub(super) const TAG: &str = "once/arrival/act/";
+
+/// The key of a draft of one thing.
+fn key(thing: Thing, field: &str) -> String {
+    format!("order/arrival/act/{thing}/{field}")
+}
 
 /// What is chosen for the open thing so far.
 #[derive(Debug, Default)]
@@ -82,7 +86,8 @@ impl Acting {
     fn weigh_ui(ui: &mut Ui, cx: &mut Cx<'_>, thing: Thing) {
         let scale = cx.view.studio.policies().scale;
         let label = labels::weigh(thing);
-        let field = Field::new("order/arrival/act/weigh", &label).wide(260.0).hint(labels::WEIGH_HINT);
+        let key = key(thing, "weigh");
+        let field = Field::new(&key, &label).wide(260.0).hint(labels::WEIGH_HINT);
         let held = cx.held;
         let reader = |text: &str| {
             let typed = typed::amount(text, scale)?;
@@ -109,13 +114,13 @@ impl Acting {
             }
             Role::Plain => {}
         }
-        let check = self.tag.ui(ui, cx, TAG, labels::TAG).check;
+        let key = format!("{TAG}{thing}");
+        let check = self.tag.ui(ui, cx, &key, labels::TAG).check;
         gap(ui, space::STEP);
         let able = check.is_some();
         let pressed = ui.add_enabled_ui(able, |ui| plain_button(ui, &labels::open(thing))).inner.clicked();
         if let Some(check) = check.filter(|_| pressed) {
-            cx.fact(CustodyFact::Opened { thing, check });
-            cx.drafts.clear(TAG);
+            cx.hand_in(vec![cx.fact_edit(CustodyFact::Opened { thing, check })], &[&key]);
         }
     }
 
@@ -126,7 +131,7 @@ impl Acting {
             .ledger
             .custody
             .contents(thing)
-            .map(|(lot, share)| (lot, format!("{} of {}", words::share(share), words::lot(cx.held, lot))))
+            .map(|(lot, share)| (lot, labels::share_of_lot(&words::share(share), &words::lot(cx.held, lot))))
             .collect();
         let Some((first, _)) = lots.first() else { return };
         let lot = self.of.filter(|of| lots.iter().any(|(lot, _)| lot == of)).unwrap_or(*first);
@@ -135,22 +140,24 @@ impl Acting {
         let held = cx.held;
         let into = held.ledger.custody.next_free(ThingKind::Envelope);
         let (mut part, mut place) = (None, Place::Bench);
+        let (of_key, into_key) = (key(thing, "of"), key(thing, "into"));
+        let (take_key, seal_key) = (key(thing, "take/much"), key(thing, "take/seal"));
         wrapped(ui, |ui| {
             if lots.len() > 1 {
-                let field = Field::new("order/arrival/act/of", labels::TAKE_OF).wide(220.0);
+                let field = Field::new(&of_key, labels::TAKE_OF).wide(220.0);
                 self.of = choice(ui, field, Some(&lot), &lots).or(self.of);
             }
-            let field = Field::new(TAKE, labels::TAKE_HOW_MUCH).wide(200.0).hint(labels::TAKE_HINT);
+            let field = Field::new(&take_key, labels::TAKE_HOW_MUCH).wide(200.0).hint(labels::TAKE_HINT);
             part = form_read(ui, cx.drafts, field, |text| {
                 let typed = typed::amount(text, scale)?;
                 let value = things::share_of(held, lot, &typed.value)?;
                 Ok(typed::Typed { value, echo: typed.echo })
             });
             let label = labels::place_of(into);
-            let field = Field::new("order/arrival/act/into", &label).wide(220.0);
+            let field = Field::new(&into_key, &label).wide(220.0);
             place = place_ui(ui, cx, field, &mut self.place);
             let label = labels::seal_on(into);
-            form_line(ui, cx.drafts, Field::new(SEAL, &label).wide(150.0).hint(labels::SEAL_HINT));
+            form_line(ui, cx.drafts, Field::new(&seal_key, &label).wide(150.0).hint(labels::SEAL_HINT));
         });
         ui.horizontal_wrapped(|ui| {
             let split = plain_button(ui, &labels::into(into)).clicked();
@@ -158,7 +165,7 @@ impl Acting {
             if !split && !tools {
                 return;
             }
-            let fact = match (part, seal(cx.drafts.text(SEAL))) {
+            let fact = match (part, seal(cx.drafts.text(&seal_key))) {
                 (None, _) => Err(labels::SAY_HOW_MUCH.to_owned()),
                 (Some(part), _) if tools => {
                     Ok(CustodyFact::Moved { from: thing, lot, to: Holder::Tools, part })
@@ -170,9 +177,7 @@ impl Acting {
             };
             match fact {
                 Ok(fact) => {
-                    cx.fact(fact);
-                    cx.drafts.clear(TAKE);
-                    cx.drafts.clear(SEAL);
+                    cx.hand_in(vec![cx.fact_edit(fact)], &[&key(thing, "take/")]);
                     self.why = None;
                 }
                 Err(why) => self.why = Some(why),
@@ -194,15 +199,15 @@ impl Acting {
             gap(ui, space::STEP);
         }
         if fold(ui, &labels::add_photo(thing), &mut self.photos) {
-            let wanted =
-                Wanted { key: "order/arrival/act/photo", of: Some(thing), words: &name, caption: "" };
-            take_in_ui(ui, cx, wanted);
+            let key = key(thing, "photo");
+            take_in_ui(ui, cx, Wanted { key: &key, of: Some(thing), words: &name });
         }
         gap(ui, 2.0 * space::STEP);
     }
 
     fn found_ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>, thing: Thing) {
-        let field = Field::new("order/arrival/act/found", labels::FOUND_PLACE).wide(240.0);
+        let key = key(thing, "found");
+        let field = Field::new(&key, labels::FOUND_PLACE).wide(240.0);
         let place = place_ui(ui, cx, field, &mut self.found);
         gap(ui, space::STEP);
         if plain_button(ui, &labels::found(thing)).clicked() {
@@ -213,18 +218,18 @@ impl Acting {
 
 fn describe_ui(ui: &mut Ui, cx: &mut Cx<'_>, thing: Thing) {
     let label = labels::describe(thing);
-    let now = cx.held.order.sheet.description(thing).map(ToString::to_string).unwrap_or_default();
-    let field = Field::new("order/arrival/act/looks", &label).wide(460.0).hint(labels::DESCRIPTION_HINT);
-    if let Some(said) = line(ui, cx.drafts, field, &now)
-        && let Ok(description) = said.parse()
-    {
-        describe(cx, thing, description);
+    let now = cx.held.order.sheet.description(thing).cloned().unwrap_or_default();
+    let key = key(thing, "looks");
+    let field = Field::new(&key, &label).wide(460.0).hint(labels::DESCRIPTION_HINT);
+    if let Some(description) = widgets::words(ui, cx.drafts, field, &now) {
+        cx.sheet(|sheet| describe(sheet, thing, description));
     }
 }
 
 fn move_ui(ui: &mut Ui, cx: &mut Cx<'_>, thing: Thing, now: &Place) {
     let label = labels::moved(thing);
-    let field = Field::new("order/arrival/act/place", &label).wide(220.0);
+    let key = key(thing, "place");
+    let field = Field::new(&key, &label).wide(220.0);
     if let Some(place) = choice(ui, field, Some(now), &places(cx.view.studio)) {
         cx.fact(CustodyFact::Placed { thing, place });
     }

@@ -5,7 +5,6 @@ mod receive;
 mod steps;
 
 use craft::digest::Digest;
-use craft::fact::CustodyFact;
 use craft::id::{Thing, ThingKind};
 use craft::ledger::Held as Kept;
 use craft::order::{Page, Photo};
@@ -14,7 +13,8 @@ use craft::stage::Turn;
 use craft::studio::Studio;
 use egui::{Ui, vec2};
 use workbench::present::accounts::{Account, accounts};
-use workbench::present::board::BoardRow;
+use workbench::present::board;
+use workbench::present::labels::shell as shell_labels;
 use workbench::present::labels::{arrival as labels, pack};
 use workbench::present::things::{self, ThingRow, rows};
 use workbench::present::words;
@@ -41,13 +41,14 @@ pub(super) struct ArrivalPage {
     step: steps::Step,
     open: Option<Thing>,
     acting: act::Acting,
-    /// What happens once a thing stands open.
-    then: Option<(Thing, CustodyFact)>,
 }
 
 impl ArrivalPage {
     pub(crate) fn ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>) {
-        self.follow_up(cx);
+        if self.receiving.is_written(cx) {
+            self.form = None;
+            self.tag.ask();
+        }
         let rows = rows(cx.view.studio, cx.held, cx.view.now.day());
         let custody = &cx.held.ledger.custody;
         if custody.things.is_empty() && self.form.is_none() {
@@ -86,14 +87,6 @@ impl ArrivalPage {
         self.open
     }
 
-    /// What was to happen once a packet stands open happens now; where it was not opened, nothing does.
-    fn follow_up(&mut self, cx: &mut Cx<'_>) {
-        let Some((thing, fact)) = self.then.take() else { return };
-        if cx.held.ledger.custody.things.get(&thing).is_some_and(|kept| kept.open) {
-            cx.fact(fact);
-        }
-    }
-
     fn nothing_ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>) {
         heading(ui, labels::NOTHING);
         second(ui, labels::NOTHING_SECOND);
@@ -110,7 +103,6 @@ impl ArrivalPage {
         if let Some(form) = self.form {
             if !self.receiving.ui(ui, cx, form) {
                 self.form = None;
-                self.tag.ask();
             }
             gap(ui, space::BLOCK);
         } else {
@@ -143,20 +135,17 @@ impl ArrivalPage {
     fn step_ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>) {
         let open: Vec<Thing> = cx.held.ledger.custody.open().collect();
         if let Some((lot, share)) = things::keep_backs_due(cx.held).first().copied() {
-            self.then = self.step.keep_back_ui(ui, cx, &mut self.tag, (lot, share));
+            self.step.keep_back_ui(ui, cx, &mut self.tag, (lot, share));
         } else if let Some(thing) = open.first().copied() {
             self.step.close_ui(ui, cx, thing);
         } else if cx.held.ledger.custody.lots.is_empty() {
             if main_button(ui, labels::RECORD).clicked() {
                 self.form = Some(receive::Form::Packet);
             }
-        } else if let Some(row) = row_of(cx)
-            && row.page != Page::Arrival
-            && matches!(row.next.turn(), Turn::Hands | Turn::Parcel)
-        {
-            // Everything here is done: the way on.
-            if main_button(ui, &words::sentence_start(&row.action)).clicked() {
-                cx.go(row.page);
+        } else if let Some((page, action)) = way_on(cx) {
+            // Everything here is done.
+            if main_button(ui, &words::sentence_start(&action)).clicked() {
+                cx.go(page);
             }
         } else {
             return;
@@ -195,7 +184,7 @@ impl ArrivalPage {
         if pressed.link {
             self.open = if is_open { None } else { Some(thing) };
             self.acting = act::Acting::default();
-            cx.drafts.clear_under("order/arrival/act/");
+            cx.drafts.clear_under(act::TAG);
         }
         if self.open == Some(thing) {
             gap(ui, 2.0 * space::STEP);
@@ -259,9 +248,13 @@ fn assign(cx: &mut Cx<'_>, original: Digest, of: Thing) {
     });
 }
 
-/// The order as it stands on the board.
-fn row_of<'a>(cx: &Cx<'a>) -> Option<&'a BoardRow> {
-    cx.view.board.rows.iter().find(|row| row.tag == cx.tag)
+/// Where the maker's hands are wanted next, and for what; none where that is here, or nobody's turn.
+fn way_on(cx: &Cx<'_>) -> Option<(Page, String)> {
+    let today = cx.view.now.day();
+    let next = cx.held.next(today, cx.view.studio.policies().nudge_days);
+    let page = board::page_of(next);
+    let wanted = page != Page::Arrival && matches!(next.turn(), Turn::Hands | Turn::Parcel);
+    wanted.then(|| (page, board::next_words(cx.view.studio, cx.held, next, today)))
 }
 
 /// Where a thing is, as a clause.
@@ -270,8 +263,8 @@ fn where_it_is(studio: &Studio, kept: &Kept) -> String {
         return pack::LOST.to_owned();
     }
     match (kept.part_of, kept.open) {
-        (Some(piece), _) => format!("set into {}", words::thing_plain(piece)),
-        (None, true) => format!("open {}", words::place_in(studio, &kept.place)),
+        (Some(piece), _) => labels::set_into(piece),
+        (None, true) => labels::open_at(&words::place_in(studio, &kept.place)),
         (None, false) => words::place_in(studio, &kept.place),
     }
 }
@@ -297,5 +290,5 @@ fn place_ui(ui: &mut Ui, cx: &Cx<'_>, field: Field<'_>, place: &mut Option<Place
 
 /// "Not yet: …".
 fn not_yet(ui: &mut Ui, why: &str) {
-    say(ui, Face::Body, Tokens::of(ui).care, format!("Not yet: {}.", why.trim_end_matches('.')));
+    say(ui, Face::Body, Tokens::of(ui).care, shell_labels::not_yet(why.trim_end_matches('.')));
 }

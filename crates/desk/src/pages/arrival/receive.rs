@@ -2,12 +2,14 @@
 
 use craft::fact::{CustodyFact, Material, Seal};
 use craft::id::{Thing, ThingKind};
-use craft::order::ThingNote;
+use craft::order::{Sheet, ThingNote};
 use craft::place::Place;
+use craft::reading::Reading;
 use craft::text::Line;
-use craft::units::Share;
+use craft::units::{Mass, Share};
 use egui::Ui;
 use workbench::present::labels::arrival as labels;
+use workbench::present::things::agreed_keep_back;
 use workbench::present::words;
 use workbench::typed::{self, Amount, Typed};
 
@@ -33,6 +35,8 @@ pub(super) struct Receiving {
     why: Option<String>,
     /// What is kept back, where another share than the usual one was agreed.
     keep_back: Option<Share>,
+    /// The thing the form was handed in for: once it is there the form is done with.
+    handed_in: Option<Thing>,
 }
 
 const UNDER: &str = "order/arrival/new/";
@@ -63,13 +67,11 @@ pub(super) fn seal(text: &str) -> Result<Option<Seal>, String> {
 }
 
 /// Writes down how a thing looks.
-pub(super) fn describe(cx: &mut Cx<'_>, thing: Thing, description: Line) {
-    cx.sheet(|sheet| {
-        sheet.things.retain(|note| note.thing != thing);
-        if !description.is_empty() {
-            sheet.things.push(ThingNote { thing, description });
-        }
-    });
+pub(super) fn describe(sheet: &mut Sheet, thing: Thing, description: Line) {
+    sheet.things.retain(|note| note.thing != thing);
+    if !description.is_empty() {
+        sheet.things.push(ThingNote { thing, description });
+    }
 }
 
 impl Receiving {
@@ -84,6 +86,17 @@ impl Receiving {
             cx.drafts.clear_under(UNDER);
         }
         stays
+    }
+
+    /// True once after what was handed in was accepted: the form begins afresh. Where it was refused, everything stays as
+    /// it was typed.
+    pub(super) fn is_written(&mut self, cx: &Cx<'_>) -> bool {
+        let there = |thing: Thing| cx.held.ledger.custody.things.contains_key(&thing);
+        let written = self.handed_in.take().is_some_and(there);
+        if written {
+            *self = Self::default();
+        }
+        written
     }
 
     fn packet_ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>) -> bool {
@@ -112,7 +125,7 @@ impl Receiving {
             let field = Field::new(MUCH, labels::HOW_MUCH).wide(240.0).hint(labels::HOW_MUCH_HINT);
             reading = form_read(ui, cx.drafts, field, amount);
             let field = Field::new(KEPT, labels::KEEP_BACK).wide(220.0);
-            if let Some(share) = read(ui, cx.drafts, field, &words::share(keep_back), typed::share) {
+            if let Some(share) = read(ui, cx.drafts, field, &words::share(keep_back), agreed_keep_back) {
                 self.keep_back = Some(share);
                 keep_back = share;
             }
@@ -125,16 +138,7 @@ impl Receiving {
             ui.spacing_mut().item_spacing.x = 5.0 * space::STEP;
             let able = why.is_none();
             if ui.add_enabled_ui(able, |ui| main_button(ui, labels::RECORD_IT)).inner.clicked() {
-                let packet = (lot, keep_back, place.clone());
-                match self.packet(cx, packet) {
-                    Ok(()) => {
-                        if let Some(reading) = reading {
-                            cx.fact(CustodyFact::Weighed { thing: Thing::wrapping(lot), reading });
-                        }
-                        stays = false;
-                    }
-                    Err(why) => self.why = Some(why),
-                }
+                self.why = self.packet(cx, (lot, keep_back, place.clone()), reading).err();
             }
             stays &= !link(ui, labels::NOT_NOW).clicked();
         });
@@ -151,23 +155,34 @@ impl Receiving {
             return Some(labels::CHOOSE_MATERIAL.to_owned());
         }
         if unread && !drafts.text(MUCH).trim().is_empty() {
-            return Some(format!("look at \u{201c}{}\u{201d} again", labels::HOW_MUCH));
+            return Some(labels::look_again(labels::HOW_MUCH));
         }
         // What is typed and cannot be read yet stays among the drafts.
-        if typed::share(drafts.text(KEPT)).is_err() && !drafts.text(KEPT).is_empty() {
-            return Some(format!("look at \u{201c}{}\u{201d} again", labels::KEEP_BACK));
+        if !drafts.text(KEPT).is_empty() && agreed_keep_back(drafts.text(KEPT)).is_err() {
+            return Some(labels::look_again(labels::KEEP_BACK));
         }
         seal(drafts.text(SEAL)).err()
     }
 
-    fn packet(&self, cx: &mut Cx<'_>, (lot, keep_back, place): (u8, Share, Place)) -> Result<(), String> {
+    /// Hands in everything that is known of a packet at once.
+    fn packet(
+        &mut self,
+        cx: &mut Cx<'_>,
+        (lot, keep_back, place): (u8, Share, Place),
+        reading: Option<Reading<Mass>>,
+    ) -> Result<(), String> {
+        let thing = Thing::wrapping(lot);
         let material = self.material.ok_or_else(|| labels::CHOOSE_MATERIAL.to_owned())?;
         let seal = seal(cx.drafts.text(SEAL))?;
         let description: Line = cx.drafts.text(LOOKS).parse().map_err(|why| format!("{why}"))?;
-        cx.fact(CustodyFact::Received { lot, material, seal, place, photo: None, keep_back });
+        let received = CustodyFact::Received { lot, material, seal, place, photo: None, keep_back };
+        let mut edits = vec![cx.fact_edit(received)];
         if !description.is_empty() {
-            describe(cx, Thing::wrapping(lot), description);
+            edits.push(cx.sheet_edit(|sheet| describe(sheet, thing, description)));
         }
+        edits.extend(reading.map(|reading| cx.fact_edit(CustodyFact::Weighed { thing, reading })));
+        self.handed_in = Some(thing);
+        cx.hand_in(edits, &[UNDER]);
         Ok(())
     }
 
@@ -187,9 +202,13 @@ impl Receiving {
                 match cx.drafts.text(LOOKS).parse::<Line>() {
                     Ok(description) => {
                         let thing = cx.held.ledger.custody.next_free(ThingKind::Keepsake);
-                        cx.fact(CustodyFact::CameAlong { thing, place: place.clone(), photo: None });
-                        describe(cx, thing, description);
-                        stays = false;
+                        let came = CustodyFact::CameAlong { thing, place: place.clone(), photo: None };
+                        let edits = vec![
+                            cx.fact_edit(came),
+                            cx.sheet_edit(|sheet| describe(sheet, thing, description)),
+                        ];
+                        self.handed_in = Some(thing);
+                        cx.hand_in(edits, &[UNDER]);
                     }
                     Err(why) => self.why = Some(why.to_string()),
                 }

@@ -14,7 +14,7 @@ use crate::cx::Cx;
 use crate::look::space;
 use crate::widgets::{Field, form_line, gap, heading, main_button, second};
 
-const TAG: &str = "order/arrival/step/tag";
+const TAG: &str = "once/arrival/step/tag";
 const SEAL: &str = "order/arrival/step/seal";
 
 /// What is chosen for the step so far.
@@ -26,14 +26,15 @@ pub(super) struct Step {
 }
 
 impl Step {
-    /// Puts the keep-back of a lot away. Gives what happens once the packet stands open.
+    /// Puts the keep-back of a lot away.
     pub(super) fn keep_back_ui(
         &mut self,
         ui: &mut Ui,
         cx: &mut Cx<'_>,
         tag: &mut TagField,
         (lot, share): (u8, Share),
-    ) -> Option<(Thing, CustodyFact)> {
+    ) {
+        self.on = false;
         let from = Thing::wrapping(lot);
         let into = cx.held.ledger.custody.next_free(ThingKind::Envelope);
         heading(ui, labels::first_keep_back(&words::share(share), &words::lot(cx.held, lot)));
@@ -61,18 +62,14 @@ impl Step {
             gap(ui, space::STEP);
             not_yet(ui, why);
         }
-        let seal = sealed.ok().filter(|_| pressed)?;
-        cx.drafts.clear(SEAL);
+        let Some(seal) = sealed.ok().filter(|_| pressed) else { return };
         self.on = true;
         let has = cx.held.ledger.custody.share(craft::fact::Holder::Thing(from), lot);
         let part = share.min(has);
         let split = CustodyFact::SplitOff { from, lot, into, part, keep_back: true, seal, place };
-        let Some(check) = check else {
-            cx.fact(split);
-            return None;
-        };
-        cx.fact(CustodyFact::Opened { thing: from, check });
-        Some((from, split))
+        let opened = check.map(|check| CustodyFact::Opened { thing: from, check });
+        let edits = opened.into_iter().chain([split]).map(|fact| cx.fact_edit(fact)).collect();
+        cx.hand_in(edits, &[SEAL, TAG]);
     }
 
     /// Closes what stands open, and puts it away.
@@ -96,12 +93,12 @@ impl Step {
         let pressed = ui.add_enabled_ui(able, |ui| main_button(ui, &labels::close(thing))).inner.clicked();
         match sealed {
             Ok(seal) if pressed => {
-                cx.fact(CustodyFact::Closed { thing, seal });
                 let here = cx.held.ledger.custody.things.get(&thing).map(|kept| &kept.place);
+                let mut edits = vec![cx.fact_edit(CustodyFact::Closed { thing, seal })];
                 if here != Some(&place) {
-                    cx.fact(CustodyFact::Placed { thing, place });
+                    edits.push(cx.fact_edit(CustodyFact::Placed { thing, place }));
                 }
-                cx.drafts.clear(SEAL);
+                cx.hand_in(edits, &[SEAL]);
             }
             Ok(_) => {}
             Err(why) => not_yet(ui, &why),

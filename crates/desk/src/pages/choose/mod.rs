@@ -3,12 +3,14 @@
 mod card;
 
 use craft::fact::{Choice, ClientFact, MessageKind};
-use craft::order::{About, Page};
+use craft::order::{About, Page, Words};
+use craft::studio::{Edit, OrderEdit};
 use craft::text::Text;
 use egui::{Ui, vec2};
-use workbench::present::board::BoardRow;
+use workbench::present::board;
 use workbench::present::choosing::{self, Answer, Round, Way, rounds};
 use workbench::present::labels::choose as labels;
+use workbench::present::labels::shell::not_yet;
 use workbench::present::words;
 
 use super::common;
@@ -16,7 +18,7 @@ use crate::cx::{Cx, Wish};
 use crate::look::{Face, Tokens, space};
 use crate::shell::Side;
 use crate::widgets::{
-    Field, care, fold, form_line, gap, heading, line, link, main_button, one_of, plain_button, rule, say,
+    self, Field, care, fold, form_line, gap, heading, link, main_button, one_of, plain_button, rule, say,
     second,
 };
 
@@ -31,13 +33,13 @@ pub(super) struct ChoosePage {
     earlier: bool,
     mending: bool,
     trouble: Option<String>,
-    /// What was said with the answer that is being recorded: it is written beside the entry once that is there.
-    to_say: Option<(u32, Text)>,
+    /// The entry an answer was handed in for: what was picked is let go once it is there.
+    handed_in: Option<u32>,
 }
 
 impl ChoosePage {
     pub(crate) fn ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>) {
-        self.say_it(cx);
+        self.follow(cx);
         let rounds = rounds(cx.view.studio, cx.held, cx.view.now.day());
         let Some((newest, earlier)) = rounds.split_last() else {
             nothing_ui(ui, cx);
@@ -52,12 +54,12 @@ impl ChoosePage {
         common::words_ui(ui, cx, Page::Choose);
     }
 
-    /// Writes down what was said, once the entry it belongs to is there.
-    fn say_it(&mut self, cx: &mut Cx<'_>) {
-        let Some((expected, text)) = self.to_say.take() else { return };
-        let answers = cx.held.ledger.client.rounds.iter().filter_map(|round| round.answer);
-        if answers.into_iter().any(|(entry, _)| entry == expected) {
-            cx.story(About::Entry(expected), text);
+    /// What was picked is let go once the answer is in the record; where it was refused, it stays.
+    fn follow(&mut self, cx: &Cx<'_>) {
+        let Some(expected) = self.handed_in.take() else { return };
+        let mut answers = cx.held.ledger.client.rounds.iter().filter_map(|round| round.answer);
+        if answers.any(|(entry, _)| entry == expected) {
+            self.leave();
         }
     }
 
@@ -104,34 +106,38 @@ impl ChoosePage {
             Some(_) => {}
             None => {
                 gap(ui, space::STEP);
-                care(ui, format!("Not yet: {}.", labels::PICK_FIRST));
+                care(ui, not_yet(labels::PICK_FIRST));
             }
         }
         if let Some(trouble) = &self.trouble {
             care(ui, trouble.as_str());
         }
         if self.changing && link(ui, labels::KEEP).clicked() {
-            self.leave(cx);
+            self.leave();
+            cx.drafts.clear(SAID_KEY);
         }
     }
 
+    /// The answer and the words it came in go into the record together.
     fn record(&mut self, cx: &mut Cx<'_>, choice: Choice) {
         let text = choosing::told(cx.drafts.text(SAID_KEY), self.way);
         match text.parse::<Text>() {
             Ok(text) => {
-                cx.fact(ClientFact::Chosen(choice));
+                let entry = cx.held.order.log.len() + 1;
+                let mut edits = vec![cx.fact_edit(ClientFact::Chosen(choice))];
                 if !text.is_empty() {
-                    self.to_say = Some((cx.held.order.log.len() + 1, text));
+                    let about = About::Entry(entry);
+                    edits.push(Edit::Order(cx.tag, OrderEdit::Story(Words { about, text })));
                 }
-                self.leave(cx);
+                self.handed_in = Some(entry);
+                cx.hand_in(edits, &[SAID_KEY]);
             }
             Err(why) => self.trouble = Some(format!("{}.", words::sentence_start(&why.to_string()))),
         }
     }
 
-    fn leave(&mut self, cx: &mut Cx<'_>) {
+    fn leave(&mut self) {
         (self.picked, self.way, self.changing, self.trouble) = (None, None, false, None);
-        cx.drafts.clear(SAID_KEY);
     }
 
     fn answered_ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>, round: &Round, answer: &Answer) {
@@ -184,18 +190,27 @@ impl ChoosePage {
 
     /// The client's words can be written down or mended afterwards.
     fn words_said_ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>, answer: &Answer) {
-        let field = Field::new("order/choose/words", labels::SAID).wide(520.0).hint(labels::SAID_HINT);
-        let said = line(ui, cx.drafts, field, &answer.said);
+        const KEY: &str = "order/choose/words";
+        let field = Field::new(KEY, labels::SAID).wide(520.0).hint(labels::SAID_HINT);
+        let now: Text = answer.said.parse().unwrap_or_default();
+        let said = widgets::words(ui, cx.drafts, field, &now);
         gap(ui, 2.0 * space::STEP);
         let ways = Way::ALL.map(|way| (way, way.words()));
         let way = one_of(ui, labels::WAY, answer.way.as_ref(), &ways);
         if said.is_none() && way.is_none() {
             return;
         }
-        let said = said.unwrap_or_else(|| answer.said.clone());
-        match choosing::told(&said, way.or(answer.way)).parse::<Text>() {
-            Ok(text) => cx.story(About::Entry(answer.entry), text),
-            Err(why) => self.trouble = Some(format!("{}.", words::sentence_start(&why.to_string()))),
+        let said = said.unwrap_or(now);
+        match choosing::told(said.as_str(), way.or(answer.way)).parse::<Text>() {
+            Ok(text) => {
+                self.trouble = None;
+                cx.story(About::Entry(answer.entry), text);
+            }
+            Err(why) => {
+                // With the way it came the words are too long: they stay in the field.
+                cx.drafts.put(KEY, said.as_str());
+                self.trouble = Some(format!("{}.", words::sentence_start(&why.to_string())));
+            }
         }
     }
 
@@ -228,8 +243,7 @@ impl ChoosePage {
 
 /// Whose answer it is.
 fn client(cx: &Cx<'_>) -> String {
-    let row: Option<&BoardRow> = cx.view.board.rows.iter().find(|row| row.tag == cx.tag);
-    row.map(|row| row.client.clone()).unwrap_or_default()
+    board::row(cx.view.studio, cx.held, cx.view.now).client
 }
 
 /// When a gentle reminder is due, and that it was sent.

@@ -6,9 +6,6 @@ mod piles;
 mod row;
 mod tag;
 
-use std::collections::BTreeSet;
-
-use craft::digest::Digest;
 use craft::fact::{Check, CustodyFact, HomeFact, LeftOut, PaperKind};
 use craft::id::Thing;
 use craft::order::{Page, Photo};
@@ -17,7 +14,10 @@ use craft::stage::Turn;
 use egui::{Align, Layout, Ui, vec2};
 use workbench::action::{Action, Job};
 use workbench::present::accounts::accounts;
+use workbench::present::board;
+use workbench::present::labels::common::way_to;
 use workbench::present::labels::pack as labels;
+use workbench::present::labels::shell::not_yet;
 use workbench::present::things::{Standing, ThingRow, box_waits_for, rows};
 use workbench::present::words;
 
@@ -39,7 +39,7 @@ pub(super) mod parts {
 }
 
 /// The key of the tag that is read off the things.
-const TAG_KEY: &str = "order/pack/tag";
+const TAG_KEY: &str = "once/pack/tag";
 /// Below this width the two columns stand one below the other.
 const NARROW: f32 = 700.0;
 /// The column of the piles, papers and the box.
@@ -52,8 +52,6 @@ pub(super) struct PackPage {
     tag_first: bool,
     stays_out: bool,
     which: Option<Thing>,
-    /// The photos there were when one of the box was asked for.
-    before: Option<BTreeSet<Digest>>,
     parcel: parcel::ParcelSide,
 }
 
@@ -64,7 +62,6 @@ impl PackPage {
             nothing_ui(ui, cx);
             return;
         }
-        self.take_box_photo(cx);
         let width = ui.available_width();
         if width < NARROW {
             self.things_ui(ui, cx, &rows);
@@ -187,7 +184,11 @@ impl PackPage {
                 self.parcel.closed = false;
                 cx.fact(HomeFact::Unticked { thing });
             }
-            (false, Some(check)) => cx.fact(HomeFact::Ticked { thing, check }),
+            (false, Some(check)) => {
+                // A tag that was read stands for the one thing it was read off.
+                cx.hand_in(vec![cx.fact_edit(HomeFact::Ticked { thing, check })], &[TAG_KEY]);
+                self.tag.ask();
+            }
             (false, None) => {
                 self.tag_first = true;
                 self.tag.ask();
@@ -263,7 +264,7 @@ impl PackPage {
         let waits = box_waits_for(cx.held, rows);
         let counted = cx.held.ledger.to_pack().is_empty();
         if counted || !cx.held.ledger.home.box_photos.is_empty() {
-            self.photo_ui(ui, cx, counted);
+            Self::photo_ui(ui, cx, counted);
         }
         if waits.is_some() {
             self.parcel.closed = false;
@@ -276,7 +277,7 @@ impl PackPage {
         }
     }
 
-    fn photo_ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>, counted: bool) {
+    fn photo_ui(ui: &mut Ui, cx: &mut Cx<'_>, counted: bool) {
         let tokens = Tokens::of(ui);
         heading(ui, labels::PHOTO);
         Self::photos_ui(ui, cx);
@@ -285,13 +286,13 @@ impl PackPage {
         } else {
             say(ui, Face::Second, tokens.ink_2, labels::PHOTO_NONE);
             if counted {
-                self.take_photo_ui(ui, cx);
+                Self::take_photo_ui(ui, cx);
             }
         }
         gap(ui, space::BLOCK);
     }
 
-    fn take_photo_ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>) {
+    fn take_photo_ui(ui: &mut Ui, cx: &mut Cx<'_>) {
         for loose in loose_photos(cx) {
             let size = vec2(120.0, 84.0);
             photo(ui, cx, (loose.original, loose.kind), size, labels::IS_THE_BOX);
@@ -303,11 +304,8 @@ impl PackPage {
             key: "order/pack/photo",
             of: None,
             words: labels::BOX_CAPTION,
-            caption: labels::BOX_CAPTION,
         };
-        if take_in_ui(ui, cx, wanted) {
-            self.before = Some(cx.held.order.sheet.photos.iter().map(|photo| photo.original).collect());
-        }
+        take_in_ui(ui, cx, wanted);
         gap(ui, space::STEP);
         if plain_button(ui, labels::BY_EYE).clicked() {
             cx.fact(HomeFact::NotPhotographed);
@@ -323,18 +321,6 @@ impl PackPage {
             let size = vec2(ui.available_width().min(240.0), 150.0);
             photo(ui, cx, (newest.original, newest.kind), size, labels::PHOTO);
             gap(ui, space::STEP);
-        }
-    }
-
-    /// A photo that was asked for as one of the box, and has come, is recorded as that.
-    fn take_box_photo(&mut self, cx: &mut Cx<'_>) {
-        let Some(before) = &self.before else { return };
-        let new = cx.held.order.sheet.photos.iter().rev();
-        let mut new = new.filter(|photo| photo.of.is_none() && !before.contains(&photo.original));
-        if let Some(photo) = new.next() {
-            let photo = photo.original;
-            self.before = None;
-            cx.fact(HomeFact::BoxPhotographed { photo });
         }
     }
 }
@@ -360,7 +346,7 @@ fn piles_ui(ui: &mut Ui, cx: &Cx<'_>) {
 fn waits_ui(ui: &mut Ui, waits: Option<&str>) {
     if let Some(waits) = waits {
         gap(ui, space::STEP);
-        care(ui, format!("Not yet: {waits}."));
+        care(ui, not_yet(waits));
     }
 }
 
@@ -384,14 +370,16 @@ fn loose_photos<'a>(cx: &Cx<'a>) -> Vec<&'a Photo> {
 
 /// What is to be done before anything is packed, with the way there.
 fn before_ui(ui: &mut Ui, cx: &mut Cx<'_>) {
-    let row = cx.view.board.rows.iter().find(|row| row.tag == cx.tag);
-    let Some(row) = row.filter(|row| row.page < Page::Pack && matches!(row.next.turn(), Turn::Hands)) else {
+    let today = cx.view.now.day();
+    let next = cx.held.next(today, cx.view.studio.policies().nudge_days);
+    let page = board::page_of(next);
+    if page >= Page::Pack || next.turn() != Turn::Hands {
         return;
-    };
-    let page = row.page;
+    }
+    let action = board::next_words(cx.view.studio, cx.held, next, today);
     ui.horizontal_wrapped(|ui| {
-        say(ui, Face::Body, Tokens::of(ui).care, labels::first(&row.action));
-        if link(ui, &format!("to {}", words::page(page))).clicked() {
+        say(ui, Face::Body, Tokens::of(ui).care, labels::first(&action));
+        if link(ui, &way_to(page)).clicked() {
             cx.go(page);
         }
     });

@@ -9,14 +9,13 @@ use workbench::typed::{self, Typed};
 
 use crate::cx::Cx;
 use crate::look::{Face, Tokens, space};
-use crate::widgets::{Field, gap, heading, line, link, main_button, read, say, second};
+use crate::widgets::{Field, gap, heading, link, main_button, read, say, second, words};
 
 /// The parcel's own state.
 #[derive(Debug, Default)]
 pub(super) struct ParcelSide {
     /// The box is closed, and its parcel is written.
     pub(super) closed: bool,
-    trouble: Option<String>,
 }
 
 fn home(cx: &Cx<'_>) -> Option<Parcel> {
@@ -44,15 +43,13 @@ impl ParcelSide {
             insured: None,
         });
         let mut now = before.clone();
-        if let Some(said) =
-            line(ui, cx.drafts, Field::new("order/pack/carrier", labels::CARRIER), before.carrier.as_str())
-        {
-            self.take(&said, &mut now.carrier);
+        let field = Field::new("order/pack/carrier", labels::CARRIER);
+        if let Some(carrier) = words(ui, cx.drafts, field, &before.carrier) {
+            now.carrier = carrier;
         }
-        if let Some(said) =
-            line(ui, cx.drafts, Field::new("order/pack/tracking", labels::TRACKING), before.tracking.as_str())
-        {
-            self.take(&said, &mut now.tracking);
+        let field = Field::new("order/pack/tracking", labels::TRACKING);
+        if let Some(tracking) = words(ui, cx.drafts, field, &before.tracking) {
+            now.tracking = tracking;
         }
         let shown = before.insured.map(|sum| sum.to_string()).unwrap_or_default();
         let currency = cx.view.studio.policies().currency;
@@ -68,9 +65,6 @@ impl ParcelSide {
         }
         second(ui, labels::INSURED_SAYS);
         let tokens = Tokens::of(ui);
-        if let Some(trouble) = &self.trouble {
-            say(ui, Face::Second, tokens.care, trouble.as_str());
-        }
         if now != before {
             put(cx, now.clone());
         }
@@ -80,17 +74,10 @@ impl ParcelSide {
         }
         if now.carrier.is_empty() {
             gap(ui, space::STEP);
-            say(ui, Face::Body, tokens.ink_2, format!("Still missing: {}.", labels::NO_CARRIER));
+            say(ui, Face::Body, tokens.ink_2, labels::still_missing(labels::NO_CARRIER));
         }
         if link(ui, labels::REOPEN).clicked() {
             self.closed = false;
-        }
-    }
-
-    fn take(&mut self, said: &str, into: &mut Line) {
-        match said.parse() {
-            Ok(line) => (*into, self.trouble) = (line, None),
-            Err(why) => self.trouble = Some(format!("{why}.")),
         }
     }
 }
@@ -106,8 +93,8 @@ pub(super) fn known_ui(ui: &mut Ui, cx: &Cx<'_>) {
         (labels::TRACKING, parcel.tracking.to_string()),
         (labels::INSURED, insured),
     ];
-    for (label, words) in lines.into_iter().filter(|(_, words)| !words.is_empty()) {
+    for (label, known) in lines.into_iter().filter(|(_, known)| !known.is_empty()) {
         say(ui, Face::Second, tokens.ink_3, label);
-        say(ui, Face::Body, tokens.ink, words);
+        say(ui, Face::Body, tokens.ink, known);
     }
 }

@@ -21,16 +21,16 @@ pub(in crate::pages) struct Wanted<'a> {
     pub(in crate::pages) of: Option<Thing>,
     /// The same in words: "the packed box".
     pub(in crate::pages) words: &'a str,
-    /// Its caption.
-    pub(in crate::pages) caption: &'a str,
 }
 
-/// A path field, a button for the system's dialog, and what is being taken in. True where a photo was asked for.
-pub(in crate::pages) fn take_in_ui(ui: &mut Ui, cx: &mut Cx<'_>, wanted: Wanted<'_>) -> bool {
-    let mut asked = false;
+/// A path field, a button for the system's dialog, and what is being taken in.
+pub(in crate::pages) fn take_in_ui(ui: &mut Ui, cx: &mut Cx<'_>, wanted: Wanted<'_>) {
+    let tag = cx.tag;
     if plain_button(ui, &labels::choose_photos(wanted.words)).clicked() {
-        cx.act(Action::Pick(Purpose::Photos { tag: cx.tag, of: wanted.of }));
-        asked = true;
+        cx.act(Action::Pick(match wanted.of {
+            Some(thing) => Purpose::Photos { tag, of: Some(thing) },
+            None => Purpose::BoxPhoto { tag },
+        }));
     }
     let label = labels::photo_path(wanted.words);
     let response =
@@ -40,19 +40,19 @@ pub(in crate::pages) fn take_in_ui(ui: &mut Ui, cx: &mut Cx<'_>, wanted: Wanted<
     if !path.is_empty() {
         let pressed = plain_button(ui, &labels::take_in(wanted.words)).clicked();
         if pressed || entered {
-            let caption = wanted.caption.parse::<Line>().unwrap_or_default();
             let source = Source::File(PathBuf::from(path));
-            cx.act(Action::Start(Job::TakePhoto { tag: cx.tag, of: wanted.of, caption, source }));
+            cx.act(Action::Start(match wanted.of {
+                Some(thing) => Job::TakePhoto { tag, of: Some(thing), caption: Line::default(), source },
+                None => Job::TakeBoxPhoto { tag, source },
+            }));
             cx.drafts.clear(wanted.key);
-            asked = true;
         }
     }
     let tokens = Tokens::of(ui);
     say(ui, Face::Second, tokens.ink_3, labels::DROP);
     for row in &cx.view.jobs {
-        if matches!(row.job, Job::TakePhoto { tag, .. } if *tag == cx.tag) {
+        if matches!(row.job, Job::TakePhoto { tag, .. } | Job::TakeBoxPhoto { tag, .. } if *tag == cx.tag) {
             say(ui, Face::Second, tokens.ink_2, row.words());
         }
     }
-    asked
 }

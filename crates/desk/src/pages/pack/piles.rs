@@ -2,12 +2,12 @@
 
 use craft::id::{Thing, ThingKind};
 use craft::ledger::Role;
-use craft::shelf::What;
 use egui::{Galley, Rect, Sense, Ui, WidgetInfo, pos2, vec2};
 use std::sync::Arc;
 use workbench::present::accounts::Account;
 use workbench::present::board::stone_marks;
 use workbench::present::labels::pack as labels;
+use workbench::present::things::{PieceForm, form_of};
 use workbench::present::words;
 
 use crate::cx::Cx;
@@ -109,12 +109,10 @@ pub(in crate::pages) fn thing_picture(cx: &Cx<'_>, thing: Thing) -> ThingPicture
         }
         ThingKind::Piece => {
             let no = cx.held.ledger.fit.set.iter().find(|(_, piece)| **piece == thing).map(|(no, _)| *no);
-            let setting = cx.held.order.sheet.setting.as_ref().and_then(|id| cx.view.studio.shelf().get(id));
-            let is_ring = !cx.held.order.sheet.ring.is_empty()
-                || setting.is_some_and(|item| {
-                    matches!(&item.what, What::Setting(setting) if setting.kind.as_str().contains("ring"))
-                });
-            let form = if is_ring { Form::Ring } else { Form::Pendant };
+            let form = match form_of(cx.view.studio, cx.held) {
+                PieceForm::Ring => Form::Ring,
+                PieceForm::Pendant => Form::Pendant,
+            };
             ThingPicture::Piece(form, stone(no.unwrap_or(0)))
         }
     }

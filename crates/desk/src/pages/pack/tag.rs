@@ -13,11 +13,14 @@ use crate::widgets::{Field, fold, form_line, plain_button, say};
 /// Letters that come faster than this, in seconds for a whole tag, come from a scanner.
 const SCANNED_S: f64 = 0.3;
 
-/// What the field remembers between frames.
+/// What the field remembers between frames. The key of its draft begins with "once/": a tag that was read off a thing is
+/// forgotten when the order is left.
 #[derive(Debug, Default)]
 pub(in crate::pages) struct TagField {
     began_s: f64,
     before: String,
+    /// Everything that stands in the field came letter by letter, and was seen coming.
+    seen: bool,
     how: Option<How>,
     wants_focus: bool,
     picking: bool,
@@ -59,7 +62,7 @@ impl TagField {
             response.request_focus();
         }
         let text = cx.drafts.text(key).to_owned();
-        self.follow(ui, &text);
+        self.follow(ui, &text, response.has_focus() || response.lost_focus());
         let read = tag_words::read(cx.view.studio, cx.tag, &text);
         match &read {
             Ok(_) => {
@@ -79,18 +82,23 @@ impl TagField {
     }
 
     /// Notices how the letters come.
-    fn follow(&mut self, ui: &Ui, text: &str) {
+    fn follow(&mut self, ui: &Ui, text: &str, has_keyboard: bool) {
         if text == self.before {
             return;
         }
-        let (now_s, pasted) = ui.input(|input| {
-            (input.time, input.events.iter().any(|event| matches!(event, egui::Event::Paste(_))))
+        let (now_s, came) = ui.input(|input| {
+            let came = |event: &egui::Event| matches!(event, egui::Event::Text(_));
+            let pasted = |event: &egui::Event| matches!(event, egui::Event::Paste(_));
+            (input.time, input.events.iter().any(came) && !input.events.iter().any(pasted))
         });
+        let came = came && has_keyboard;
         if self.before.trim().is_empty() {
             self.began_s = now_s;
+            self.seen = came;
         }
+        self.seen &= came;
         if self.how != Some(How::Picked) || text.parse::<Tag>().is_err() {
-            let quick = now_s - self.began_s < SCANNED_S && !pasted;
+            let quick = self.seen && now_s - self.began_s < SCANNED_S;
             self.how = Some(if quick { How::Scanned } else { How::Typed });
         }
         text.clone_into(&mut self.before);

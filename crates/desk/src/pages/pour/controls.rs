@@ -94,7 +94,7 @@ fn open_ui(page: &mut PourPage, ui: &mut Ui, cx: &mut Cx<'_>, no: u8, thing: Thi
     if page.opening != Some(thing) {
         (page.opening, page.tag) = (Some(thing), TagField::default());
     }
-    let key = draft(no, thing, "tag");
+    let key = format!("once/{}", draft(no, thing, "tag"));
     let read = page.tag.ui(ui, cx, &key, label::TAG);
     gap(ui, 2.0 * space::STEP);
     let pressed = ui.add_enabled_ui(read.check.is_some(), |ui| main_button(ui, label::OPEN).clicked()).inner;

@@ -7,6 +7,7 @@ mod first;
 mod fit;
 mod golden;
 mod hand;
+mod handed_in;
 mod home;
 mod lamp;
 mod looks;

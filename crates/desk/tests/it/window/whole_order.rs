@@ -155,10 +155,10 @@ fn set_and_pack(hand: &mut Hand) {
     assert_eq!(held(hand).stage(), Stage::Set);
     go(hand, Page::Pack);
     let tag = tag(hand).to_string();
-    hand.fill(pack::TAG, &tag);
     let to_tick: Vec<String> = hand.names().into_iter().filter(|name| name.starts_with("tick ")).collect();
     assert!(to_tick.len() >= 4, "{to_tick:?}");
     for name in &to_tick {
+        hand.fill(pack::TAG, &tag);
         hand.press(name);
     }
     hand.press(pack::BY_EYE);

@@ -54,6 +54,10 @@ pub const NEEDS_WEIGHT: &str =
     "a share needs a whole: write a weight, such as \"31 mg\", or by eye \"about 300 mg\"";
 /// A seal that is no number.
 pub const SEAL_IS_A_NUMBER: &str = "a seal has a number, such as 14; leave it empty where there is none";
+/// A field that cannot be read yet.
+pub fn look_again(field: &str) -> String {
+    format!("look at \u{201c}{field}\u{201d} again")
+}
 /// Nothing to call a keepsake.
 pub const SAY_WHAT: &str = "say what it is";
 
@@ -163,6 +167,19 @@ pub const FOUND_PLACE: &str = "Where it lies now";
 pub const IN_BOX: &str = "It is in the box: it comes out on the pack page.";
 /// It stays in its mould.
 pub const IN_MOULD: &str = "It lies in its mould until it is taken out on the pour page.";
+
+/// Where a stone is that was set: "set into piece 1".
+pub fn set_into(piece: Thing) -> String {
+    format!("set into {}", words::thing_plain(piece))
+}
+/// Where a thing is that stands open; `place` is a clause: "open on the bench".
+pub fn open_at(place: &str) -> String {
+    format!("open {place}")
+}
+/// What a thing holds of a material: "a third of the hair".
+pub fn share_of_lot(share: &str, lot: &str) -> String {
+    format!("{share} of {lot}")
+}
 
 /// Over photos that nobody said anything about.
 pub const LOOSE_PHOTOS: &str = "Photos of what?";

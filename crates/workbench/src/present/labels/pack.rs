@@ -165,6 +165,10 @@ pub const POSTED: &str = "It is posted";
 pub const REOPEN: &str = "open the box again";
 /// Without a carrier.
 pub const NO_CARRIER: &str = "name the carrier, so that the parcel can be asked after";
+/// What is still missing of the parcel.
+pub fn still_missing(what: &str) -> String {
+    format!("Still missing: {what}.")
+}
 /// Where it goes on.
 pub const TO_AFTER: &str = "Go on: what comes after";
 
