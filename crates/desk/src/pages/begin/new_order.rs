@@ -126,3 +126,44 @@ pub(super) fn opened(edits: &[Edit]) -> Option<Tag> {
         _ => None,
     })
 }
+
+#[cfg(test)]
+mod tests {
+    use std::sync::Arc;
+
+    use workbench::clock::{Clock as _, SystemClock};
+    use workbench::session::Session;
+
+    use super::*;
+
+    #[test]
+    fn what_is_typed_stays_until_the_order_is_there() {
+        let dir = tempfile::tempdir().unwrap();
+        let clock = Arc::new(SystemClock::new());
+        workbench::founding::demo(dir.path(), clock.now()).unwrap();
+        let mut session = Session::open(dir.path(), clock).unwrap();
+        let (mut form, mut drafts, mut wishes) = (NewOrder::default(), Drafts::default(), Vec::new());
+        drafts.put(NAME, "Old Bess");
+        drafts.put(CLIENT, "Ada Bright");
+        let ui = &mut |ui: &mut Ui| form.open(ui, &session.view(), &drafts, &mut wishes);
+        let mut asked = false;
+        egui::__run_test_ui(|shown| {
+            if !std::mem::replace(&mut asked, true) {
+                ui(shown);
+            }
+        });
+        let Some(Wish::HandIn { edits, clear }) = wishes.pop() else { panic!("it is handed in as one") };
+        assert_eq!(clear, [UNDER]);
+        let handed = form.handed.clone();
+        // Refused: the form is as it was, and open.
+        assert!(!form.taken(&session.view(), &mut drafts, &mut wishes));
+        assert_eq!((drafts.text(NAME), drafts.text(CLIENT), wishes.len()), ("Old Bess", "Ada Bright", 0));
+        // Taken: it closes, and goes to the brief.
+        session.act(Action::Together(edits));
+        form.handed = handed.clone();
+        assert!(form.taken(&session.view(), &mut drafts, &mut wishes));
+        assert_eq!(drafts.text(NAME), "");
+        let Some(Wish::Act(Action::Go(Nav::Bench(tag, Page::Brief)))) = wishes.pop() else { panic!() };
+        assert_eq!(Some(tag), handed);
+    }
+}
