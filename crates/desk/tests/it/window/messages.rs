@@ -148,6 +148,7 @@ fn a_message_that_cannot_be_noted_keeps_its_day_and_leaves_one_notice() {
     assert_eq!(noted(&mut hand), before);
     let view = hand.window().session().unwrap().view();
     assert!(view.notice.is_some());
+    hand.resize(vec2(1280.0, 2400.0));
     assert!(hand.sees("yesterday"), "what was typed stays");
     hand.act(workbench::action::Action::Dismiss);
     assert!(hand.window().session().unwrap().view().notice.is_none(), "refused once, said once");
