@@ -10,7 +10,7 @@ use workbench::present::words;
 
 use crate::cx::Cx;
 use crate::look::{Face, Tokens, space};
-use crate::widgets::{Field, area, focus, gap, heading, link, say};
+use crate::widgets::{Field, focus, gap, heading, link, say, text};
 use workbench::present::labels::common as labels;
 use workbench::present::labels::shell as labels_shell;
 
@@ -33,16 +33,14 @@ pub(super) fn missing_ui(ui: &mut Ui, cx: &mut Cx<'_>, told: &PageView) {
 
 /// The maker's own words about a page.
 pub(super) fn words_ui(ui: &mut Ui, cx: &mut Cx<'_>, which: Page) {
-    let now = cx.held.order.story.about(About::Page(which)).map(ToString::to_string).unwrap_or_default();
+    let now = cx.held.order.story.about(About::Page(which)).cloned().unwrap_or_default();
     let key = format!("order/words/{}", words::page(which));
     let field = Field::new(&key, labels::WORDS).wide(620.0);
     if cx.drafts.are_words_wanted() {
         focus(ui, cx.drafts, &key);
     }
-    if let Some(said) = area(ui, cx.drafts, field, &now)
-        && let Ok(text) = said.parse()
-    {
-        cx.story(About::Page(which), text);
+    if let Some(said) = text(ui, cx.drafts, field, &now) {
+        cx.story(About::Page(which), said);
     }
     gap(ui, 4.0 * space::STEP);
 }

@@ -46,6 +46,11 @@ impl Drafts {
         self.texts.get(key).map_or("", String::as_str)
     }
 
+    /// What stands in a draft, where there is one.
+    pub fn get(&self, key: &str) -> Option<&str> {
+        self.texts.get(key).map(String::as_str)
+    }
+
     /// Puts words into a draft.
     pub fn put(&mut self, key: &str, words: impl Into<String>) {
         self.texts.insert(key.to_owned(), words.into());

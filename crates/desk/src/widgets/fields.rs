@@ -3,11 +3,11 @@
 
 use egui::{Button, ComboBox, Key, Margin, Response, RichText, TextEdit, Ui};
 
-use workbench::present::words::sentence_start;
 use workbench::typed::Typed;
 
 use super::drafts::Drafts;
-use super::parts::{labelled, say};
+use super::parts::{labelled, say, wrong};
+use super::press::tell_chosen;
 use crate::look::{Face, Tokens, space};
 
 /// A field: its key among the drafts, its label, how wide it is, and what stands in it while it is empty.
@@ -73,6 +73,11 @@ fn dressed<'t>(ui: &Ui, text: &'t mut String, field: &Field<'_>, many: bool) -> 
         .desired_width(field.points(ui))
 }
 
+/// True in the frame in which Enter was pressed in a field of one line.
+pub fn entered(ui: &Ui, response: &Response) -> bool {
+    response.lost_focus() && ui.input(|input| input.key_pressed(Key::Enter))
+}
+
 /// A line that shows `value`: gives what it shall be, once Enter is pressed or the field is left.
 pub fn line(ui: &mut Ui, drafts: &mut Drafts, field: Field<'_>, value: &str) -> Option<String> {
     bound(ui, drafts, field, value, false)
@@ -127,7 +132,7 @@ pub fn read<T>(
                 drafts.put(field.key, text);
             }
             Err(why) => {
-                say(ui, Face::Second, Tokens::of(ui).care, format!("{}.", sentence_start(&why)));
+                wrong(ui, &why);
                 drafts.put(field.key, text);
             }
         }
@@ -154,7 +159,7 @@ pub fn form_read<T>(
                 Some(typed.value)
             }
             Err(why) => {
-                say(ui, Face::Second, Tokens::of(ui).care, format!("{}.", sentence_start(&why)));
+                wrong(ui, &why);
                 None
             }
         }
@@ -244,6 +249,7 @@ pub fn one_of<T: PartialEq + Clone>(
                 let response = ui.add(Button::new(text).stroke(edge).min_size(egui::vec2(0.0, space::PRESS)));
                 let name = if label.is_empty() { (*words).to_owned() } else { format!("{label}: {words}") };
                 let response = response.accessible_name(name);
+                tell_chosen(ui, &response, chosen);
                 if response.clicked() && !chosen {
                     taken = Some(value.clone());
                 }

@@ -15,9 +15,9 @@ mod said;
 
 pub use cells::{Column, cells, columns, sentence};
 pub use drafts::Drafts;
-pub use fields::{Field, area, choice, focus, form_area, form_line, form_read, line, one_of, read};
+pub use fields::{Field, area, choice, entered, focus, form_area, form_line, form_read, line, one_of, read};
 pub use follow::follow_focus;
-pub use parts::{care, gap, heading, known, labelled, note, pair, rule, say, scrolled, second};
+pub use parts::{care, gap, heading, known, labelled, note, pair, rule, say, scrolled, second, wrong};
 pub use pick::{focus_pick, pick};
 pub use press::{fold, link, main_button, plain_button, tab, tick};
 pub use rows::{Picture, picture_row};

@@ -2,6 +2,8 @@
 
 use egui::{Color32, Frame, Margin, Response, RichText, Stroke, Ui, vec2};
 
+use workbench::present::words::sentence_start;
+
 use crate::look::{Face, Tokens, space};
 
 /// Words in one face and colour, broken into lines where the page ends.
@@ -22,6 +24,11 @@ pub fn second(ui: &mut Ui, words: impl Into<String>) -> Response {
 /// Words that ask for care: "Not yet: …".
 pub fn care(ui: &mut Ui, words: impl Into<String>) -> Response {
     say(ui, Face::Body, Tokens::of(ui).care, words)
+}
+
+/// What is wrong, under a field.
+pub fn wrong(ui: &mut Ui, why: &str) -> Response {
+    say(ui, Face::Second, Tokens::of(ui).care, format!("{}.", sentence_start(why)))
 }
 
 /// Room between blocks.

@@ -53,6 +53,7 @@ pub fn tab(ui: &mut Ui, words: &str, open: bool, past: bool) -> Response {
         (false, false) => (Face::Body, tokens.ink_3),
     };
     let response = words_button(ui, words, face, ink);
+    tell_chosen(ui, &response, open);
     if open {
         let rect = response.rect;
         let line =
@@ -60,6 +61,11 @@ pub fn tab(ui: &mut Ui, words: &str, open: bool, past: bool) -> Response {
         ui.painter().rect_filled(line, 0.0, tokens.accent);
     }
     response
+}
+
+/// Whoever does not see which one of a few is chosen hears it.
+pub(super) fn tell_chosen(ui: &Ui, response: &Response, chosen: bool) {
+    ui.ctx().accesskit_node_builder(response.id, |node| node.set_toggled(chosen.into()));
 }
 
 /// Bare words that take clicks and the keyboard.

@@ -5,7 +5,7 @@ use std::time::Duration;
 
 use egui::{ProgressBar, Ui, vec2};
 use workbench::action::{Action, Job, JobId};
-use workbench::present::labels::papers::STOP;
+use workbench::present::labels::papers::{STOP, stop};
 use workbench::present::words::sentence_start;
 
 use super::{link, say};
@@ -27,6 +27,7 @@ impl Running {
         let now_s = ui.input(|input| input.time);
         let view = cx.view;
         self.since.retain(|id, _| view.jobs.iter().any(|row| row.id == *id));
+        let mut named = Vec::new();
         for row in view.jobs.iter().filter(|row| which(row.job)) {
             let since_s = *self.since.entry(row.id).or_insert(now_s);
             let left_s = MOMENT_S - (now_s - since_s);
@@ -35,6 +36,9 @@ impl Running {
                 continue;
             }
             let words = row.words();
+            let name = stop(row.job, 0);
+            let nth = named.iter().filter(|other| **other == name).count();
+            named.push(name);
             ui.horizontal_wrapped(|ui| {
                 ui.spacing_mut().item_spacing.x = space::ROW;
                 let bar = ProgressBar::new(f32::from(row.percent) / 100.0)
@@ -43,7 +47,8 @@ impl Running {
                     .fill(Tokens::of(ui).accent);
                 ui.allocate_ui(vec2(160.0, 20.0), |ui| ui.add(bar));
                 say(ui, Face::Second, Tokens::of(ui).ink_2, format!("{}.", sentence_start(&words)));
-                if link(ui, STOP).on_hover_text(words.as_str()).clicked() {
+                let link = link(ui, STOP).accessible_name(stop(row.job, nth));
+                if link.on_hover_text(words.as_str()).clicked() {
                     cx.act(Action::Cancel(row.id));
                 }
             });

@@ -3,14 +3,12 @@
 use std::fmt::Display;
 use std::str::FromStr;
 
-use egui::{Key, Ui};
-use workbench::present::words::sentence_start;
+use egui::{InputState, Key, Modifiers, Ui};
 use workbench::typed::Typed;
 
 use super::drafts::Drafts;
 use super::fields::{Field, area, line, read};
-use super::parts::say;
-use crate::look::{Face, Tokens};
+use super::parts::wrong;
 
 /// A line of words: gives them once Enter is pressed or the field is left. Words that cannot be kept stay in the field,
 /// with what would be right under it.
@@ -35,13 +33,26 @@ where
     T: FromStr<Err: Display> + Display,
 {
     kept(ui, drafts, field.rows(1), now, |ui, drafts, field, now| {
+        // Enter hands the line in. The field never sees it, or it would put a break over what is marked.
+        let id = drafts.id(field.key);
+        let entered = ui.memory(|memory| memory.has_focus(id)) && ui.input_mut(take_enter);
         let said = area(ui, drafts, field, now);
-        // Enter hands the line in, and a pasted break is a space.
-        let entered = said.is_none() && drafts.text(field.key).contains('\n');
-        let said = if entered { drafts.take(field.key) } else { said };
-        said.map(|said| said.split('\n').collect::<Vec<_>>().join(if entered { "" } else { " " }))
-            .filter(|said| said != now)
+        let said = if entered && said.is_none() { drafts.take(field.key) } else { said };
+        // A pasted break is a space.
+        if drafts.text(field.key).contains('\n') {
+            let text = one_line(drafts.text(field.key));
+            drafts.put(field.key, text);
+        }
+        said.map(|said| one_line(&said)).filter(|said| said != now)
     })
+}
+
+fn take_enter(input: &mut InputState) -> bool {
+    [Modifiers::NONE, Modifiers::SHIFT].into_iter().any(|with| input.consume_key(with, Key::Enter))
+}
+
+fn one_line(text: &str) -> String {
+    text.replace("\r\n", " ").replace('\n', " ")
 }
 
 fn kept<T>(
@@ -69,8 +80,7 @@ where
             }
         }
         if let Err(why) = drafts.text(field.key).parse::<T>() {
-            let words = format!("{}.", sentence_start(&why.to_string()));
-            say(ui, Face::Second, Tokens::of(ui).care, words);
+            wrong(ui, &why.to_string());
         }
         None
     })

@@ -1,8 +1,17 @@
 //! The papers of an order as rows: what can be written, what was written and when.
 
+use std::collections::BTreeMap;
+use std::sync::Arc;
+
+use chrono::NaiveDate;
+use craft::client::Client;
 use craft::digest::Digest;
 use craft::fact::PaperKind;
+use craft::id::ShelfId;
 use craft::moment::Moment;
+use craft::order::Order;
+use craft::policies::Policies;
+use craft::shelf::Item;
 use craft::stage::Stage;
 use craft::studio::{Held, Studio};
 use craft::tag::Tag;
@@ -46,6 +55,56 @@ impl PaperRow {
             (None, Some(_)) => "not yet".to_owned(),
             (None, None) => "can be written now".to_owned(),
         }
+    }
+}
+
+/// The rows of one order, made anew only where something has changed that they are made of.
+#[derive(Debug, Default)]
+pub struct Rows {
+    made: Option<(Basis, Arc<[PaperRow]>)>,
+}
+
+/// All that papers are made of.
+#[derive(Debug, PartialEq)]
+struct Basis {
+    day: NaiveDate,
+    order: Order,
+    client: Option<Client>,
+    policies: Policies,
+    shelf: BTreeMap<ShelfId, Item>,
+}
+
+impl Basis {
+    fn of(studio: &Studio, held: &Held, now: Moment) -> Self {
+        Self {
+            day: now.day(),
+            order: held.order.clone(),
+            client: studio.clients().get(&held.order.client).cloned(),
+            policies: studio.policies().clone(),
+            shelf: studio.shelf().clone(),
+        }
+    }
+
+    fn stands(&self, studio: &Studio, held: &Held, now: Moment) -> bool {
+        self.day == now.day()
+            && self.order == held.order
+            && self.client.as_ref() == studio.clients().get(&held.order.client)
+            && self.policies == *studio.policies()
+            && self.shelf == *studio.shelf()
+    }
+}
+
+impl Rows {
+    /// The papers of an order, in the order they come.
+    pub fn of(&mut self, studio: &Studio, held: &Held, tag: Tag, now: Moment) -> Arc<[PaperRow]> {
+        if let Some((basis, made)) = &self.made
+            && basis.stands(studio, held, now)
+        {
+            return made.clone();
+        }
+        let made: Arc<[PaperRow]> = rows(studio, held, tag, now).into();
+        self.made = Some((Basis::of(studio, held, now), made.clone()));
+        made
     }
 }
 
@@ -127,6 +186,28 @@ mod tests {
         assert_eq!((folder.as_str(), order.clone()), ("papers", bench.tag.to_string().to_lowercase()));
         assert_eq!(*name, paper_file_name(PaperKind::Packing, &Digest::of(b"paper")));
         assert!(rows[2].held.is_some());
+    }
+
+    #[test]
+    fn kept_rows_are_made_anew_for_what_is_recorded_and_for_what_others_change() {
+        let mut bench = bench(Stage::Packed);
+        let mut kept = Rows::default();
+        let mut now = |bench: &crate::present::sample::Bench| {
+            let held = bench.studio.order(bench.tag).unwrap();
+            kept.of(&bench.studio, held, bench.tag, bench.now())
+        };
+        let first = now(&bench);
+        assert!(Arc::ptr_eq(&first, &now(&bench)), "nothing has changed, so they are the same ones");
+        bench.record(HomeFact::PaperIssued { paper: PaperKind::Care, file: Digest::of(b"again") });
+        let second = now(&bench);
+        assert_eq!(second[4].kept.len(), first[4].kept.len() + 1);
+        let id = bench.studio.order(bench.tag).unwrap().order.client.clone();
+        let mut client = bench.studio.clients()[&id].clone();
+        client.country = "Norway".parse().unwrap();
+        let put = craft::studio::ClientEdit::Put(Box::new(client));
+        let at = bench.now();
+        bench.studio.apply(craft::studio::Edit::Client(id, put), at).unwrap();
+        assert!(!Arc::ptr_eq(&second, &now(&bench)), "papers name the client");
     }
 
     #[test]

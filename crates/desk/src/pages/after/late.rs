@@ -4,7 +4,6 @@ use chrono::NaiveDate;
 use craft::fact::Fact;
 use craft::studio::{Edit, OrderEdit};
 use egui::Ui;
-use workbench::action::Action;
 use workbench::present::labels::after as labels;
 use workbench::typed;
 
@@ -35,14 +34,22 @@ pub(in crate::pages) fn day_ui(ui: &mut Ui, cx: &mut Cx<'_>, key: &str, label: &
     }
 }
 
-/// Records a fact for that day; nothing while the day cannot be read, which the field says.
-pub(in crate::pages) fn record(cx: &mut Cx<'_>, when: When, fact: impl Into<Fact>) -> bool {
+/// A fact of that day as an edit; none while the day cannot be read, which the field says.
+pub(in crate::pages) fn told(cx: &Cx<'_>, when: When, fact: impl Into<Fact>) -> Option<Edit> {
     match when {
-        When::Now => cx.fact(fact),
-        When::Before(day) => {
-            cx.act(Action::Edit(Edit::Order(cx.tag, OrderEdit::Told(day, fact.into()))));
-        }
-        When::Unread => return false,
+        When::Now => Some(cx.fact_edit(fact)),
+        When::Before(day) => Some(Edit::Order(cx.tag, OrderEdit::Told(day, fact.into()))),
+        When::Unread => None,
     }
-    true
+}
+
+/// Records a fact for the day in the field of that key, which is emptied once the fact is taken. False while the day
+/// cannot be read.
+pub(in crate::pages) fn record(cx: &mut Cx<'_>, when: When, fact: impl Into<Fact>, key: &str) -> bool {
+    let told = told(cx, when, fact);
+    let can = told.is_some();
+    if let Some(edit) = told {
+        cx.hand_in(vec![edit], &[key]);
+    }
+    can
 }

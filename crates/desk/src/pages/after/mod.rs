@@ -11,6 +11,7 @@ use craft::stage::Next;
 use egui::Ui;
 use workbench::present::board::{next_words, page_of};
 use workbench::present::labels::after as labels;
+use workbench::present::labels::shell::not_yet;
 use workbench::present::messages::message;
 use workbench::present::pages::page;
 use workbench::present::words;
@@ -42,6 +43,8 @@ pub(super) struct AfterPage {
     place: Option<Place>,
     /// What is still to be said before it can be recorded.
     wanted: Option<&'static str>,
+    /// How long the log was when it was handed in: the form is empty again once it is taken.
+    told_at: Option<u32>,
 }
 
 const ARRIVED_ON: &str = "order/after/arrived";
@@ -101,8 +104,8 @@ fn arrived_ui(ui: &mut Ui, cx: &mut Cx<'_>, next: Next) {
             when = late::day_ui(ui, cx, ARRIVED_ON, labels::DAY);
         } else {
             gap(ui, 18.0);
-            if main_button(ui, labels::ARRIVED).clicked() && late::record(cx, when, HomeFact::Arrived) {
-                cx.drafts.clear(ARRIVED_ON);
+            if main_button(ui, labels::ARRIVED).clicked() {
+                late::record(cx, when, HomeFact::Arrived, ARRIVED_ON);
             }
         }
     });
@@ -123,7 +126,7 @@ fn thank_ui(ui: &mut Ui, cx: &mut Cx<'_>) {
             gap(ui, 3.0 * space::STEP);
         }
         Err(why) => {
-            care(ui, format!("Not yet: {why}."));
+            care(ui, not_yet(why));
             gap(ui, 2.0 * space::STEP);
         }
     }
@@ -148,8 +151,8 @@ fn thank_ui(ui: &mut Ui, cx: &mut Cx<'_>) {
         } else {
             (labels::WROTE_BACK, ClientFact::Thanked)
         };
-        if plain_button(ui, said).clicked() && late::record(cx, when, fact) {
-            cx.drafts.clear(THANKED_ON);
+        if plain_button(ui, said).clicked() {
+            late::record(cx, when, fact, THANKED_ON);
         }
     });
 }

@@ -19,6 +19,9 @@ const DAY: &str = "order/after/telling/day";
 
 impl AfterPage {
     pub(super) fn things_ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>) {
+        if self.told_at.take().is_some_and(|at| cx.held.order.log.len() > at) {
+            *self = Self::default();
+        }
         let all = labels::things(cx.view.studio, cx.held);
         for (title, gone) in [(labels::WENT_HOME, true), (labels::STAYED, false)] {
             if !all.iter().any(|row| row.gone == gone) {
@@ -83,9 +86,8 @@ impl AfterPage {
             (Some(thing), Telling::CameBack, Some(place)) => HomeFact::CameBack { thing, place },
             (Some(_), Telling::CameBack, None) => return self.wanted = Some(labels::PLACE_WANTED),
         };
-        if late::record(cx, when, fact) {
-            cx.drafts.clear(DAY);
-            *self = Self::default();
+        if late::record(cx, when, fact, DAY) {
+            self.told_at = Some(cx.held.order.log.len());
         }
     }
 

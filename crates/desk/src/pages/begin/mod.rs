@@ -105,9 +105,3 @@ impl Suggested {
         name
     }
 }
-
-/// What is wrong, under a field.
-fn wrong_ui(ui: &mut Ui, why: &str) {
-    let words = format!("{}.", workbench::present::words::sentence_start(why));
-    say(ui, Face::Second, Tokens::of(ui).care, words);
-}

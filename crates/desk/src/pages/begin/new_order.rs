@@ -3,17 +3,21 @@
 use craft::order::Page;
 use craft::studio::{Edit, OrderEdit};
 use craft::tag::Tag;
-use egui::{Key, Response, Ui};
+use egui::Ui;
 use workbench::action::{Action, Nav};
 use workbench::present::labels::begin as labels;
 use workbench::quick::{Field as Of, Wrong, new_order, new_order_for};
 use workbench::view::View;
 
-use super::{Suggested, just_opened, wrong_ui};
+use super::{Suggested, just_opened};
 use crate::cx::Wish;
 use crate::look::space;
-use crate::widgets::{Drafts, Field, cells, form_line, gap, heading, link, main_button, second};
+use crate::widgets::{
+    Drafts, Field, cells, entered, form_line, gap, heading, link, main_button, second, wrong,
+};
 
+/// How the keys of the form begin.
+const UNDER: &str = "begin/new/";
 const NAME: &str = "begin/new/name";
 const CLIENT: &str = "begin/new/client";
 
@@ -23,6 +27,8 @@ pub(super) struct NewOrder {
     seen: u64,
     suggested: Suggested,
     wrong: Wrong,
+    /// The order that was handed in, until it is known whether it was taken.
+    handed: Option<Tag>,
 }
 
 impl NewOrder {
@@ -34,22 +40,25 @@ impl NewOrder {
         drafts: &mut Drafts,
         wishes: &mut Vec<Wish>,
     ) -> bool {
+        if self.taken(view, drafts, wishes) {
+            return true;
+        }
         let first = just_opened(ui, &mut self.seen);
         heading(ui, labels::NEW);
         second(ui, labels::NEW_HINT);
         gap(ui, 4.0 * space::STEP);
-        let mut entered = false;
+        let mut done = false;
         cells(ui, &[240.0, 0.0], |ui, place| {
             if place == 0 {
                 let response = form_line(ui, drafts, Field::new(NAME, labels::REMEMBERED).wide(0.0));
                 if first {
                     response.request_focus();
                 }
-                entered |= is_entered(ui, &response);
+                done |= entered(ui, &response);
                 self.wrong_of(ui, &[Of::Name, Of::Tag]);
             } else {
                 let response = form_line(ui, drafts, Field::new(CLIENT, labels::CLIENT).wide(0.0));
-                entered |= is_entered(ui, &response);
+                done |= entered(ui, &response);
                 self.wrong_of(ui, &[Of::Client]);
                 if let Some(name) = self.suggested.ui(ui, view, drafts.text(CLIENT)) {
                     drafts.put(CLIENT, name);
@@ -62,25 +71,25 @@ impl NewOrder {
         ui.horizontal(|ui| {
             ui.spacing_mut().item_spacing.x = 5.0 * space::STEP;
             let open = ui.add_enabled_ui(view.read_only.is_none(), |ui| main_button(ui, labels::OPEN)).inner;
-            if open.clicked() || (entered && view.read_only.is_none()) {
-                close = self.open(view, drafts, wishes);
+            if open.clicked() || (done && view.read_only.is_none()) {
+                self.open(ui, view, drafts, wishes);
             }
             close |= link(ui, labels::CLOSE).clicked();
         });
         if let Some(why) = view.read_only {
-            wrong_ui(ui, why);
+            wrong(ui, why);
         }
         close
     }
 
     fn wrong_of(&self, ui: &mut Ui, fields: &[Of]) {
         for (_, why) in self.wrong.iter().filter(|(field, _)| fields.contains(field)) {
-            wrong_ui(ui, why);
+            wrong(ui, why);
         }
     }
 
-    /// Opens the order and goes to its brief; false where something is wrong.
-    fn open(&mut self, view: &View<'_>, drafts: &mut Drafts, wishes: &mut Vec<Wish>) -> bool {
+    /// Hands the order in; what is typed stays until it is taken.
+    fn open(&mut self, ui: &Ui, view: &View<'_>, drafts: &Drafts, wishes: &mut Vec<Wish>) {
         let (name, client) = (drafts.text(NAME), drafts.text(CLIENT));
         let edits = match self.suggested.picked(client) {
             Some(known) => new_order_for(view.studio, name, &known.id, view.now),
@@ -88,20 +97,25 @@ impl NewOrder {
         };
         match edits {
             Ok(edits) => {
-                let tag = opened(&edits);
-                wishes.extend(edits.into_iter().map(|edit| Wish::Act(Action::Edit(edit))));
-                if let Some(tag) = tag {
-                    wishes.push(Wish::Act(Action::Go(Nav::Bench(tag, Page::Brief))));
-                }
-                drafts.clear_under("begin/new/");
-                *self = Self::default();
-                true
+                self.wrong = Wrong::default();
+                self.handed = opened(&edits);
+                wishes.push(Wish::HandIn { edits, clear: vec![UNDER.to_owned()] });
+                ui.ctx().request_repaint();
             }
-            Err(wrong) => {
-                self.wrong = wrong;
-                false
-            }
+            Err(wrong) => self.wrong = wrong,
         }
+    }
+
+    /// The order that was handed in is there: on to its brief.
+    fn taken(&mut self, view: &View<'_>, drafts: &mut Drafts, wishes: &mut Vec<Wish>) -> bool {
+        let Some(tag) = self.handed.take().filter(|tag| view.studio.orders().contains_key(tag)) else {
+            return false;
+        };
+        // It is there though something of it may have been refused: typed once more, it would be there twice.
+        drafts.clear_under(UNDER);
+        wishes.push(Wish::Act(Action::Go(Nav::Bench(tag, Page::Brief))));
+        *self = Self::default();
+        true
     }
 }
 
@@ -113,7 +127,43 @@ pub(super) fn opened(edits: &[Edit]) -> Option<Tag> {
     })
 }
 
-/// True in the frame in which Enter was pressed in a field.
-pub(super) fn is_entered(ui: &Ui, response: &Response) -> bool {
-    response.lost_focus() && ui.input(|input| input.key_pressed(Key::Enter))
+#[cfg(test)]
+mod tests {
+    use std::sync::Arc;
+
+    use workbench::clock::{Clock as _, SystemClock};
+    use workbench::session::Session;
+
+    use super::*;
+
+    #[test]
+    fn what_is_typed_stays_until_the_order_is_there() {
+        let dir = tempfile::tempdir().unwrap();
+        let clock = Arc::new(SystemClock::new());
+        workbench::founding::demo(dir.path(), clock.now()).unwrap();
+        let mut session = Session::open(dir.path(), clock).unwrap();
+        let (mut form, mut drafts, mut wishes) = (NewOrder::default(), Drafts::default(), Vec::new());
+        drafts.put(NAME, "Old Bess");
+        drafts.put(CLIENT, "Ada Bright");
+        let ui = &mut |ui: &mut Ui| form.open(ui, &session.view(), &drafts, &mut wishes);
+        let mut asked = false;
+        egui::__run_test_ui(|shown| {
+            if !std::mem::replace(&mut asked, true) {
+                ui(shown);
+            }
+        });
+        let Some(Wish::HandIn { edits, clear }) = wishes.pop() else { panic!("it is handed in as one") };
+        assert_eq!(clear, [UNDER]);
+        let handed = form.handed.clone();
+        // Refused: the form is as it was, and open.
+        assert!(!form.taken(&session.view(), &mut drafts, &mut wishes));
+        assert_eq!((drafts.text(NAME), drafts.text(CLIENT), wishes.len()), ("Old Bess", "Ada Bright", 0));
+        // Taken: it closes, and goes to the brief.
+        session.act(Action::Together(edits));
+        form.handed = handed.clone();
+        assert!(form.taken(&session.view(), &mut drafts, &mut wishes));
+        assert_eq!(drafts.text(NAME), "");
+        let Some(Wish::Act(Action::Go(Nav::Bench(tag, Page::Brief)))) = wishes.pop() else { panic!() };
+        assert_eq!(Some(tag), handed);
+    }
 }

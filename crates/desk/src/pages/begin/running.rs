@@ -6,18 +6,19 @@ use craft::stage::Stage;
 use craft::tag::Tag;
 use egui::{Key, Modifiers, Ui};
 use workbench::action::{Action, Nav};
+use workbench::present::board::page_of;
 use workbench::present::labels::begin as labels;
 use workbench::present::words;
 use workbench::quick::{Field as Of, KeptBack, Row, Wrong, check, edits};
 use workbench::view::View;
 
-use super::new_order::{is_entered, opened};
-use super::{Suggested, just_opened, wrong_ui};
+use super::new_order::opened;
+use super::{Suggested, just_opened};
 use crate::cx::Wish;
 use crate::look::{Face, Tokens, space};
 use crate::widgets::{
-    Drafts, Field, cells, choice, focus_pick, fold, form_line, gap, heading, link, main_button, note, pick,
-    rule, say, second,
+    Drafts, Field, cells, choice, entered, focus_pick, fold, form_line, gap, heading, link, main_button,
+    note, pick, rule, say, second, wrong,
 };
 
 /// The form's own state: what is not typed of a row, and what was entered.
@@ -31,6 +32,8 @@ pub(super) struct Running {
     /// It was tried to record the row as it is, so that empty fields say what is wanted too.
     tried: bool,
     checked: Option<(Row, Wrong)>,
+    /// The row that was handed in, until it is known whether it was taken.
+    handed: Option<(Tag, Row)>,
     entered: Vec<Tag>,
     walk: Walk,
 }
@@ -56,6 +59,7 @@ impl Default for Running {
             more: false,
             tried: false,
             checked: None,
+            handed: None,
             entered: Vec::new(),
             walk: Walk::default(),
         }
@@ -66,8 +70,11 @@ fn fresh_row() -> Row {
     Row { stage: labels::FIRST_STAGE, ..Row::default() }
 }
 
+/// How the keys of the form begin.
+const UNDER: &str = "begin/row/";
+
 fn key(of: Of) -> String {
-    format!("begin/row/{of:?}")
+    format!("{UNDER}{of:?}")
 }
 
 impl Running {
@@ -82,6 +89,7 @@ impl Running {
         self.today = view.now.day();
         self.walk.moved = false;
         self.walk.end = false;
+        self.taken(view, drafts);
         if just_opened(ui, &mut self.seen) {
             self.walk.to = Some(Of::Client);
         }
@@ -98,12 +106,12 @@ impl Running {
             let button = ui.add_enabled_ui(can, |ui| main_button(ui, labels::RECORD)).inner;
             let keys = ui.input_mut(|input| input.consume_key(Modifiers::COMMAND, Key::Enter));
             if can && (button.clicked() || self.walk.end || keys) {
-                self.record(view, drafts, wishes);
+                self.record(ui, view, drafts, wishes);
             }
             close = link(ui, labels::CLOSE).clicked();
         });
         if let Some(why) = view.read_only {
-            wrong_ui(ui, why);
+            wrong(ui, why);
         }
         close | self.entered_ui(ui, view, wishes)
     }
@@ -229,7 +237,7 @@ impl Running {
             response.scroll_to_me(None);
             self.walk.to = None;
         }
-        if is_entered(ui, &response) {
+        if entered(ui, &response) {
             self.on(of);
         }
         // What is half typed is not yet wrong.
@@ -270,9 +278,9 @@ impl Running {
         if !(self.tried || typed) {
             return;
         }
-        let wrong = self.checked.iter().flat_map(|(_, wrong)| wrong);
-        for (_, why) in wrong.filter(|(field, _)| *field == of) {
-            wrong_ui(ui, why);
+        let all = self.checked.iter().flat_map(|(_, wrong)| wrong);
+        for (_, why) in all.filter(|(field, _)| *field == of) {
+            wrong(ui, why);
         }
     }
 
@@ -345,21 +353,32 @@ impl Running {
         }
     }
 
-    /// Records the row and begins the next one with what the next packet is likely to share.
-    fn record(&mut self, view: &View<'_>, drafts: &mut Drafts, wishes: &mut Vec<Wish>) {
+    /// The row that was handed in is there: the next one begins with what the next packet is likely to share.
+    fn taken(&mut self, view: &View<'_>, drafts: &mut Drafts) {
+        let handed = self.handed.take();
+        let Some((tag, row)) = handed.filter(|(tag, _)| view.studio.orders().contains_key(tag)) else {
+            return;
+        };
+        self.entered.push(tag);
+        // It is there though something of it may have been refused: typed once more, it would be there twice.
+        drafts.clear_under(UNDER);
+        for (of, text) in [(Of::Place, row.place), (Of::Since, row.since)] {
+            drafts.put(&key(of), text);
+        }
+        self.row = Row { material: row.material, stage: row.stage, ..fresh_row() };
+        (self.tried, self.checked, self.suggested) = (false, None, Suggested::default());
+        self.walk.to = Some(Of::Client);
+    }
+
+    /// Hands the row in; what is typed stays until it is taken.
+    fn record(&mut self, ui: &Ui, view: &View<'_>, drafts: &Drafts, wishes: &mut Vec<Wish>) {
         self.tried = true;
         let row = self.typed(drafts);
         match edits(view.studio, &row, view.now) {
             Ok(edits) => {
-                self.entered.extend(opened(&edits));
-                wishes.extend(edits.into_iter().map(|edit| Wish::Act(Action::Edit(edit))));
-                drafts.clear_under("begin/row/");
-                for (of, text) in [(Of::Place, row.place), (Of::Since, row.since)] {
-                    drafts.put(&key(of), text);
-                }
-                self.row = Row { material: row.material, stage: row.stage, ..fresh_row() };
-                (self.tried, self.checked, self.suggested) = (false, None, Suggested::default());
-                self.walk = Walk { to: Some(Of::Client), ..Walk::default() };
+                self.handed = opened(&edits).map(|tag| (tag, row));
+                wishes.push(Wish::HandIn { edits, clear: vec![UNDER.to_owned()] });
+                ui.ctx().request_repaint();
             }
             Err(wrong) => {
                 self.walk.to = wrong.iter().map(|(of, _)| *of).min();
@@ -394,8 +413,7 @@ impl Running {
                     let response = link(ui, &name).accessible_name(labels::open_one(&name));
                     if response.clicked() {
                         opened = true;
-                        let page = view.board.rows.iter().find(|row| row.tag == tag).map(|row| row.page);
-                        let page = page.unwrap_or(craft::order::Page::Brief);
+                        let page = page_of(held.next(self.today, view.studio.policies().nudge_days));
                         wishes.push(Wish::Act(Action::Go(Nav::Bench(tag, page))));
                     }
                 }

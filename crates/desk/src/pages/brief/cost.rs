@@ -9,12 +9,11 @@ use workbench::present::labels::brief as labels;
 use workbench::present::words;
 use workbench::typed;
 
-use super::Edits;
 use crate::cx::Cx;
 use crate::look::space;
 use crate::widgets::{Field, cells, gap, heading, link, long_words as line, read_or_none};
 
-pub(super) fn ui(ui: &mut Ui, cx: &mut Cx<'_>, edits: &mut Edits) {
+pub(super) fn ui(ui: &mut Ui, cx: &mut Cx<'_>) {
     heading(ui, labels::COST);
     gap(ui, space::STEP);
     let currency = cx.view.studio.policies().currency;
@@ -32,7 +31,7 @@ pub(super) fn ui(ui: &mut Ui, cx: &mut Cx<'_>, edits: &mut Edits) {
             typed::money(text, currency)
         });
         if let Some(money) = read.map(|money| money.unwrap_or(Money::zero(currency))) {
-            edits.sheet(move |sheet| {
+            cx.sheet(move |sheet| {
                 put(sheet, currency, |quote| {
                     *(if place == 0 { &mut quote.total } else { &mut quote.deposit }) = money;
                 });
@@ -41,16 +40,16 @@ pub(super) fn ui(ui: &mut Ui, cx: &mut Cx<'_>, edits: &mut Edits) {
     });
     if quote.deposit.minor > 0 {
         gap(ui, 2.0 * space::STEP);
-        paid_ui(ui, cx, edits, (currency, quote.deposit_paid));
+        paid_ui(ui, cx, (currency, quote.deposit_paid));
     }
     gap(ui, 2.0 * space::STEP);
     let field = Field::new("order/brief/quote/note", labels::QUOTE_NOTE).wide(0.0).hint(labels::QUOTE_HINT);
     if let Some(note) = line(ui, cx.drafts, field, &quote.note) {
-        edits.sheet(move |sheet| put(sheet, currency, |quote| quote.note = note));
+        cx.sheet(move |sheet| put(sheet, currency, |quote| quote.note = note));
     }
 }
 
-fn paid_ui(ui: &mut Ui, cx: &mut Cx<'_>, edits: &mut Edits, now: (Currency, Option<NaiveDate>)) {
+fn paid_ui(ui: &mut Ui, cx: &mut Cx<'_>, now: (Currency, Option<NaiveDate>)) {
     let (currency, paid) = now;
     let today = cx.view.now.day();
     cells(ui, &[170.0, 120.0], |ui, place| {
@@ -61,12 +60,12 @@ fn paid_ui(ui: &mut Ui, cx: &mut Cx<'_>, edits: &mut Edits, now: (Currency, Opti
                 typed::past_day(text, today)
             });
             if let Some(day) = read {
-                edits.sheet(move |sheet| put(sheet, currency, |quote| quote.deposit_paid = day));
+                cx.sheet(move |sheet| put(sheet, currency, |quote| quote.deposit_paid = day));
             }
         } else if paid.is_none() {
             super::beside_fields(ui);
             if link(ui, labels::PAID_TODAY).clicked() {
-                edits.sheet(move |sheet| put(sheet, currency, |quote| quote.deposit_paid = Some(today)));
+                cx.sheet(move |sheet| put(sheet, currency, |quote| quote.deposit_paid = Some(today)));
             }
         }
     });

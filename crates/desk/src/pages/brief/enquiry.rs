@@ -9,7 +9,7 @@ use workbench::present::board::{next_words, page_of};
 use workbench::present::labels::brief as labels;
 use workbench::present::words;
 
-use super::{BriefPage, Edits};
+use super::BriefPage;
 use crate::cx::Cx;
 use crate::look::{Face, Tokens, space};
 use crate::widgets::{
@@ -18,26 +18,29 @@ use crate::widgets::{
 
 impl BriefPage {
     /// What is to be done next, with the one main button.
-    pub(super) fn next_ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>, edits: &mut Edits) {
+    pub(super) fn next_ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>) {
         let today = cx.view.now.day();
         let next = cx.held.next(today, cx.view.studio.policies().nudge_days);
         if cx.held.ledger.client.called_off {
-            care(ui, labels::CALLED_OFF);
+            let said = care(ui, labels::CALLED_OFF);
+            if std::mem::take(&mut self.called_off) {
+                said.scroll_to_me(Some(egui::Align::Center));
+            }
             gap(ui, 2.0 * space::STEP);
         }
         match next {
             Next::Answer => {
                 if main_button(ui, labels::ANSWERED).clicked() {
-                    edits.fact(ClientFact::Answered);
+                    cx.fact(ClientFact::Answered);
                 }
             }
             Next::PostKit => {
-                parcel_ui(ui, cx, edits);
+                parcel_ui(ui, cx);
                 gap(ui, 2.0 * space::STEP);
                 ui.horizontal(|ui| {
                     ui.spacing_mut().item_spacing.x = 5.0 * space::STEP;
                     if main_button(ui, labels::KIT_POSTED).clicked() {
-                        edits.fact(ClientFact::KitPosted);
+                        cx.fact(ClientFact::KitPosted);
                     }
                     if link(ui, labels::NO_KIT).clicked() {
                         cx.go(Page::Arrival);
@@ -49,11 +52,11 @@ impl BriefPage {
                 onward_ui(ui, cx, next.turn(), &words::sentence_start(&said), to);
             }
         }
-        self.kit_ui(ui, cx, edits);
+        self.kit_ui(ui, cx);
     }
 
     /// The kit, once it has gone.
-    fn kit_ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>, edits: &mut Edits) {
+    fn kit_ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>) {
         let Some(at) = cx.held.ledger.client.kit_posted else { return };
         gap(ui, 2.0 * space::STEP);
         let day = words::date(at.day(), cx.view.now.day());
@@ -64,12 +67,12 @@ impl BriefPage {
             fold(ui, labels::KIT_CHANGE, &mut self.kit);
         });
         if self.kit {
-            parcel_ui(ui, cx, edits);
+            parcel_ui(ui, cx);
         }
     }
 
     /// Calling an order off: asked twice, for it cannot be undone.
-    pub(super) fn calling_off_ui(&mut self, ui: &mut Ui, cx: &Cx<'_>, edits: &mut Edits) {
+    pub(super) fn calling_off_ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>) {
         if cx.held.ledger.client.called_off || cx.held.ledger.home.is_gone() {
             return;
         }
@@ -82,8 +85,8 @@ impl BriefPage {
             ui.spacing_mut().item_spacing.x = 4.0 * space::STEP;
             say(ui, Face::Body, Tokens::of(ui).care, labels::CALL_OFF_SURE);
             if plain_button(ui, labels::CALL_OFF_YES).clicked() {
-                edits.fact(ClientFact::CalledOff);
-                self.calling_off = false;
+                cx.fact(ClientFact::CalledOff);
+                (self.calling_off, self.called_off) = (false, true);
             }
             if link(ui, labels::CALL_OFF_NO).clicked() {
                 self.calling_off = false;
@@ -113,19 +116,19 @@ fn kit(sheet: &Sheet) -> Option<&Parcel> {
     sheet.parcels.iter().rev().find(|parcel| parcel.kind == ParcelKind::Kit)
 }
 
-fn parcel_ui(ui: &mut Ui, cx: &mut Cx<'_>, edits: &mut Edits) {
+fn parcel_ui(ui: &mut Ui, cx: &mut Cx<'_>) {
     let now = kit(&cx.held.order.sheet).cloned();
     let (carrier, tracking) = now.map(|parcel| (parcel.carrier, parcel.tracking)).unwrap_or_default();
     cells(ui, &[220.0, 220.0], |ui, place| {
         if place == 0 {
             let field = Field::new("order/brief/kit/carrier", labels::CARRIER).wide(0.0);
             if let Some(said) = line(ui, cx.drafts, field.hint(labels::CARRIER_HINT), &carrier) {
-                edits.sheet(|sheet| put_kit(sheet, |parcel| parcel.carrier = said));
+                cx.sheet(|sheet| put_kit(sheet, |parcel| parcel.carrier = said));
             }
         } else {
             let field = Field::new("order/brief/kit/tracking", labels::TRACKING).wide(0.0);
             if let Some(said) = line(ui, cx.drafts, field, &tracking) {
-                edits.sheet(|sheet| put_kit(sheet, |parcel| parcel.tracking = said));
+                cx.sheet(|sheet| put_kit(sheet, |parcel| parcel.tracking = said));
             }
         }
     });

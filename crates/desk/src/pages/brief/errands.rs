@@ -8,7 +8,7 @@ use workbench::present::labels::brief as labels;
 use workbench::present::words;
 use workbench::typed;
 
-use super::{BriefPage, Edits};
+use super::BriefPage;
 use crate::cx::Cx;
 use crate::look::{Face, Tokens, space};
 use crate::widgets::{
@@ -19,7 +19,7 @@ use crate::widgets::{
 type Which = (ErrandKind, usize);
 
 impl BriefPage {
-    pub(super) fn errands_ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>, edits: &mut Edits) {
+    pub(super) fn errands_ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>) {
         let tokens = Tokens::of(ui);
         heading(ui, labels::ERRANDS);
         let errands = &cx.held.order.sheet.errands;
@@ -29,7 +29,7 @@ impl BriefPage {
         for (place, errand) in errands.iter().enumerate() {
             let before = errands.get(..place).unwrap_or_default();
             let nth = before.iter().filter(|other| other.kind == errand.kind).count();
-            self.errand_ui(ui, cx, edits, ((errand.kind, nth), errand));
+            self.errand_ui(ui, cx, ((errand.kind, nth), errand));
         }
         gap(ui, space::STEP);
         ui.horizontal_wrapped(|ui| {
@@ -40,13 +40,13 @@ impl BriefPage {
                 if link(ui, name).accessible_name(labels::add_errand(kind)).clicked() {
                     let nth = errands.iter().filter(|errand| errand.kind == kind).count();
                     self.errand = Some((kind, nth));
-                    edits.sheet(move |sheet| sheet.errands.push(fresh(kind)));
+                    cx.sheet(move |sheet| sheet.errands.push(fresh(kind)));
                 }
             }
         });
     }
 
-    fn errand_ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>, edits: &mut Edits, of: (Which, &Errand)) {
+    fn errand_ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>, of: (Which, &Errand)) {
         let tokens = Tokens::of(ui);
         let (which, errand) = of;
         let name = labels::errand_name(which.0, which.1);
@@ -62,12 +62,12 @@ impl BriefPage {
         say(ui, Face::Body, tokens.ink_2, labels::errand_stands(errand, cx.view.now.day()));
         if open {
             note(ui, |ui| {
-                ui.vertical(|ui| fields_ui(ui, cx, edits, (which, errand), &name));
+                ui.vertical(|ui| fields_ui(ui, cx, (which, errand), &name));
             });
             if link(ui, labels::TAKE_AWAY).accessible_name(labels::take_away(&name)).clicked() {
                 self.errand = None;
                 cx.drafts.clear_under(&start(which));
-                edits.sheet(move |sheet| {
+                cx.sheet(move |sheet| {
                     if let Some(place) = place(sheet, which) {
                         sheet.errands.remove(place);
                     }
@@ -91,15 +91,15 @@ fn place(sheet: &Sheet, which: Which) -> Option<usize> {
     all.filter(|(_, errand)| errand.kind == which.0).map(|(place, _)| place).nth(which.1)
 }
 
-fn put(edits: &mut Edits, which: Which, change: impl FnOnce(&mut Errand) + 'static) {
-    edits.sheet(move |sheet| {
+fn put(cx: &mut Cx<'_>, which: Which, change: impl FnOnce(&mut Errand)) {
+    cx.sheet(move |sheet| {
         if let Some(errand) = place(sheet, which).and_then(|place| sheet.errands.get_mut(place)) {
             change(errand);
         }
     });
 }
 
-fn fields_ui(ui: &mut Ui, cx: &mut Cx<'_>, edits: &mut Edits, of: (Which, &Errand), name: &str) {
+fn fields_ui(ui: &mut Ui, cx: &mut Cx<'_>, of: (Which, &Errand), name: &str) {
     let (which, errand) = of;
     let start = start(which);
     let label = |label: &str| labels::of_errand(label, name);
@@ -109,7 +109,7 @@ fn fields_ui(ui: &mut Ui, cx: &mut Cx<'_>, edits: &mut Edits, of: (Which, &Erran
         let (key, said) = (format!("{start}{key}"), label(said));
         let is_what = key.ends_with("what");
         if let Some(words) = line(ui, cx.drafts, Field::new(&key, &said).wide(0.0), now) {
-            put(edits, which, move |errand| {
+            put(cx, which, move |errand| {
                 *(if is_what { &mut errand.what } else { &mut errand.who }) = words;
             });
         }
@@ -131,7 +131,7 @@ fn fields_ui(ui: &mut Ui, cx: &mut Cx<'_>, edits: &mut Edits, of: (Which, &Erran
             if place == 1 { typed::day(text, today) } else { typed::past_day(text, today) }
         });
         if let Some(day) = read {
-            put(edits, which, move |errand| match place {
+            put(cx, which, move |errand| match place {
                 0 => errand.asked = day,
                 1 => errand.expected = day,
                 _ => errand.back = day,

@@ -7,12 +7,9 @@ mod remembered;
 mod wanted;
 mod whose;
 
-use craft::client::Client;
-use craft::fact::Fact;
-use craft::order::{ErrandKind, Page, Sheet};
-use craft::studio::{ClientEdit, Edit};
-use egui::{Key, Response, Ui};
-use workbench::action::Action;
+use craft::order::{Dated, ErrandKind, Page};
+use craft::text::Line;
+use egui::Ui;
 use workbench::present::labels::brief as labels;
 use workbench::present::pages::page;
 
@@ -34,14 +31,17 @@ pub(super) struct BriefPage {
     kit: bool,
     /// It was asked for to call the order off, which is not done by one slip.
     calling_off: bool,
+    /// That it is called off was just handed in: what is said of it is brought into sight.
+    called_off: bool,
     /// A form was handed in as it is, so that its empty fields say what is wanted.
     tried: Option<&'static str>,
+    /// The day and the word that were handed in: their fields are empty again once they stand on the sheet.
+    adding: (Option<Dated>, Option<Line>),
 }
 
 impl BriefPage {
     pub(crate) fn ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>) {
-        let mut edits = Edits::default();
-        self.next_ui(ui, cx, &mut edits);
+        self.next_ui(ui, cx);
         if let Some(told) = page(cx.view.studio, cx.tag, Page::Brief, cx.view.now)
             && let Some(words) = labels::not_yet(told.missing.iter().map(|missing| missing.words.as_str()))
         {
@@ -61,77 +61,23 @@ impl BriefPage {
         gap(ui, 5.0 * space::STEP);
         columns(ui, 0.5, |ui, column| match column {
             Column::First => {
-                self.remembered_ui(ui, cx, &mut edits);
+                self.remembered_ui(ui, cx);
                 gap(ui, space::BLOCK);
-                wanted::ui(ui, cx, &mut edits);
+                wanted::ui(ui, cx);
             }
             Column::Second => {
-                self.whose_ui(ui, cx, &mut edits);
+                self.whose_ui(ui, cx);
                 gap(ui, space::BLOCK);
-                cost::ui(ui, cx, &mut edits);
+                cost::ui(ui, cx);
                 gap(ui, space::BLOCK);
-                self.errands_ui(ui, cx, &mut edits);
+                self.errands_ui(ui, cx);
             }
         });
         gap(ui, space::BLOCK);
         common::words_ui(ui, cx, Page::Brief);
         common::cautions_ui(ui, cx, Page::Brief);
-        self.calling_off_ui(ui, cx, &mut edits);
-        edits.commit(cx);
+        self.calling_off_ui(ui, cx);
     }
-}
-
-/// One change of a document.
-type Change<T> = Box<dyn FnOnce(&mut T)>;
-
-/// What is to be changed after this frame. A field that is left and a button that is pressed in one frame change the
-/// sheet together, so that neither takes the other back.
-#[derive(Default)]
-struct Edits {
-    sheet: Vec<Change<Sheet>>,
-    client: Vec<Change<Client>>,
-    facts: Vec<Fact>,
-}
-
-impl Edits {
-    fn sheet(&mut self, change: impl FnOnce(&mut Sheet) + 'static) {
-        self.sheet.push(Box::new(change));
-    }
-
-    fn client(&mut self, change: impl FnOnce(&mut Client) + 'static) {
-        self.client.push(Box::new(change));
-    }
-
-    fn fact(&mut self, fact: impl Into<Fact>) {
-        self.facts.push(fact.into());
-    }
-
-    fn commit(self, cx: &mut Cx<'_>) {
-        if !self.sheet.is_empty() {
-            cx.sheet(|sheet| self.sheet.into_iter().for_each(|change| change(sheet)));
-        }
-        let id = cx.held.order.client.clone();
-        if !self.client.is_empty()
-            && let Some(mut client) = cx.view.studio.clients().get(&id).cloned()
-        {
-            self.client.into_iter().for_each(|change| change(&mut client));
-            cx.act(Action::Edit(Edit::Client(id, ClientEdit::Put(Box::new(client)))));
-        }
-        for fact in self.facts {
-            cx.fact(fact);
-        }
-    }
-}
-
-/// True in the frame in which Enter was pressed in a field.
-fn is_entered(response: &Response) -> bool {
-    response.lost_focus() && response.ctx.input(|input| input.key_pressed(Key::Enter))
-}
-
-/// What is wrong, under a field.
-fn wrong_ui(ui: &mut Ui, why: &str) {
-    let words = format!("{}.", workbench::present::words::sentence_start(why));
-    say(ui, Face::Second, Tokens::of(ui).care, words);
 }
 
 /// Down to where the fields stand beside which something is put: the height of a label.

@@ -6,23 +6,25 @@ use egui::Ui;
 use workbench::present::labels::brief as labels;
 use workbench::typed;
 
-use super::{BriefPage, Edits, beside_fields, is_entered, wrong_ui};
+use super::{BriefPage, beside_fields};
 use crate::cx::Cx;
 use crate::look::{Face, Tokens, space};
-use crate::widgets::{Field, cells, form_line, gap, heading, link, long_words, say, second, sentence, tick};
+use crate::widgets::{
+    Field, cells, entered, form_line, gap, heading, link, long_words, say, second, sentence, tick, wrong,
+};
 
 const DATE_WHAT: &str = "order/brief/date/what";
 const DATE_ON: &str = "order/brief/date/on";
 const NEVER: &str = "order/brief/never";
 
 impl BriefPage {
-    pub(super) fn remembered_ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>, edits: &mut Edits) {
+    pub(super) fn remembered_ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>) {
         let now = &cx.held.order.sheet.remembered;
         heading(ui, labels::REMEMBERED);
         gap(ui, space::STEP);
         let field = Field::new("order/brief/name", labels::NAME).wide(0.0);
         if let Some(name) = long_words(ui, cx.drafts, field, &now.name) {
-            edits.sheet(|sheet| {
+            cx.sheet(|sheet| {
                 // A name that is spelled otherwise has not been confirmed.
                 sheet.remembered.spelling_confirmed = false;
                 sheet.remembered.name = name;
@@ -31,7 +33,7 @@ impl BriefPage {
         let confirmed = now.spelling_confirmed;
         ui.horizontal(|ui| {
             if tick(ui, labels::SPELLING, confirmed).clicked() {
-                edits.sheet(move |sheet| sheet.remembered.spelling_confirmed = !confirmed);
+                cx.sheet(move |sheet| sheet.remembered.spelling_confirmed = !confirmed);
             }
             let ink = if confirmed { Tokens::of(ui).ink } else { Tokens::of(ui).ink_2 };
             say(ui, Face::Body, ink, labels::SPELLING);
@@ -39,28 +41,34 @@ impl BriefPage {
         gap(ui, space::STEP);
         let field = Field::new("order/brief/about", labels::ABOUT).wide(0.0).hint(labels::ABOUT_HINT);
         if let Some(about) = long_words(ui, cx.drafts, field, &now.about) {
-            edits.sheet(|sheet| sheet.remembered.about = about);
+            cx.sheet(|sheet| sheet.remembered.about = about);
         }
         gap(ui, 3.0 * space::STEP);
-        self.dates_ui(ui, cx, edits);
+        self.dates_ui(ui, cx);
         gap(ui, 3.0 * space::STEP);
-        never_ui(ui, cx, edits);
+        self.never_ui(ui, cx);
     }
 
-    fn dates_ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>, edits: &mut Edits) {
+    fn dates_ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>) {
         let dates = &cx.held.order.sheet.remembered.dates;
+        if self.adding.0.take().is_some_and(|dated| dates.contains(&dated)) {
+            cx.drafts.clear_under("order/brief/date/");
+            self.tried = None;
+        }
         list_ui(ui, labels::DATES, dates, labels::dated, |gone| {
-            edits.sheet(move |sheet| sheet.remembered.dates.retain(|dated| *dated != gone));
+            cx.sheet(move |sheet| sheet.remembered.dates.retain(|dated| *dated != gone));
         });
         let mut add = false;
         cells(ui, &[120.0, 120.0, 90.0], |ui, place| match place {
             0 => {
                 let field = Field::new(DATE_WHAT, labels::DATE_WHAT).wide(0.0).hint(labels::DATE_WHAT_HINT);
-                add |= is_entered(&form_line(ui, cx.drafts, field));
+                let response = form_line(ui, cx.drafts, field);
+                add |= entered(ui, &response);
             }
             1 => {
                 let field = Field::new(DATE_ON, labels::DATE_ON).wide(0.0).hint(labels::DATE_ON_HINT);
-                add |= is_entered(&form_line(ui, cx.drafts, field));
+                let response = form_line(ui, cx.drafts, field);
+                add |= entered(ui, &response);
             }
             _ => {
                 beside_fields(ui);
@@ -78,14 +86,15 @@ impl BriefPage {
         match self.dated(cx, &what, &on) {
             Ok((dated, echo)) => {
                 if add {
-                    edits.sheet(|sheet| sheet.remembered.dates.push(dated));
-                    cx.drafts.clear_under("order/brief/date/");
-                    self.tried = None;
+                    self.adding.0 = Some(dated.clone());
+                    cx.sheet(|sheet| sheet.remembered.dates.push(dated));
                 } else {
                     second(ui, echo);
                 }
             }
-            Err(why) if self.tried == Some(DATE_ON) => wrong_ui(ui, &why),
+            Err(why) if self.tried == Some(DATE_ON) => {
+                wrong(ui, &why);
+            }
             Err(_) => {}
         }
     }
@@ -101,38 +110,44 @@ impl BriefPage {
         }
         Ok((Dated { what, on: typed.value }, typed.echo))
     }
-}
 
-fn never_ui(ui: &mut Ui, cx: &mut Cx<'_>, edits: &mut Edits) {
-    let never = &cx.held.order.sheet.remembered.never_say;
-    list_ui(
-        ui,
-        labels::NEVER,
-        never,
-        |line| format!("\u{201c}{line}\u{201d}"),
-        |gone| {
-            edits.sheet(move |sheet| sheet.remembered.never_say.retain(|line| *line != gone));
-        },
-    );
-    let mut add = false;
-    cells(ui, &[250.0, 90.0], |ui, place| {
-        if place == 0 {
-            let field = Field::new(NEVER, labels::NEVER_WORD).wide(0.0).hint(labels::NEVER_HINT);
-            add |= is_entered(&form_line(ui, cx.drafts, field));
-        } else {
-            beside_fields(ui);
-            add |= link(ui, labels::NEVER_ADD).clicked();
-        }
-    });
-    match cx.drafts.text(NEVER).parse::<Line>() {
-        Ok(line) if add && !line.is_empty() => {
+    fn never_ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>) {
+        let never = &cx.held.order.sheet.remembered.never_say;
+        if self.adding.1.take().is_some_and(|line| never.contains(&line)) {
             cx.drafts.clear(NEVER);
-            if !never.contains(&line) {
-                edits.sheet(|sheet| sheet.remembered.never_say.push(line));
+        }
+        list_ui(
+            ui,
+            labels::NEVER,
+            never,
+            |line| format!("\u{201c}{line}\u{201d}"),
+            |gone| {
+                cx.sheet(move |sheet| sheet.remembered.never_say.retain(|line| *line != gone));
+            },
+        );
+        let mut add = false;
+        cells(ui, &[250.0, 90.0], |ui, place| {
+            if place == 0 {
+                let field = Field::new(NEVER, labels::NEVER_WORD).wide(0.0).hint(labels::NEVER_HINT);
+                let response = form_line(ui, cx.drafts, field);
+                add |= entered(ui, &response);
+            } else {
+                beside_fields(ui);
+                add |= link(ui, labels::NEVER_ADD).clicked();
+            }
+        });
+        match cx.drafts.text(NEVER).parse::<Line>() {
+            Ok(line) if add && !line.is_empty() => {
+                self.adding.1 = Some(line.clone());
+                if !never.contains(&line) {
+                    cx.sheet(|sheet| sheet.remembered.never_say.push(line));
+                }
+            }
+            Ok(_) => {}
+            Err(why) => {
+                wrong(ui, &why.to_string());
             }
         }
-        Ok(_) => {}
-        Err(why) => wrong_ui(ui, &why.to_string()),
     }
 }
 

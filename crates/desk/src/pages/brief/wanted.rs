@@ -9,49 +9,48 @@ use workbench::present::labels::brief as labels;
 use workbench::present::words;
 use workbench::typed;
 
-use super::Edits;
 use crate::cx::Cx;
 use crate::look::space;
 use crate::widgets::{Field, choice, gap, heading, long_words as line, one_of, read_or_none, second, text};
 
-pub(super) fn ui(ui: &mut Ui, cx: &mut Cx<'_>, edits: &mut Edits) {
+pub(super) fn ui(ui: &mut Ui, cx: &mut Cx<'_>) {
     let sheet = &cx.held.order.sheet;
     heading(ui, labels::WANTED);
     gap(ui, space::STEP);
     if let Some(wishes) =
         text(ui, cx.drafts, Field::new("order/brief/wishes", labels::WISHES).wide(0.0), &sheet.wishes)
     {
-        edits.sheet(|sheet| sheet.wishes = wishes);
+        cx.sheet(|sheet| sheet.wishes = wishes);
     }
     gap(ui, 2.0 * space::STEP);
     let (today, due) = (cx.view.now.day(), sheet.due.map(words::date_with_year));
     let field = Field::new("order/brief/due", labels::DUE).wide(180.0).hint(labels::DUE_HINT);
     let read = read_or_none(ui, cx.drafts, field, due, labels::NO_DAY, |text| typed::day(text, today));
     if let Some(due) = read {
-        edits.sheet(move |sheet| sheet.due = due);
+        cx.sheet(move |sheet| sheet.due = due);
     }
     gap(ui, 2.0 * space::STEP);
     if let Some(taken) = one_of(ui, labels::OCCASION, Some(&sheet.occasion), &labels::OCCASIONS) {
-        edits.sheet(move |sheet| sheet.occasion = taken);
+        cx.sheet(move |sheet| sheet.occasion = taken);
     }
     if sheet.occasion == Occasion::Surprise {
         second(ui, labels::SURPRISE);
     }
     gap(ui, 2.0 * space::STEP);
-    setting_ui(ui, cx, edits);
+    setting_ui(ui, cx);
     gap(ui, 2.0 * space::STEP);
     let field = Field::new("order/brief/ring", labels::RING).wide(0.0).hint(labels::RING_HINT);
     if let Some(ring) = line(ui, cx.drafts, field, &sheet.ring) {
-        edits.sheet(|sheet| sheet.ring = ring);
+        cx.sheet(|sheet| sheet.ring = ring);
     }
 }
 
-fn setting_ui(ui: &mut Ui, cx: &Cx<'_>, edits: &mut Edits) {
+fn setting_ui(ui: &mut Ui, cx: &mut Cx<'_>) {
     let now = cx.held.order.sheet.setting.clone();
     let settings = settings(cx.view.studio, now.as_ref());
     let field = Field::new("order/brief/setting", labels::SETTING).wide(0.0);
     if let Some(taken) = choice(ui, field, Some(&now), &settings) {
-        edits.sheet(|sheet| sheet.setting = taken);
+        cx.sheet(|sheet| sheet.setting = taken);
     }
 }
 

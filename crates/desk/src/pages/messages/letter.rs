@@ -3,9 +3,10 @@
 use craft::fact::{ClientFact, MessageKind};
 use craft::order::{About, Page, Words};
 use craft::studio::{Edit, OrderEdit};
+use craft::text::Text;
 use egui::{Sense, Ui, vec2};
-use workbench::action::Action;
 use workbench::present::labels::messages as labels;
+use workbench::present::labels::shell::not_yet;
 use workbench::present::messages::{Message, Modules, message, never_said, qr};
 
 use super::MessagesPage;
@@ -14,7 +15,8 @@ use crate::draw;
 use crate::look::{Face, Tokens, space};
 use crate::pages::after::late;
 use crate::widgets::{
-    Field, care, cells, fold, form_area, gap, heading, link, main_button, plain_button, say, second, sentence,
+    Field, care, cells, fold, form_area, gap, heading, link, main_button, plain_button, say, second,
+    sentence, wrong,
 };
 
 /// The largest a code is drawn.
@@ -24,6 +26,11 @@ fn key(kind: MessageKind) -> String {
     format!("order/message/{kind}")
 }
 
+/// The ready words that a draft began from.
+fn began(kind: MessageKind) -> String {
+    format!("order/letter/{kind}/began")
+}
+
 impl MessagesPage {
     pub(super) fn letter_ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>, kind: MessageKind) {
         heading(ui, labels::title(kind));
@@ -31,7 +38,7 @@ impl MessagesPage {
         match message(cx.view.studio, cx.tag, kind, cx.view.now) {
             Ok(message) => self.ready_ui(ui, cx, kind, &message),
             Err(why) => {
-                care(ui, format!("Not yet: {why}."));
+                care(ui, not_yet(why));
                 if self.by_hand.contains(&kind) {
                     gap(ui, 2.0 * space::STEP);
                     self.words_ui(ui, cx, kind, "");
@@ -76,25 +83,34 @@ impl MessagesPage {
     /// The words in their field, and what can be done with them.
     fn words_ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>, kind: MessageKind, ready: &str) {
         let key = key(kind);
-        // Words that nobody has touched follow the record; words that were changed stay as they are.
-        let untouched = self.ready.get(&kind).is_none_or(|old| cx.drafts.text(&key) == old && old != ready);
+        // Words that nobody has touched follow the record; words that were changed stay as they are, and so does what
+        // they began from, for the page forgets it when another order is opened.
+        let began = began(kind);
+        let untouched = match cx.drafts.get(&began) {
+            None => cx.drafts.text(&key).is_empty(),
+            Some(old) => old != ready && cx.drafts.text(&key) == old,
+        };
         if untouched {
             cx.drafts.put(&key, ready);
-            self.ready.insert(kind, ready.to_owned());
+            cx.drafts.put(&began, ready);
         }
         form_area(ui, cx.drafts, Field::new(&key, labels::WORDS).wide(0.0));
         let said = cx.drafts.text(&key).to_owned();
         if said != ready && !ready.is_empty() && link(ui, labels::RESTORE).clicked() {
             cx.drafts.put(&key, ready);
-            self.ready.insert(kind, ready.to_owned());
+            cx.drafts.put(&began, ready);
         }
         let never = never_said(cx.held, &[&said]);
         if let Some(never) = &never {
             care(ui, labels::never(never));
         }
+        let kept = said.parse::<Text>();
+        if let Err(why) = &kept {
+            wrong(ui, &why.to_string());
+        }
         gap(ui, 2.0 * space::STEP);
         let phone = self.phone;
-        let can = never.is_none() && !said.trim().is_empty();
+        let can = never.is_none() && kept.as_ref().is_ok_and(|kept| !kept.is_empty());
         ui.horizontal_wrapped(|ui| {
             ui.spacing_mut().item_spacing.x = 5.0 * space::STEP;
             ui.add_enabled_ui(can, |ui| {
@@ -113,7 +129,10 @@ impl MessagesPage {
             self.code_ui(ui, &said, !phone);
         }
         gap(ui, 4.0 * space::STEP);
-        sent_ui(ui, cx, kind, can.then_some(said.as_str()));
+        // Words that cannot be kept would be lost, so nothing is noted of them.
+        if let Ok(text) = kept {
+            sent_ui(ui, cx, kind, can.then_some(text));
+        }
     }
 
     fn copy(&mut self, cx: &mut Cx<'_>, words: &str) {
@@ -149,7 +168,7 @@ impl MessagesPage {
 }
 
 /// Notes that it went out, with the words as they stood.
-fn sent_ui(ui: &mut Ui, cx: &mut Cx<'_>, kind: MessageKind, said: Option<&str>) {
+fn sent_ui(ui: &mut Ui, cx: &mut Cx<'_>, kind: MessageKind, said: Option<Text>) {
     let day = format!("{}/sent", key(kind));
     let mut when = late::When::Now;
     cells(ui, &[170.0, 190.0], |ui, place| {
@@ -161,13 +180,11 @@ fn sent_ui(ui: &mut Ui, cx: &mut Cx<'_>, kind: MessageKind, said: Option<&str>) 
         if !plain_button(ui, labels::SENT).clicked() {
             return;
         }
+        let Some(fact) = late::told(cx, when, ClientFact::MessageSent { about: kind }) else { return };
         let entry = cx.held.order.log.len() + 1;
-        if late::record(cx, when, ClientFact::MessageSent { about: kind }) {
-            cx.drafts.clear(&day);
-            if let Some(text) = said.and_then(|said| said.parse().ok()) {
-                let words = Words { about: About::Entry(entry), text };
-                cx.act(Action::Edit(Edit::Order(cx.tag, OrderEdit::Story(words))));
-            }
-        }
+        let words = said.clone().map(|text| Words { about: About::Entry(entry), text });
+        let words = words.map(|words| Edit::Order(cx.tag, OrderEdit::Story(words)));
+        // One after the other: the words are about the entry, so they are not said where it is refused.
+        cx.hand_in(std::iter::once(fact).chain(words).collect(), &[&day]);
     });
 }

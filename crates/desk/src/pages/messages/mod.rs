@@ -3,8 +3,6 @@
 mod letter;
 mod log;
 
-use std::collections::BTreeMap;
-
 use craft::fact::MessageKind;
 use egui::Ui;
 use workbench::present::labels::messages as labels;
@@ -18,8 +16,6 @@ use crate::widgets::{Column, cells, columns, gap, heading, rule, say, tab};
 #[derive(Debug, Default)]
 pub(crate) struct MessagesPage {
     open: Option<MessageKind>,
-    /// The ready words each draft began from.
-    ready: BTreeMap<MessageKind, String>,
     /// The moments that are written by hand.
     by_hand: Vec<MessageKind>,
     phone: bool,

@@ -12,7 +12,7 @@ use workbench::present::paper_rows::{Kept, PaperRow, copy_name, print_title};
 use crate::cx::{Asked, Cx, Wish};
 use crate::look::space;
 use crate::platform::printing::Media;
-use crate::widgets::{Field, form_line, link, plain_button};
+use crate::widgets::{Field, entered, form_line, link, plain_button};
 
 fn path(cx: &Cx<'_>, kept: &Kept) -> Option<PathBuf> {
     cx.root.map(|root| kept.below.iter().fold(root.to_owned(), |path, part| path.join(part)))
@@ -44,7 +44,7 @@ pub(super) const fn media(kind: PaperKind, paper: PaperSize) -> Media {
 pub(super) fn copy_ui(ui: &mut Ui, cx: &mut Cx<'_>, kind: PaperKind, kept: &Kept) -> bool {
     let key = "order/papers/copy";
     let response = form_line(ui, cx.drafts, Field::new(key, labels::COPY_PATH).wide(420.0));
-    let entered = response.lost_focus() && ui.input(|input| input.key_pressed(egui::Key::Enter));
+    let entered = entered(ui, &response);
     let mut done = false;
     ui.horizontal_wrapped(|ui| {
         ui.spacing_mut().item_spacing.x = space::ROW;

@@ -11,7 +11,8 @@ use craft::order::Page;
 use egui::{Align, Layout, Painter, Rect, Stroke, StrokeKind, Ui, vec2};
 use workbench::action::{Action, Job};
 use workbench::present::labels::papers as labels;
-use workbench::present::paper_rows::{PaperRow, due, rows};
+use workbench::present::labels::shell::not_yet;
+use workbench::present::paper_rows::{PaperRow, Rows, due};
 use workbench::present::showing;
 
 use super::show::message_ui;
@@ -20,7 +21,7 @@ use crate::look::{Face, Tokens, space};
 use crate::shell::Side;
 use crate::widgets::glass::Glass;
 use crate::widgets::photos::photo_button;
-use crate::widgets::{Running, fold, gap, heading, link, main_button, picture_row, rule, say, second};
+use crate::widgets::{Running, care, fold, gap, heading, link, main_button, picture_row, rule, say, second};
 
 /// The state of the side with the papers.
 #[derive(Debug, Default)]
@@ -37,6 +38,8 @@ pub(crate) struct PapersPage {
     pictures: bool,
     picture: Option<Digest>,
     running: Running,
+    /// What there is of each paper.
+    rows: Rows,
 }
 
 /// The list beside the paper, in points.
@@ -57,7 +60,7 @@ impl PapersPage {
     }
 
     pub(crate) fn ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>) {
-        let rows = rows(cx.view.studio, cx.held, cx.tag, cx.view.now);
+        let rows = self.rows.of(cx.view.studio, cx.held, cx.tag, cx.view.now);
         let kind = self.open.unwrap_or_else(|| due(cx.held));
         let Some(row) = rows.iter().find(|row| row.kind == kind) else { return };
         let room = ui.available_width();
@@ -105,12 +108,11 @@ impl PapersPage {
         let tokens = Tokens::of(ui);
         heading(ui, row.name.as_str());
         if !row.kept.is_empty() {
-            let words = workbench::present::words::sentence_start(&row.words());
-            say(ui, Face::Body, tokens.ink_2, format!("{words}, and kept as it was."));
+            say(ui, Face::Body, tokens.ink_2, labels::kept(&row.words()));
         }
         gap(ui, 2.0 * space::STEP);
         if let Some(why) = &row.held {
-            say(ui, Face::Body, tokens.care, format!("Not yet: {why}."));
+            care(ui, not_yet(why));
             gap(ui, 2.0 * space::STEP);
         }
         self.buttons_ui(ui, cx, row);

@@ -15,7 +15,7 @@ use crate::cx::{Asked, Cx, Wish};
 use crate::look::{Face, Tokens, space};
 use crate::widgets::glass::{Glass, glass};
 use crate::widgets::photos::{Seen, again, seen};
-use crate::widgets::{Field, fold, form_line, gap, line, link, plain_button, say};
+use crate::widgets::{Field, entered, fold, form_line, gap, link, plain_button, say, words};
 
 /// The words beside a large photo, in points.
 const BESIDE: f32 = 230.0;
@@ -126,9 +126,7 @@ impl ShowPage {
 fn caption_ui(ui: &mut Ui, cx: &mut Cx<'_>, photo: &Photo) {
     let key = format!("order/show/photo/{}", photo.original.short());
     let field = Field::new(&key, labels::PHOTO_CAPTION).wide(0.0);
-    if let Some(said) = line(ui, cx.drafts, field, photo.caption.as_str())
-        && let Ok(caption) = said.parse::<craft::text::Line>()
-    {
+    if let Some(caption) = words(ui, cx.drafts, field, &photo.caption) {
         let (original, of) = (photo.original, photo.of);
         cx.sheet(|sheet| {
             let mut all = sheet.photos.iter_mut();
@@ -142,15 +140,16 @@ fn caption_ui(ui: &mut Ui, cx: &mut Cx<'_>, photo: &Photo) {
 /// Writes a smaller copy of a photo for a message, to a place that is typed or chosen.
 pub(in crate::pages) fn message_ui(ui: &mut Ui, cx: &mut Cx<'_>, photo: &Photo) {
     say(ui, Face::Body, Tokens::of(ui).ink_2, labels::MESSAGE_WORDS);
-    let key = "order/message/picture";
+    // Each photo has its own: what was chosen for one is no place for another.
+    let key = &format!("order/message/picture/{}", photo.original.short());
     let response = form_line(ui, cx.drafts, Field::new(key, labels::MESSAGE_PATH).wide(420.0));
-    let entered = response.lost_focus() && ui.input(|input| input.key_pressed(egui::Key::Enter));
+    let entered = entered(ui, &response);
     ui.horizontal_wrapped(|ui| {
         ui.spacing_mut().item_spacing.x = space::ROW;
         if plain_button(ui, labels::CHOOSE_PLACE).clicked() {
             let no = photo.of.filter(|of| of.kind == craft::id::ThingKind::Stone).map(|of| of.no);
             let name = labels::picture_name(&cx.tag.to_string(), no);
-            cx.wish(Wish::Ask(Asked::SaveAs(name, key.to_owned())));
+            cx.wish(Wish::Ask(Asked::SaveAs(name, key.clone())));
         }
         let typed = cx.drafts.text(key).trim().to_owned();
         let pressed = ui

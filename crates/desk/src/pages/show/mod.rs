@@ -9,6 +9,7 @@ use craft::id::{Thing, ThingKind};
 use craft::order::Page;
 use egui::Ui;
 use workbench::action::{Action, Job, Purpose};
+use workbench::present::labels::shell::not_yet;
 use workbench::present::labels::show as labels;
 use workbench::present::pages::page;
 use workbench::present::showing::{self, Standing, Step};
@@ -20,7 +21,7 @@ use crate::draw::stone::{StonePicture, fit};
 use crate::look::{Face, Tokens, space};
 use crate::shell::Side;
 use crate::widgets::glass::Glass;
-use crate::widgets::{Running, gap, heading, link, main_button, note, rule, say, second};
+use crate::widgets::{Running, care, gap, heading, link, main_button, note, rule, say, second};
 
 pub(super) use large::message_ui;
 
@@ -191,7 +192,7 @@ fn step_ui(ui: &mut Ui, cx: &mut Cx<'_>, step: &Step) {
             }
         }
         Step::Held(why) => {
-            say(ui, Face::Body, Tokens::of(ui).care, format!("Not yet: {why}."));
+            care(ui, not_yet(why));
         }
         Step::Write => {
             if showing::written(cx.held).is_some() {

@@ -16,7 +16,7 @@ use crate::draw;
 use crate::look::{Face, Tokens, space};
 use crate::widgets::glass::Glass;
 use crate::widgets::photos::{Seen, paint, photo_button};
-use crate::widgets::{Field, form_line, gap, heading, line, link, plain_button, say, tick};
+use crate::widgets::{Field, entered, form_line, gap, heading, link, plain_button, say, tick, words};
 
 /// The room for a stone's outline.
 pub(super) const OUTLINE: Vec2 = vec2(84.0, 64.0);
@@ -176,7 +176,7 @@ impl ShowPage {
         let label = labels::path(of.no);
         let field = Field::new(&key, &label).wide(420.0).hint(labels::PATH_HINT);
         let response = form_line(ui, cx.drafts, field);
-        let entered = response.lost_focus() && ui.input(|input| input.key_pressed(egui::Key::Enter));
+        let entered = entered(ui, &response);
         let pressed = plain_button(ui, labels::TAKE_IT).clicked();
         let typed = cx.drafts.text(&key).trim().to_owned();
         if (entered || pressed) && !typed.is_empty() {
@@ -220,9 +220,7 @@ fn caption_ui(ui: &mut Ui, cx: &mut Cx<'_>, no: u8) {
     let key = format!("order/show/caption/{no}");
     let label = labels::caption(no);
     let field = Field::new(&key, &label).wide(0.0).hint(labels::CAPTION_HINT);
-    if let Some(said) = line(ui, cx.drafts, field, stone.caption.as_str())
-        && let Ok(caption) = said.parse::<craft::text::Line>()
-    {
+    if let Some(caption) = words(ui, cx.drafts, field, &stone.caption) {
         cx.sheet(|sheet| {
             if let Some(stone) = sheet.stones.iter_mut().find(|stone| stone.no == no) {
                 stone.caption = caption;

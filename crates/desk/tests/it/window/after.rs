@@ -5,7 +5,9 @@ use craft::stage::{Next, Stage};
 use craft::studio::Held;
 use egui::{Key, vec2};
 use workbench::action::{Action, Nav};
+use workbench::clock::Clock;
 use workbench::present::labels::after as labels;
+use workbench::session::Session;
 
 use super::hand::Hand;
 
@@ -16,6 +18,14 @@ fn after(name: &str) -> Hand {
     hand.key(Key::Enter);
     hand.ctrl(Key::Num9);
     hand
+}
+
+/// A window on the demo studio, which another window has open: whatever is handed in is refused.
+pub(super) fn read_only() -> (Hand, Session) {
+    let hand = Hand::new(vec2(1280.0, 800.0));
+    workbench::founding::demo(&hand.root(), Clock::now(&*hand.clock)).unwrap();
+    let other = Session::open(&hand.root(), hand.clock.clone()).unwrap();
+    (hand.opened(), other)
 }
 
 fn held(hand: &mut Hand) -> Held {
@@ -96,4 +106,40 @@ fn a_piece_comes_back_to_a_named_place_and_a_fault_keeps_its_words() {
     assert_eq!(said.unwrap().as_str(), "a bubble by the edge");
     hand.act(Action::Dismiss);
     assert_eq!(hand.faults(), Vec::<String>::new());
+}
+
+#[test]
+fn a_day_stays_in_its_field_where_what_happened_on_it_is_refused() {
+    let (mut hand, other) = read_only();
+    hand.ctrl(Key::F);
+    hand.write("Fenn");
+    hand.key(Key::Enter);
+    hand.ctrl(Key::Num9);
+    hand.fill(labels::DAY, "yesterday");
+    hand.press(labels::ARRIVED);
+    assert_eq!(next(&mut hand), Next::AwaitArrival);
+    assert!(hand.sees("yesterday"), "what was typed stays");
+    drop(other);
+}
+
+#[test]
+fn what_is_told_of_a_thing_stays_where_it_is_refused() {
+    let (mut hand, other) = read_only();
+    hand.ctrl(Key::F);
+    hand.write("Fenn");
+    hand.key(Key::Enter);
+    hand.ctrl(Key::Num9);
+    hand.press(labels::TELL);
+    hand.choose(labels::PLACE, "Packing table");
+    let piece = {
+        let held = held(&mut hand);
+        let view = hand.window().session().unwrap().view();
+        let rows = labels::things(view.studio, &held);
+        rows.into_iter().find(|row| row.thing == craft::id::Thing::piece(1)).unwrap()
+    };
+    hand.choose(labels::WHICH, &piece.name);
+    hand.press(labels::RECORD_BACK);
+    assert_eq!(held(&mut hand).stage(), Stage::GoneHome);
+    assert!(hand.sees("Packing table"), "the form is as it was");
+    drop(other);
 }

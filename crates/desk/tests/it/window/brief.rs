@@ -3,10 +3,13 @@
 use craft::client::Permission;
 use craft::order::{ErrandKind, ParcelKind};
 use craft::studio::Held;
+use egui::accesskit::Toggled;
 use egui::{Key, vec2};
+use egui_kittest::kittest::{NodeT as _, Queryable as _};
 use workbench::action::Nav;
-use workbench::present::labels::brief as labels;
+use workbench::present::labels::{brief as labels, common};
 
+use super::after::read_only;
 use super::hand::Hand;
 
 fn brief(name: &str) -> Hand {
@@ -122,4 +125,85 @@ fn calling_off_is_asked_twice() {
     hand.press(labels::CALL_OFF_YES);
     assert!(held(&mut hand).ledger.client.called_off);
     assert!(hand.sees(labels::CALLED_OFF));
+}
+
+#[test]
+fn enter_over_a_marked_name_changes_nothing() {
+    let mut hand = brief("Farfar");
+    let before = held(&mut hand).order.sheet.remembered;
+    assert!(!before.name.is_empty());
+    hand.tab_to(labels::NAME);
+    hand.ctrl(Key::A);
+    hand.key(Key::Enter);
+    hand.key(Key::Tab);
+    assert_eq!(held(&mut hand).order.sheet.remembered, before);
+    // A break that is pasted is a space, and nothing is handed in before it is asked for.
+    hand.tab_to(labels::NAME);
+    hand.ctrl(Key::A);
+    hand.harness().event(egui::Event::Paste("Farfar\nEyvind".to_owned()));
+    hand.settle();
+    assert_eq!(held(&mut hand).order.sheet.remembered, before);
+    hand.key(Key::Enter);
+    assert_eq!(held(&mut hand).order.sheet.remembered.name.as_str(), "Farfar Eyvind");
+}
+
+#[test]
+fn two_changes_of_the_client_in_one_frame_are_both_kept() {
+    let mut hand = brief("Farfar");
+    hand.tab_to(labels::CLIENT);
+    hand.write("Ingrid Holm");
+    // The click leaves the field and takes the answer at once.
+    hand.harness().get_by_label(&format!("{}: {}", labels::MAY_SHOW, labels::ANSWERS[2])).click();
+    hand.settle();
+    let id = held(&mut hand).order.client;
+    let client = hand.window().session().unwrap().view().studio.clients()[&id].clone();
+    assert_eq!((client.name.as_str(), client.may_show), ("Ingrid Holm", Permission::Refused));
+}
+
+#[test]
+fn the_chosen_one_of_a_few_is_told_to_those_who_do_not_see_it() {
+    let mut hand = brief("Farfar");
+    let occasion = held(&mut hand).order.sheet.occasion;
+    for (value, words) in labels::OCCASIONS {
+        let name = format!("{}: {words}", labels::OCCASION);
+        let told = hand.harness().get_by_label(&name).accesskit_node().toggled();
+        let right = if value == occasion { Toggled::True } else { Toggled::False };
+        assert_eq!(told, Some(right), "{words}");
+    }
+    let open = hand.harness().get_by_label("brief").accesskit_node().toggled();
+    let other = hand.harness().get_by_label("plan").accesskit_node().toggled();
+    assert_eq!((open, other), (Some(Toggled::True), Some(Toggled::False)));
+}
+
+#[test]
+fn words_about_the_page_that_cannot_be_kept_stay_and_say_why() {
+    let mut hand = brief("Farfar");
+    hand.fill(common::WORDS, &"x".repeat(4_001));
+    hand.resize(vec2(1280.0, 6000.0));
+    assert!(hand.sees("at most 4000 fit here"));
+    hand.tab_to(common::WORDS);
+    hand.key(Key::Backspace);
+    hand.key(Key::Tab);
+    let about = craft::order::About::Page(craft::order::Page::Brief);
+    let said = held(&mut hand).order.story.about(about).map(|text| text.as_str().len());
+    assert_eq!(said, Some(4_000), "all of it is there, once it fits");
+}
+
+#[test]
+fn a_date_and_a_word_that_are_refused_stay_in_their_fields() {
+    let (mut hand, other) = read_only();
+    hand.ctrl(Key::F);
+    hand.write("Farfar");
+    hand.key(Key::Enter);
+    hand.ctrl(Key::Num1);
+    hand.fill(labels::DATE_WHAT, "born far away");
+    hand.tab_to(labels::DATE_ON);
+    hand.write("3 May 1931");
+    hand.key(Key::Enter);
+    assert!(hand.sees("born far away"));
+    hand.tab_to(labels::NEVER_WORD);
+    hand.write("remains");
+    hand.key(Key::Enter);
+    assert!(hand.sees("remains"));
+    drop(other);
 }

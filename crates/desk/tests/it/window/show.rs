@@ -8,6 +8,7 @@ use papers::photo::sample::{SampleOutline, SampleStone, stone_picture};
 
 use super::hand::{Hand, SIZES};
 use super::papers::opened;
+use workbench::present::labels::show as labels;
 
 fn held(hand: &mut Hand) -> Held {
     let view = hand.window().session().unwrap().view();
@@ -128,7 +129,11 @@ fn a_photo_that_is_gone_says_so_in_its_place_and_is_read_again_once_it_is_back()
     let photo = held(&mut hand).order.sheet.photo_of(Thing::stone(1)).unwrap().clone();
     let file = hand.root().join("photos").join(format!("{}.jpg", photo.original));
     let bytes = std::fs::read(&file).unwrap();
-    std::fs::remove_file(&file).unwrap();
+    // The order opens on this page, so the photo has been seen: only a window that never read it misses it.
+    let mut hand = hand.reopened_after(|_, _| std::fs::remove_file(&file).unwrap());
+    hand.ctrl(Key::F);
+    hand.write("Wieczorek");
+    hand.key(Key::Enter);
     hand.ctrl(Key::Num5);
     assert!(hand.sees("This photo cannot"));
     std::fs::write(&file, bytes).unwrap();
@@ -148,4 +153,37 @@ fn an_open_photo_is_whole_in_every_size() {
         assert_eq!(hand.faults(), Vec::<String>::new(), "{size}");
     }
     assert_eq!(SIZES[0].1, vec2(1280.0, 800.0));
+}
+
+#[test]
+fn a_word_for_the_proof_that_is_too_long_stays_and_says_so() {
+    let mut hand = opened("Neeltje", Key::Num5);
+    hand.fill(&labels::caption(1), &"x".repeat(201));
+    assert!(hand.sees("That is 201 characters"));
+    hand.tab_to(&labels::caption(1));
+    hand.key(Key::Backspace);
+    hand.key(Key::Enter);
+    let caption = held(&mut hand).order.sheet.stone(1).unwrap().caption.clone();
+    assert_eq!(caption.as_str(), "x".repeat(200), "all of it is there, once it fits");
+    // The same with a word about one photo.
+    hand.press("photo 1 of 1 of stone 1");
+    hand.fill(labels::PHOTO_CAPTION, &"y".repeat(201));
+    assert!(hand.sees("That is 201 characters"));
+}
+
+#[test]
+fn where_a_picture_goes_belongs_to_its_photo() {
+    let mut hand = opened("Neeltje", Key::Num5);
+    hand.resize(vec2(1280.0, 2400.0));
+    hand.press("photo 1 of 1 of stone 1");
+    hand.press("a picture for a message");
+    hand.press("choose the place");
+    let to = hand.beside("the-first.jpg");
+    hand.answer(&to);
+    assert!(hand.sees("the-first.jpg"));
+    hand.press("photo 1 of 1 of stone 2");
+    assert!(hand.sees(labels::WRITE_PICTURE));
+    assert!(!hand.sees("the-first.jpg"), "stone 2 is not sent under the name of stone 1");
+    hand.press("photo 1 of 1 of stone 1");
+    assert!(hand.sees("the-first.jpg"));
 }

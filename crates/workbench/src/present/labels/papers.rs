@@ -3,7 +3,8 @@
 use craft::order::Photo;
 use craft::studio::Held;
 
-use crate::present::words;
+use crate::action::Job;
+use crate::present::{job_words, words};
 
 /// Over the list.
 pub const HEAD: &str = "Papers";
@@ -37,6 +38,18 @@ pub const PREVIEW_KEPT: &str =
     "As it would be printed if you wrote it anew now. Press a page to look closer.";
 /// Stops something that takes a while.
 pub const STOP: &str = "stop";
+/// The name of what stops one of them, `nth` of those of the same words, from 0 on: "stop: taking in a photo for
+/// 7K2-M4P", and "stop: taking in a photo for 7K2-M4P, number 2".
+pub fn stop(job: &Job, nth: usize) -> String {
+    let what = job_words::row(job, 0);
+    if nth == 0 { format!("{STOP}: {what}") } else { format!("{STOP}: {what}, number {}", nth + 1) }
+}
+
+/// How a paper that was written stands, over its buttons: "Written on 3 May, and kept as it was."
+pub fn kept(written: &str) -> String {
+    format!("{}, and kept as it was.", words::sentence_start(written))
+}
+
 /// Of one that is kept.
 pub const BEFORE: &str = "As it was written before";
 
@@ -62,5 +75,19 @@ pub fn picture(held: &Held, photo: &Photo, place: usize) -> String {
     match photo.of {
         Some(thing) => format!("photo {place}, {}", words::thing(held, thing)),
         None => format!("photo {place}"),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use craft::tag::Tag;
+
+    #[test]
+    fn what_stops_a_job_names_it_and_two_of_one_name_are_told_apart() {
+        let tag: Tag = Tag::from_number(7).unwrap();
+        let job = Job::IssuePaper { tag, kind: craft::fact::PaperKind::Care };
+        assert_eq!(stop(&job, 0), format!("stop: setting the care card for {tag}"));
+        assert_ne!(stop(&job, 0), stop(&job, 1));
     }
 }
