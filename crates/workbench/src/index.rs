@@ -11,6 +11,7 @@ use craft::tag::Tag;
 
 use crate::present::board::{Board, board, row};
 use crate::present::find;
+use crate::stones::Taken;
 use crate::waits;
 
 /// What follows from all orders, as it stands now.
@@ -24,6 +25,8 @@ pub(crate) struct Index {
     pub(crate) waiting: BTreeSet<Tag>,
     /// The words of every order.
     pub(crate) words: find::Index,
+    /// The cavities in which something lies.
+    pub(crate) taken: Taken,
 }
 
 impl Index {
@@ -35,6 +38,7 @@ impl Index {
             board: board(studio, now),
             waiting: waiting.map(|held| held.order.tag).collect(),
             words: find::Index::new(studio),
+            taken: Taken::new(studio),
         }
     }
 
@@ -66,6 +70,7 @@ impl Index {
         };
         for held in &touched {
             self.words.put(studio, held);
+            self.taken.put(held);
             if waits::has_any(studio, held, now) {
                 self.waiting.insert(held.order.tag);
             } else {

@@ -28,7 +28,7 @@ pub use choices::{
 pub use fields::{Field, put, said};
 pub use house::{HouseField, house_put, house_said, with_another_place, with_scale};
 
-use crate::present::shelf_words;
+use crate::present::shelf_words::TrayLine;
 use crate::typed::Typed;
 
 /// What kinds of items the shelf has.
@@ -141,12 +141,13 @@ pub fn renamed(studio: &Studio, id: &ShelfId, item: &Item, text: &str) -> Result
     Ok(typed.map(|name| Item { name, ..item.clone() }))
 }
 
-/// As [`put`], for an item that stands on the shelf: a cavity that a stone lies or is planned in cannot go.
+/// As [`put`], for an item that stands on the shelf: a cavity that a stone lies or is planned in cannot go. `tray` is
+/// what [`tray`](crate::present::shelf_words::tray) tells of a mould, worked out once for many letters typed.
 ///
 /// # Errors
 /// As [`put`]; which stone is in the way.
 pub fn put_on(
-    (studio, id): (&Studio, &ShelfId),
+    tray: &[TrayLine],
     item: &Item,
     field: &Field,
     text: &str,
@@ -155,8 +156,7 @@ pub fn put_on(
     let typed = put(item, field, text, today)?;
     let What::Mould(mould) = &typed.value.what else { return Ok(typed) };
     if *field == Field::Cavities {
-        let lines = shelf_words::tray(studio, id);
-        let gone = lines.iter().filter(|line| !mould.cells.contains(&line.cell));
+        let gone = tray.iter().filter(|line| !mould.cells.contains(&line.cell));
         if let Some(stone) = gone.flat_map(|line| &line.stones).next() {
             return Err(format!("{}; keep its cavity, or see to that stone first", stone.words));
         }

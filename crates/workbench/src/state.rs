@@ -77,6 +77,8 @@ pub struct Workbench {
     rung: BTreeSet<Rung>,
     troubles: Vec<Trouble>,
     read_only: Option<String>,
+    /// How many changes were accepted.
+    revision: u64,
     /// Made at the first look or tick, and kept fresh by every action from then on.
     index: OnceLock<Index>,
 }
@@ -98,6 +100,7 @@ impl Workbench {
             rung: BTreeSet::new(),
             troubles: Vec::new(),
             read_only,
+            revision: 0,
             index: OnceLock::new(),
         }
     }
@@ -150,6 +153,8 @@ impl Workbench {
             studio: &self.studio,
             board: &index.board,
             words: &index.words,
+            taken: &index.taken,
+            revision: self.revision,
             nav: self.nav,
             notice: self.notices.front(),
             undo: &self.undo,
@@ -228,6 +233,7 @@ impl Workbench {
 
     /// What is kept ready follows a change of a document.
     fn touched(&mut self, doc: &DocId, now: Moment) {
+        self.revision += 1;
         if let Some(index) = self.index.get_mut() {
             index.changed(&self.studio, doc, now);
         }

@@ -1,6 +1,6 @@
 //! A stone to begin with: what the next stone of an order is most likely to be, for the maker to change.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use craft::fact::LayerKind;
 use craft::id::ShelfId;
@@ -9,25 +9,80 @@ use craft::place::{Cell, Place};
 use craft::planner::Style;
 use craft::shelf::{Item, What};
 use craft::studio::{Held, Studio};
+use craft::tag::Tag;
 use craft::units::{Length, Share};
 
 /// The face of a first stone: as thick as a few strands need (common practice, no source).
 const USUAL_FACE: Length = Length::from_micro(1_500_000);
 
+/// The cavities in which something lies, of all moulds and over all orders, kept from one look to the next.
+#[derive(Clone, Debug, PartialEq, Eq, Default)]
+pub(crate) struct Taken {
+    /// Which orders have something in a cavity.
+    cavities: BTreeMap<ShelfId, BTreeMap<Cell, BTreeSet<Tag>>>,
+    /// Where each order has something.
+    orders: BTreeMap<Tag, Vec<(ShelfId, Cell)>>,
+}
+
+impl Taken {
+    /// The cavities in which something lies now.
+    pub(crate) fn new(studio: &Studio) -> Self {
+        let mut taken = Self::default();
+        studio.orders().values().for_each(|held| taken.put(held));
+        taken
+    }
+
+    /// Takes in where the things of an order lie, in place of what was known of it.
+    pub(crate) fn put(&mut self, held: &Held) {
+        let tag = held.order.tag;
+        for (mould, cell) in self.orders.remove(&tag).unwrap_or_default() {
+            if let Some(cells) = self.cavities.get_mut(&mould) {
+                if let Some(tags) = cells.get_mut(&cell) {
+                    tags.remove(&tag);
+                }
+                cells.retain(|_, tags| !tags.is_empty());
+            }
+        }
+        self.cavities.retain(|_, cells| !cells.is_empty());
+        let lie: Vec<(ShelfId, Cell)> =
+            lying(held).map(|(mould, cell)| (mould.clone(), cell.clone())).collect();
+        for (mould, cell) in &lie {
+            self.cavities.entry(mould.clone()).or_default().entry(cell.clone()).or_default().insert(tag);
+        }
+        if !lie.is_empty() {
+            self.orders.insert(tag, lie);
+        }
+    }
+
+    /// As [`free_cells`], without looking through the orders.
+    pub(crate) fn free_cells(&self, studio: &Studio, held: &Held, mould: &ShelfId) -> Vec<Cell> {
+        let cells = self.cavities.get(mould);
+        free(studio, held, mould, |cell| cells.is_some_and(|cells| cells.contains_key(cell)))
+    }
+}
+
+/// The cavities in which things of an order lie.
+fn lying(held: &Held) -> impl Iterator<Item = (&ShelfId, &Cell)> {
+    held.ledger.custody.things.values().filter_map(|kept| match &kept.place {
+        Place::Cavity { mould, cell } => Some((mould, cell)),
+        _ => None,
+    })
+}
+
 /// The cavities of a mould that nothing lies in and no stone of this order is meant for, in the order of its tray.
+///
+/// It looks through all orders; what is drawn again and again asks [`View::free_cells`](crate::view::View::free_cells).
 pub fn free_cells(studio: &Studio, held: &Held, mould: &ShelfId) -> Vec<Cell> {
+    let all = studio.orders().values().flat_map(lying);
+    let taken: BTreeSet<&Cell> = all.filter(|(of, _)| *of == mould).map(|(_, cell)| cell).collect();
+    free(studio, held, mould, |cell| taken.contains(cell))
+}
+
+fn free(studio: &Studio, held: &Held, mould: &ShelfId, is_taken: impl Fn(&Cell) -> bool) -> Vec<Cell> {
     let Some(Item { what: What::Mould(shape), .. }) = studio.shelf().get(mould) else { return Vec::new() };
-    let here = studio.orders().values().flat_map(|held| held.ledger.custody.things.values());
-    let mut taken: BTreeSet<&Cell> = here
-        .filter_map(|kept| match &kept.place {
-            Place::Cavity { mould: of, cell } if of == mould => Some(cell),
-            _ => None,
-        })
-        .collect();
-    taken.extend(
-        held.order.sheet.stones.iter().filter(|stone| stone.mould == *mould).map(|stone| &stone.cell),
-    );
-    shape.cells.iter().filter(|cell| !taken.contains(cell)).cloned().collect()
+    let stones = held.order.sheet.stones.iter().filter(|stone| stone.mould == *mould);
+    let meant: BTreeSet<&Cell> = stones.map(|stone| &stone.cell).collect();
+    shape.cells.iter().filter(|cell| !meant.contains(cell) && !is_taken(cell)).cloned().collect()
 }
 
 /// The next stone of an order: like the one before it in the next free cavity, or the first of everything on the shelf.

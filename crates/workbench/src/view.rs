@@ -2,8 +2,10 @@
 
 use craft::digest::Digest;
 use craft::fact::PaperKind;
+use craft::id::ShelfId;
 use craft::moment::Moment;
-use craft::studio::Studio;
+use craft::place::Cell;
+use craft::studio::{Held, Studio};
 use craft::tag::Tag;
 
 use crate::action::{FolderNews, Job, JobId, Nav};
@@ -14,6 +16,7 @@ use crate::present::find::{Hit, Index};
 use crate::present::{folder_words, job_words, undo_words};
 use crate::saving::Saves;
 use crate::state::Notice;
+use crate::stones::Taken;
 use crate::undo::UndoStack;
 use crate::waits::Wait;
 
@@ -37,6 +40,11 @@ pub struct View<'a> {
     pub board: &'a Board,
     /// The words to find orders by.
     pub(crate) words: &'a Index,
+    /// The cavities in which something lies.
+    pub(crate) taken: &'a Taken,
+    /// How many changes were accepted since the studio was opened: what was worked out from the studio alone stays
+    /// true while this stays the same.
+    pub revision: u64,
     /// What there is to look at.
     pub(crate) pictures: &'a Pictures,
     /// Where the person is.
@@ -97,6 +105,12 @@ impl View<'_> {
     /// The orders that match a text, the closest first, as [`find`](crate::present::find::find).
     pub fn find(&self, text: &str) -> Vec<Hit> {
         self.words.find(text)
+    }
+
+    /// The cavities of a mould that are free for an order, as [`free_cells`](crate::stones::free_cells); it costs the
+    /// same with ten orders and ten thousand.
+    pub fn free_cells(&self, held: &Held, mould: &ShelfId) -> Vec<Cell> {
+        self.taken.free_cells(self.studio, held, mould)
     }
 
     /// What the undo button says: what it would take back.

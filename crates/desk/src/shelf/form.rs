@@ -1,7 +1,10 @@
 //! What every form of the shelf is made of: fields in columns that commit one by one, and words beside what is wrong.
 
+use std::borrow::Cow;
+use std::rc::Rc;
+
 use craft::id::ShelfId;
-use craft::shelf::{Item, Mould};
+use craft::shelf::Item;
 use craft::studio::{Edit, ShelfEdit};
 use egui::{Align, Layout, Ui, vec2};
 use workbench::action::Action;
@@ -24,15 +27,17 @@ pub(super) struct Memory {
     pub(super) button: Option<(ShelfId, u8)>,
     /// Why the last thing that was chosen cannot be.
     pub(super) trouble: Option<String>,
-    /// What lies in the open mould, and what it was worked out for.
-    pub(super) tray: Option<(ShelfId, Mould, i64, Vec<TrayLine>)>,
+    /// What lies in the open mould, and at which revision of the studio it was looked through.
+    pub(super) tray: Option<(ShelfId, u64, Rc<[TrayLine]>)>,
 }
 
 /// The form of one item.
 pub(super) struct Form<'a> {
     pub(super) view: &'a View<'a>,
     pub(super) id: &'a ShelfId,
-    pub(super) item: &'a Item,
+    /// As it stands after what was put in this frame: a field that is left by a click hands its words in in the frame
+    /// of the click, so a second change goes on from the first.
+    pub(super) item: Cow<'a, Item>,
     pub(super) drafts: &'a mut Drafts,
     pub(super) wishes: &'a mut Vec<Wish>,
     pub(super) memory: &'a mut Memory,
@@ -63,7 +68,8 @@ pub(super) fn cell<R>(ui: &mut Ui, width: f32, add: impl FnOnce(&mut Ui) -> R) -
 impl Form<'_> {
     /// Puts the item onto the shelf as it shall be.
     pub(super) fn put(&mut self, item: Item) {
-        let edit = Edit::Shelf(self.id.clone(), ShelfEdit::Put(Box::new(item)));
+        let edit = Edit::Shelf(self.id.clone(), ShelfEdit::Put(Box::new(item.clone())));
+        self.item = Cow::Owned(item);
         self.wishes.push(Wish::Act(Action::Edit(edit)));
         self.memory.trouble = None;
     }
@@ -83,6 +89,18 @@ impl Form<'_> {
         }
     }
 
+    /// What lies in the tray of a mould; the orders are looked through again only after a change.
+    pub(super) fn tray(&mut self) -> Rc<[TrayLine]> {
+        let revision = self.view.revision;
+        let known = self.memory.tray.as_ref().filter(|(id, at, _)| id == self.id && *at == revision);
+        if let Some((.., lines)) = known {
+            return Rc::clone(lines);
+        }
+        let lines: Rc<[TrayLine]> = shelf_words::tray(self.view.studio, self.id).into();
+        self.memory.tray = Some((self.id.clone(), revision, Rc::clone(&lines)));
+        lines
+    }
+
     /// A field in a column of its own, with a line under it.
     pub(super) fn field(&mut self, ui: &mut Ui, of: &Of, (label, under): (&str, &str), hint: &str) {
         self.field_in(ui, of, (label, under), hint, CELL);
@@ -99,13 +117,14 @@ impl Form<'_> {
     ) {
         cell(ui, width, |ui| {
             let key = format!("shelf/{}/{of:?}", self.id);
-            let shown = shelving::said(self.item, of);
+            let shown = shelving::said(&self.item, of);
             let today = self.view.now.day();
-            let (studio, id, item) = (self.view.studio, self.id, self.item);
+            let tray = if *of == Of::Cavities { self.tray() } else { Rc::default() };
+            let item = &*self.item;
             let field = Field::new(&key, label).wide(width).hint(hint);
-            if let Some(item) = read(ui, self.drafts, field, &shown, |text| {
-                shelving::put_on((studio, id), item, of, text, today)
-            }) {
+            if let Some(item) =
+                read(ui, self.drafts, field, &shown, |text| shelving::put_on(&tray, item, of, text, today))
+            {
                 self.put(item);
             }
             if !under.is_empty() {
@@ -117,7 +136,7 @@ impl Form<'_> {
     /// The name, and whether it is out of use.
     pub(super) fn head_ui(&mut self, ui: &mut Ui) {
         let key = format!("shelf/{}/name", self.id);
-        let (studio, id, item) = (self.view.studio, self.id, self.item);
+        let (studio, id, item) = (self.view.studio, self.id, &*self.item);
         let field = Field::new(&key, labels::NAME).wide(360.0);
         let renamed = |text: &str| shelving::renamed(studio, id, item, text);
         if let Some(item) = read(ui, self.drafts, field, self.item.name.as_str(), renamed) {
@@ -133,17 +152,17 @@ impl Form<'_> {
         let key = format!("shelf/{}/note", self.id);
         let field = Field::new(&key, labels::NOTE).wide(560.0);
         if let Some(note) = text(ui, self.drafts, field, &self.item.note) {
-            self.put(Item { note, ..self.item.clone() });
+            self.put(Item { note, ..Item::clone(&self.item) });
         }
     }
 
     /// Where a value comes from, and the day of the test where it is one.
     pub(super) fn backing_ui(&mut self, ui: &mut Ui, value: &Value, label: &str) {
-        let Some((now, _)) = shelving::backing(self.item, value) else { return };
+        let Some((now, _)) = shelving::backing(&self.item, value) else { return };
         let options = Backing::ALL.map(|backing| (backing, shelf_words::backing(backing)));
         if let Some(backing) = one_of(ui, label, Some(&now), &options) {
             let today = self.view.now.day();
-            self.put(shelving::with_backing(self.item, value, backing, today));
+            self.put(shelving::with_backing(&self.item, value, backing, today));
         }
         if now == Backing::Test {
             crate::widgets::gap(ui, 2.0 * space::STEP);

@@ -1,5 +1,7 @@
 //! What the studio itself goes by.
 
+use std::borrow::Cow;
+
 use craft::money::Currency;
 use craft::policies::{PaperSize, Policies};
 use craft::studio::Edit;
@@ -20,21 +22,23 @@ use crate::widgets::{Drafts, Field, choice, form_line, gap, heading, link, one_o
 const NEW_PLACE: &str = "shelf/studio/new place";
 
 struct House<'a> {
-    now: &'a Policies,
+    /// As they stand after what was put in this frame: a second change goes on from the first.
+    now: Cow<'a, Policies>,
     drafts: &'a mut Drafts,
     wishes: &'a mut Vec<Wish>,
 }
 
 impl House<'_> {
     fn put(&mut self, house: Policies) {
-        self.wishes.push(Wish::Act(Action::Edit(Edit::Policies(Box::new(house)))));
+        self.wishes.push(Wish::Act(Action::Edit(Edit::Policies(Box::new(house.clone())))));
+        self.now = Cow::Owned(house);
     }
 
     fn field(&mut self, ui: &mut Ui, of: HouseField, (label, under): (&str, &str), width: f32) {
         cell(ui, width, |ui| {
             let key = format!("shelf/studio/{of:?}");
-            let shown = shelving::house_said(self.now, of);
-            let house = self.now;
+            let shown = shelving::house_said(&self.now, of);
+            let house = &*self.now;
             let reader = |text: &str| shelving::house_put(house, of, text);
             let field = Field::new(&key, label).wide(width);
             if let Some(house) = read(ui, self.drafts, field, &shown, reader) {
@@ -50,7 +54,7 @@ impl House<'_> {
         cell(ui, 300.0, |ui| {
             let field = Field::new("shelf/studio/post", labels::HOUSE_POST).wide(300.0);
             if let Some(post) = text(ui, self.drafts, field, &self.now.post) {
-                self.put(Policies { post, ..self.now.clone() });
+                self.put(Policies { post, ..Policies::clone(&self.now) });
             }
         });
     }
@@ -58,7 +62,7 @@ impl House<'_> {
 
 /// The studio's settings.
 pub(super) fn ui(ui: &mut Ui, view: &View<'_>, drafts: &mut Drafts, wishes: &mut Vec<Wish>) {
-    let mut house = House { now: view.studio.policies(), drafts, wishes };
+    let mut house = House { now: Cow::Borrowed(view.studio.policies()), drafts, wishes };
     ui.set_max_width(space::READING.min(ui.available_width()));
     papers_ui(ui, &mut house);
     gap(ui, space::BLOCK);
@@ -90,7 +94,7 @@ fn papers_ui(ui: &mut Ui, house: &mut House<'_>) {
         cell(ui, CELL, |ui| {
             let papers = [PaperSize::A4, PaperSize::Letter].map(|paper| (paper, labels::paper(paper)));
             if let Some(paper) = one_of(ui, labels::PAPER, Some(&house.now.paper), &papers) {
-                house.put(Policies { paper, ..house.now.clone() });
+                house.put(Policies { paper, ..Policies::clone(&house.now) });
             }
         });
         cell(ui, 120.0, |ui| {
@@ -98,7 +102,7 @@ fn papers_ui(ui: &mut Ui, house: &mut House<'_>) {
                 Currency::all().map(|currency| (currency, currency.code().to_owned())).collect();
             let field = Field::new("shelf/studio/currency", labels::CURRENCY).wide(120.0);
             if let Some(currency) = choice(ui, field, Some(&house.now.currency), &all) {
-                house.put(Policies { currency, ..house.now.clone() });
+                house.put(Policies { currency, ..Policies::clone(&house.now) });
             }
         });
         house.field(ui, HouseField::NudgeDays, (labels::NUDGE, labels::NUDGE_WORDS), CELL);
@@ -115,7 +119,7 @@ fn accounts_ui(ui: &mut Ui, house: &mut House<'_>) {
     gap(ui, 3.0 * space::STEP);
     let there = house.now.scale.is_some();
     if let Some(there) = one_of(ui, labels::SCALE, Some(&there), &labels::SCALES) {
-        house.put(shelving::with_scale(house.now, there));
+        house.put(shelving::with_scale(&house.now, there));
     }
     gap(ui, 2.0 * space::STEP);
     if !there {
@@ -126,7 +130,7 @@ fn accounts_ui(ui: &mut Ui, house: &mut House<'_>) {
         house.field(ui, HouseField::LastDigit, (labels::LAST_DIGIT, ""), CELL);
         house.field(ui, HouseField::Spread, (labels::SPREAD, labels::SPREAD_WORDS), 260.0);
     });
-    if let Some(words) = shelf_words::scale_tells(house.now) {
+    if let Some(words) = shelf_words::scale_tells(&house.now) {
         second(ui, words);
     }
 }
@@ -156,7 +160,7 @@ fn places_ui(ui: &mut Ui, house: &mut House<'_>) {
             entered |= link(ui, labels::ADD_PLACE).clicked();
         });
     });
-    match shelving::with_another_place(house.now, house.drafts.text(NEW_PLACE)) {
+    match shelving::with_another_place(&house.now, house.drafts.text(NEW_PLACE)) {
         Ok(Typed { value, .. }) if entered => {
             house.drafts.clear(NEW_PLACE);
             house.put(value);

@@ -23,7 +23,7 @@ pub(super) fn ui(ui: &mut Ui, form: &mut Form<'_>, lamp: &Lamp) {
         gap(ui, 2.0 * space::STEP);
     }
     if link(ui, labels::ADD_BUTTON).clicked() {
-        form.choose(shelving::with_another_button(form.item));
+        form.choose(shelving::with_another_button(&form.item));
     }
     form.trouble_ui(ui);
     gap(ui, space::STEP);

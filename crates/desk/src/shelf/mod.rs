@@ -9,6 +9,8 @@ mod pigment;
 mod resin;
 mod setting;
 
+use std::borrow::Cow;
+
 use craft::id::ShelfId;
 use craft::shelf::{Item, What};
 use craft::studio::{Edit, ShelfEdit};
@@ -239,10 +241,7 @@ impl ShelfPages {
         let all: Vec<(ShelfId, String)> = [false, true]
             .into_iter()
             .flat_map(|retired| shelf_words::rows(view.studio, kind, retired))
-            .map(|row| {
-                let end = if row.item.retired { ", out of use" } else { "" };
-                (row.id.clone(), format!("{}{end}", row.item.name))
-            })
+            .map(|row| (row.id.clone(), labels::in_choice(row.item.name.as_str(), row.item.retired)))
             .collect();
         if !all.is_empty() {
             let label = labels::open(kind);
@@ -278,11 +277,11 @@ impl ShelfPages {
         if let Some(slot) = self.open.get_mut(Self::slot(kind)).filter(|open| open.as_ref() != Some(id)) {
             *slot = Some(id.clone());
         }
-        let mut form = Form { view, id, item, drafts, wishes, memory: &mut self.memory };
+        let mut form = Form { view, id, item: Cow::Borrowed(item), drafts, wishes, memory: &mut self.memory };
         form.head_ui(ui);
         gap(ui, 4.0 * space::STEP);
         match &item.what {
-            What::Resin(bottle) => resin::ui(ui, &mut form, bottle),
+            What::Resin(_) => resin::ui(ui, &mut form),
             What::Pigment(pigment) => pigment::ui(ui, &mut form, pigment),
             What::Lamp(lamp) => lamp::ui(ui, &mut form, lamp),
             What::Mould(mould) => mould::ui(ui, &mut form, mould),

@@ -25,8 +25,6 @@ const DOME: f32 = 146.0;
 const PLACE: egui::Vec2 = vec2(84.0, 76.0);
 /// Rows of more places are broken, as they are drawn.
 const LONGEST: usize = 10;
-/// The tray is looked through again after as many seconds, for what jobs and other pages change.
-const AGAIN_S: i64 = 2;
 
 pub(super) fn ui(ui: &mut Ui, form: &mut Form<'_>, mould: &Mould) {
     second(ui, labels::MEASURE);
@@ -38,11 +36,11 @@ pub(super) fn ui(ui: &mut Ui, form: &mut Form<'_>, mould: &Mould) {
             ui.spacing_mut().item_spacing.y = 3.0 * space::STEP;
             let oval = matches!(mould.cavity.outline(), Outline::Oval { .. });
             if let Some(oval) = one_of(ui, labels::OUTLINE, Some(&oval), &labels::OUTLINES) {
-                form.choose(shelving::with_oval(form.item, oval));
+                form.choose(shelving::with_oval(&form.item, oval));
             }
             let bodies = [Body::LetsLightIn, Body::Opaque].map(|body| (body, shelf_words::body(body)));
             if let Some(body) = one_of(ui, labels::BODY, Some(&mould.body), &bodies) {
-                form.choose(shelving::with_body(form.item, body));
+                form.choose(shelving::with_body(&form.item, body));
             }
         });
     });
@@ -76,7 +74,7 @@ fn dome_ui(ui: &mut Ui, form: &mut Form<'_>, mould: &Mould) {
     let key = format!("shelf/{}/dome", form.id);
     let field = Field::new(&key, labels::DOME).wide(DOME);
     if let Some(dome) = choice(ui, field, Some(&mould.cavity.dome()), &domes) {
-        form.choose(shelving::with_dome(form.item, dome));
+        form.choose(shelving::with_dome(&form.item, dome));
     }
 }
 
@@ -90,20 +88,8 @@ fn picture_ui(ui: &mut Ui, mould: &Mould) {
     pour(ui.painter(), Tokens::of(ui), rect, &picture);
 }
 
-/// What lies in the tray, looked through again only where the mould or the hour is another one.
-fn lines(form: &mut Form<'_>, mould: &Mould) -> Vec<TrayLine> {
-    let now = form.view.now.utc_ms / 1_000 / AGAIN_S;
-    let known = form.memory.tray.as_ref();
-    if let Some((.., lines)) = known.filter(|(id, of, at, _)| id == form.id && of == mould && *at == now) {
-        return lines.clone();
-    }
-    let lines = shelf_words::tray(form.view.studio, form.id);
-    form.memory.tray = Some((form.id.clone(), mould.clone(), now, lines.clone()));
-    lines
-}
-
 fn tray_ui(ui: &mut Ui, form: &mut Form<'_>, mould: &Mould) {
-    let lines = lines(form, mould);
+    let lines = form.tray();
     let cells: Vec<TrayCell> = lines
         .iter()
         .map(|line| {
@@ -124,7 +110,7 @@ fn tray_ui(ui: &mut Ui, form: &mut Form<'_>, mould: &Mould) {
     let (rect, _) = ui.allocate_exact_size(room, Sense::hover());
     let placed = tray(ui.painter(), Tokens::of(ui), rect, mould.cavity.outline(), &cells);
     let mut go = None;
-    for (place, line) in placed.iter().zip(&lines) {
+    for (place, line) in placed.iter().zip(&*lines) {
         let id = ui.scope_id().with(("shelf/cavity", form.id.as_str(), place.cell.as_str()));
         // The sentences under the picture take the keyboard; the picture takes the pointer.
         let response = ui.interact(place.rect, id, Sense::CLICK);

@@ -44,7 +44,7 @@ fn class_ui(ui: &mut Ui, form: &mut Form<'_>, pigment: &Pigment) {
     let key = format!("shelf/{}/class", form.id);
     let field = Field::new(&key, labels::CLASS).wide(CELL);
     if let Some(class) = choice(ui, field, Some(&pigment.mix.class), &classes) {
-        form.choose(shelving::with_class(form.item, class));
+        form.choose(shelving::with_class(&form.item, class));
     }
 }
 
@@ -85,12 +85,12 @@ fn swatches_ui(ui: &mut Ui, form: &mut Form<'_>, pigment: &Pigment) {
                 for part in ["Scoops", "Drops", "CameOut"] {
                     form.drafts.clear_under(&format!("shelf/{}/{part}", form.id));
                 }
-                form.choose(shelving::without_swatch(form.item, at));
+                form.choose(shelving::without_swatch(&form.item, at));
             }
         });
     }
     gap(ui, 2.0 * space::STEP);
     if link(ui, labels::ADD_SWATCH).clicked() {
-        form.choose(shelving::with_another_swatch(form.item));
+        form.choose(shelving::with_another_swatch(&form.item));
     }
 }

@@ -1,7 +1,7 @@
 //! A bottle of resin: how deep it hardens, and when it first sets under each lamp button.
 
 use craft::id::ShelfId;
-use craft::shelf::{Bottle, Lamp, What};
+use craft::shelf::{Lamp, What};
 use egui::{Align, Label, Layout, RichText, Ui, vec2};
 use workbench::present::labels::shelf as labels;
 use workbench::present::shelf_words;
@@ -14,7 +14,7 @@ use crate::widgets::{gap, heading, link, say, second};
 /// The column of a button's name.
 const BUTTON: f32 = 150.0;
 
-pub(super) fn ui(ui: &mut Ui, form: &mut Form<'_>, _bottle: &Bottle) {
+pub(super) fn ui(ui: &mut Ui, form: &mut Form<'_>) {
     flow(ui, |ui| {
         form.field_in(ui, &Of::HardensDeep, (labels::HARDENS, labels::HARDENS_WORDS), "1 mm", 270.0);
         form.field(ui, &Of::Opened, (labels::OPENED, ""), labels::DAY_HINT);
@@ -53,8 +53,8 @@ fn buttons_ui(ui: &mut Ui, form: &mut Form<'_>, (id, name): (&ShelfId, &str), la
                 let words = RichText::new(button.name()).font(Face::Body.font()).color(tokens.ink_2);
                 ui.add(Label::new(words).truncate());
             });
-            let seconds = shelving::said(form.item, &of);
-            let source = shelving::backing(form.item, &value).map(|(_, full)| shelf_words::source(full));
+            let seconds = shelving::said(&form.item, &of);
+            let source = shelving::backing(&form.item, &value).map(|(_, full)| shelf_words::source(full));
             say(ui, Face::Body, tokens.ink, format!("{seconds}. {}", source.unwrap_or_default()));
             let words = if open { labels::CLOSE } else { labels::CHANGE };
             let name = labels::change_button(button.name(), name, open);

@@ -18,7 +18,7 @@ pub(super) fn ui(ui: &mut Ui, form: &mut Form<'_>, setting: &Setting) {
     gap(ui, 3.0 * space::STEP);
     let oval = matches!(setting.opening, Outline::Oval { .. });
     if let Some(oval) = one_of(ui, labels::OUTLINE, Some(&oval), &labels::OUTLINES) {
-        form.choose(shelving::with_oval(form.item, oval));
+        form.choose(shelving::with_oval(&form.item, oval));
     }
     form.trouble_ui(ui);
     gap(ui, 3.0 * space::STEP);

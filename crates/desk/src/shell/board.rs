@@ -1,5 +1,7 @@
 //! The board: every order by its next action. Beside the bench it is a narrow list; alone, a wide one.
 
+use std::rc::Rc;
+
 use craft::order::Page;
 use craft::tag::Tag;
 use egui::text::{CCursor, CCursorRange};
@@ -111,17 +113,35 @@ fn find_ui(ui: &mut Ui, desk: &mut Desk, view: &View<'_>, wishes: &mut Vec<Wish>
             open(wishes, hit.tag, page_of(view, hit.tag));
             desk.find.clear();
         }
-    } else if response.has_focus() && ui.input(|input| input.key_pressed(egui::Key::Escape)) {
+    } else if response.lost_focus() && ui.input(|input| input.key_pressed(egui::Key::Escape)) {
+        // The field has lost the keyboard by that key before it is shown.
         desk.find.clear();
     }
 }
 
-fn hits(desk: &Desk, view: &View<'_>) -> Vec<Hit> {
-    view.find(&desk.find)
+/// What was found last, and for what: it is looked for again only where the text or the studio is another one.
+#[derive(Debug, Default)]
+pub(super) struct Found {
+    text: String,
+    revision: u64,
+    hits: Rc<[Hit]>,
+}
+
+impl Found {
+    fn hits(&mut self, text: &str, revision: u64, find: impl FnOnce(&str) -> Vec<Hit>) -> Rc<[Hit]> {
+        if self.text != text || self.revision != revision {
+            *self = Self { text: text.to_owned(), revision, hits: find(text).into() };
+        }
+        Rc::clone(&self.hits)
+    }
+}
+
+fn hits(desk: &mut Desk, view: &View<'_>) -> Rc<[Hit]> {
+    desk.found.hits(&desk.find, view.revision, |text| view.find(text))
 }
 
 fn page_of(view: &View<'_>, tag: Tag) -> Page {
-    view.board.rows.iter().find(|row| row.tag == tag).map_or(Page::Brief, |row| row.page)
+    view.board.row(tag).map_or(Page::Brief, |row| row.page)
 }
 
 fn open(wishes: &mut Vec<Wish>, tag: Tag, page: Page) {
@@ -248,7 +268,8 @@ fn row_ui(
     let tokens = Tokens::of(ui);
     let tag = words.tag.to_string();
     let response = ui.interact(rect, Id::unique(("row", tag.as_str())), Sense::click());
-    let name = format!("{}, {}", words.name, words.second);
+    // Two orders may be in memory of one name and wait for the same: the tag tells them apart.
+    let name = format!("{}, {}, {tag}", words.name, words.second);
     response.widget_info(|| WidgetInfo::selected(egui::Role::Button, true, chosen, name.as_str()));
     if response.gained_focus() {
         response.scroll_to_me(None);
@@ -334,5 +355,31 @@ fn stones_in(painter: &egui::Painter, rect: Rect, stones: &[StoneMark], tokens: 
     for (place, stone) in stones.iter().skip(first).take(room).enumerate() {
         let at = Rect::from_min_size(pos2(rect.left() + place as f32 * 46.0, rect.top()), side);
         draw::stone::stone_in(painter, tokens, at.shrink2(vec2(3.0, 8.0)), &stone.into());
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use std::cell::Cell;
+
+    use super::*;
+
+    #[test]
+    fn what_was_found_is_looked_for_again_only_after_a_letter_or_a_change() {
+        let searches = Cell::new(0);
+        let find = |text: &str| {
+            searches.set(searches.get() + 1);
+            let tag = Tag::from_number(searches.get()).unwrap();
+            vec![Hit { tag, name: text.to_owned(), client: String::new(), by: String::new() }]
+        };
+        let mut found = Found::default();
+        let first = found.hits("ada", 0, find);
+        for _ in 0..100 {
+            assert!(Rc::ptr_eq(&first, &found.hits("ada", 0, find)), "a frame alone costs nothing");
+        }
+        assert_eq!(searches.get(), 1);
+        assert_eq!(found.hits("adam", 0, find)[0].name, "adam");
+        assert_ne!(found.hits("adam", 1, find)[0].tag, found.hits("adam", 2, find)[0].tag);
+        assert_eq!(searches.get(), 4);
     }
 }

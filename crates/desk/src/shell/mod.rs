@@ -59,6 +59,8 @@ pub struct Desk {
     pub(crate) begin: crate::pages::begin::Begin,
     pub(crate) shelf: ShelfPages,
     pub(crate) find: String,
+    /// What the find field found last.
+    found: board::Found,
     pub(crate) side: Side,
     pub(crate) over: Option<Over>,
     pub(crate) prefs: Preferences,

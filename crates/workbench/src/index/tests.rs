@@ -29,6 +29,16 @@ fn is_fresh(bench: &Workbench, now: Moment) -> Result<(), TestCaseError> {
     let fresh = Index::new(view.studio, now);
     prop_assert_eq!(view.board, &fresh.board);
     prop_assert_eq!(view.words, &fresh.words);
+    prop_assert_eq!(view.taken, &fresh.taken);
+    let mould = |item: &craft::shelf::Item| matches!(item.what, craft::shelf::What::Mould(_));
+    for (id, _) in view.studio.shelf().iter().filter(|(_, item)| mould(item)) {
+        for held in view.studio.orders().values().take(3) {
+            prop_assert_eq!(view.free_cells(held, id), crate::stones::free_cells(view.studio, held, id));
+        }
+    }
+    for row in &view.board.rows {
+        prop_assert_eq!(view.board.row(row.tag), Some(row));
+    }
     prop_assert_eq!(&view.waits, &waits::waits(view.studio, now));
     for text in ["an", "e", "drawer", "ring"] {
         prop_assert_eq!(view.find(text), find::find(view.studio, text));
@@ -54,6 +64,7 @@ fn after_every_fact_of_the_demo_the_board_is_what_it_would_be_from_scratch() {
     let first = facts[0].1.at;
     let mut bench = Workbench::new(studio, None);
     is_fresh(&bench, first).unwrap();
+    let mut moved = 0;
     for (&tag, held) in demo.orders() {
         let (client, sheet) = (held.order.client.clone(), Box::new(held.order.sheet.clone()));
         bench.handle(Action::Edit(Edit::Order(tag, OrderEdit::Open { client, sheet })), first);
@@ -64,11 +75,15 @@ fn after_every_fact_of_the_demo_the_board_is_what_it_would_be_from_scratch() {
             Some(day) => OrderEdit::Told(day, entry.fact.clone()),
             None => OrderEdit::Fact(entry.fact.clone()),
         };
+        let (taken, revision) = (bench.view(entry.at).taken.clone(), bench.view(entry.at).revision);
         bench.handle(Action::Edit(Edit::Order(*tag, edit)), entry.at);
+        moved += usize::from(*bench.view(entry.at).taken != taken);
+        assert_eq!(bench.view(entry.at).revision, revision + 1);
         assert_eq!(bench.notices().next(), None, "{tag}: {:?}", entry.fact);
         is_fresh(&bench, entry.at).unwrap();
     }
     assert!(facts.len() > 200, "{}", facts.len());
+    assert!(moved > 20, "stones go into their cavities and out of them: {moved}");
     let ledgers =
         |studio: &Studio| studio.orders().values().map(|held| held.ledger.clone()).collect::<Vec<_>>();
     assert!(ledgers(bench.studio()) == ledgers(&demo), "all of it happened again");
@@ -171,4 +186,27 @@ fn rows_are_reached_by_group_and_number_as_they_stand() {
     }
     assert_eq!(next, board.rows.len());
     assert_eq!(Board::default().groups().count(), 0);
+}
+
+#[test]
+fn a_revision_counts_what_was_changed_and_nothing_else() {
+    let demo = crate::demo::build(today()).unwrap().studio;
+    let (&tag, held) = demo.orders().iter().next().unwrap();
+    let put = |name: &str| {
+        let mut sheet = held.order.sheet.clone();
+        sheet.remembered.name = line(name);
+        Action::Edit(Edit::Order(tag, OrderEdit::Sheet(Box::new(sheet))))
+    };
+    let mut bench = Workbench::new(demo.clone(), None);
+    let mut after = |action: Action| {
+        bench.handle(action, today());
+        bench.view(today()).revision
+    };
+    assert_eq!(after(Action::Tick), 0);
+    assert_eq!(after(put(held.order.sheet.remembered.name.as_str())), 0, "nothing is another");
+    assert_eq!(after(put("")), 0, "it was refused");
+    assert_eq!(after(put("Somebody else")), 1);
+    assert_eq!(after(Action::Undo), 2);
+    assert_eq!(after(Action::Undo), 2, "there was nothing more to take back");
+    assert_eq!(after(Action::Redo), 3);
 }

@@ -1,7 +1,7 @@
 //! The board: every order as one row, by whose turn it is and what is promised when.
 
 use std::cmp::Reverse;
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 use std::ops::Range;
 
 use chrono::{Days, NaiveDate};
@@ -105,9 +105,32 @@ pub struct BoardRow {
 
 impl BoardRow {
     /// Where it stands among the others: what has gone home with the newest first, everything else by its promise.
-    fn rank(&self) -> impl Ord + '_ {
+    fn rank(&self) -> Rank<&str> {
         let promise = (self.due_on.is_none(), self.due_on);
-        (self.group, Reverse(self.gone_ms), promise, self.name.as_str(), self.tag)
+        Rank {
+            group: self.group,
+            gone: Reverse(self.gone_ms),
+            promise,
+            name: self.name.as_str(),
+            tag: self.tag,
+        }
+    }
+}
+
+/// Where a row stands among the others.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+struct Rank<N> {
+    group: Group,
+    gone: Reverse<i64>,
+    promise: (bool, Option<NaiveDate>),
+    name: N,
+    tag: Tag,
+}
+
+impl<N> Rank<N> {
+    fn named<'a, M>(&'a self, name: impl FnOnce(&'a N) -> M) -> Rank<M> {
+        let Self { group, gone, promise, tag, .. } = *self;
+        Rank { group, gone, promise, name: name(&self.name), tag }
     }
 }
 
@@ -116,9 +139,28 @@ impl BoardRow {
 pub struct Board {
     /// The rows.
     pub rows: Vec<BoardRow>,
+    /// Where the row of each order stands, so that one is found without looking through all.
+    ranks: BTreeMap<Tag, Rank<String>>,
 }
 
 impl Board {
+    /// A board of these rows.
+    fn of(mut rows: Vec<BoardRow>) -> Self {
+        rows.sort_by(|a, b| a.rank().cmp(&b.rank()));
+        let ranks = rows.iter().map(|row| (row.tag, row.rank().named(|name| (*name).to_owned()))).collect();
+        Self { rows, ranks }
+    }
+
+    /// The row of an order. Costs next to nothing however many orders there are.
+    pub fn row(&self, tag: Tag) -> Option<&BoardRow> {
+        self.rows.get(self.place(tag)?)
+    }
+
+    fn place(&self, tag: Tag) -> Option<usize> {
+        let rank = self.ranks.get(&tag)?.named(String::as_str);
+        self.rows.binary_search_by(|row| row.rank().cmp(&rank)).ok()
+    }
+
     /// The groups that have rows, in order.
     pub fn groups(&self) -> impl Iterator<Item = (Group, &[BoardRow])> {
         Group::ALL.into_iter().map(|group| (group, self.group(group))).filter(|(_, rows)| !rows.is_empty())
@@ -141,12 +183,16 @@ impl Board {
     pub(crate) fn put(&mut self, mut rows: Vec<BoardRow>) {
         if rows.len() > 1 {
             let tags: BTreeSet<Tag> = rows.iter().map(|row| row.tag).collect();
-            self.rows.retain(|row| !tags.contains(&row.tag));
-            self.rows.append(&mut rows);
-            self.rows.sort_by(|a, b| a.rank().cmp(&b.rank()));
+            let mut all = std::mem::take(&mut self.rows);
+            all.retain(|row| !tags.contains(&row.tag));
+            all.append(&mut rows);
+            *self = Self::of(all);
         }
         for row in rows {
-            self.rows.retain(|old| old.tag != row.tag);
+            if let Some(old) = self.place(row.tag) {
+                self.rows.remove(old);
+            }
+            self.ranks.insert(row.tag, row.rank().named(|name| (*name).to_owned()));
             let at = self.rows.partition_point(|other| other.rank() < row.rank());
             self.rows.insert(at, row);
         }
@@ -159,9 +205,7 @@ impl Board {
 
 /// The board as it stands now.
 pub fn board(studio: &Studio, now: Moment) -> Board {
-    let mut rows: Vec<BoardRow> = studio.orders().values().map(|held| row(studio, held, now)).collect();
-    rows.sort_by(|a, b| a.rank().cmp(&b.rank()));
-    Board { rows }
+    Board::of(studio.orders().values().map(|held| row(studio, held, now)).collect())
 }
 
 /// One order as a row.

@@ -86,7 +86,7 @@ fn a_row_of_every_stage_stands_on_the_board_with_its_next_action() {
         let held = studio.order(tag).unwrap();
         assert_eq!((held.stage(), next(held)), (stage, wanted));
         assert_eq!(studio.findings(), [], "{stage:?}");
-        let Board { rows } = board(&studio, at(1));
+        let Board { rows, .. } = board(&studio, at(1));
         let [shown] = rows.as_slice() else { panic!("{} rows", rows.len()) };
         assert_eq!((shown.group, shown.action.as_str()), (group, action), "{stage:?}");
         assert_eq!((shown.name.as_str(), shown.client.as_str()), ("Bramble", "Ida Lund"));

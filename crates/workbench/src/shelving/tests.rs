@@ -349,7 +349,8 @@ fn a_cavity_with_a_stone_in_it_cannot_go_and_the_field_says_whose_it_is() {
     let bench = crate::present::sample::bench(craft::stage::Stage::Here);
     let stone = bench.studio.order(bench.tag).unwrap().order.sheet.stones[0].clone();
     let (id, item) = bench.studio.shelf().get_key_value(&stone.mould).unwrap();
-    let put = |text: &str| put_on((&bench.studio, id), item, &Field::Cavities, text, today());
+    let tray = crate::present::shelf_words::tray(&bench.studio, id);
+    let put = |text: &str| put_on(&tray, item, &Field::Cavities, text, today());
     let why = put("C1-C3").unwrap_err();
     assert!(why.starts_with(&format!("{}: stone ", stone.cell)) && why.contains("keep its cavity"), "{why}");
     let more = format!("{}, C1-C3", said(item, &Field::Cavities));

@@ -7,14 +7,15 @@ use craft::place::Cell;
 use craft::planner::Style;
 use craft::shelf::What;
 use craft::studio::Studio;
+use craft::text::Line;
 use craft::units::Share;
 use egui::Ui;
 use workbench::present::{plan_words, words};
-use workbench::{stones, typed};
+use workbench::typed;
 
 use crate::cx::Cx;
 use crate::look::space;
-use crate::widgets::{Field, choice, gap, line, link, note, one_of, read};
+use crate::widgets::{Field, choice, gap, link, note, one_of, read, words as kept_words};
 use workbench::present::labels::plan as labels;
 
 /// The controls of one stone; false once they are to be closed.
@@ -45,8 +46,9 @@ pub(super) fn ui(ui: &mut Ui, cx: &mut Cx<'_>, stone: &StoneSheet) -> bool {
         })
     });
     if now != before {
-        // Another mould, mix or face wants another plan; the one that was kept no longer says how this stone is made.
-        now.plan = None;
+        if is_made_otherwise(&before, &now) {
+            now.plan = None;
+        }
         cx.sheet(|sheet| {
             if let Some(stone) = sheet.stones.iter_mut().find(|stone| stone.no == now.no) {
                 *stone = now;
@@ -54,6 +56,18 @@ pub(super) fn ui(ui: &mut Ui, cx: &mut Cx<'_>, stone: &StoneSheet) -> bool {
         });
     }
     open
+}
+
+/// True where a stone would be made in another way, so that the plan that was kept no longer says how; its caption and
+/// the cavity of the same mould it lies in change nothing of that.
+fn is_made_otherwise(before: &StoneSheet, now: &StoneSheet) -> bool {
+    let made = |stone: &StoneSheet| StoneSheet {
+        cell: before.cell.clone(),
+        plan: None,
+        caption: Line::default(),
+        ..stone.clone()
+    };
+    made(before) != made(now)
 }
 
 fn on_shelf(studio: &Studio, now: &ShelfId, is: fn(&What) -> bool) -> Vec<(ShelfId, String)> {
@@ -67,13 +81,13 @@ fn where_ui(ui: &mut Ui, cx: &Cx<'_>, stone: &mut StoneSheet) {
     if let Some(mould) =
         choice(ui, Field::new("order/plan/mould", labels::MOULD).wide(200.0), Some(&stone.mould), &moulds)
     {
-        let free = stones::free_cells(studio, cx.held, &mould);
+        let free = cx.view.free_cells(cx.held, &mould);
         if let Some(cell) = free.into_iter().next() {
             stone.cell = cell;
         }
         stone.mould = mould;
     }
-    let mut cells: Vec<Cell> = stones::free_cells(studio, cx.held, &stone.mould);
+    let mut cells: Vec<Cell> = cx.view.free_cells(cx.held, &stone.mould);
     if !cells.contains(&stone.cell) {
         cells.insert(0, stone.cell.clone());
     }
@@ -117,9 +131,7 @@ fn mix_ui(ui: &mut Ui, cx: &mut Cx<'_>, stone: &mut StoneSheet) {
         stone.top = top;
     }
     let caption = Field::new(&caption_key, labels::CAPTION).wide(240.0);
-    if let Some(said) = line(ui, cx.drafts, caption, stone.caption.as_str())
-        && let Ok(caption) = said.parse()
-    {
+    if let Some(caption) = kept_words(ui, cx.drafts, caption, &stone.caption) {
         stone.caption = caption;
     }
 }
@@ -168,4 +180,50 @@ fn end_ui(ui: &mut Ui, cx: &mut Cx<'_>, stone: &StoneSheet) -> bool {
         }
     });
     open
+}
+
+#[cfg(test)]
+mod tests {
+    use craft::units::Length;
+
+    use super::*;
+
+    fn stone() -> StoneSheet {
+        let id = |text: &str| text.parse::<ShelfId>().unwrap();
+        StoneSheet {
+            no: 1,
+            mould: id("oval"),
+            cell: "A1".parse().unwrap(),
+            resin: id("clear"),
+            lamp: id("small"),
+            pigment: id("black"),
+            style: Style::Deepening,
+            face: Length::from_mm(1.5),
+            shares: Vec::new(),
+            top: LayerKind::TopGloss,
+            plan: None,
+            caption: Line::default(),
+        }
+    }
+
+    #[test]
+    fn only_what_a_stone_is_made_of_asks_for_another_plan() {
+        let before = stone();
+        let with = |change: fn(&mut StoneSheet)| {
+            let mut now = stone();
+            change(&mut now);
+            assert_ne!(now, before, "it is another stone");
+            is_made_otherwise(&before, &now)
+        };
+        assert!(!with(|now| now.caption = "the one with the curl".parse().unwrap()));
+        assert!(!with(|now| now.cell = "B2".parse().unwrap()));
+        assert!(with(|now| now.mould = "round".parse().unwrap()));
+        assert!(with(|now| now.resin = "other".parse().unwrap()));
+        assert!(with(|now| now.lamp = "large".parse().unwrap()));
+        assert!(with(|now| now.pigment = "white".parse().unwrap()));
+        assert!(with(|now| now.style = Style::Quick));
+        assert!(with(|now| now.face = Length::from_mm(1.0)));
+        assert!(with(|now| now.shares.push(LotShare { lot: 1, part: Share::of(1, 20) })));
+        assert!(with(|now| now.top = LayerKind::TopSatin));
+    }
 }

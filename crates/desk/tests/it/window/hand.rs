@@ -218,6 +218,18 @@ impl Hand {
         self.key(Key::Enter);
     }
 
+    /// Presses the control of that name with the pointer, while another may still have the keyboard.
+    pub(crate) fn click(&mut self, name: &str) {
+        let is_it = |node: &Node<'_>| {
+            is_control(node.accesskit_node().role()) && name_of(node).as_deref() == Some(name)
+        };
+        let node = self.all().find(is_it).unwrap_or_else(|| panic!("no \"{name}\": {:#?}", self.names()));
+        let screen = self.harness.ctx.content_rect();
+        assert!(screen.contains(node.rect().center()), "\"{name}\" is out of sight");
+        node.click();
+        self.settle();
+    }
+
     /// Fills a field in and leaves it.
     pub(crate) fn fill(&mut self, name: &str, words: &str) {
         self.tab_to(name);

@@ -1,18 +1,34 @@
 //! The shelf, by the keyboard: looked through, added to, changed, taken out of use.
 
+use std::collections::BTreeMap;
+
 use craft::cure::Provenance;
+use craft::id::ShelfId;
+use craft::order::{Page, Sheet};
+use craft::policies::PaperSize;
 use craft::shelf::{Item, What};
+use craft::studio::{Edit, OrderEdit};
 use craft::units::Length;
 use egui::{Key, vec2};
-use workbench::action::Nav;
+use workbench::action::{Action, Nav};
 use workbench::present::labels::shelf as labels;
 use workbench::shelving::Kind;
 
 use super::hand::{Hand, SIZES};
 
 fn item(hand: &mut Hand, id: &str) -> Option<Item> {
-    let id: craft::id::ShelfId = id.parse().unwrap();
+    let id: ShelfId = id.parse().unwrap();
     hand.window().session().unwrap().view().studio.shelf().get(&id).cloned()
+}
+
+/// The whole shelf as it stands.
+fn shelf(hand: &mut Hand) -> BTreeMap<ShelfId, Item> {
+    hand.window().session().unwrap().view().studio.shelf().clone()
+}
+
+/// True where exactly these words stand in a field or beside it.
+fn stands_in(hand: &Hand, words: &str) -> bool {
+    hand.texts().iter().any(|(_, text)| text == words)
 }
 
 fn depth(hand: &mut Hand) -> (Length, Provenance) {
@@ -51,10 +67,11 @@ fn what_cannot_be_read_stays_in_its_field_with_what_would_be_right() {
     hand.ctrl(Key::L);
     assert_eq!(depth(&mut hand), (Length::from_mm(1.0), Provenance::Typical));
     hand.fill(labels::HARDENS, "deep");
-    assert!(hand.sees("\"Deep\"") || hand.sees("\"deep\" is not a length"), "{:?}", hand.texts());
+    assert!(hand.sees("\"deep\" is not a length"), "{:?}", hand.texts());
+    assert!(stands_in(&hand, "deep"), "what was typed stays: {:?}", hand.texts());
     assert_eq!(depth(&mut hand).0, Length::from_mm(1.0), "nothing was changed");
     hand.fill(labels::HARDENS, "1,3");
-    assert!(!hand.sees("is not a length"));
+    assert!(!hand.sees("is not a length") && !stands_in(&hand, "deep"));
     assert_eq!(depth(&mut hand), (Length::from_mm(1.3), Provenance::Practised));
     hand.press(&format!("{}: my own test", labels::BACKING));
     assert!(matches!(depth(&mut hand).1, Provenance::Tested(_)));
@@ -131,14 +148,70 @@ fn the_tray_opens_the_order_of_the_stone_in_a_cavity() {
     let stone = names.iter().find(|name| name.contains(": stone ")).cloned();
     let stone = stone.unwrap_or_else(|| panic!("a stone lies or is planned in the first mould: {names:?}"));
     // The cavity cannot go while a stone is meant for it: the field says so, and keeps what was typed.
+    let before = shelf(&mut hand);
     hand.fill(labels::CAVITIES, "Z1");
-    assert!(hand.sees("keep its cavity"), "{:?}", hand.texts());
+    assert!(hand.sees(&format!("{stone}; keep its cavity")), "{:?}", hand.texts());
+    assert!(stands_in(&hand, "Z1"), "{:?}", hand.texts());
+    assert_eq!(shelf(&mut hand), before, "no cavity is gone");
     hand.press(&stone);
-    let nav = hand.window().session().unwrap().view().nav;
-    assert!(matches!(nav, Nav::Bench(..)), "{nav:?}");
-    let who = stone.split(" of ").nth(1).unwrap();
-    let who = who.trim_end_matches(" lies in it").trim_end_matches(" is planned");
-    assert!(hand.sees(who), "{who}");
+    let view = hand.window().session().unwrap().view();
+    let (cell, said) = stone.split_once(": stone ").unwrap();
+    let (no, who) = said.split_once(" of ").unwrap();
+    let planned = who.strip_suffix(" is planned");
+    let who = planned.or(who.strip_suffix(" lies in it")).unwrap();
+    let page = if planned.is_some() { Page::Plan } else { Page::Pour };
+    let Nav::Bench(tag, open) = view.nav else { panic!("{:?}", view.nav) };
+    let sheet = &view.studio.order(tag).unwrap().order.sheet;
+    assert_eq!((sheet.remembered.name.as_str(), open), (who, page));
+    assert_eq!(sheet.stone(no.parse().unwrap()).unwrap().cell.as_str(), cell);
+}
+
+#[test]
+fn the_tray_follows_a_change_of_an_order_at_once() {
+    let mut hand = Hand::demo(vec2(1280.0, 1600.0));
+    hand.ctrl(Key::L);
+    hand.press("moulds");
+    let planned = |hand: &Hand| {
+        hand.names().into_iter().filter(|name| name.ends_with(" is planned")).collect::<Vec<String>>()
+    };
+    let before = planned(&hand);
+    let (cell, said) =
+        before.first().expect("a stone is planned in the first mould").split_once(": stone ").unwrap();
+    let (no, who) = said.trim_end_matches(" is planned").split_once(" of ").unwrap();
+    let no: u8 = no.parse().unwrap();
+    let view = hand.window().session().unwrap().view();
+    let meant = |sheet: &Sheet| {
+        let stone = sheet.stone(no);
+        sheet.remembered.name.as_str() == who && stone.is_some_and(|stone| stone.cell.as_str() == cell)
+    };
+    let held =
+        view.studio.orders().values().find(|held| meant(&held.order.sheet)).expect("its order is here");
+    let (tag, mut sheet) = (held.order.tag, held.order.sheet.clone());
+    sheet.stones.retain(|stone| stone.no != no);
+    // No time passes: the change alone says that the orders have to be looked through again.
+    hand.act(Action::Edit(Edit::Order(tag, OrderEdit::Sheet(Box::new(sheet)))));
+    assert_eq!(planned(&hand), before[1..], "it is not planned any more");
+}
+
+#[test]
+fn a_field_that_is_left_by_a_click_on_a_choice_keeps_its_words_and_the_choice() {
+    let mut hand = Hand::demo(vec2(1280.0, 1600.0));
+    hand.ctrl(Key::L);
+    hand.press(labels::STUDIO);
+    hand.tab_to(labels::HOUSE_CONTACT);
+    hand.write("post@thelma.example");
+    hand.click(&format!("{}: {}", labels::PAPER, labels::paper(PaperSize::Letter)));
+    let house = hand.window().session().unwrap().view().studio.policies().clone();
+    assert_eq!((house.contact.as_str(), house.paper), ("post@thelma.example", PaperSize::Letter));
+    // Of an item as well: the depth that was typed, and what stands behind it.
+    hand.press(labels::tab(Kind::Resin));
+    hand.tab_to(labels::HARDENS);
+    hand.write("1.3");
+    hand.click(&format!("{}: my own test", labels::BACKING));
+    let (deep, backing) = depth(&mut hand);
+    assert_eq!(deep, Length::from_mm(1.3));
+    assert!(matches!(backing, Provenance::Tested(_)), "{backing:?}");
+    assert_eq!(hand.window().session().unwrap().view().notice, None);
 }
 
 #[test]

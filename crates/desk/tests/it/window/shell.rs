@@ -1,8 +1,14 @@
 //! The shell: board, find, route, undo, keys.
 
-use craft::order::Page;
+use craft::client::Client;
+use craft::fact::LayerKind;
+use craft::order::{Page, Remembered, Sheet, StoneSheet};
+use craft::studio::{ClientEdit, Edit, OrderEdit};
+use craft::tag::Tag;
 use egui::{Key, vec2};
-use workbench::action::Nav;
+use workbench::action::{Action, Nav};
+use workbench::present::labels::plan as plan_labels;
+use workbench::present::labels::shell as labels;
 
 use super::hand::Hand;
 
@@ -143,4 +149,78 @@ fn a_path_that_was_asked_for_on_one_order_never_lands_on_another() {
     let path = hand.beside("copy for Neeltje.pdf");
     hand.answer(&path);
     assert!(!hand.sees("copy for Neeltje.pdf"));
+fn escape_empties_the_find_field_and_the_board_is_there_again() {
+    let mut hand = Hand::demo(vec2(1280.0, 800.0));
+    hand.ctrl(Key::F);
+    hand.write("quartz");
+    let nothing = labels::nothing_found("quartz");
+    assert!(hand.sees(&nothing), "{:?}", hand.texts());
+    hand.key(Key::Escape);
+    assert!(!hand.sees(&nothing) && !hand.sees("quartz"), "{:?}", hand.texts());
+    assert!(hand.names().iter().any(|name| name.starts_with("Neeltje Admiraal, ")), "{:?}", hand.names());
+}
+
+#[test]
+fn two_orders_of_one_name_are_told_apart_by_their_tags() {
+    let mut hand = Hand::empty(vec2(1280.0, 800.0));
+    let client: craft::id::ClientId = "bo-berg".parse().unwrap();
+    let bo = Client { name: "Bo Berg".parse().unwrap(), ..Client::default() };
+    hand.act(Action::Edit(Edit::Client(client.clone(), ClientEdit::Put(Box::new(bo)))));
+    let tags = [77, 78].map(|number| Tag::from_number(number).unwrap());
+    for tag in tags {
+        let remembered = Remembered { name: "Ada".parse().unwrap(), ..Remembered::default() };
+        let sheet = Box::new(Sheet { remembered, ..Sheet::default() });
+        hand.act(Action::Edit(Edit::Order(tag, OrderEdit::Open { client: client.clone(), sheet })));
+    }
+    for text in ["", "Ada", "Berg"] {
+        hand.ctrl(Key::F);
+        hand.write(text);
+        let mut rows: Vec<String> =
+            hand.names().into_iter().filter(|name| name.starts_with("Ada, ")).collect();
+        rows.sort();
+        assert_eq!(rows.len(), 2, "{text}: {rows:?}");
+        for (row, tag) in rows.iter().zip(tags) {
+            assert!(row.ends_with(&format!(", {tag}")), "{text}: {rows:?}");
+        }
+        assert_eq!(hand.faults(), Vec::<String>::new(), "{text}");
+    }
+    // What was found is up to date after a change, though not a letter of the text is another one.
+    let remembered = Remembered { name: "Zoe Berg".parse().unwrap(), ..Remembered::default() };
+    let sheet = Box::new(Sheet { remembered, ..Sheet::default() });
+    hand.act(Action::Edit(Edit::Order(tags[1], OrderEdit::Sheet(sheet))));
+    assert!(hand.sees("Zoe Berg"), "{:?}", hand.texts());
+}
+
+fn stone_of(hand: &mut Hand, tag: Tag, no: u8) -> StoneSheet {
+    let view = hand.window().session().unwrap().view();
+    view.studio.order(tag).unwrap().order.sheet.stone(no).unwrap().clone()
+}
+
+#[test]
+fn a_stone_that_is_partly_poured_takes_another_caption_and_keeps_its_plan() {
+    let mut hand = Hand::demo(vec2(1280.0, 1600.0));
+    let view = hand.window().session().unwrap().view();
+    let begun = view.studio.orders().values().find_map(|held| {
+        let laid = |stone: &&StoneSheet| {
+            let poured = held.ledger.pours.stones.get(&stone.no);
+            stone.plan.is_some()
+                && poured.is_some_and(|poured| !poured.layers.is_empty() && !poured.taken_out)
+        };
+        held.order.sheet.stones.iter().find(laid).map(|stone| (held.order.tag, stone.no))
+    });
+    let (tag, no) = begun.expect("the demo studio has a stone in its mould");
+    let before = stone_of(&mut hand, tag, no);
+    hand.go(Nav::Bench(tag, Page::Plan));
+    hand.press(&plan_labels::stone(no));
+    hand.press(plan_labels::CHANGE);
+    hand.fill(plan_labels::CAPTION, "the one with the curl");
+    let after = stone_of(&mut hand, tag, no);
+    assert_eq!(after, StoneSheet { caption: "the one with the curl".parse().unwrap(), ..before });
+    assert_eq!(hand.window().session().unwrap().view().notice, None);
+    // Words that do not fit are not lost; the field says what would be right.
+    let long = "curl ".repeat(200);
+    hand.fill(plan_labels::CAPTION, &long);
+    assert!(hand.sees("characters long; at most"), "{:?}", hand.texts());
+    assert_eq!(stone_of(&mut hand, tag, no), after);
+    assert_ne!(after.top, LayerKind::Clear);
 }

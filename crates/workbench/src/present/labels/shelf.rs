@@ -324,6 +324,11 @@ pub const COOL: &str = "To cool, each 0.1 mm";
 /// Under the fields.
 pub const TIMES_WORDS: &str = "Plans count with these; whole seconds.";
 
+/// An item in the list of a narrow window: its name, and whether it is out of use.
+pub fn in_choice(name: &str, retired: bool) -> String {
+    if retired { format!("{name}, out of use") } else { name.to_owned() }
+}
+
 /// A colour in words, for those who cannot see it.
 pub fn colour_words((red, green, blue): (u8, u8, u8)) -> String {
     format!("red {red}, green {green}, blue {blue}")
