@@ -22,6 +22,7 @@ use crate::widgets::{Column, columns, gap, rule, say};
 
 /// The brief page's own state.
 #[derive(Debug, Default)]
+#[expect(clippy::struct_excessive_bools, reason = "each says whether one part of the page is open")]
 pub(super) struct BriefPage {
     /// The address and the note of the client are shown.
     address: bool,

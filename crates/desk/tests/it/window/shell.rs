@@ -149,6 +149,9 @@ fn a_path_that_was_asked_for_on_one_order_never_lands_on_another() {
     let path = hand.beside("copy for Neeltje.pdf");
     hand.answer(&path);
     assert!(!hand.sees("copy for Neeltje.pdf"));
+}
+
+#[test]
 fn escape_empties_the_find_field_and_the_board_is_there_again() {
     let mut hand = Hand::demo(vec2(1280.0, 800.0));
     hand.ctrl(Key::F);
