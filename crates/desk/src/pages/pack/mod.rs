@@ -300,11 +300,7 @@ impl PackPage {
                 cx.fact(HomeFact::BoxPhotographed { photo: loose.original });
             }
         }
-        let wanted = Wanted {
-            key: "order/pack/photo",
-            of: None,
-            words: labels::BOX_CAPTION,
-        };
+        let wanted = Wanted { key: "order/pack/photo", of: None, words: labels::BOX_CAPTION };
         take_in_ui(ui, cx, wanted);
         gap(ui, space::STEP);
         if plain_button(ui, labels::BY_EYE).clicked() {

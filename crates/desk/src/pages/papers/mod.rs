@@ -118,7 +118,10 @@ impl PapersPage {
         self.running.ui(ui, cx, |job| match job {
             Job::IssuePaper { tag: of, .. } | Job::CopyPaper { tag: of, .. } => *of == tag,
             Job::MessageImage { .. } => true,
-            Job::TakePhoto { .. } | Job::TakeBoxPhoto { .. } | Job::Picture { .. } | Job::PreviewPaper { .. } => false,
+            Job::TakePhoto { .. }
+            | Job::TakeBoxPhoto { .. }
+            | Job::Picture { .. }
+            | Job::PreviewPaper { .. } => false,
         });
         if row.held.is_none() {
             gap(ui, 4.0 * space::STEP);
