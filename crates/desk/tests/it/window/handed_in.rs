@@ -6,6 +6,7 @@ use craft::order::About;
 use craft::studio::Held;
 use craft::tag::Tag;
 use egui::Key;
+use egui_kittest::kittest::{By, NodeT as _, Queryable as _};
 use papers::photo::sample::{SampleOutline, SampleStone, stone_picture};
 use workbench::action::{Action, Nav, Purpose};
 use workbench::present::labels::shell::not_yet;
@@ -37,15 +38,10 @@ fn open(hand: &mut Hand, name: &str, page: Key) {
 /// What stands in a field.
 fn stands(hand: &mut Hand, field: &str) -> String {
     hand.tab_to(field);
-    let tree = hand.harness();
-    let focused = egui_kittest::kittest::Queryable::get_all(
-        tree,
-        egui_kittest::kittest::By::new().predicate(|node| node.is_focused()),
-    );
-    focused
-        .filter_map(|node| egui_kittest::kittest::NodeT::accesskit_node(&node).value())
-        .last()
-        .unwrap_or_default()
+    let all = hand.harness().query_all(By::new());
+    let mut values =
+        all.filter(egui_kittest::Node::is_focused).filter_map(|node| node.accesskit_node().value());
+    values.next_back().unwrap_or_default()
 }
 
 /// Presses a control, and leaves for the board before another frame is shown.
