@@ -131,7 +131,7 @@ impl MessagesPage {
         gap(ui, 4.0 * space::STEP);
         // Words that cannot be kept would be lost, so nothing is noted of them.
         if let Ok(text) = kept {
-            sent_ui(ui, cx, kind, can.then_some(text));
+            sent_ui(ui, cx, kind, can.then_some(&text));
         }
     }
 
