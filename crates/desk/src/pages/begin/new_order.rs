@@ -154,13 +154,13 @@ mod tests {
         });
         let Some(Wish::HandIn { edits, clear }) = wishes.pop() else { panic!("it is handed in as one") };
         assert_eq!(clear, [UNDER]);
-        let handed = form.handed.clone();
+        let handed = form.handed;
         // Refused: the form is as it was, and open.
         assert!(!form.taken(&session.view(), &mut drafts, &mut wishes));
         assert_eq!((drafts.text(NAME), drafts.text(CLIENT), wishes.len()), ("Old Bess", "Ada Bright", 0));
         // Taken: it closes, and goes to the brief.
         session.act(Action::Together(edits));
-        form.handed = handed.clone();
+        form.handed = handed;
         assert!(form.taken(&session.view(), &mut drafts, &mut wishes));
         assert_eq!(drafts.text(NAME), "");
         let Some(Wish::Act(Action::Go(Nav::Bench(tag, Page::Brief)))) = wishes.pop() else { panic!() };

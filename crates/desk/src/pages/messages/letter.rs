@@ -131,7 +131,7 @@ impl MessagesPage {
         gap(ui, 4.0 * space::STEP);
         // Words that cannot be kept would be lost, so nothing is noted of them.
         if let Ok(text) = kept {
-            sent_ui(ui, cx, kind, can.then_some(text));
+            sent_ui(ui, cx, kind, can.then_some(&text));
         }
     }
 
@@ -168,7 +168,7 @@ impl MessagesPage {
 }
 
 /// Notes that it went out, with the words as they stood.
-fn sent_ui(ui: &mut Ui, cx: &mut Cx<'_>, kind: MessageKind, said: Option<Text>) {
+fn sent_ui(ui: &mut Ui, cx: &mut Cx<'_>, kind: MessageKind, said: Option<&Text>) {
     let day = format!("{}/sent", key(kind));
     let mut when = late::When::Now;
     cells(ui, &[170.0, 190.0], |ui, place| {
@@ -182,7 +182,7 @@ fn sent_ui(ui: &mut Ui, cx: &mut Cx<'_>, kind: MessageKind, said: Option<Text>) 
         }
         let Some(fact) = late::told(cx, when, ClientFact::MessageSent { about: kind }) else { return };
         let entry = cx.held.order.log.len() + 1;
-        let words = said.clone().map(|text| Words { about: About::Entry(entry), text });
+        let words = said.cloned().map(|text| Words { about: About::Entry(entry), text });
         let words = words.map(|words| Edit::Order(cx.tag, OrderEdit::Story(words)));
         // One after the other: the words are about the entry, so they are not said where it is refused.
         cx.hand_in(std::iter::once(fact).chain(words).collect(), &[&day]);
