@@ -9,7 +9,7 @@ use workbench::present::board::{next_words, page_of};
 use workbench::present::labels::brief as labels;
 use workbench::present::words;
 
-use super::BriefPage;
+use super::{BriefPage, CallingOff};
 use crate::cx::Cx;
 use crate::look::{Face, Tokens, space};
 use crate::widgets::{
@@ -23,7 +23,8 @@ impl BriefPage {
         let next = cx.held.next(today, cx.view.studio.policies().nudge_days);
         if cx.held.ledger.client.called_off {
             let said = care(ui, labels::CALLED_OFF);
-            if std::mem::take(&mut self.called_off) {
+            if self.calling_off == CallingOff::HandedIn {
+                self.calling_off = CallingOff::No;
                 said.scroll_to_me(Some(egui::Align::Center));
             }
             gap(ui, 2.0 * space::STEP);
@@ -77,8 +78,10 @@ impl BriefPage {
             return;
         }
         gap(ui, space::BLOCK);
-        if !self.calling_off {
-            self.calling_off = link(ui, labels::CALL_OFF).clicked();
+        if self.calling_off != CallingOff::Asked {
+            if link(ui, labels::CALL_OFF).clicked() {
+                self.calling_off = CallingOff::Asked;
+            }
             return;
         }
         note(ui, |ui| {
@@ -86,10 +89,10 @@ impl BriefPage {
             say(ui, Face::Body, Tokens::of(ui).care, labels::CALL_OFF_SURE);
             if plain_button(ui, labels::CALL_OFF_YES).clicked() {
                 cx.fact(ClientFact::CalledOff);
-                (self.calling_off, self.called_off) = (false, true);
+                self.calling_off = CallingOff::HandedIn;
             }
             if link(ui, labels::CALL_OFF_NO).clicked() {
-                self.calling_off = false;
+                self.calling_off = CallingOff::No;
             }
         });
     }

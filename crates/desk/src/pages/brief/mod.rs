@@ -20,6 +20,17 @@ use crate::cx::Cx;
 use crate::look::{Face, Tokens, space};
 use crate::widgets::{Column, columns, gap, rule, say};
 
+/// How far calling the order off is, which is not done by one slip.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Default)]
+enum CallingOff {
+    #[default]
+    No,
+    /// It is asked whether it is meant.
+    Asked,
+    /// It was just handed in: what is said of it is brought into sight.
+    HandedIn,
+}
+
 /// The brief page's own state.
 #[derive(Debug, Default)]
 #[expect(clippy::struct_excessive_bools, reason = "each says whether one part of the page is open")]
@@ -30,10 +41,7 @@ pub(super) struct BriefPage {
     errand: Option<(ErrandKind, usize)>,
     /// The kit's parcel is shown though it has gone.
     kit: bool,
-    /// It was asked for to call the order off, which is not done by one slip.
-    calling_off: bool,
-    /// That it is called off was just handed in: what is said of it is brought into sight.
-    called_off: bool,
+    calling_off: CallingOff,
     /// A form was handed in as it is, so that its empty fields say what is wanted.
     tried: Option<&'static str>,
     /// The day and the word that were handed in: their fields are empty again once they stand on the sheet.
