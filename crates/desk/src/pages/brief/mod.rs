@@ -33,7 +33,6 @@ enum CallingOff {
 
 /// The brief page's own state.
 #[derive(Debug, Default)]
-#[expect(clippy::struct_excessive_bools, reason = "each says whether one part of the page is open")]
 pub(super) struct BriefPage {
     /// The address and the note of the client are shown.
     address: bool,
