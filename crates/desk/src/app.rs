@@ -13,7 +13,7 @@ use crate::hands::Hands;
 use crate::look::dress;
 use crate::platform::Places as Own;
 use crate::platform::libraries::Screen;
-use crate::platform::prefs::{Appearance, Preferences, WindowPlace};
+use crate::platform::prefs::{Appearance, Preferences, WindowPlace, Zoom};
 use crate::window::{Places, Window};
 
 /// How the window is opened.
@@ -37,7 +37,6 @@ struct Shown {
     window: Option<Window>,
     hands: Hands,
     title: String,
-    may_close: bool,
     /// The window is to close once this frame is drawn.
     close_after: bool,
 }
@@ -86,7 +85,7 @@ impl Shown {
             window.tell(words);
         }
         let hands = Hands::new(&cc.egui_ctx, opening.own);
-        Self { window: Some(window), hands, title: String::new(), may_close: false, close_after: false }
+        Self { window: Some(window), hands, title: String::new(), close_after: false }
     }
 }
 
@@ -143,15 +142,12 @@ impl App for Shown {
             ctx.request_repaint();
             return;
         }
-        // A window with something unsaved stays once, and says why; asked again, it goes.
-        let unsaved = window.unsaved();
-        if ctx.input(|input| input.viewport().close_requested()) && !unsaved.is_empty() && !self.may_close {
+        if ctx.input(|input| input.viewport().close_requested()) && !window.may_close() {
             ctx.send_viewport_cmd(ViewportCommand::CancelClose);
-            window.tell(&format!(
-                "Not everything is on the disk: {}. Close once more to leave it so.",
-                unsaved.join("; ")
-            ));
-            self.may_close = true;
+        }
+        let zoom = Zoom::new(ctx.zoom_factor());
+        if zoom != window.prefs().zoom {
+            window.zoomed(zoom);
         }
         self.hands.do_all(ctx, window);
     }

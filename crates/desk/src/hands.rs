@@ -3,6 +3,7 @@
 use std::num::NonZeroU8;
 use std::path::PathBuf;
 
+use craft::tag::Tag;
 use egui::{Context, UserAttentionType, ViewportCommand};
 use workbench::action::Purpose;
 
@@ -25,7 +26,7 @@ const NO_DIALOG: &str = labels::NO_DIALOG;
 #[derive(Debug)]
 enum For {
     Photos(Purpose),
-    Path(Asked),
+    Path(Asked, Option<Tag>),
 }
 
 /// Everything that reaches outside the window.
@@ -37,6 +38,8 @@ pub(crate) struct Hands {
     ringing: Vec<Ringing>,
     dialogs: Dialogs,
     open_for: Vec<(Request, For)>,
+    /// How many dialogs were asked for.
+    asked: u64,
     opening: Opening,
     printing: Printing,
 }
@@ -54,6 +57,7 @@ impl Hands {
             ringing: Vec::new(),
             dialogs: Dialogs::new(wake()),
             open_for: Vec::new(),
+            asked: 0,
             opening: Opening::new(wake()),
             printing: Printing::new(wake(), programs.clone()),
             places,
@@ -93,19 +97,20 @@ impl Hands {
                     media: media.unwrap_or(Media::A4),
                 });
             }
-            Outward::Ask(asked) => {
+            Outward::Ask(asked, on) => {
                 let (pick, title) = match &asked {
                     Asked::Folder(_) => (Pick::Folder, labels::CHOOSE_FOLDER),
                     Asked::SaveAs(name, _) => (Pick::SaveAs(name.clone()), labels::SAVE_AS),
                 };
-                self.ask(pick, title, For::Path(asked));
+                self.ask(pick, title, For::Path(asked, on));
             }
             Outward::Photos(purpose) => self.ask(Pick::Photos, labels::CHOOSE_PHOTOS, For::Photos(purpose)),
         }
     }
 
     fn ask(&mut self, pick: Pick, title: &str, what_for: For) {
-        let request = Request { pick, title: title.to_owned(), start: None };
+        self.asked += 1;
+        let request = Request { no: self.asked, pick, title: title.to_owned(), start: None };
         self.open_for.push((request.clone(), what_for));
         self.dialogs.ask(request);
     }
@@ -179,7 +184,7 @@ impl Hands {
         };
         match (what_for, paths.first()) {
             (For::Photos(purpose), Some(_)) => window.picked(purpose, paths),
-            (For::Path(asked), Some(path)) => window.answered(&asked, path),
+            (For::Path(asked, on), Some(path)) => window.answered(&asked, on, path),
             (_, None) => {}
         }
     }

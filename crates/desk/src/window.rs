@@ -7,18 +7,22 @@ use std::sync::Arc;
 use craft::moment::Moment;
 use craft::policies::Policies;
 use craft::studio::Edit;
+use craft::tag::Tag;
 use egui::Ui;
-use workbench::action::{Action, Alarm, Effect, Purpose};
+use workbench::action::{Action, Alarm, Effect, Nav, Purpose};
 use workbench::clock::Clock;
 use workbench::founding;
 use workbench::present::heading::window_title;
+use workbench::present::labels::shell as labels;
+use workbench::present::leaving;
 use workbench::present::strip;
+use workbench::present::words::sentence;
 use workbench::session::Session;
 use workbench::state::Notice;
 use workbench::waits::Standing;
 
 use crate::cx::{Asked, Wish};
-use crate::platform::prefs::{Preferences, WindowPlace};
+use crate::platform::prefs::{Preferences, WindowPlace, Zoom};
 use crate::platform::printing::Media;
 use crate::shell::{Desk, First, NewStudio};
 
@@ -35,8 +39,8 @@ pub enum Outward {
     Print(PathBuf, String, Option<Media>),
     /// Puts words on the clipboard.
     Copy(String),
-    /// Asks for a folder or a file name; the answer comes through [`Window::answered`].
-    Ask(Asked),
+    /// Asks for a folder or a file name, on the page of this order; the answer comes through [`Window::answered`].
+    Ask(Asked, Option<Tag>),
     /// Asks for photos; the answer comes through [`Window::picked`].
     Photos(Purpose),
     /// Remembers the preferences.
@@ -79,6 +83,8 @@ pub struct Window {
     places: Places,
     prefs: Preferences,
     outward: Vec<Outward>,
+    /// What the person was warned of when the studio was to be closed.
+    warned: Vec<String>,
 }
 
 impl std::fmt::Debug for Window {
@@ -99,7 +105,7 @@ impl Window {
         prefs: Preferences,
     ) -> Self {
         let first = Stand::First(Box::new(First::new(&places.home)));
-        Self { stand: first, clock, wake, places, prefs, outward: Vec::new() }
+        Self { stand: first, clock, wake, places, prefs, outward: Vec::new(), warned: Vec::new() }
     }
 
     /// Opens a studio; where that cannot be done the first page says why.
@@ -124,11 +130,20 @@ impl Window {
     }
 
     fn fail(&mut self, why: &str, root: Option<&Path>) {
-        let mut first = First::new(&self.places.home);
-        let name = root.map(|root| format!("{}: ", root.display())).unwrap_or_default();
-        first.trouble = Some(format!("{name}{why}."));
-        first.last.clone_from(&self.prefs.studio);
-        self.stand = Stand::First(Box::new(first));
+        // What is typed on the first page stays there.
+        if !matches!(self.stand, Stand::First(_)) {
+            self.stand = Stand::First(Box::new(First::new(&self.places.home)));
+        }
+        if let Stand::First(first) = &mut self.stand {
+            let told = match root {
+                Some(root) if !why.contains(&*root.display().to_string()) => {
+                    format!("{}: {why}", root.display())
+                }
+                _ => why.to_owned(),
+            };
+            first.tell(&sentence(&told));
+            first.last.clone_from(&self.prefs.studio);
+        }
     }
 
     /// The studio that is open.
@@ -177,8 +192,8 @@ impl Window {
         let Stand::Open(opened) = &self.stand else { return None };
         let view = opened.session.bench.view(now);
         let running = view.waits.iter().filter(|wait| wait.standing == Standing::Running);
-        // The digits change each time a whole second of the first wait is over.
-        let second = running.map(|wait| wait.remaining().micro().rem_euclid(1_000_000) / 1_000 + 1).next();
+        // The digits change each time a whole second of a wait is over.
+        let second = running.map(|wait| wait.remaining().micro().rem_euclid(1_000_000) / 1_000 + 1).min();
         let wake = opened.wake_at.map(|at| (at.since_boot_ms - now.since_boot_ms).max(1));
         let least = second.into_iter().chain(wake).chain([until_midnight(now)]).min()?;
         u64::try_from(least).ok()
@@ -208,7 +223,10 @@ impl Window {
             Wish::Copy(words) => self.outward.push(Outward::Copy(words)),
             Wish::Open(path) => self.outward.push(Outward::Open(path)),
             Wish::Print(path, name, media) => self.outward.push(Outward::Print(path, name, media)),
-            Wish::Ask(asked) => self.outward.push(Outward::Ask(asked)),
+            Wish::Ask(asked) => {
+                let on = self.open_order();
+                self.outward.push(Outward::Ask(asked, on));
+            }
             Wish::OpenStudio(root) => self.change_studio(&root),
             Wish::MakeStudio(new) => self.make_studio(&new),
             Wish::Demo(root) => self.demo(&root),
@@ -297,6 +315,32 @@ impl Window {
         self.change_studio(root);
     }
 
+    /// The order that is open.
+    fn open_order(&self) -> Option<Tag> {
+        match &self.stand {
+            Stand::Open(opened) => match opened.session.view().nav {
+                Nav::Bench(tag, _) => Some(tag),
+                Nav::Board | Nav::Shelf => None,
+            },
+            Stand::First(_) => None,
+        }
+    }
+
+    /// Whether the studio may be closed now. Where something would be lost, that is said once; asked again while the
+    /// same would be lost, it may.
+    pub fn may_close(&mut self) -> bool {
+        let Stand::Open(opened) = &self.stand else { return true };
+        let holding = leaving::holding(&opened.session.view(), opened.desk.is_typing());
+        if holding.is_empty() || holding == self.warned {
+            self.warned.clear();
+            return true;
+        }
+        let words = leaving::not_yet(&holding);
+        self.warned = holding;
+        self.tell(&words);
+        false
+    }
+
     fn change_studio(&mut self, root: &Path) {
         self.leave();
         if matches!(&self.stand, Stand::First(_)) {
@@ -304,8 +348,11 @@ impl Window {
         }
     }
 
-    /// Saves everything and shows the first page; stays where something could not be saved.
+    /// Saves everything and shows the first page. Where something would be lost it stays, until it is asked again.
     fn leave(&mut self) {
+        if !self.may_close() {
+            return;
+        }
         let first = Stand::First(Box::new(First::new(&self.places.home)));
         if let Stand::Open(opened) = std::mem::replace(&mut self.stand, first)
             && let Err(left) = opened.session.close()
@@ -328,20 +375,13 @@ impl Window {
         }
     }
 
-    /// What is not safely on the disk, or only typed, in words; empty where the window can go.
-    pub fn unsaved(&self) -> Vec<String> {
-        let Stand::Open(opened) = &self.stand else { return Vec::new() };
-        let saves = opened.session.bench.saves();
-        saves.unsaved().map(|(_, how)| workbench::present::saving_words::standing(how)).collect()
-    }
-
-    /// The answer to [`Outward::Ask`].
-    pub fn answered(&mut self, asked: &Asked, path: &Path) {
+    /// The answer to [`Outward::Ask`], with the order on whose page it was asked.
+    pub fn answered(&mut self, asked: &Asked, on: Option<Tag>, path: &Path) {
         let (Asked::Folder(key) | Asked::SaveAs(_, key)) = asked;
         let words = path.display().to_string();
         match &mut self.stand {
             Stand::First(first) => first.drafts.put(key, words),
-            Stand::Open(opened) => opened.desk.put_draft(key, words),
+            Stand::Open(opened) => opened.desk.put_draft(on, key, words),
         }
     }
 
@@ -353,17 +393,17 @@ impl Window {
     /// Photos that were dropped on the window go to the open order.
     pub fn dropped(&mut self, files: Vec<PathBuf>) {
         let Stand::Open(opened) = &self.stand else { return };
-        let view = opened.session.bench.view(self.clock.now());
-        if let workbench::action::Nav::Bench(tag, _) = view.nav {
-            let of = opened.desk.photo_of();
-            self.picked(Purpose::Photos { tag, of }, files);
+        let of = opened.desk.photo_of();
+        match self.open_order().filter(|_| !opened.desk.is_covered()) {
+            Some(tag) => self.picked(Purpose::Photos { tag, of }, files),
+            None => self.tell(labels::DROPPED_NOWHERE),
         }
     }
 
     /// Says something that only the computer under the window could know.
     pub fn tell(&mut self, words: &str) {
         match &mut self.stand {
-            Stand::First(first) => first.trouble = Some(words.to_owned()),
+            Stand::First(first) => first.tell(words),
             Stand::Open(opened) => opened.desk.tell(words),
         }
     }
@@ -376,6 +416,15 @@ impl Window {
     /// The preferences as they are.
     pub fn prefs(&self) -> &Preferences {
         &self.prefs
+    }
+
+    /// Everything is drawn larger or smaller, by the keys that every window has.
+    pub fn zoomed(&mut self, zoom: Zoom) {
+        self.prefs.zoom = zoom;
+        if let Stand::Open(opened) = &mut self.stand {
+            opened.desk.prefs.zoom = zoom;
+        }
+        self.remember();
     }
 
     /// Where the window stands on the screen, to be remembered at the end.

@@ -28,6 +28,8 @@ pub enum Pick {
 /// One question to the person. It comes back with its answer.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Request {
+    /// Which question it is: two that ask for the same are told apart by it.
+    pub no: u64,
     /// What is asked for.
     pub pick: Pick,
     /// The words over the dialog.
@@ -132,7 +134,7 @@ mod tests {
     use super::{Answer, Dialogs, Pick, Request, answer};
 
     fn request(pick: Pick) -> Request {
-        Request { pick, title: "Photos of the kit".to_owned(), start: None }
+        Request { no: 1, pick, title: "Photos of the kit".to_owned(), start: None }
     }
 
     #[test]

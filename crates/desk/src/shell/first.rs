@@ -28,8 +28,8 @@ pub struct NewStudio {
 pub struct First {
     /// What is being typed.
     pub drafts: Drafts,
-    /// Why the last wish could not be done.
-    pub trouble: Option<String>,
+    /// What is to be said: why the last wish could not be done, and what was odd at the start.
+    told: Vec<String>,
     /// The studio that was open last, where its folder is not there any more.
     pub last: Option<PathBuf>,
     currency: Option<Currency>,
@@ -46,6 +46,13 @@ impl First {
         let mut first = Self::default();
         first.drafts.put(FOLDER, home.join(labels::FOLDER_NAME).display().to_string());
         first
+    }
+
+    /// Says something over the page.
+    pub fn tell(&mut self, words: &str) {
+        if !self.told.iter().any(|told| told == words) {
+            self.told.push(words.to_owned());
+        }
     }
 
     /// Shows the page; `demo` is where the demo studio would go.
@@ -65,9 +72,9 @@ impl First {
                     "A workbench for memorial stones, from the first enquiry to the thank-you. Nothing entrusted goes \
                      missing. Everything stays in one folder of yours: no account, no network.",
                 );
-                if let Some(trouble) = &self.trouble {
+                for told in &self.told {
                     gap(ui, 3.0 * space::STEP);
-                    care(ui, trouble.as_str());
+                    care(ui, told.as_str());
                 }
                 gap(ui, space::BLOCK);
                 demo_ui(ui, demo, &mut wishes);
@@ -108,10 +115,11 @@ impl First {
             let name = self.drafts.text(NAME).trim().to_owned();
             let folder = self.drafts.text(FOLDER).trim().to_owned();
             if name.is_empty() {
-                self.trouble = Some(labels::NAME_WANTED.to_owned());
+                self.told = vec![labels::NAME_WANTED.to_owned()];
             } else if folder.is_empty() {
-                self.trouble = Some(labels::FOLDER_WANTED.to_owned());
+                self.told = vec![labels::FOLDER_WANTED.to_owned()];
             } else {
+                self.told.clear();
                 wishes.push(Wish::MakeStudio(NewStudio {
                     name,
                     folder: PathBuf::from(folder),
@@ -139,6 +147,7 @@ impl First {
                     let folder = self.drafts.text(OPEN).trim().to_owned();
                     let open = |ui: &mut Ui| plain_button(ui, labels::OPEN_NOW);
                     if ui.add_enabled_ui(!folder.is_empty(), open).inner.clicked() {
+                        self.told.clear();
                         wishes.push(Wish::OpenStudio(PathBuf::from(folder)));
                     }
                 });

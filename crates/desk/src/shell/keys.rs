@@ -119,6 +119,8 @@ pub(super) fn done(desk: &mut Desk, view: &View<'_>, asks: Asks, wishes: &mut Ve
         Asks::Preferences => desk.over = Some(Over::Preferences),
         Asks::Keys => desk.over = Some(Over::Keys),
         Asks::Words => desk.drafts.ask_for_words(),
+        // Only an order has these sides.
+        Asks::Messages | Asks::Papers if !matches!(view.nav, Nav::Bench(..)) => {}
         Asks::Messages => desk.side = Side::Messages,
         Asks::Papers => desk.side = Side::Papers,
         Asks::Open(page) => {
@@ -150,6 +152,8 @@ pub(super) fn help_ui(ui: &mut Ui, desk: &mut Desk) {
     }
     let pages: Vec<&str> = Page::ALL.into_iter().map(words::page).collect();
     row(ui, labels::NUMBERS, &pages.join(", "));
+    row(ui, labels::ZOOM, labels::ZOOM_DOES);
+    row(ui, labels::QUIT, labels::QUIT_DOES);
     row(ui, labels::SPACE, labels::SPACE_DOES);
     row(ui, labels::FEEL, labels::FEEL_DOES);
     gap(ui, 3.0 * space::STEP);

@@ -9,7 +9,7 @@ mod notices;
 mod preferences;
 pub(crate) mod undo;
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, VecDeque};
 
 use craft::tag::Tag;
 use egui::{CentralPanel, Frame, Panel, Ui};
@@ -74,7 +74,7 @@ pub struct Desk {
     /// What was being typed on orders that are not open now.
     kept: BTreeMap<Tag, Drafts>,
     /// What the computer under the window had to say, until it is put away.
-    said: Option<String>,
+    said: VecDeque<String>,
 }
 
 /// Below this width the board and the bench take turns, in points.
@@ -132,9 +132,22 @@ impl Desk {
         wishes
     }
 
-    /// Puts a path that was chosen in a dialog into its field.
-    pub fn put_draft(&mut self, key: &str, words: String) {
-        self.drafts.put(key, words);
+    /// Puts a path that was chosen in a dialog into its field, on the page of the order where it was asked for.
+    pub fn put_draft(&mut self, on: Option<Tag>, key: &str, words: String) {
+        match on.filter(|tag| !matches!(self.open, Some(Nav::Bench(open, _)) if open == *tag)) {
+            Some(tag) => self.kept.entry(tag).or_default().put(key, words),
+            None => self.drafts.put(key, words),
+        }
+    }
+
+    /// True where something is typed that nobody has handed in.
+    pub fn is_typing(&self) -> bool {
+        self.drafts.any() || self.kept.values().any(Drafts::any)
+    }
+
+    /// True while something lies over the page.
+    pub fn is_covered(&self) -> bool {
+        self.over.is_some()
     }
 
     /// Lets go of the drafts whose keys begin so: they have been handed in.
@@ -146,7 +159,10 @@ impl Desk {
 
     /// Says something that only the computer under the window could know.
     pub fn tell(&mut self, words: &str) {
-        self.said = Some(words.to_owned());
+        // A newer word about the same thing takes the place of none: each is read and put away.
+        if self.said.back().is_none_or(|last| last != words) {
+            self.said.push_back(words.to_owned());
+        }
     }
 
     /// What photos that are dropped on the open page are of.

@@ -1,5 +1,7 @@
 //! What is to be said, over the page: why something was refused and what would mend it, what failed, what is done.
 
+use std::collections::VecDeque;
+
 use egui::{Frame, Margin, Ui};
 use workbench::action::Action;
 use workbench::state::Notice;
@@ -11,16 +13,16 @@ use crate::widgets::{gap, link, say};
 use workbench::present::labels::shell as labels;
 
 /// The oldest that nobody has put away, and what the computer under the window had to say.
-pub(super) fn ui(ui: &mut Ui, view: &View<'_>, said: &mut Option<String>, wishes: &mut Vec<Wish>) {
+pub(super) fn ui(ui: &mut Ui, view: &View<'_>, said: &mut VecDeque<String>, wishes: &mut Vec<Wish>) {
     let tokens = Tokens::of(ui);
     if let Some(gone) = view.folder_words() {
         say(ui, Face::Strong, tokens.care, gone);
         gap(ui, 2.0 * space::STEP);
     }
-    if let Some(words) = said.clone()
-        && bar_ui(ui, &words, tokens.ink, |_| {})
+    if let Some(words) = said.front().cloned()
+        && bar_ui(ui, &words, labels::PUT_AWAY_SAID, tokens.ink, |_| {})
     {
-        *said = None;
+        said.pop_front();
     }
     let Some(notice) = view.notice else { return };
     let (words, ink) = match notice {
@@ -28,7 +30,7 @@ pub(super) fn ui(ui: &mut Ui, view: &View<'_>, said: &mut Option<String>, wishes
         Notice::Failed(why) => (format!("{}.", workbench::present::words::sentence_start(why)), tokens.care),
         Notice::Said(words) => (format!("{}.", workbench::present::words::sentence_start(words)), tokens.ink),
     };
-    let away = bar_ui(ui, &words, ink, |ui| {
+    let away = bar_ui(ui, &words, labels::PUT_AWAY, ink, |ui| {
         if let (Notice::Refused { remedy: Some(edit), .. }, Some(mend)) = (notice, view.remedy_words())
             && link(ui, &mend).clicked()
         {
@@ -41,7 +43,7 @@ pub(super) fn ui(ui: &mut Ui, view: &View<'_>, said: &mut Option<String>, wishes
 }
 
 /// A bar of words with what can be done about it; true where it is put away.
-fn bar_ui(ui: &mut Ui, words: &str, ink: egui::Color32, more: impl FnOnce(&mut Ui)) -> bool {
+fn bar_ui(ui: &mut Ui, words: &str, name: &str, ink: egui::Color32, more: impl FnOnce(&mut Ui)) -> bool {
     let tokens = Tokens::of(ui);
     let frame = Frame::new()
         .fill(tokens.tint)
@@ -54,7 +56,7 @@ fn bar_ui(ui: &mut Ui, words: &str, ink: egui::Color32, more: impl FnOnce(&mut U
                 ui.spacing_mut().item_spacing.x = 4.0 * space::STEP;
                 say(ui, Face::Body, ink, words);
                 more(ui);
-                link(ui, labels::PUT_AWAY).clicked()
+                link(ui, labels::PUT_AWAY).accessible_name(name).clicked()
             })
             .inner
         })

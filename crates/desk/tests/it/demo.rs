@@ -62,7 +62,7 @@ fn a_demo_is_never_written_among_other_files_or_over_a_studio() {
         assert_eq!((status, said.as_str()), (1, ""));
         assert_eq!(
             complained,
-            format!("heldfast: no demo studio was written to {}: {why}\n", path.display())
+            format!("heldfast: no studio was written to {}: {why}\n", path.display())
         );
     };
     let shown = dir.path().display();
@@ -102,7 +102,7 @@ fn a_demo_that_breaks_off_is_no_studio_and_says_what_to_do() {
     assert_eq!((status, said.as_str()), (1, ""));
     let shown = root.display();
     let begins = format!(
-        "heldfast: the demo studio in {shown} is not whole; delete {shown} and try again: {shown}/photos/"
+        "heldfast: the studio in {shown} is not whole; delete {shown} and try again: {shown}/photos/"
     );
     assert!(complained.starts_with(&begins), "{complained}");
     assert!(

@@ -15,6 +15,7 @@ pub mod folder_words;
 pub mod heading;
 pub mod job_words;
 pub mod labels;
+pub mod leaving;
 pub mod messages;
 pub mod pages;
 pub mod paper_facts;

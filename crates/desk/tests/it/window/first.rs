@@ -37,5 +37,5 @@ fn a_folder_that_is_no_studio_is_said_to_be_none() {
     let folder = hand.beside("nothing here").display().to_string();
     hand.fill("The folder of a studio", &folder);
     hand.press("open it");
-    assert!(hand.sees("there is no folder"), "{:?}", hand.texts());
+    assert!(hand.sees("There is no folder"), "{:?}", hand.texts());
 }

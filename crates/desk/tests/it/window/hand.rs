@@ -1,7 +1,7 @@
 //! A hand at the keyboard: drives the whole window without a screen, and reads it as a screen reader does.
 
 use std::path::{Path, PathBuf};
-use std::sync::Arc;
+use std::sync::{Arc, LazyLock};
 
 use accesskit::Role;
 use craft::studio::Studio;
@@ -44,9 +44,15 @@ impl Hand {
 
     /// A window on the demo studio.
     pub(crate) fn demo(size: Vec2) -> Self {
+        // Every hand's clock begins at the same moment, so the studio is made once and copied.
+        static MADE: LazyLock<TempDir> = LazyLock::new(|| {
+            let made = tempfile::tempdir().unwrap();
+            let now = workbench::clock::Clock::now(&*HandClock::new());
+            workbench::founding::demo(&made.path().join("studio"), now).unwrap();
+            made
+        });
         let hand = Self::new(size);
-        let root = hand.root();
-        workbench::founding::demo(&root, workbench::clock::Clock::now(&*hand.clock)).unwrap();
+        copy(&MADE.path().join("studio"), &hand.root());
         hand.opened()
     }
 
@@ -152,10 +158,11 @@ impl Hand {
     /// A file the dialog would have given.
     pub(crate) fn answer(&mut self, path: &Path) {
         let asked = self.outward.iter().rev().find_map(|outward| match outward {
-            Outward::Ask(asked) => Some(asked.clone()),
+            Outward::Ask(asked, on) => Some((asked.clone(), *on)),
             _ => None,
         });
-        self.harness.state_mut().answered(&asked.expect("something was asked for"), path);
+        let (asked, on) = asked.expect("something was asked for");
+        self.harness.state_mut().answered(&asked, on, path);
         self.settle();
     }
 
@@ -325,6 +332,20 @@ impl Hand {
 
     pub(crate) fn harness(&mut self) -> &mut Harness<'static, Window> {
         &mut self.harness
+    }
+}
+
+/// Copies a folder with all that is in it.
+fn copy(from: &Path, to: &Path) {
+    std::fs::create_dir_all(to).unwrap();
+    for entry in std::fs::read_dir(from).unwrap() {
+        let entry = entry.unwrap();
+        let target = to.join(entry.file_name());
+        if entry.file_type().unwrap().is_dir() {
+            copy(&entry.path(), &target);
+        } else {
+            std::fs::copy(entry.path(), target).unwrap();
+        }
     }
 }
 

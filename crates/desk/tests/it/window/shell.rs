@@ -168,3 +168,62 @@ fn a_stone_that_is_partly_poured_takes_another_caption_and_keeps_its_plan() {
     assert_eq!(stone_of(&mut hand, tag, no), after);
     assert_ne!(after.top, LayerKind::Clear);
 }
+
+#[test]
+fn a_letter_that_is_being_typed_holds_the_window_once_and_is_there_again_after_another_order() {
+    let mut hand = Hand::demo(vec2(1280.0, 800.0));
+    let open = |hand: &mut Hand, name: &str| {
+        hand.ctrl(Key::F);
+        hand.write(name);
+        hand.key(Key::Enter);
+    };
+    open(&mut hand, "Farfar");
+    assert!(hand.window().may_close(), "nothing is typed yet");
+    hand.ctrl(Key::Num1);
+    hand.tab_to("What happened");
+    hand.write("built his first boat");
+    hand.key(Key::Tab);
+    assert!(!hand.window().may_close());
+    hand.settle();
+    assert!(hand.sees("something is typed and not handed in"), "{:?}", hand.texts());
+    open(&mut hand, "Neeltje");
+    hand.ctrl(Key::Num1);
+    assert!(!hand.sees("built his first boat"), "it is not another order's");
+    open(&mut hand, "Farfar");
+    hand.ctrl(Key::Num1);
+    assert!(hand.sees("built his first boat"));
+    // The second time the same is known, and the window may go.
+    assert!(hand.window().may_close());
+}
+
+#[test]
+fn photos_dropped_where_no_order_is_open_are_answered() {
+    let mut hand = Hand::demo(vec2(1280.0, 800.0));
+    let file = hand.beside("a.jpg");
+    hand.window().dropped(vec![file]);
+    hand.settle();
+    assert!(hand.sees("Open the order first"), "{:?}", hand.texts());
+    assert!(hand.window().session().unwrap().view().jobs.is_empty());
+}
+
+#[test]
+fn a_path_that_was_asked_for_on_one_order_never_lands_on_another() {
+    let mut hand = Hand::demo(vec2(1280.0, 800.0));
+    let open = |hand: &mut Hand, name: &str| {
+        hand.ctrl(Key::F);
+        hand.write(name);
+        hand.key(Key::Enter);
+    };
+    open(&mut hand, "Neeltje");
+    hand.ctrl(Key::Num1);
+    hand.press("papers");
+    hand.press("Care card, can be written now");
+    hand.press("Write and keep it");
+    hand.press("save a copy");
+    hand.press("choose the place");
+    open(&mut hand, "Gethin");
+    hand.press("papers");
+    let path = hand.beside("copy for Neeltje.pdf");
+    hand.answer(&path);
+    assert!(!hand.sees("copy for Neeltje.pdf"));
+}

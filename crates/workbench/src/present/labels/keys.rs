@@ -56,3 +56,15 @@ pub const SPACE: &str = "Space";
 
 /// "close".
 pub const CLOSE: &str = "close";
+
+/// The keys for the size of everything.
+pub const ZOOM: &str = "Ctrl+Plus, Ctrl+Minus";
+
+/// What they do.
+pub const ZOOM_DOES: &str = "everything larger or smaller";
+
+/// The key that ends the program.
+pub const QUIT: &str = "Ctrl+Q";
+
+/// What it does.
+pub const QUIT_DOES: &str = "save and close";

@@ -81,3 +81,9 @@ pub fn not_yet(why: impl Display) -> String {
 pub fn fold_open(words: &str) -> String {
     format!("{words} – close")
 }
+
+/// Puts away what the computer had to say.
+pub const PUT_AWAY_SAID: &str = "put away what was said";
+
+/// Photos were dropped where no order is open.
+pub const DROPPED_NOWHERE: &str = "Open the order first, then drop its photos there.";

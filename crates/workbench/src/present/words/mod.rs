@@ -16,6 +16,15 @@ pub use names::{
     thing_plain, writing,
 };
 
+/// The words as a sentence: a capital letter in front, a full stop behind.
+pub fn sentence(words: &str) -> String {
+    let mut whole = sentence_start(words);
+    if !whole.is_empty() && !whole.ends_with(['.', '!', '?']) {
+        whole.push('.');
+    }
+    whole
+}
+
 /// The first letter made large, for the start of a sentence.
 pub fn sentence_start(words: &str) -> String {
     let mut letters = words.chars();
