@@ -52,7 +52,7 @@ impl Children {
                 self.stop(id);
                 return Err(Ended::TooLong);
             }
-            thread::sleep(LOOK);
+            thread::park_timeout(LOOK);
         };
         let mut stderr = Vec::new();
         // Its status counts; where its words cannot be read there are none.

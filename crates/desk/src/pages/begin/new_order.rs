@@ -158,7 +158,7 @@ mod tests {
         // Refused: the form is as it was, and open.
         assert!(!form.taken(&session.view(), &mut drafts, &mut wishes));
         assert_eq!((drafts.text(NAME), drafts.text(CLIENT), wishes.len()), ("Old Bess", "Ada Bright", 0));
-        // Taken: it closes, and goes to the brief.
+        // Taken: it closes, and goes to its first page.
         session.act(Action::Together(edits));
         form.handed = handed;
         assert!(form.taken(&session.view(), &mut drafts, &mut wishes));

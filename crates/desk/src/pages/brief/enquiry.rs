@@ -1,4 +1,4 @@
-//! The enquiry: the brief's next thing, the sending kit, and the order called off.
+//! The enquiry: what is next on this page, the sending kit, and the order called off.
 
 use craft::fact::ClientFact;
 use craft::order::{Page, Parcel, ParcelKind, Sheet};

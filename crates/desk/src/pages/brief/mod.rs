@@ -1,4 +1,4 @@
-//! The brief: who is remembered, what is wanted, whose it is, what it costs, and who does what.
+//! The first page of an order, brief: who is remembered, what is wanted, whose it is, what it costs, and who does what.
 
 mod cost;
 mod enquiry;
@@ -31,7 +31,7 @@ enum CallingOff {
     HandedIn,
 }
 
-/// The brief page's own state.
+/// The own state of the page brief.
 #[derive(Debug, Default)]
 pub(super) struct BriefPage {
     /// The address and the note of the client are shown.

@@ -1,4 +1,4 @@
-//! The brief by the keyboard.
+//! The page brief by the keyboard.
 
 use craft::client::Permission;
 use craft::order::{ErrandKind, ParcelKind};

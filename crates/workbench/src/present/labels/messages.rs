@@ -11,7 +11,7 @@ pub const MOMENTS: &str = "Moments to write at";
 /// Where it goes.
 pub const TO: &str = "To";
 /// Where there is no way to reach the client.
-pub const NOWHERE: &str = "no address or number is written down: the brief has a field for it";
+pub const NOWHERE: &str = "no address or number is written down; the first page, brief, has a field for it";
 /// The subject line.
 pub const SUBJECT: &str = "Subject";
 /// The words themselves.
