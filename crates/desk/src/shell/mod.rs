@@ -154,7 +154,7 @@ impl Desk {
 
     /// True where something is typed that nobody has handed in.
     pub fn is_typing(&self) -> bool {
-        self.drafts.any() || self.kept.values().any(Drafts::any)
+        self.drafts.is_typed() || self.kept.values().any(Drafts::is_typed)
     }
 
     /// True while something lies over the page.

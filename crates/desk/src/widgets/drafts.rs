@@ -1,11 +1,13 @@
 //! What is being typed and is not yet said: one draft for each field, by its key.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// The drafts of the open page.
 #[derive(Clone, Debug, Default)]
 pub struct Drafts {
     texts: BTreeMap<String, String>,
+    /// Which of them a hand has typed into; a form fills others in by itself.
+    typed: BTreeSet<String>,
     /// The order whose fields they are of: fields of two orders never share what they remember.
     scope: String,
     /// The field for the page's own words shall take the keyboard.
@@ -51,40 +53,61 @@ impl Drafts {
         self.texts.get(key).map(String::as_str)
     }
 
-    /// Puts words into a draft.
+    /// Puts words into a draft that nobody typed.
     pub fn put(&mut self, key: &str, words: impl Into<String>) {
+        self.typed.remove(key);
         self.texts.insert(key.to_owned(), words.into());
+    }
+
+    /// Keeps what a hand has typed.
+    pub(crate) fn keep(&mut self, key: &str, words: String) {
+        self.typed.insert(key.to_owned());
+        self.texts.insert(key.to_owned(), words);
+    }
+
+    /// A hand has typed into a draft.
+    pub(crate) fn was_typed(&mut self, key: &str) {
+        self.typed.insert(key.to_owned());
     }
 
     /// Lets one draft go.
     pub fn clear(&mut self, key: &str) {
-        self.texts.remove(key);
+        self.take(key);
     }
 
     /// Lets all drafts go whose key begins so.
     pub fn clear_under(&mut self, start: &str) {
         self.texts.retain(|key, _| !key.starts_with(start));
+        self.typed.retain(|key| !key.starts_with(start));
     }
 
     /// Takes all drafts out whose key begins so.
     pub(crate) fn take_under(&mut self, start: &str) -> Self {
         let texts = self.texts.extract_if(.., |key, _| key.starts_with(start)).collect();
-        Self { texts, ..Self::default() }
+        let typed = self.typed.extract_if(.., |key| key.starts_with(start)).collect();
+        Self { texts, typed, ..Self::default() }
     }
 
     /// Puts drafts that were taken out back.
     pub(crate) fn join(&mut self, other: Self) {
         self.texts.extend(other.texts);
+        self.typed.extend(other.typed);
     }
 
     /// Takes the draft out, where there is one.
     pub fn take(&mut self, key: &str) -> Option<String> {
+        self.typed.remove(key);
         self.texts.remove(key)
     }
 
-    /// True where something stands that nobody has handed in.
+    /// True where something stands.
     pub fn any(&self) -> bool {
         self.texts.values().any(|text| !text.trim().is_empty())
+    }
+
+    /// True where something stands that a hand has typed and nobody has handed in.
+    pub fn is_typed(&self) -> bool {
+        self.typed.iter().any(|key| !self.text(key).trim().is_empty())
     }
 }
 
@@ -101,6 +124,20 @@ mod tests {
         assert!(drafts.any());
         assert_eq!(drafts.take("arrival/what").as_deref(), Some("a lock of hair"));
         assert_eq!(drafts.take("arrival/what"), None);
+    }
+
+    #[test]
+    fn only_what_a_hand_typed_counts_as_typed() {
+        let mut drafts = Drafts::default();
+        drafts.put("row/place", "drawer 3");
+        assert!(drafts.any() && !drafts.is_typed(), "a form fills in what it knows");
+        drafts.keep("row/name", "Bramble".to_owned());
+        assert!(drafts.is_typed());
+        let left = drafts.take_under("row/");
+        assert!(left.is_typed() && !drafts.is_typed());
+        drafts.join(left);
+        drafts.clear_under("row/");
+        assert!(!drafts.is_typed());
     }
 
     #[test]

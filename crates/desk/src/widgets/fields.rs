@@ -88,6 +88,15 @@ pub fn area(ui: &mut Ui, drafts: &mut Drafts, field: Field<'_>, value: &str) -> 
     bound(ui, drafts, field, value, true)
 }
 
+/// Keeps the draft of a field that is being typed into; one that stands as it was is nobody's words yet.
+fn keep(drafts: &mut Drafts, key: &str, text: String, value: &str) {
+    if text == value {
+        drafts.put(key, text);
+    } else {
+        drafts.keep(key, text);
+    }
+}
+
 fn bound(ui: &mut Ui, drafts: &mut Drafts, field: Field<'_>, value: &str, many: bool) -> Option<String> {
     let id = drafts.id(field.key);
     let mut text = drafts.take(field.key).unwrap_or_else(|| value.to_owned());
@@ -98,7 +107,7 @@ fn bound(ui: &mut Ui, drafts: &mut Drafts, field: Field<'_>, value: &str, many: 
     }
     // What is typed is kept only while it is being typed, or came in this frame without the focus.
     if response.has_focus() {
-        drafts.put(field.key, text);
+        keep(drafts, field.key, text, value);
         return None;
     }
     (response.changed() && text != value).then_some(text)
@@ -121,7 +130,7 @@ pub fn read<T>(
         let dropped = response.lost_focus() && ui.input(|input| input.key_pressed(Key::Escape));
         if dropped || text == shown {
             if response.has_focus() {
-                drafts.put(field.key, text);
+                keep(drafts, field.key, text, shown);
             }
             return;
         }
@@ -129,11 +138,11 @@ pub fn read<T>(
             Ok(typed) if !response.has_focus() => answer = Some(typed.value),
             Ok(typed) => {
                 say(ui, Face::Second, Tokens::of(ui).ink_2, typed.echo);
-                drafts.put(field.key, text);
+                keep(drafts, field.key, text, shown);
             }
             Err(why) => {
                 wrong(ui, &why);
-                drafts.put(field.key, text);
+                keep(drafts, field.key, text, shown);
             }
         }
     });
@@ -171,14 +180,22 @@ pub fn form_read<T>(
 pub fn form_line(ui: &mut Ui, drafts: &mut Drafts, field: Field<'_>) -> Response {
     let id = drafts.id(field.key);
     let text = drafts.of(field.key);
-    labelled(ui, field.label, |ui| ui.add(dressed(ui, text, &field, false).id(id)))
+    let response = labelled(ui, field.label, |ui| ui.add(dressed(ui, text, &field, false).id(id)));
+    if response.changed() {
+        drafts.was_typed(field.key);
+    }
+    response
 }
 
 /// Several lines of a form.
 pub fn form_area(ui: &mut Ui, drafts: &mut Drafts, field: Field<'_>) -> Response {
     let id = drafts.id(field.key);
     let text = drafts.of(field.key);
-    labelled(ui, field.label, |ui| ui.add(dressed(ui, text, &field, true).id(id)))
+    let response = labelled(ui, field.label, |ui| ui.add(dressed(ui, text, &field, true).id(id)));
+    if response.changed() {
+        drafts.was_typed(field.key);
+    }
+    response
 }
 
 /// A choice from a list: gives the new one where another was taken.

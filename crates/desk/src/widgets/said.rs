@@ -71,7 +71,7 @@ where
         if let Some(said) = said {
             match said.parse() {
                 Ok(value) => return Some(value),
-                Err(_) => drafts.put(field.key, said),
+                Err(_) => drafts.keep(field.key, said),
             }
         } else if !before.is_empty() && drafts.text(field.key).is_empty() && before.parse::<T>().is_err() {
             // The field lets go of what it is not asked to keep; what cannot be kept is not thrown away.

@@ -227,3 +227,20 @@ fn a_stone_that_is_partly_poured_takes_another_caption_and_keeps_its_plan() {
     assert_eq!(stone_of(&mut hand, tag, no), after);
     assert_ne!(after.top, LayerKind::Clear);
 }
+
+#[test]
+fn what_a_form_fills_in_by_itself_holds_nothing_open() {
+    let mut hand = Hand::demo(vec2(1280.0, 800.0));
+    // The letter stands ready in its field, and the running orders begin with a place and a day.
+    hand.ctrl(Key::F);
+    hand.write("Neeltje");
+    hand.key(Key::Enter);
+    hand.ctrl(Key::M);
+    hand.ctrl(Key::R);
+    hand.key(Key::Escape);
+    assert!(hand.window().may_close(), "{:?}", hand.texts());
+    hand.ctrl(Key::M);
+    hand.tab_to("The words");
+    hand.write("Dear Gerrit, not yet.");
+    assert!(!hand.window().may_close(), "a changed letter is somebody's words");
+}
