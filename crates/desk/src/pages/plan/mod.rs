@@ -199,7 +199,7 @@ impl PlanPage {
             let words = if kept { labels::POUR } else { labels::KEEP };
             if main_button(ui, words).clicked() {
                 if !kept {
-                    keep(cx, shown.stone.no, plan.clone());
+                    keep(cx, shown.stone, plan.clone());
                 }
                 cx.go(Page::Pour);
             }
@@ -215,11 +215,16 @@ impl PlanPage {
     }
 }
 
-/// Keeps a plan with its stone.
-fn keep(cx: &mut Cx<'_>, no: u8, plan: Plan) {
+/// Keeps a plan with the stone it was made for. Where a field that was left by this very click has changed the stone,
+/// the plan is of another one, and the next look shows the new.
+fn keep(cx: &mut Cx<'_>, planned: &StoneSheet, plan: Plan) {
+    let of = StoneSheet { plan: None, ..planned.clone() };
     cx.sheet(|sheet| {
-        if let Some(stone) = sheet.stones.iter_mut().find(|stone| stone.no == no) {
-            stone.plan = Some(plan);
+        if let Some(stone) = sheet.stones.iter_mut().find(|stone| stone.no == of.no) {
+            let now = StoneSheet { plan: None, ..stone.clone() };
+            if now == of {
+                stone.plan = Some(plan);
+            }
         }
     });
 }
