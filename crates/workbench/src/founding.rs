@@ -57,7 +57,7 @@ pub fn demo(dir: &Path, today: Moment) -> Result<Demo, NotFounded> {
 /// Writes a new studio with the starter shelf into an empty or new folder.
 ///
 /// # Errors
-/// As [`demo`], or the settings are not sound.
+/// As [`demo()`], or the settings are not sound.
 pub fn found(dir: &Path, settings: Policies) -> Result<(), NotFounded> {
     found_on(dir, Arc::new(DiskVfs), settings)
 }
