@@ -270,7 +270,9 @@ impl Desk {
 
 /// Lets what lies over the page scroll where the window is too low for it.
 fn in_room(ui: &mut Ui, height: f32, add: impl FnOnce(&mut Ui)) {
-    egui::ScrollArea::vertical().id_salt("over").max_height(height).show(ui, |ui| {
+    // As high as its words where there is room: what lies over the page begins with the height of what lay there last.
+    let scroll = egui::ScrollArea::vertical().id_salt("over").max_height(height).min_scrolled_height(height);
+    scroll.show(ui, |ui| {
         add(ui);
         crate::widgets::follow_focus(ui);
     });

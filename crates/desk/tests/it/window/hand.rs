@@ -270,6 +270,14 @@ impl Hand {
             || self.all().any(|node| name_of(&node).is_some_and(|name| name.contains(words)))
     }
 
+    /// True where words stand on the screen and nothing of them is cut off.
+    pub(crate) fn shows(&self, words: &str) -> bool {
+        let screen = self.harness.ctx.content_rect();
+        self.painted()
+            .iter()
+            .any(|text| text.words.contains(words) && text.clip.intersect(screen).contains_rect(text.rect))
+    }
+
     /// Everything that is written, with its place.
     pub(crate) fn texts(&self) -> Vec<(Rect, String)> {
         self.painted().into_iter().map(|text| (text.rect, text.words)).collect()

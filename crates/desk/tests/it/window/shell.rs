@@ -244,3 +244,20 @@ fn what_a_form_fills_in_by_itself_holds_nothing_open() {
     hand.write("Dear Gerrit, not yet.");
     assert!(!hand.window().may_close(), "a changed letter is somebody's words");
 }
+
+#[test]
+fn what_lies_over_the_page_is_shown_to_its_end_where_there_is_room() {
+    let mut hand = Hand::demo(vec2(1280.0, 800.0));
+    hand.ctrl(Key::Comma);
+    assert!(hand.shows("Preferences") && hand.shows("Done"), "{:?}", hand.texts());
+    hand.key(Key::Escape);
+    hand.key(Key::F1);
+    assert!(hand.shows("What the keys do") && hand.shows("close"), "{:?}", hand.texts());
+    hand.key(Key::Escape);
+    // In a low window it scrolls to what has the keyboard.
+    hand.resize(vec2(640.0, 400.0));
+    hand.ctrl(Key::Comma);
+    hand.tab_to("Done");
+    hand.settle();
+    assert!(hand.shows("Done"), "{:?}", hand.texts());
+}
