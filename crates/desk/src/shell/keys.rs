@@ -134,7 +134,6 @@ pub(super) fn done(desk: &mut Desk, view: &View<'_>, asks: Asks, wishes: &mut Ve
 
 /// The keys, listed.
 pub(super) fn help_ui(ui: &mut Ui, desk: &mut Desk) {
-    ui.set_width(420.0);
     heading(ui, labels::TITLE);
     gap(ui, 2.0 * space::STEP);
     let tokens = Tokens::of(ui);

@@ -21,7 +21,7 @@ use crate::look::{Tokens, space};
 use crate::pages::Pages;
 use crate::platform::prefs::Preferences;
 use crate::shelf::ShelfPages;
-use crate::widgets::Drafts;
+use crate::widgets::{Drafts, sheet};
 
 pub use first::{First, NewStudio};
 pub use keys::{SHORTCUTS, Shortcut};
@@ -255,25 +255,14 @@ impl Desk {
                 .corner_radius(space::RADIUS_WIDE)
                 .inner_margin(space::BLOCK),
         );
-        let room = ui.ctx().content_rect().height() - 3.0 * space::BLOCK;
         let shown = modal.show(ui.ctx(), |ui| match over {
-            Over::Preferences => in_room(ui, room, |ui| preferences::ui(ui, self, view, wishes)),
+            Over::Preferences => sheet(ui, 492.0, |ui| preferences::ui(ui, self, view, wishes)),
             Over::NewOrder => crate::pages::begin::new_order_ui(ui, self, view, wishes),
             Over::Running => crate::pages::begin::running_ui(ui, self, view, wishes),
-            Over::Keys => in_room(ui, room, |ui| keys::help_ui(ui, self)),
+            Over::Keys => sheet(ui, 432.0, |ui| keys::help_ui(ui, self)),
         });
         if shown.should_close() {
             self.over = None;
         }
     }
-}
-
-/// Lets what lies over the page scroll where the window is too low for it.
-fn in_room(ui: &mut Ui, height: f32, add: impl FnOnce(&mut Ui)) {
-    // As high as its words where there is room: what lies over the page begins with the height of what lay there last.
-    let scroll = egui::ScrollArea::vertical().id_salt("over").max_height(height).min_scrolled_height(height);
-    scroll.show(ui, |ui| {
-        add(ui);
-        crate::widgets::follow_focus(ui);
-    });
 }

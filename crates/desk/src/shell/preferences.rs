@@ -46,7 +46,6 @@ fn prefs_ui(ui: &mut Ui, prefs: &mut Preferences) {
 }
 
 pub(super) fn ui(ui: &mut Ui, desk: &mut Desk, view: &View<'_>, wishes: &mut Vec<Wish>) {
-    ui.set_width(480.0);
     let tokens = Tokens::of(ui);
     let mut prefs = desk.prefs.clone();
     heading(ui, labels::TITLE);

@@ -12,6 +12,7 @@ mod press;
 mod rows;
 mod running;
 mod said;
+mod sheet;
 
 pub use cells::{Column, cells, columns, sentence};
 pub use drafts::Drafts;
@@ -23,3 +24,4 @@ pub use press::{fold, link, main_button, plain_button, tab, tick};
 pub use rows::{Picture, picture_row};
 pub use running::Running;
 pub use said::{long_words, read_or_none, text, words};
+pub use sheet::sheet;

@@ -3,15 +3,15 @@
 mod new_order;
 mod running;
 
-use egui::{ScrollArea, Ui};
+use egui::Ui;
 use workbench::present::labels::begin as labels;
 use workbench::quick::{Known, known_clients};
 use workbench::view::View;
 
 use crate::cx::Wish;
-use crate::look::{Face, Tokens, space};
+use crate::look::{Face, Tokens};
 use crate::shell::Desk;
-use crate::widgets::{follow_focus, link, say};
+use crate::widgets::{link, say, sheet};
 
 /// What the two forms remember, so that nothing typed is lost when one is closed.
 #[derive(Debug, Default)]
@@ -23,7 +23,7 @@ pub(crate) struct Begin {
 /// A new order: a name is enough.
 pub(crate) fn new_order_ui(ui: &mut Ui, desk: &mut Desk, view: &View<'_>, wishes: &mut Vec<Wish>) {
     let Desk { drafts, begin, over, .. } = desk;
-    if sheet_ui(ui, 560.0, |ui| begin.fresh.ui(ui, view, drafts, wishes)) {
+    if sheet(ui, 560.0, |ui| begin.fresh.ui(ui, view, drafts, wishes)) {
         *over = None;
     }
 }
@@ -31,30 +31,9 @@ pub(crate) fn new_order_ui(ui: &mut Ui, desk: &mut Desk, view: &View<'_>, wishes
 /// Running orders, one row each.
 pub(crate) fn running_ui(ui: &mut Ui, desk: &mut Desk, view: &View<'_>, wishes: &mut Vec<Wish>) {
     let Desk { drafts, begin, over, .. } = desk;
-    if sheet_ui(ui, 720.0, |ui| begin.running.ui(ui, view, drafts, wishes)) {
+    if sheet(ui, 720.0, |ui| begin.running.ui(ui, view, drafts, wishes)) {
         *over = None;
     }
-}
-
-/// As wide as asked where the window is, and never higher than it: what does not fit scrolls.
-fn sheet_ui(ui: &mut Ui, width: f32, add: impl FnOnce(&mut Ui) -> bool) -> bool {
-    let window = ui.ctx().content_rect().size();
-    // The room a modal needs around itself.
-    let around = 2.0 * space::BLOCK + 16.0;
-    let width = width.min(window.x - around).max(200.0);
-    ui.set_width(width);
-    // A modal is as high as it was before: the form may ask for more all the same.
-    let height = (window.y - around).max(160.0);
-    let scroll =
-        ScrollArea::vertical().max_height(height).min_scrolled_height(height).auto_shrink([false, true]);
-    scroll
-        .show(ui, |ui| {
-            ui.set_width(width - 3.0 * space::STEP);
-            let close = add(ui);
-            follow_focus(ui);
-            close
-        })
-        .inner
 }
 
 /// True in the first frame in which a form is shown again.

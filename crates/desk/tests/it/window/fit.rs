@@ -6,7 +6,6 @@ use egui::Key;
 use workbench::action::Nav;
 
 use super::hand::{Hand, SIZES};
-use super::papers::opened;
 
 fn held(hand: &mut Hand) -> Held {
     let view = hand.window().session().unwrap().view();
@@ -16,7 +15,7 @@ fn held(hand: &mut Hand) -> Held {
 
 #[test]
 fn a_stone_that_stands_proud_is_sanded_tried_again_and_set() {
-    let mut hand = opened("Gethin", Key::Num7);
+    let mut hand = Hand::on("Gethin", Key::Num7);
     hand.press("proud");
     assert!(hand.sees("It stands proud") && hand.sees("Sand 0.05 mm off the back"));
     assert!(hand.sees("Sand wet, with a mask"));
@@ -34,7 +33,7 @@ fn a_stone_that_stands_proud_is_sanded_tried_again_and_set() {
 
 #[test]
 fn a_measure_is_written_down_as_it_is_left_and_says_what_to_take_off() {
-    let mut hand = opened("Gethin", Key::Num7);
+    let mut hand = Hand::on("Gethin", Key::Num7);
     let no = *held(&mut hand).ledger.fit.stones.keys().next().unwrap();
     hand.fill("Length", "8,4");
     hand.fill("Width", "6.05");
@@ -52,7 +51,7 @@ fn a_measure_is_written_down_as_it_is_left_and_says_what_to_take_off() {
 
 #[test]
 fn a_ring_size_stands_on_one_axis_with_the_others_and_the_page_is_whole() {
-    let mut hand = opened("Gethin", Key::Num7);
+    let mut hand = Hand::on("Gethin", Key::Num7);
     for (size, points) in SIZES {
         hand.resize(egui::vec2(points.x, 2400.0));
         assert!(hand.sees("UK size S, his finger measured twice: "), "{size}");

@@ -9,18 +9,9 @@ fn kept(hand: &mut Hand, name: &str) {
     hand.harness().snapshot(name);
 }
 
-fn opened(find: &str, page: Key) -> Hand {
-    let mut hand = Hand::demo(vec2(1280.0, 800.0));
-    hand.ctrl(Key::F);
-    hand.write(find);
-    hand.key(Key::Enter);
-    hand.ctrl(page);
-    hand
-}
-
 #[test]
 fn the_plan_looks_as_it_did_by_day_and_by_night() {
-    let mut hand = opened("Ifeoma", Key::Num3);
+    let mut hand = Hand::on("Ifeoma", Key::Num3);
     kept(&mut hand, "plan_light");
     hand.ctx().set_theme(Theme::Dark);
     hand.settle();
@@ -29,7 +20,7 @@ fn the_plan_looks_as_it_did_by_day_and_by_night() {
 
 #[test]
 fn the_countdown_looks_as_it_did() {
-    let mut hand = opened("Kirima", Key::Num4);
+    let mut hand = Hand::on("Kirima", Key::Num4);
     hand.ctx().set_theme(Theme::Dark);
     hand.settle();
     kept(&mut hand, "lamp_dark");
@@ -37,7 +28,7 @@ fn the_countdown_looks_as_it_did() {
 
 #[test]
 fn packing_looks_as_it_did() {
-    let mut hand = opened("Gethin", Key::Num8);
+    let mut hand = Hand::on("Gethin", Key::Num8);
     kept(&mut hand, "pack_light");
 }
 
@@ -49,6 +40,6 @@ fn the_board_looks_as_it_did() {
 
 #[test]
 fn the_arrival_looks_as_it_did() {
-    let mut hand = opened("Ferreira", Key::Num2);
+    let mut hand = Hand::on("Ferreira", Key::Num2);
     kept(&mut hand, "arrival_light");
 }

@@ -3,6 +3,7 @@
 use std::path::{Path, PathBuf};
 use std::sync::{Arc, LazyLock};
 
+use ::papers::photo::sample::{SampleOutline, SampleStone, stone_picture};
 use accesskit::Role;
 use craft::studio::Studio;
 use desk::look::dress;
@@ -56,6 +57,16 @@ impl Hand {
         hand.opened()
     }
 
+    /// The demo studio with one order open on the page of a key.
+    pub(crate) fn on(find: &str, page: Key) -> Self {
+        let mut hand = Self::demo(SIZES[0].1);
+        hand.ctrl(Key::F);
+        hand.write(find);
+        hand.key(Key::Enter);
+        hand.ctrl(page);
+        hand
+    }
+
     /// A window on a new studio with the starter shelf.
     pub(crate) fn empty(size: Vec2) -> Self {
         let hand = Self::new(size);
@@ -99,6 +110,22 @@ impl Hand {
     /// A file beside the studio.
     pub(crate) fn beside(&self, name: &str) -> PathBuf {
         self.dir.path().join(name)
+    }
+
+    /// A photo of a stone, beside the studio.
+    pub(crate) fn photo(&self, name: &str, seed: u64) -> PathBuf {
+        let stone = SampleStone {
+            seed,
+            outline: SampleOutline::Round,
+            ground: [230, 228, 224],
+            strand: [120, 80, 50],
+            flecks: None,
+            metal: None,
+            cloth: [112, 118, 116],
+        };
+        let path = self.beside(name);
+        std::fs::write(&path, stone_picture(&stone, 96, 72).unwrap()).unwrap();
+        path
     }
 
     /// Closes the window and opens the same studio in a new one, at the same time of day.

@@ -13,7 +13,6 @@ use workbench::present::labels::shell::not_yet;
 use workbench::present::labels::{arrival, choose, pack};
 
 use super::hand::Hand;
-use super::papers::opened;
 
 fn held(hand: &mut Hand) -> Held {
     let tag = tag(hand);
@@ -54,7 +53,7 @@ fn press_and_leave(hand: &mut Hand, name: &str) {
 
 #[test]
 fn a_keep_back_the_door_would_refuse_is_said_in_the_form_and_nothing_is_dropped() {
-    let mut hand = opened("Farfar", Key::Num2);
+    let mut hand = Hand::on("Farfar", Key::Num2);
     let entries = held(&mut hand).order.log.len();
     hand.press(arrival::RECORD);
     hand.choose(arrival::MATERIAL, "hair");
@@ -77,7 +76,7 @@ fn a_keep_back_the_door_would_refuse_is_said_in_the_form_and_nothing_is_dropped(
 
 #[test]
 fn what_came_is_all_written_down_even_where_the_page_is_left_at_once() {
-    let mut hand = opened("Farfar", Key::Num2);
+    let mut hand = Hand::on("Farfar", Key::Num2);
     let tag = tag(&mut hand);
     hand.press(arrival::RECORD);
     hand.choose(arrival::MATERIAL, "hair");
@@ -96,7 +95,7 @@ fn what_came_is_all_written_down_even_where_the_page_is_left_at_once() {
 #[test]
 fn a_refused_keep_back_keeps_the_tag_and_the_seal_that_were_typed() {
     // Something of another order stands open.
-    let mut hand = opened("Gethin", Key::Num2);
+    let mut hand = Hand::on("Gethin", Key::Num2);
     let other = tag(&mut hand);
     hand.press(&arrival::more(Thing::envelope(1)));
     hand.press(arrival::RELEASED);
@@ -120,7 +119,7 @@ fn a_refused_keep_back_keeps_the_tag_and_the_seal_that_were_typed() {
 
 #[test]
 fn the_clients_words_go_in_with_the_answer_even_where_the_page_is_left_at_once() {
-    let mut hand = opened("Halina", Key::Num6);
+    let mut hand = Hand::on("Halina", Key::Num6);
     let tag = tag(&mut hand);
     hand.press(&choose::stone(1));
     hand.fill(choose::SAID, "the one on the left");
@@ -137,7 +136,7 @@ fn the_clients_words_go_in_with_the_answer_even_where_the_page_is_left_at_once()
 
 #[test]
 fn a_photo_that_comes_after_a_closed_dialog_is_not_taken_for_the_box() {
-    let mut hand = opened("Kuro", Key::Num8);
+    let mut hand = Hand::on("Kuro", Key::Num8);
     let tag = tag(&mut hand);
     for thing in [Thing::envelope(1), Thing::wrapping(1)] {
         hand.fill(pack::TAG, &tag.to_string());
@@ -169,7 +168,7 @@ fn a_photo_that_comes_after_a_closed_dialog_is_not_taken_for_the_box() {
 
 #[test]
 fn a_tag_that_was_read_is_forgotten_when_the_order_is_left() {
-    let mut hand = opened("Kuro", Key::Num8);
+    let mut hand = Hand::on("Kuro", Key::Num8);
     let own = tag(&mut hand);
     hand.fill(pack::TAG, &own.to_string());
     open(&mut hand, "Gethin", Key::Num8);
@@ -200,7 +199,7 @@ fn a_tag_that_was_read_is_forgotten_when_the_order_is_left() {
 #[test]
 fn words_that_cannot_be_kept_stay_in_their_field_and_say_why() {
     let long = "tail hair ".repeat(30);
-    let mut hand = opened("Gethin", Key::Num2);
+    let mut hand = Hand::on("Gethin", Key::Num2);
     let (wrapping, envelope) = (Thing::wrapping(1), Thing::envelope(1));
     hand.press(&arrival::more(wrapping));
     hand.fill(&arrival::describe(wrapping), &long);

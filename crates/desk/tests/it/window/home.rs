@@ -13,7 +13,6 @@ use workbench::present::labels::shell::not_yet;
 use workbench::present::labels::{arrival, choose, pack};
 
 use super::hand::{Hand, SIZES};
-use super::papers::opened;
 
 fn held(hand: &mut Hand) -> Held {
     let view = hand.window().session().unwrap().view();
@@ -35,7 +34,7 @@ fn page(hand: &mut Hand) -> Page {
 
 #[test]
 fn what_came_is_written_down_and_the_keep_back_goes_first() {
-    let mut hand = opened("Farfar", Key::Num2);
+    let mut hand = Hand::on("Farfar", Key::Num2);
     hand.press(arrival::RECORD);
     assert!(hand.sees(&format!("Not yet: {}.", arrival::CHOOSE_MATERIAL)));
     hand.choose(arrival::MATERIAL, "hair");
@@ -73,7 +72,7 @@ fn what_came_is_written_down_and_the_keep_back_goes_first() {
 
 #[test]
 fn a_keep_back_is_opened_only_after_the_clients_recorded_yes() {
-    let mut hand = opened("Gethin", Key::Num2);
+    let mut hand = Hand::on("Gethin", Key::Num2);
     let envelope = Thing::envelope(1);
     hand.press(&arrival::more(envelope));
     assert!(!hand.names().contains(&arrival::open(envelope)), "it cannot even be tried");
@@ -96,7 +95,7 @@ fn a_keep_back_is_opened_only_after_the_clients_recorded_yes() {
 
 #[test]
 fn a_thing_is_moved_lost_found_and_photographed() {
-    let mut hand = opened("Gethin", Key::Num2);
+    let mut hand = Hand::on("Gethin", Key::Num2);
     let stone = Thing::stone(1);
     hand.press(&arrival::more(stone));
     hand.choose(&arrival::moved(stone), "on the bench");
@@ -126,7 +125,7 @@ fn a_thing_is_moved_lost_found_and_photographed() {
 
 #[test]
 fn everything_is_ticked_by_its_tag_and_the_box_is_posted() {
-    let mut hand = opened("Kuro", Key::Num8);
+    let mut hand = Hand::on("Kuro", Key::Num8);
     let (envelope, wrapping) = (Thing::envelope(1), Thing::wrapping(1));
     let entries = held(&mut hand).order.log.len();
     // Without a tag nothing is ticked, and the keyboard goes where it is read.
@@ -173,7 +172,7 @@ fn everything_is_ticked_by_its_tag_and_the_box_is_posted() {
 
 #[test]
 fn a_photo_that_was_asked_for_is_the_one_of_the_box() {
-    let mut hand = opened("Kuro", Key::Num8);
+    let mut hand = Hand::on("Kuro", Key::Num8);
     let tag = held(&mut hand).order.tag;
     for thing in [Thing::envelope(1), Thing::wrapping(1)] {
         hand.fill(pack::TAG, &tag.to_string());
@@ -201,7 +200,7 @@ fn a_photo_that_was_asked_for_is_the_one_of_the_box() {
 
 #[test]
 fn a_piece_that_is_away_is_ticked_only_once_it_is_back() {
-    let mut hand = opened("Anand", Key::Num8);
+    let mut hand = Hand::on("Anand", Key::Num8);
     let piece = Thing::piece(1);
     let tag = held(&mut hand).order.tag;
     hand.fill(pack::TAG, &tag.to_string());
@@ -214,7 +213,7 @@ fn a_piece_that_is_away_is_ticked_only_once_it_is_back() {
 
 #[test]
 fn what_stays_out_is_named_with_its_reason() {
-    let mut hand = opened("Kuro", Key::Num8);
+    let mut hand = Hand::on("Kuro", Key::Num8);
     let envelope = Thing::envelope(1);
     hand.press(pack::STAYS_OUT);
     hand.choose(pack::WHICH, "E1, Keep-back envelope");
@@ -225,7 +224,7 @@ fn what_stays_out_is_named_with_its_reason() {
 
 #[test]
 fn a_stone_is_chosen_in_the_clients_words_and_a_mind_can_change() {
-    let mut hand = opened("Halina", Key::Num6);
+    let mut hand = Hand::on("Halina", Key::Num6);
     // Tall enough that all of the page is seen.
     hand.resize(vec2(1280.0, 1600.0));
     assert!(hand.sees(&not_yet(choose::PICK_FIRST)));
@@ -260,7 +259,7 @@ fn nothing_is_clipped_or_lies_over_another_in_any_window() {
         ("Halina", Key::Num6),
         ("Gethin", Key::Num6),
     ] {
-        let mut hand = opened(name, key);
+        let mut hand = Hand::on(name, key);
         for (size, points) in SIZES {
             hand.resize(points);
             assert_eq!(hand.faults(), Vec::<String>::new(), "{name}, {key:?}, {size}");

@@ -4,23 +4,13 @@ use craft::digest::Digest;
 use craft::fact::PaperKind;
 use desk::platform::printing::Media;
 use desk::window::Outward;
-use egui::{Key, vec2};
+use egui::Key;
 
 use super::hand::{Hand, SIZES};
 
-/// The demo studio with one order open on a page.
-pub(super) fn opened(name: &str, page: Key) -> Hand {
-    let mut hand = Hand::demo(vec2(1280.0, 800.0));
-    hand.ctrl(Key::F);
-    hand.write(name);
-    hand.key(Key::Enter);
-    hand.ctrl(page);
-    hand
-}
-
 #[test]
 fn a_paper_is_written_kept_opened_printed_and_copied() {
-    let mut hand = opened("Neeltje", Key::Num1);
+    let mut hand = Hand::on("Neeltje", Key::Num1);
     hand.press("papers");
     hand.press("Care card, can be written now");
     assert!(hand.sees("Care card, page 1 of"));
@@ -54,7 +44,7 @@ fn a_paper_is_written_kept_opened_printed_and_copied() {
 
 #[test]
 fn a_paper_that_cannot_be_written_yet_says_why_and_offers_nothing() {
-    let mut hand = opened("Farfar", Key::Num1);
+    let mut hand = Hand::on("Farfar", Key::Num1);
     hand.press("papers");
     hand.press("Proof sheet, not yet");
     assert!(hand.sees("Not yet: no stone is finished yet"));
@@ -63,7 +53,7 @@ fn a_paper_that_cannot_be_written_yet_says_why_and_offers_nothing() {
 
 #[test]
 fn a_paper_that_is_damaged_is_not_copied() {
-    let mut hand = opened("Neeltje", Key::Num1);
+    let mut hand = Hand::on("Neeltje", Key::Num1);
     hand.press("papers");
     hand.press("Care card, can be written now");
     hand.press("Write and keep it");
@@ -82,7 +72,7 @@ fn a_paper_that_is_damaged_is_not_copied() {
 
 #[test]
 fn every_paper_is_whole_in_every_size() {
-    let mut hand = opened("Wieczorek", Key::Num1);
+    let mut hand = Hand::on("Wieczorek", Key::Num1);
     hand.press("papers");
     hand.press("A picture for a message");
     let rows: Vec<String> = ["Sending sheet", "Receipt", "Proof sheet", "Packing list", "Care card"]

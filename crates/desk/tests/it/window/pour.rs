@@ -13,7 +13,6 @@ use workbench::pouring::{self, Step};
 use workbench::session::Session;
 
 use super::hand::{Hand, SIZES};
-use super::papers::opened;
 
 fn held(hand: &mut Hand) -> Held {
     let view = hand.window().session().unwrap().view();
@@ -33,7 +32,7 @@ fn newest(hand: &mut Hand) -> Fact {
 
 #[test]
 fn a_stone_is_begun_filled_lit_and_felt_from_the_keyboard() {
-    let mut hand = opened("Ifeoma", Key::Num4);
+    let mut hand = Hand::on("Ifeoma", Key::Num4);
     assert!(hand.sees("Begin: take its cavity"));
     hand.press("Begin it");
     let tag = held(&mut hand).order.tag;
@@ -80,7 +79,7 @@ fn a_stone_is_begun_filled_lit_and_felt_from_the_keyboard() {
 
 /// Both of Kestrel's stones wait for their second layer.
 fn two_to_lay() -> Hand {
-    let mut hand = opened("Kestrel", Key::Num4);
+    let mut hand = Hand::on("Kestrel", Key::Num4);
     let held = held(&mut hand);
     let mut laid =
         held.order.log.entries().filter(|(_, entry)| matches!(entry.fact, Fact::Pour(PourFact::Laid { .. })));
@@ -169,7 +168,7 @@ fn where_nothing_may_be_written_a_stone_is_neither_set_aside_nor_planned_anew() 
 #[test]
 fn a_wait_in_the_strip_opens_the_stone_it_is_of() {
     for from in [Key::Num4, Key::M] {
-        let mut hand = opened("Kestrel", Key::Num4);
+        let mut hand = Hand::on("Kestrel", Key::Num4);
         assert!(!hand.sees("Bubbles rise"), "stone 2 wants hands");
         hand.ctrl(from);
         let wait =
@@ -181,7 +180,7 @@ fn a_wait_in_the_strip_opens_the_stone_it_is_of() {
 
 #[test]
 fn a_notice_outside_the_window_names_the_tag_and_nobody() {
-    let mut hand = opened("Kirima", Key::Num4);
+    let mut hand = Hand::on("Kirima", Key::Num4);
     let tag = held(&mut hand).order.tag.to_string();
     hand.pass(600);
     let rung = hand.outward.iter().rev().find_map(|outward| match outward {
@@ -195,7 +194,7 @@ fn a_notice_outside_the_window_names_the_tag_and_nobody() {
 
 #[test]
 fn keys_write_nothing_down_where_no_step_asks_for_them() {
-    let mut hand = opened("Ifeoma", Key::Num4);
+    let mut hand = Hand::on("Ifeoma", Key::Num4);
     let before = held(&mut hand).order.log.len();
     for key in [Key::Space, Key::H, Key::T, Key::S] {
         hand.key(key);
@@ -211,7 +210,7 @@ fn keys_write_nothing_down_where_no_step_asks_for_them() {
 
 #[test]
 fn a_key_that_is_held_down_counts_once() {
-    let mut hand = opened("Kirima", Key::Num4);
+    let mut hand = Hand::on("Kirima", Key::Num4);
     let before = held(&mut hand).order.log.len();
     let press = |pressed| egui::Event::Key {
         key: Key::Space,

@@ -4,10 +4,8 @@ use craft::fact::Fact;
 use craft::id::Thing;
 use craft::studio::Held;
 use egui::{Key, vec2};
-use papers::photo::sample::{SampleOutline, SampleStone, stone_picture};
 
 use super::hand::{Hand, SIZES};
-use super::papers::opened;
 use workbench::present::labels::show as labels;
 
 fn held(hand: &mut Hand) -> Held {
@@ -16,24 +14,9 @@ fn held(hand: &mut Hand) -> Held {
     view.studio.order(tag).unwrap().clone()
 }
 
-fn photo(hand: &Hand, name: &str, seed: u64) -> std::path::PathBuf {
-    let stone = SampleStone {
-        seed,
-        outline: SampleOutline::Round,
-        ground: [230, 228, 224],
-        strand: [120, 80, 50],
-        flecks: None,
-        metal: None,
-        cloth: [112, 118, 116],
-    };
-    let path = hand.beside(name);
-    std::fs::write(&path, stone_picture(&stone, 96, 72).unwrap()).unwrap();
-    path
-}
-
 #[test]
 fn the_proof_is_written_sent_and_answered_from_the_keyboard() {
-    let mut hand = opened("Neeltje", Key::Num5);
+    let mut hand = Hand::on("Neeltje", Key::Num5);
     assert!(hand.sees("3 stones, each with a photo."));
     hand.press("Write the proof sheet");
     assert!(hand.sees("As it would be printed now"), "the papers are shown");
@@ -56,9 +39,8 @@ fn the_proof_is_written_sent_and_answered_from_the_keyboard() {
 
 #[test]
 fn photos_come_in_by_dialog_by_path_and_by_drop_and_the_shown_one_can_be_another() {
-    let mut hand = opened("Neeltje", Key::Num5);
-    let (first, second, third) =
-        (photo(&hand, "a.jpg", 1), photo(&hand, "b.jpg", 2), photo(&hand, "c.jpg", 3));
+    let mut hand = Hand::on("Neeltje", Key::Num5);
+    let (first, second, third) = (hand.photo("a.jpg", 1), hand.photo("b.jpg", 2), hand.photo("c.jpg", 3));
     hand.press("take in photos of stone 2");
     hand.give_photos(&[first]);
     assert!(hand.sees("photo 2 of 2 of stone 2"));
@@ -94,7 +76,7 @@ fn photos_come_in_by_dialog_by_path_and_by_drop_and_the_shown_one_can_be_another
 
 #[test]
 fn a_stone_taken_off_the_proof_is_a_spare_and_can_be_put_back() {
-    let mut hand = opened("Neeltje", Key::Num5);
+    let mut hand = Hand::on("Neeltje", Key::Num5);
     hand.resize(vec2(1280.0, 2400.0));
     hand.press("stone 3 on the proof");
     assert_eq!(hand.focused().as_deref(), Some("stone 3 on the proof"), "the keyboard stays on it");
@@ -108,7 +90,7 @@ fn a_stone_taken_off_the_proof_is_a_spare_and_can_be_put_back() {
 
 #[test]
 fn a_photo_is_looked_at_closer_and_a_copy_of_it_is_written_for_a_message() {
-    let mut hand = opened("Wieczorek", Key::Num5);
+    let mut hand = Hand::on("Wieczorek", Key::Num5);
     hand.press("photo 1 of 1 of stone 1");
     hand.press("closer");
     assert!(hand.sees("farther away"));
@@ -125,7 +107,7 @@ fn a_photo_is_looked_at_closer_and_a_copy_of_it_is_written_for_a_message() {
 
 #[test]
 fn a_photo_that_is_gone_says_so_in_its_place_and_is_read_again_once_it_is_back() {
-    let mut hand = opened("Wieczorek", Key::Num1);
+    let mut hand = Hand::on("Wieczorek", Key::Num1);
     let photo = held(&mut hand).order.sheet.photo_of(Thing::stone(1)).unwrap().clone();
     let file = hand.root().join("photos").join(format!("{}.jpg", photo.original));
     let bytes = std::fs::read(&file).unwrap();
@@ -144,7 +126,7 @@ fn a_photo_that_is_gone_says_so_in_its_place_and_is_read_again_once_it_is_back()
 
 #[test]
 fn an_open_photo_is_whole_in_every_size() {
-    let mut hand = opened("Wieczorek", Key::Num5);
+    let mut hand = Hand::on("Wieczorek", Key::Num5);
     hand.press("photo 1 of 1 of stone 1");
     hand.press("a picture for a message");
     hand.press("or type a path to a photo of stone 2");
@@ -157,7 +139,7 @@ fn an_open_photo_is_whole_in_every_size() {
 
 #[test]
 fn a_word_for_the_proof_that_is_too_long_stays_and_says_so() {
-    let mut hand = opened("Neeltje", Key::Num5);
+    let mut hand = Hand::on("Neeltje", Key::Num5);
     hand.fill(&labels::caption(1), &"x".repeat(201));
     assert!(hand.sees("That is 201 characters"));
     hand.tab_to(&labels::caption(1));
@@ -173,7 +155,7 @@ fn a_word_for_the_proof_that_is_too_long_stays_and_says_so() {
 
 #[test]
 fn where_a_picture_goes_belongs_to_its_photo() {
-    let mut hand = opened("Neeltje", Key::Num5);
+    let mut hand = Hand::on("Neeltje", Key::Num5);
     hand.resize(vec2(1280.0, 2400.0));
     hand.press("photo 1 of 1 of stone 1");
     hand.press("a picture for a message");

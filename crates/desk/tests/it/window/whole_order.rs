@@ -1,7 +1,6 @@
 //! A whole order, from the enquiry to the thank-you, by the keyboard alone: no pointer event is ever sent. Controls are
 //! found by the words that stand on them.
 
-use ::papers::photo::sample::{SampleOutline, SampleStone, stone_picture};
 use craft::fact::MessageKind;
 use craft::order::Page;
 use craft::stage::{Next, Stage};
@@ -37,21 +36,6 @@ fn go(hand: &mut Hand, page: Page) {
 fn next(hand: &mut Hand) -> Next {
     let today = workbench::clock::Clock::now(&*hand.clock).day();
     held(hand).next(today, 7)
-}
-
-fn photo(hand: &Hand, name: &str, seed: u64) -> std::path::PathBuf {
-    let stone = SampleStone {
-        seed,
-        outline: SampleOutline::Round,
-        ground: [230, 228, 224],
-        strand: [120, 80, 50],
-        flecks: None,
-        metal: None,
-        cloth: [112, 118, 116],
-    };
-    let path = hand.beside(name);
-    std::fs::write(&path, stone_picture(&stone, 96, 72).unwrap()).unwrap();
-    path
 }
 
 /// From the enquiry until the keep-back lies sealed in its envelope.
@@ -132,7 +116,7 @@ fn show_and_choose(hand: &mut Hand) {
     go(hand, Page::Show);
     for no in [1, 2] {
         hand.press(&show::take(no));
-        let file = photo(hand, &format!("stone {no}.jpg"), u64::from(no));
+        let file = hand.photo(&format!("stone {no}.jpg"), u64::from(no));
         hand.give_photos(&[file]);
     }
     hand.press(show::WRITE);
