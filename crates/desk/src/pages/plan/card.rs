@@ -35,10 +35,10 @@ pub(in crate::pages) fn fills(
         .collect()
 }
 
-pub(super) fn ui(ui: &mut Ui, shown: &Shown<'_>, plan: &Plan, card: &PlanCard) {
+pub(super) fn ui(ui: &mut Ui, shown: &Shown) {
     let tokens = Tokens::of(ui);
-    let fills = fills(plan, card, shown.colour, tokens);
-    let all: Vec<(usize, &LayerCard)> = card.layers.iter().enumerate().collect();
+    let fills = fills(&shown.plan, &shown.card, shown.colour, tokens);
+    let all: Vec<(usize, &LayerCard)> = shown.card.layers.iter().enumerate().collect();
     for row in all.chunks(columns_in(ui.available_width())) {
         ui.horizontal_top(|ui| {
             ui.spacing_mut().item_spacing.x = BETWEEN;
@@ -67,7 +67,7 @@ fn columns_in(width: f32) -> usize {
     columns
 }
 
-fn mould_ui(ui: &mut Ui, shown: &Shown<'_>, layers: &[LayerFill], words: &LayerCard) {
+fn mould_ui(ui: &mut Ui, shown: &Shown, layers: &[LayerFill], words: &LayerCard) {
     let tokens = Tokens::of(ui);
     let (rect, response) = ui.allocate_exact_size(MOULD, Sense::hover());
     let fit = size(&shown.cavity, MOULD);

@@ -8,6 +8,7 @@ use craft::geometry::Cavity;
 use craft::order::{Page, StoneSheet};
 use craft::planner::{Plan, Problem, plan};
 use craft::studio::PlanningError;
+use craft::tag::Tag;
 use egui::{Align, Layout, Ui, vec2};
 use workbench::present::pages::page;
 use workbench::present::plan_words::{self, PlanCard};
@@ -31,19 +32,28 @@ pub(super) struct PlanPage {
     planned: Option<Planned>,
 }
 
-/// The newest answer of the planner, and what it was asked: it is asked again only where that has changed.
+/// What was worked out for one stone: made again only where something in the studio has changed.
 #[derive(Debug)]
 struct Planned {
-    problem: Problem,
-    answer: Result<Plan, PlanningError>,
+    of: (Tag, u8),
+    revision: u64,
+    /// What the planner was asked, where it was: it is asked again only where this has changed.
+    problem: Option<Problem>,
+    answer: Result<Shown, PlanningError>,
 }
 
 /// A stone's plan as it is to be shown.
-struct Shown<'a> {
-    stone: &'a StoneSheet,
+#[derive(Debug)]
+struct Shown {
     cavity: Cavity,
     material: Option<Material>,
     colour: Option<(u8, u8, u8)>,
+    plan: Plan,
+    card: PlanCard,
+    facts: [(String, String); 4],
+    uses: String,
+    /// True where the stone keeps this very plan.
+    kept: bool,
 }
 
 impl PlanPage {
@@ -60,10 +70,12 @@ impl PlanPage {
             self.changing = controls::ui(ui, cx, stone);
         }
         gap(ui, 5.0 * space::STEP);
-        match self.answer(cx, stone) {
-            Ok((shown, plan)) => self.plan_ui(ui, cx, &shown, &plan),
-            Err(why) => stuck_ui(ui, &why),
+        let planned = self.planned(cx, stone);
+        match &planned.answer {
+            Ok(shown) => self.plan_ui(ui, cx, stone, shown),
+            Err(why) => stuck_ui(ui, why),
         }
+        self.planned = Some(planned);
         gap(ui, space::BLOCK);
         self.rest_ui(ui, cx);
     }
@@ -147,72 +159,106 @@ impl PlanPage {
         self.trouble_ui(ui);
     }
 
-    /// The plan of a stone: the one that was kept once the stone is begun, else what the shelf and the sheet give now.
-    fn answer<'a>(&mut self, cx: &Cx<'a>, stone: &'a StoneSheet) -> Result<(Shown<'a>, Plan), PlanningError> {
-        let studio = cx.view.studio;
-        let cavity = studio.cavity_of(stone)?;
-        let begun = cx.held.ledger.pours.stones.contains_key(&stone.no);
-        let material = studio.materials_of(cx.tag, stone)?.first().copied();
-        let colour = stone_words::colour(studio, stone);
-        let shown = Shown { stone, cavity, material, colour };
-        if let Some(kept) = stone.plan.as_ref().filter(|_| begun) {
-            return Ok((shown, kept.clone()));
-        }
-        let problem = studio.problem_for(cx.tag, stone)?;
-        if self.planned.as_ref().is_none_or(|planned| planned.problem != problem) {
-            let answer = plan(&problem).map_err(PlanningError::from);
-            self.planned = Some(Planned { problem, answer });
-        }
-        match self.planned.as_ref().map(|planned| planned.answer.clone()) {
-            Some(answer) => answer.map(|plan| (shown, plan)),
-            None => studio.plan_for(cx.tag, stone).map(|plan| (shown, plan)),
+    /// The plan of a stone and its words, taken out of the page: as they were, where nothing has changed since.
+    fn planned(&mut self, cx: &Cx<'_>, stone: &StoneSheet) -> Planned {
+        let of = (cx.tag, stone.no);
+        let before = self.planned.take().filter(|planned| planned.of == of);
+        match before {
+            Some(planned) if planned.revision == cx.view.revision => planned,
+            before => {
+                let (problem, plan) = answer(cx, stone, before);
+                let answer = plan.and_then(|plan| shown(cx, stone, plan));
+                Planned { of, revision: cx.view.revision, problem, answer }
+            }
         }
     }
 
-    fn plan_ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>, shown: &Shown<'_>, plan: &Plan) {
-        let card = plan_words::card(plan);
-        card::ui(ui, shown, plan, &card);
+    fn plan_ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>, stone: &StoneSheet, shown: &Shown) {
+        card::ui(ui, shown);
         gap(ui, 5.0 * space::STEP);
         rule(ui);
         gap(ui, 4.0 * space::STEP);
-        facts_ui(ui, plan, &card, shown);
+        facts_ui(ui, &shown.facts);
         gap(ui, 4.0 * space::STEP);
-        for words in
-            [card.guess.as_str(), card.caution.as_str()].into_iter().filter(|words| !words.is_empty())
+        for words in [shown.card.guess.as_str(), shown.card.caution.as_str()]
+            .into_iter()
+            .filter(|words| !words.is_empty())
         {
             note(ui, |ui| say(ui, Face::Body, Tokens::of(ui).ink_2, words));
             gap(ui, 2.0 * space::STEP);
         }
         gap(ui, 2.0 * space::STEP);
-        self.keep_ui(ui, cx, shown, plan);
+        self.keep_ui(ui, cx, stone, shown);
         if self.explained {
             gap(ui, 4.0 * space::STEP);
-            explained_ui(ui, plan);
+            explained_ui(ui, &shown.plan);
         }
     }
 
-    fn keep_ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>, shown: &Shown<'_>, plan: &Plan) {
+    fn keep_ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>, stone: &StoneSheet, shown: &Shown) {
         let tokens = Tokens::of(ui);
-        let kept = shown.stone.plan.as_ref() == Some(plan);
         ui.horizontal(|ui| {
             ui.spacing_mut().item_spacing.x = 20.0;
-            let words = if kept { labels::POUR } else { labels::KEEP };
+            let words = if shown.kept { labels::POUR } else { labels::KEEP };
             if main_button(ui, words).clicked() {
-                if !kept {
-                    keep(cx, shown.stone, plan.clone());
+                if !shown.kept {
+                    keep(cx, stone, shown.plan.clone());
                 }
                 cx.go(Page::Pour);
             }
             fold(ui, labels::EXPLAIN, &mut self.explained);
-            let uses = stone_words::uses(cx.view.studio, cx.held, shown.stone);
             ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
                 ui.add(
-                    egui::Label::new(egui::RichText::new(uses).font(Face::Body.font()).color(tokens.ink_3))
-                        .truncate(),
+                    egui::Label::new(
+                        egui::RichText::new(shown.uses.as_str()).font(Face::Body.font()).color(tokens.ink_3),
+                    )
+                    .truncate(),
                 );
             });
         });
     }
+}
+
+/// The plan of a stone, with what was asked for it: the plan that was kept once the stone is begun, else what the
+/// shelf and the sheet give now.
+fn answer(
+    cx: &Cx<'_>,
+    stone: &StoneSheet,
+    before: Option<Planned>,
+) -> (Option<Problem>, Result<Plan, PlanningError>) {
+    let begun = cx.held.ledger.pours.stones.contains_key(&stone.no);
+    if let Some(kept) = stone.plan.as_ref().filter(|_| begun) {
+        return (None, Ok(kept.clone()));
+    }
+    match cx.view.studio.problem_for(cx.tag, stone) {
+        Err(why) => (None, Err(why)),
+        Ok(problem) => match before {
+            Some(Planned { problem: Some(asked), answer, .. }) if asked == problem => {
+                (Some(problem), answer.map(|shown| shown.plan))
+            }
+            _ => {
+                let plan = plan(&problem).map_err(PlanningError::from);
+                (Some(problem), plan)
+            }
+        },
+    }
+}
+
+/// A plan with its words and all that is drawn with it.
+fn shown(cx: &Cx<'_>, stone: &StoneSheet, plan: Plan) -> Result<Shown, PlanningError> {
+    let studio = cx.view.studio;
+    let cavity = studio.cavity_of(stone)?;
+    let card = plan_words::card(&plan);
+    Ok(Shown {
+        material: studio.materials_of(cx.tag, stone)?.first().copied(),
+        colour: stone_words::colour(studio, stone),
+        facts: plan_words::facts(&plan, &card, cavity.depth()),
+        uses: stone_words::uses(studio, cx.held, stone),
+        kept: stone.plan.as_ref() == Some(&plan),
+        cavity,
+        plan,
+        card,
+    })
 }
 
 /// Keeps a plan with the stone it was made for. Where a field that was left by this very click has changed the stone,
@@ -239,12 +285,11 @@ fn words_beside(ui: &mut Ui, words: &str) {
 }
 
 /// What the plan promises, side by side.
-fn facts_ui(ui: &mut Ui, plan: &Plan, card: &PlanCard, shown: &Shown<'_>) {
-    let facts = plan_words::facts(plan, card, shown.cavity.depth());
+fn facts_ui(ui: &mut Ui, facts: &[(String, String); 4]) {
     let column = (ui.available_width() / facts.len().max(1) as f32).min(220.0);
     ui.horizontal_top(|ui| {
         ui.spacing_mut().item_spacing.x = 0.0;
-        for (title, words) in &facts {
+        for (title, words) in facts {
             ui.allocate_ui_with_layout(vec2(column, 44.0), Layout::top_down(Align::LEFT), |ui| {
                 ui.set_width(column - 4.0 * space::STEP);
                 pair(ui, title, words);
