@@ -160,6 +160,8 @@ fn everything_is_ticked_by_its_tag_and_the_box_is_posted() {
     }
     assert!(hand.sees("Not yet: photograph the open box"));
     hand.press(pack::BY_EYE);
+    let care_card = |held: &Held| workbench::present::paper_rows::lacks_care_card(held);
+    assert_eq!(care_card(&held(&mut hand)), hand.sees(pack::WITHOUT_CARE), "said where it is so");
     hand.press(pack::CLOSE);
     hand.fill(pack::TRACKING, "JP 12 34");
     hand.press(pack::POSTED);
