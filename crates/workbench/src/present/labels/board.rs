@@ -1,8 +1,8 @@
 //! Words on the controls: the board.
 
-/// To the form for orders that were under way before the program was there.
-pub const RUNNING: &str = "orders under way already";
+/// To the form for orders that were running before the program was there.
+pub const RUNNING: &str = "orders running already";
 /// On a board without orders.
-pub const EMPTY_RUNNING: &str = "Is some of your work under way already?";
+pub const EMPTY_RUNNING: &str = "Are some of your orders running already?";
 /// After it: the way there.
-pub const ENTER: &str = "enter it here, a row for each packet";
+pub const ENTER: &str = "enter them here, a row for each packet";
