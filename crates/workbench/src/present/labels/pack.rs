@@ -143,7 +143,7 @@ pub const LOOK_AND_PRINT: &str = "look and print";
 
 /// Before the box is closed, where the care card was never written.
 pub const WITHOUT_CARE: &str =
-    "The care card is not written yet. The box can be closed without it; it can be sent later too.";
+    "The care card is not written yet. The box can be closed without it; the card can follow later.";
 /// The way to it.
 pub const CARE_FIRST: &str = "look at the care card first";
 /// The way to a care card that is written, once the box has left.
