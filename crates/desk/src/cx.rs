@@ -77,8 +77,6 @@ pub struct Cx<'a> {
     pub drafts: &'a mut Drafts,
     /// What is asked for.
     pub wishes: &'a mut Vec<Wish>,
-    /// Which wish changes the sheet, where one does: a second change in the same frame goes on from it.
-    sheet_at: Option<usize>,
 }
 
 impl<'a> Cx<'a> {
@@ -90,7 +88,7 @@ impl<'a> Cx<'a> {
         drafts: &'a mut Drafts,
         wishes: &'a mut Vec<Wish>,
     ) -> Self {
-        Self { view, tag, held, root, drafts, wishes, sheet_at: None }
+        Self { view, tag, held, root, drafts, wishes }
     }
 
     /// Asks for something.
@@ -113,9 +111,9 @@ impl<'a> Cx<'a> {
         Edit::Order(self.tag, OrderEdit::Fact(fact.into()))
     }
 
-    /// A change of the sheet, as an edit to be handed in now.
+    /// A change of the sheet, as an edit to be handed in now. It goes on from what this frame has changed already.
     pub fn sheet_edit(&self, change: impl FnOnce(&mut Sheet)) -> Edit {
-        let mut sheet = self.held.order.sheet.clone();
+        let mut sheet = self.sheet_now().clone();
         change(&mut sheet);
         Edit::Order(self.tag, OrderEdit::Sheet(Box::new(sheet)))
     }
@@ -130,16 +128,22 @@ impl<'a> Cx<'a> {
     /// Changes the sheet. A field that is left by a click hands in its words in the frame of the click, so a second
     /// change in one frame goes on from the first.
     pub fn sheet(&mut self, change: impl FnOnce(&mut Sheet)) {
-        let begun = self.sheet_at.and_then(|at| self.wishes.get_mut(at));
-        if let Some(Wish::Act(Action::EditSheet { sheet, .. })) = begun {
+        let tag = self.tag;
+        let newest = self.wishes.iter_mut().rev().find(|wish| sheet_of(wish, tag).is_some());
+        if let Some(Wish::Act(Action::EditSheet { sheet, .. })) = newest {
             change(sheet);
             return;
         }
-        self.sheet_at = Some(self.wishes.len());
-        let base = self.held.order.sheet.clone();
+        let base = self.sheet_now().clone();
         let mut sheet = base.clone();
         change(&mut sheet);
         self.act(Action::EditSheet { tag: self.tag, base: Box::new(base), sheet: Box::new(sheet) });
+    }
+
+    /// The sheet as it will be once everything that was asked for so far in this frame is done.
+    fn sheet_now(&self) -> &Sheet {
+        let newest = self.wishes.iter().rev().find_map(|wish| sheet_of(wish, self.tag));
+        newest.unwrap_or(&self.held.order.sheet)
     }
 
     /// Puts words about something into the story.
@@ -150,5 +154,73 @@ impl<'a> Cx<'a> {
     /// Opens a page of this order.
     pub fn go(&mut self, page: Page) {
         self.act(Action::Go(Nav::Bench(self.tag, page)));
+    }
+}
+
+/// What a wish makes of the sheet of an order, where it changes that.
+fn sheet_of(wish: &Wish, tag: Tag) -> Option<&Sheet> {
+    let edited = |edit| match edit {
+        &Edit::Order(of, OrderEdit::Sheet(ref sheet)) if of == tag => Some(&**sheet),
+        _ => None,
+    };
+    match wish {
+        Wish::Act(Action::EditSheet { tag: of, sheet, .. }) => (*of == tag).then_some(&**sheet),
+        Wish::Act(Action::Edit(edit)) => edited(edit),
+        Wish::Act(Action::Together(edits)) | Wish::HandIn { edits, .. } => {
+            edits.iter().rev().find_map(edited)
+        }
+        _ => None,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use std::sync::Arc;
+
+    use workbench::clock::{Clock as _, SystemClock};
+    use workbench::session::Session;
+
+    use super::*;
+
+    /// Asks for something on the first order of the demo studio, and gives its sheet once that is done.
+    fn after(ask: impl FnOnce(&mut Cx<'_>)) -> Sheet {
+        let dir = tempfile::tempdir().unwrap();
+        let clock = Arc::new(SystemClock::new());
+        workbench::founding::demo(dir.path(), clock.now()).unwrap();
+        let mut session = Session::open(dir.path(), clock).unwrap();
+        let (mut drafts, mut wishes) = (Drafts::default(), Vec::new());
+        let view = session.view();
+        let (&tag, held) = view.studio.orders().iter().next().unwrap();
+        ask(&mut Cx::new(&view, (tag, held), None, &mut drafts, &mut wishes));
+        for wish in wishes {
+            match wish {
+                Wish::Act(action) => session.act(action),
+                Wish::HandIn { edits, .. } => session.act(Action::Together(edits)),
+                other => panic!("{other:?}"),
+            };
+        }
+        session.view().studio.order(tag).unwrap().order.sheet.clone()
+    }
+
+    #[test]
+    fn what_is_handed_in_with_the_sheet_takes_nothing_back_that_was_changed_in_the_same_frame() {
+        let sheet = after(|cx| {
+            cx.sheet(|sheet| sheet.ring = "UK N".parse().unwrap());
+            let edit = cx.sheet_edit(|sheet| sheet.remembered.name = "Old Bess".parse().unwrap());
+            cx.hand_in(vec![edit], &[]);
+        });
+        assert_eq!((sheet.ring.as_str(), sheet.remembered.name.as_str()), ("UK N", "Old Bess"));
+    }
+
+    #[test]
+    fn a_field_that_is_left_after_something_was_handed_in_takes_nothing_of_it_back() {
+        let sheet = after(|cx| {
+            let edit = cx.sheet_edit(|sheet| sheet.remembered.name = "Old Bess".parse().unwrap());
+            cx.hand_in(vec![edit], &[]);
+            cx.sheet(|sheet| sheet.ring = "UK N".parse().unwrap());
+            cx.sheet(|sheet| sheet.due = None);
+        });
+        assert_eq!((sheet.ring.as_str(), sheet.remembered.name.as_str()), ("UK N", "Old Bess"));
+        assert_eq!(sheet.due, None);
     }
 }

@@ -10,6 +10,7 @@ use std::panic::PanicHookInfo;
 use std::path::{Path, PathBuf};
 
 use chrono::{Local, SecondsFormat};
+use workbench::present::labels::computer as labels;
 
 const NOTE: &str = "crash-note.txt";
 const SHOWN: &str = "crash-note.shown.txt";
@@ -28,11 +29,7 @@ pub struct Note {
 impl Note {
     /// What to say at the start.
     pub fn sentence(&self) -> String {
-        format!(
-            "Heldfast met a fault last time. What was saved is untouched. What happened is noted in {}; no client is \
-             named there.",
-            self.kept.display()
-        )
+        labels::crashed(self.kept.display())
     }
 }
 

@@ -4,6 +4,8 @@ use std::fmt;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
+use workbench::present::labels::computer as labels;
+
 use super::errands::{Errands, Wake};
 
 /// A file that could not be handed to a viewer.
@@ -84,7 +86,7 @@ fn opened(path: PathBuf, open: &Open) -> Result<String, OpeningError> {
     // A path that begins with no slash could be read as an option or an address.
     let full = std::path::absolute(&path).unwrap_or_else(|_| path.clone());
     match open(&full) {
-        Ok(()) => Ok(format!("Opened in your viewer: {}", full.display())),
+        Ok(()) => Ok(labels::opened(full.display())),
         Err(words) => Err(OpeningError::NotOpened { path, words }),
     }
 }

@@ -5,6 +5,7 @@ use std::io::{self, Write as _};
 use std::path::{Path, PathBuf};
 
 use serde::{Deserialize, Serialize, Serializer};
+use workbench::present::labels::computer as labels;
 
 /// The file's name within the folder of preferences.
 pub const FILE: &str = "preferences.ron";
@@ -151,10 +152,7 @@ impl Preferences {
             Ok(bytes) => bytes,
             Err(error) if error.kind() == io::ErrorKind::NotFound => return (Self::default(), None),
             Err(error) => {
-                let said = format!(
-                    "The preferences in {} cannot be read, so the usual ones hold: {error}.",
-                    path.display()
-                );
+                let said = labels::unread_preferences(path.display(), error);
                 return (Self::default(), Some(said));
             }
         };
@@ -180,10 +178,10 @@ impl Preferences {
 
 fn put_aside(path: &Path, aside: &Path, wrong: &str) -> String {
     let kept = match fs::rename(path, aside) {
-        Ok(()) => format!("the file is kept as {}", aside.display()),
-        Err(error) => format!("it could not be put aside ({error})"),
+        Ok(()) => labels::put_aside(aside.display()),
+        Err(error) => labels::not_put_aside(error),
     };
-    format!("The preferences in {} are broken ({wrong}), so the usual ones hold; {kept}.", path.display())
+    labels::broken_preferences(path.display(), wrong, &kept)
 }
 
 fn replace(folder: &Path, path: &Path, text: &str) -> io::Result<()> {

@@ -6,6 +6,8 @@ use std::path::{Path, PathBuf};
 use std::process::Command;
 use std::time::Duration;
 
+use workbench::present::labels::computer as labels;
+
 use super::errands::{Errands, Wake};
 use super::limited::{Children, Ended};
 use super::programs::{Programs, words_of};
@@ -143,10 +145,7 @@ fn print(programs: &Programs, job: &PrintJob, longest: Duration) -> Result<Strin
     if !output.status.success() {
         return Err(PrintError::Refused { words: bare(&words_of(&output)).to_owned() });
     }
-    Ok(match job.copies.get() {
-        1 => format!("Sent to the printer: {}", job.title),
-        copies => format!("Sent to the printer: {}, {copies} copies", job.title),
-    })
+    Ok(labels::printed(&job.title, job.copies.get()))
 }
 
 fn command(lp: &Path, job: &PrintJob) -> Command {

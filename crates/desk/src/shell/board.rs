@@ -17,18 +17,22 @@ use super::{Desk, Over};
 use crate::cx::Wish;
 use crate::draw;
 use crate::look::{Face, Tokens, space};
-use crate::widgets::{gap, link, say};
-use workbench::present::labels::shell as labels;
+use crate::widgets::{gap, link, say, sentence};
+use workbench::present::labels::{board as running, shell as labels};
 
 /// The find field's id, so that a key can go to it.
 pub(super) const FIND: &str = "find";
 const GROUP_HEIGHT: f32 = 40.0;
+/// The room for the ways over the board alone, in points.
+const WAYS: f32 = 520.0;
+/// Narrower than this the ways stand under the find field, in points.
+const HEAD: f32 = WAYS + 240.0;
 
 /// The board beside the bench.
 pub(super) fn side_ui(ui: &mut Ui, desk: &mut Desk, view: &View<'_>, wishes: &mut Vec<Wish>) {
     ui.with_layout(egui::Layout::bottom_up(egui::Align::LEFT), |ui| {
         gap(ui, space::STEP);
-        ways_ui(ui, desk, wishes);
+        ways_ui(ui, desk, wishes, false);
         ui.with_layout(egui::Layout::top_down(egui::Align::LEFT), |ui| {
             find_ui(ui, desk, view, wishes);
             gap(ui, space::STEP);
@@ -39,14 +43,21 @@ pub(super) fn side_ui(ui: &mut Ui, desk: &mut Desk, view: &View<'_>, wishes: &mu
 
 /// The board alone.
 pub(super) fn whole_ui(ui: &mut Ui, desk: &mut Desk, view: &View<'_>, wishes: &mut Vec<Wish>) {
-    ui.horizontal(|ui| {
-        let room = (ui.available_width() - 420.0).clamp(200.0, 420.0);
-        ui.scope(|ui| {
-            ui.set_width(room);
-            find_ui(ui, desk, view, wishes);
+    let width = ui.available_width();
+    if width < HEAD {
+        find_ui(ui, desk, view, wishes);
+        gap(ui, space::STEP);
+        ways_ui(ui, desk, wishes, true);
+    } else {
+        ui.horizontal(|ui| {
+            ui.scope(|ui| {
+                ui.set_width((width - WAYS).min(420.0));
+                find_ui(ui, desk, view, wishes);
+            });
+            let from_right = egui::Layout::right_to_left(egui::Align::Center);
+            ui.with_layout(from_right, |ui| ways_ui(ui, desk, wishes, true));
         });
-        ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| ways_ui(ui, desk, wishes));
-    });
+    }
     gap(ui, 2.0 * space::STEP);
     list_ui(ui, desk, view, wishes, true);
 }
@@ -71,12 +82,15 @@ pub(super) fn narrow_ui(ui: &mut Ui, desk: &mut Desk, wishes: &mut Vec<Wish>) {
     gap(ui, space::STEP);
 }
 
-/// The ways that are always there.
-fn ways_ui(ui: &mut Ui, desk: &mut Desk, wishes: &mut Vec<Wish>) {
+/// The ways that are always there; over the board alone there is room for the orders that were under way before.
+fn ways_ui(ui: &mut Ui, desk: &mut Desk, wishes: &mut Vec<Wish>, alone: bool) {
     ui.horizontal(|ui| {
         ui.spacing_mut().item_spacing.x = 18.0;
         if link(ui, labels::NEW_ORDER).clicked() {
             desk.over = Some(Over::NewOrder);
+        }
+        if alone && link(ui, running::RUNNING).clicked() {
+            desk.over = Some(Over::Running);
         }
         if link(ui, labels::ORDERS).clicked() {
             wishes.push(Wish::Act(Action::Go(Nav::Board)));
@@ -156,13 +170,29 @@ fn list_ui(ui: &mut Ui, desk: &mut Desk, view: &View<'_>, wishes: &mut Vec<Wish>
     if desk.find.trim().is_empty() {
         if view.board.rows.is_empty() {
             gap(ui, space::BLOCK);
-            say(ui, Face::Body, Tokens::of(ui).ink_2, Board::EMPTY);
+            empty_ui(ui, desk, wide);
             return;
         }
         groups_ui(ui, view, opened, wide, wishes);
     } else {
         hits_ui(ui, desk, view, opened, wishes);
     }
+}
+
+/// A board without orders: how one begins, and where those belong that are under way already.
+fn empty_ui(ui: &mut Ui, desk: &mut Desk, wide: bool) {
+    let tokens = Tokens::of(ui);
+    say(ui, Face::Body, tokens.ink_2, Board::EMPTY);
+    if !wide {
+        return;
+    }
+    gap(ui, 2.0 * space::STEP);
+    sentence(ui, |ui| {
+        say(ui, Face::Body, tokens.ink_2, running::EMPTY_RUNNING);
+        if link(ui, running::ENTER).clicked() {
+            desk.over = Some(Over::Running);
+        }
+    });
 }
 
 fn hits_ui(ui: &mut Ui, desk: &mut Desk, view: &View<'_>, opened: Option<Tag>, wishes: &mut Vec<Wish>) {
@@ -282,10 +312,11 @@ fn row_ui(
         painter.rect(rect, space::RADIUS_WIDE, fill, edge, egui::StrokeKind::Inside);
     }
     let inner = rect.shrink2(vec2(8.0, 4.0));
-    let pictures = if more.is_some() { 3.0 * 46.0 } else { 44.0 };
+    let wide = more.is_some();
+    let pictures = if wide && rect.width() >= PICTURES { 3.0 * 46.0 } else { 44.0 };
     let picture = Rect::from_min_size(inner.min, vec2(pictures, inner.height()));
     stones_in(painter, picture, stones, tokens);
-    let columns = Columns::of(inner, picture.right() + 12.0, more.is_some());
+    let columns = Columns::of(inner, picture.right() + 12.0, wide);
     let put = |at: Rect, words: &str, face: Face, ink, lines: usize| {
         let mut job = egui::text::LayoutJob::simple(words.to_owned(), face.font(), ink, at.width());
         job.wrap.max_rows = lines;
@@ -308,7 +339,8 @@ fn row_ui(
         tokens.ink_3,
     );
     if let Some([client, stage]) = more {
-        for (at, words) in [(columns.client, client), (columns.tag, tag.as_str()), (columns.stage, stage)] {
+        let all = [(columns.client, client), (columns.tag, tag.as_str()), (columns.stage, stage)];
+        for (at, words) in all.into_iter().filter_map(|(at, words)| at.map(|at| (at, words))) {
             let galley = put(at, words, Face::Body, tokens.ink_2, 1);
             painter.galley(pos2(at.left(), rect.center().y - galley.size().y / 2.0), galley, tokens.ink_2);
         }
@@ -316,32 +348,48 @@ fn row_ui(
     response.clicked()
 }
 
-/// Where the words of a row stand.
+/// Where the words of a row stand; what there is no room for falls away.
+#[derive(Debug)]
 struct Columns {
     text: Rect,
-    client: Rect,
-    tag: Rect,
-    stage: Rect,
+    client: Option<Rect>,
+    tag: Option<Rect>,
+    stage: Option<Rect>,
 }
+
+/// From this width of a row on it shows three stones, in points.
+const PICTURES: f32 = 860.0;
+/// The room for the day of a promise, at the end of a row.
+const DUE: f32 = 140.0;
+/// The least that is left for the name and the next action.
+const TEXT: f32 = 250.0;
+/// What the others want at least, the most important first: whose order it is, its tag, and its stage, which the next
+/// action says already.
+const CLIENT: f32 = 170.0;
+const TAG: f32 = 92.0;
+const STAGE: f32 = 96.0;
 
 impl Columns {
     fn of(row: Rect, left: f32, wide: bool) -> Self {
         let span = |from: f32, to: f32| Rect::from_x_y_ranges(from..=to.max(from + 1.0), row.y_range());
         if !wide {
-            let text = span(left, row.right());
-            return Self { text, client: Rect::NOTHING, tag: Rect::NOTHING, stage: Rect::NOTHING };
+            return Self { text: span(left, row.right()), client: None, tag: None, stage: None };
         }
-        let due = row.right() - 110.0;
-        let room = due - left;
-        let client = left + room * 0.48;
-        let tag = left + room * 0.73;
-        let stage = left + room * 0.87;
-        Self {
-            text: span(left, client - 16.0),
-            client: span(client, tag - 16.0),
-            tag: span(tag, stage - 12.0),
-            stage: span(stage, due - 8.0),
-        }
+        let mut right = row.right() - DUE;
+        let spare = right - left - TEXT;
+        let (client, tag, stage) = (spare >= CLIENT, spare >= CLIENT + TAG, spare >= CLIENT + TAG + STAGE);
+        let mut take = |there: bool, width: f32| {
+            there.then(|| {
+                right -= width;
+                span(right, right + width - 12.0)
+            })
+        };
+        let stage = take(stage, STAGE);
+        let tag = take(tag, TAG);
+        // What is left over is shared between the two that want it.
+        let more = (spare - CLIENT - TAG - STAGE).max(0.0) * 0.3;
+        let client = take(client, CLIENT + more);
+        Self { text: span(left, right - 8.0), client, tag, stage }
     }
 }
 
@@ -363,6 +411,29 @@ mod tests {
     use std::cell::Cell;
 
     use super::*;
+
+    #[test]
+    fn columns_fall_away_by_importance_and_never_lie_over_each_other() {
+        let mut before = 4;
+        for width in (240..=1_600_u16).rev() {
+            let row = Rect::from_min_size(pos2(0.0, 0.0), vec2(f32::from(width), 52.0));
+            let Columns { text, client, tag, stage } = Columns::of(row, 64.0, true);
+            let there = [stage, tag, client].map(|column| column.is_some());
+            assert!(there.is_sorted(), "the stage goes first, the client last: {there:?} at {width}");
+            let now = there.iter().filter(|there| **there).count();
+            assert!(now <= before);
+            before = now;
+            let mut right = text.right();
+            for column in [client, tag, stage].into_iter().flatten() {
+                assert!(column.left() >= right, "{width}");
+                right = column.right();
+            }
+            if client.is_some() {
+                assert!(text.width() >= TEXT - 8.1 && right <= row.right() - DUE, "{width}");
+            }
+        }
+        assert_eq!(before, 0, "in the end only the name and the next action are left");
+    }
 
     #[test]
     fn what_was_found_is_looked_for_again_only_after_a_letter_or_a_change() {

@@ -56,12 +56,7 @@ pub(super) fn ui(ui: &mut Ui, desk: &mut Desk, view: &View<'_>, wishes: &mut Vec
         wishes.push(Wish::Prefer(prefs));
     }
     gap(ui, space::BLOCK);
-    say(
-        ui,
-        Face::Second,
-        tokens.ink_2,
-        format!("The studio {} is in the folder that was opened.", view.studio.policies().name),
-    );
+    say(ui, Face::Second, tokens.ink_2, labels::studio(view.studio.policies().name.as_str()));
     ui.horizontal(|ui| {
         if link(ui, labels::SETTINGS).clicked() {
             desk.shelf.open_settings();

@@ -8,6 +8,7 @@ pub mod glass;
 mod parts;
 pub mod photos;
 mod pick;
+mod place;
 mod press;
 mod rows;
 mod running;
@@ -20,6 +21,7 @@ pub use fields::{Field, area, choice, entered, focus, form_area, form_line, form
 pub use follow::follow_focus;
 pub use parts::{care, gap, heading, known, labelled, note, pair, rule, say, scrolled, second, wrong};
 pub use pick::{focus_pick, pick};
+pub use place::{offer_place, place};
 pub use press::{fold, link, main_button, plain_button, tab, tick};
 pub use rows::{Picture, picture_row};
 pub use running::Running;

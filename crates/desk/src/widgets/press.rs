@@ -70,15 +70,20 @@ pub(super) fn tell_chosen(ui: &Ui, response: &Response, chosen: bool) {
 
 /// Bare words that take clicks and the keyboard.
 fn words_button(ui: &mut Ui, words: &str, face: Face, ink: egui::Color32) -> Response {
+    words_button_with(ui, words, (face, ink), 0.0)
+}
+
+/// The same with room for something after the words.
+fn words_button_with(ui: &mut Ui, words: &str, (face, ink): (Face, egui::Color32), room: f32) -> Response {
     let tokens = Tokens::of(ui);
     let galley = ui.painter().layout_no_wrap(words.to_owned(), face.font(), ink);
-    let size = vec2(galley.size().x, galley.size().y.max(20.0) + 6.0);
+    let size = vec2(galley.size().x + room, galley.size().y.max(20.0) + 6.0);
     let (rect, response) = ui.allocate_exact_size(size, Sense::click());
     let enabled = ui.is_enabled();
     response.widget_info(|| WidgetInfo::labeled(egui::Role::Button, enabled, words));
     if ui.is_rect_visible(rect) {
         let at = egui::pos2(rect.left(), rect.center().y - galley.size().y / 2.0);
-        let ends = egui::Rangef::new(rect.left(), rect.right());
+        let ends = egui::Rangef::new(rect.left(), rect.right() - room);
         let foot = at.y + galley.size().y;
         ui.painter().galley(at, galley, ink);
         if response.has_focus() {
@@ -96,14 +101,26 @@ fn words_button(ui: &mut Ui, words: &str, face: Face, ink: egui::Color32) -> Res
     response.on_hover_cursor(CursorIcon::PointingHand)
 }
 
-/// Words that open and close what stands under them; gives whether it is open.
+/// Words that open and close what stands under them; gives whether it is open. They stand as wide open as closed, so
+/// that nothing beside them moves: a mark after them says which it is, and their name does.
 pub fn fold(ui: &mut Ui, words: &str, open: &mut bool) -> bool {
-    let said = if *open { labels::fold_open(words) } else { words.to_owned() };
-    if link(ui, &said).clicked() {
+    let tokens = Tokens::of(ui);
+    let ink = if ui.is_enabled() { tokens.accent } else { tokens.ink_3 };
+    let response = words_button_with(ui, words, (Face::Strong, ink), MARK);
+    let response = if *open { response.accessible_name(labels::fold_open(words)) } else { response };
+    let rect = response.rect;
+    let centre = egui::pos2(rect.right() - MARK / 2.0 + 1.0, rect.center().y + 1.0);
+    let (reach, down) = (vec2(space::STEP, 0.0), vec2(0.0, if *open { -space::TIGHT } else { space::TIGHT }));
+    let points = vec![centre - reach - down, centre + down, centre + reach - down];
+    ui.painter().add(egui::Shape::line(points, Stroke::new(1.5, ink)));
+    if response.clicked() {
         *open = !*open;
     }
     *open
 }
+
+/// The room for the mark of a fold, in points.
+const MARK: f32 = 18.0;
 
 /// A tick box of a thing; `ticked` as it stands. The response is clicked where it is to be turned.
 pub fn tick(ui: &mut Ui, name: &str, ticked: bool) -> Response {
@@ -127,4 +144,23 @@ pub fn tick(ui: &mut Ui, name: &str, ticked: bool) -> Response {
         );
     }
     response
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_fold_is_as_wide_open_as_closed() {
+        let mut widths = Vec::new();
+        for open in [false, true] {
+            egui::__run_test_ui(|ui| {
+                let mut open = open;
+                let shown = ui.scope(|ui| fold(ui, "more about this one", &mut open));
+                widths.push(shown.response.rect.width());
+            });
+        }
+        let (closed, opened) = (widths[0], widths[widths.len() - 1]);
+        assert!(closed > 0.0 && (closed - opened).abs() < 0.01, "{closed} and {opened}");
+    }
 }

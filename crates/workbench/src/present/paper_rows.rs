@@ -137,6 +137,17 @@ fn kept(held: &Held, tag: Tag, kind: PaperKind, now: Moment) -> Vec<Kept> {
         .collect()
 }
 
+/// When the care card was written last, in words; none where it never was.
+pub fn care_card(held: &Held, now: Moment) -> Option<String> {
+    kept(held, held.order.tag, PaperKind::Care, now).into_iter().next().map(|kept| kept.on)
+}
+
+/// True where there are stones to care for and no card says how.
+pub fn lacks_care_card(held: &Held) -> bool {
+    let written = held.ledger.home.papers.iter().any(|(_, kind, _)| *kind == PaperKind::Care);
+    !held.ledger.pours.stones.is_empty() && !written
+}
+
 /// The paper that is looked at first: the one that belongs to where the order stands.
 pub fn due(held: &Held) -> PaperKind {
     match held.stage() {
@@ -186,6 +197,19 @@ mod tests {
         assert_eq!((folder.as_str(), order.clone()), ("papers", bench.tag.to_string().to_lowercase()));
         assert_eq!(*name, paper_file_name(PaperKind::Packing, &Digest::of(b"paper")));
         assert!(rows[2].held.is_some());
+    }
+
+    #[test]
+    fn a_care_card_is_missed_only_where_there_are_stones_and_none_was_written() {
+        let fresh = bench(Stage::Here);
+        assert!(!lacks_care_card(fresh.studio.order(fresh.tag).unwrap()), "there is nothing to care for");
+        let mut set = bench(Stage::Set);
+        let held = |bench: &crate::present::sample::Bench| bench.studio.order(bench.tag).unwrap().clone();
+        assert!(lacks_care_card(&held(&set)));
+        assert_eq!(care_card(&held(&set), set.now()), None);
+        set.record(HomeFact::PaperIssued { paper: PaperKind::Care, file: Digest::of(b"care") });
+        assert!(!lacks_care_card(&held(&set)));
+        assert_eq!(care_card(&held(&set), set.now()).as_deref(), Some("25 November"));
     }
 
     #[test]

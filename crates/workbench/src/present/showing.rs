@@ -2,8 +2,9 @@
 
 use std::collections::BTreeSet;
 
+use chrono::NaiveDate;
 use craft::digest::Digest;
-use craft::fact::{Choice, ClientFact, Fact, PaperKind, PourFact};
+use craft::fact::{Choice, ClientFact, Fact, MessageKind, PaperKind, PourFact};
 use craft::id::Thing;
 use craft::moment::Moment;
 use craft::order::{Photo, Sheet};
@@ -12,6 +13,7 @@ use craft::studio::{Held, Studio};
 use craft::tag::Tag;
 
 use super::board::nudge_day;
+use super::messages::sent;
 use super::paper_facts::{paper, proof_stones};
 use super::record::standing;
 use super::undo_words::stone_list;
@@ -171,13 +173,52 @@ pub fn step(studio: &Studio, held: &Held, tag: Tag, now: Moment) -> Step {
     if let Some(no) = on.iter().find(bare) {
         return Step::Photograph(*no);
     }
-    if let Some(written) = written(held).filter(|written| written.stands) {
-        return Step::Send(on, written.file);
+    if let Some((stones, sheet)) = waiting(held) {
+        return Step::Send(stones, sheet);
     }
     match paper(studio, tag, PaperKind::Proof, now) {
         Ok(_) => Step::Write,
         Err(why) => Step::Held(why),
     }
+}
+
+/// How far the proof is on its way to the client.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Sending {
+    /// No sheet waits to be sent.
+    Nothing,
+    /// The sheet is written as the stones stand now and waits: the stones on it, and the file.
+    Waits(Vec<u8>, Digest),
+    /// It went to the client on this day.
+    Sent(NaiveDate),
+}
+
+/// How far the proof of an order is on its way.
+pub fn sending(held: &Held) -> Sending {
+    let client = &held.ledger.client;
+    if client.open_round().is_some() || client.chosen().next().is_some() {
+        return client.rounds.last().map_or(Sending::Nothing, |round| Sending::Sent(round.sent.day()));
+    }
+    waiting(held).map_or(Sending::Nothing, |(stones, sheet)| Sending::Waits(stones, sheet))
+}
+
+/// The stones of a sheet that can go out as it is written, and its file.
+fn waiting(held: &Held) -> Option<(Vec<u8>, Digest)> {
+    let on = proof_stones(held);
+    let bare = on.iter().any(|no| held.order.sheet.photo_of(Thing::stone(*no)).is_none());
+    let written = written(held).filter(|written| written.stands)?;
+    (!on.is_empty() && !bare).then_some((on, written.file))
+}
+
+/// What is recorded once the proof is sent, wherever that is said: the sheet with the stones on it, then the message it
+/// went with. A message that was noted since the last round is not noted twice, unless its words are to be kept with
+/// it. None while no sheet waits.
+pub fn proof_sent(held: &Held, with_words: bool) -> Vec<ClientFact> {
+    let Sending::Waits(stones, sheet) = sending(held) else { return Vec::new() };
+    let last = held.ledger.client.rounds.last().map_or(0, |round| round.entry);
+    let noted = sent(held).iter().any(|sent| sent.kind == MessageKind::Proof && sent.entry > last);
+    let message = (with_words || !noted).then_some(ClientFact::MessageSent { about: MessageKind::Proof });
+    std::iter::once(ClientFact::ProofSent { stones, sheet }).chain(message).collect()
 }
 
 /// The rounds that were sent, oldest first: "stones 1 and 2, sent on 12 November; stone 1 was chosen".
@@ -197,12 +238,17 @@ pub fn rounds(held: &Held, now: Moment) -> Vec<String> {
 /// The proof that waits for its answer: "The proof went to the client on 11 November. A gentle reminder is due.".
 pub fn with_client(studio: &Studio, held: &Held, now: Moment) -> String {
     let Some(round) = held.ledger.client.open_round() else { return String::new() };
-    let sent = format!("The proof went to the client on {}.", words::date(round.sent.day(), now.day()));
+    let sent = went(round.sent.day(), now);
     match nudge_day(studio, held) {
         Some(_) if reminder_is_due(studio, held, now) => format!("{sent} A gentle reminder is due."),
         Some((_, due)) => format!("{sent} A gentle reminder is due {}.", words::near(due, now.day())),
         None => sent,
     }
+}
+
+/// That the proof is with the client, said alike wherever it is said: "The proof went to the client on 11 November.".
+pub fn went(day: NaiveDate, now: Moment) -> String {
+    format!("The proof went to the client on {}.", words::date(day, now.day()))
 }
 
 /// True once the client has had a proof for as long as the studio waits before a gentle reminder.
@@ -277,6 +323,30 @@ mod tests {
             told[0].starts_with("stones 1 and 2, sent on") && told[0].ends_with("stone 2 was chosen"),
             "{told:?}"
         );
+    }
+
+    #[test]
+    fn that_the_proof_is_sent_is_one_record_with_its_message_and_has_one_day_everywhere() {
+        let mut bench = bench(Stage::Made);
+        assert_eq!((sending(held(&bench)), proof_sent(held(&bench), true)), (Sending::Nothing, Vec::new()));
+        let sheet = Digest::of(b"the sheet");
+        bench.record(HomeFact::PaperIssued { paper: PaperKind::Proof, file: sheet });
+        let proof = ClientFact::ProofSent { stones: vec![1, 2], sheet };
+        let message = ClientFact::MessageSent { about: MessageKind::Proof };
+        assert_eq!(sending(held(&bench)), Sending::Waits(vec![1, 2], sheet));
+        assert_eq!(proof_sent(held(&bench), false), [proof.clone(), message.clone()]);
+        // A message that was noted on its own is not noted twice, unless it has words of its own.
+        bench.record(message.clone());
+        assert_eq!(proof_sent(held(&bench), false), [proof.clone()]);
+        assert_eq!(proof_sent(held(&bench), true), [proof.clone(), message]);
+        bench.record(proof);
+        assert_eq!(sending(held(&bench)), Sending::Sent(bench.now().day()));
+        let moments = crate::present::messages::moments(&bench.studio, bench.tag, bench.now());
+        let day = bench.now().day();
+        assert!(moments.contains(&(MessageKind::Proof, crate::present::messages::Stands::Sent(day))));
+        assert_eq!(went(day, bench.now()), "The proof went to the client on 25 November.");
+        bench.record(ClientFact::Chosen(Choice::NoneOfThese));
+        assert_eq!(sending(held(&bench)), Sending::Nothing, "another proof is to be made");
     }
 
     #[test]

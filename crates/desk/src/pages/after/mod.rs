@@ -3,7 +3,7 @@
 pub(in crate::pages) mod late;
 mod things;
 
-use craft::fact::{ClientFact, HomeFact, MessageKind};
+use craft::fact::{ClientFact, HomeFact, MessageKind, PaperKind};
 use craft::id::Thing;
 use craft::order::{About, Page};
 use craft::place::Place;
@@ -14,6 +14,7 @@ use workbench::present::labels::after as labels;
 use workbench::present::labels::shell::not_yet;
 use workbench::present::messages::message;
 use workbench::present::pages::page;
+use workbench::present::paper_rows::{care_card, lacks_care_card};
 use workbench::present::words;
 
 use super::brief::onward_ui;
@@ -180,7 +181,22 @@ fn parcel_ui(ui: &mut Ui, cx: &mut Cx<'_>) {
             cx.fact(ClientFact::Thanked);
         }
     }
+    care_card_ui(ui, cx);
     faults_ui(ui, cx);
+}
+
+/// The care card, which can be written and sent later too.
+fn care_card_ui(ui: &mut Ui, cx: &mut Cx<'_>) {
+    let written = care_card(cx.held, cx.view.now);
+    if written.is_none() && !lacks_care_card(cx.held) {
+        return;
+    }
+    gap(ui, space::STEP);
+    say(ui, Face::Body, Tokens::of(ui).ink_2, labels::care_card(written.as_deref()));
+    let way = if written.is_some() { labels::CARE_AGAIN } else { labels::CARE_WRITE };
+    if link(ui, way).clicked() {
+        cx.wish(Wish::Paper(PaperKind::Care));
+    }
 }
 
 /// True once the thank-you is not the next thing any more: they may still write back.

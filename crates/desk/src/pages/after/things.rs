@@ -1,19 +1,17 @@
 //! What went home, thing by thing, and what came back.
 
 use craft::fact::HomeFact;
-use craft::id::{Thing, ThingKind};
-use craft::place::Place;
-use egui::{Rect, Sense, Ui};
-use workbench::present::board::stone_marks;
+use craft::id::Thing;
+use egui::{Sense, Ui};
 use workbench::present::labels::after::{self as labels, After};
 use workbench::present::words;
 
 use super::{AfterPage, Telling, late};
 use crate::cx::Cx;
-use crate::draw::stone::StonePicture;
-use crate::draw::things::{Form, SIZE, ThingPicture, thing as draw_thing};
+use crate::draw::things::{SIZE, thing as draw_thing};
 use crate::look::{Face, Tokens, space};
-use crate::widgets::{Field, cells, choice, fold, gap, heading, note, pick, plain_button, rule, say};
+use crate::pages::pack::thing_picture;
+use crate::widgets::{Field, cells, choice, fold, gap, heading, note, pick, place, plain_button, rule, say};
 
 const DAY: &str = "order/after/telling/day";
 
@@ -57,9 +55,12 @@ impl AfterPage {
         gap(ui, space::STEP);
         let widths = if back { &[200.0, 150.0][..] } else { &[150.0][..] };
         let mut when = late::When::Now;
-        cells(ui, widths, |ui, place| {
-            if back && place == 0 {
-                self.place_ui(ui, cx);
+        cells(ui, widths, |ui, at| {
+            if back && at == 0 {
+                let field = Field::new("order/after/telling/place", labels::PLACE).wide(0.0);
+                if let Some(place) = place(ui, cx, field, self.place.as_ref()) {
+                    self.place = Some(place);
+                }
             } else {
                 when = late::day_ui(ui, cx, DAY, labels::HAPPENED);
             }
@@ -90,17 +91,6 @@ impl AfterPage {
             self.told_at = Some(cx.held.order.log.len());
         }
     }
-
-    fn place_ui(&mut self, ui: &mut Ui, cx: &Cx<'_>) {
-        let named = (1_u16..).zip(&cx.view.studio.policies().places).filter(|(_, name)| !name.is_empty());
-        let named = named.map(|(no, name)| (Place::Kept(no), name.to_string()));
-        let bench = (Place::Bench, words::place(cx.view.studio, &Place::Bench));
-        let places: Vec<(Place, String)> = named.chain([bench]).collect();
-        let field = Field::new("order/after/telling/place", labels::PLACE).wide(0.0);
-        if let Some(place) = choice(ui, field, self.place.as_ref(), &places) {
-            self.place = Some(place);
-        }
-    }
 }
 
 fn row_ui(ui: &mut Ui, cx: &Cx<'_>, row: &After) {
@@ -109,7 +99,7 @@ fn row_ui(ui: &mut Ui, cx: &Cx<'_>, row: &After) {
     cells(ui, &[SIZE.x + 2.0 * space::STEP, 0.0], |ui, place| {
         if place == 0 {
             let (rect, _) = ui.allocate_exact_size(SIZE, Sense::hover());
-            picture(ui, rect, cx, row.thing);
+            draw_thing(ui.painter(), tokens, rect, &thing_picture(cx, row.thing));
             return;
         }
         ui.spacing_mut().item_spacing.y = 0.0;
@@ -118,32 +108,4 @@ fn row_ui(ui: &mut Ui, cx: &Cx<'_>, row: &After) {
     });
     gap(ui, space::STEP);
     rule(ui);
-}
-
-fn picture(ui: &Ui, rect: Rect, cx: &Cx<'_>, thing: Thing) {
-    let kept = cx.held.ledger.custody.things.get(&thing);
-    let picture = match thing.kind {
-        ThingKind::Wrapping => ThingPicture::Wrapping,
-        ThingKind::Envelope => ThingPicture::Envelope {
-            holds: cx.held.ledger.custody.contents(thing).next().is_some(),
-            sealed: kept.is_some_and(|kept| kept.seal.is_some()),
-        },
-        ThingKind::Stone => ThingPicture::Stone(stone(cx, thing.no)),
-        ThingKind::Offcuts => ThingPicture::Offcuts(stone(cx, thing.no).colour),
-        ThingKind::Keepsake => ThingPicture::Keepsake,
-        ThingKind::Piece => {
-            let things = &cx.held.ledger.custody.things;
-            let part = things.iter().find(|(_, kept)| kept.part_of == Some(thing)).map(|(part, _)| part.no);
-            let form = if cx.held.order.sheet.ring.is_empty() { Form::Pendant } else { Form::Ring };
-            ThingPicture::Piece(form, stone(cx, part.unwrap_or(0)))
-        }
-    };
-    draw_thing(ui.painter(), Tokens::of(ui), rect, &picture);
-}
-
-/// A stone as it is drawn; one that is not on the sheet has neither outline nor colour.
-fn stone(cx: &Cx<'_>, no: u8) -> StonePicture {
-    let marks = stone_marks(cx.view.studio, cx.held);
-    let mark = marks.iter().find(|mark| mark.no == no).map(StonePicture::from);
-    mark.unwrap_or(StonePicture { outline: None, colour: None, begun: true, chosen: false })
 }

@@ -11,7 +11,7 @@ use workbench::view::View;
 use crate::cx::Wish;
 use crate::look::{Face, Tokens};
 use crate::shell::Desk;
-use crate::widgets::{link, say, sheet};
+use crate::widgets::{link, say, sentence, sheet};
 
 /// What the two forms remember, so that nothing typed is lost when one is closed.
 #[derive(Debug, Default)]
@@ -42,6 +42,16 @@ fn just_opened(ui: &Ui, seen: &mut u64) -> bool {
     let fresh = *seen == 0 || now > *seen + 1;
     *seen = now;
     fresh
+}
+
+/// What a form says where it still holds what was typed when it was closed; true once that is to be let go.
+fn kept_ui(ui: &mut Ui) -> bool {
+    let mut afresh = false;
+    sentence(ui, |ui| {
+        say(ui, Face::Body, Tokens::of(ui).ink_2, labels::KEPT);
+        afresh = link(ui, labels::AFRESH).clicked();
+    });
+    afresh
 }
 
 /// The known clients of what is typed: looked up again only where that has changed.

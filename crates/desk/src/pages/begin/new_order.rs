@@ -3,13 +3,13 @@
 use craft::order::Page;
 use craft::studio::{Edit, OrderEdit};
 use craft::tag::Tag;
-use egui::Ui;
+use egui::{Response, Ui};
 use workbench::action::{Action, Nav};
 use workbench::present::labels::begin as labels;
 use workbench::quick::{Field as Of, Wrong, new_order, new_order_for};
 use workbench::view::View;
 
-use super::{Suggested, just_opened};
+use super::{Suggested, just_opened, kept_ui};
 use crate::cx::Wish;
 use crate::look::space;
 use crate::widgets::{
@@ -25,6 +25,10 @@ const CLIENT: &str = "begin/new/client";
 #[derive(Debug, Default)]
 pub(super) struct NewOrder {
     seen: u64,
+    /// Since which frame the first field is to have the keyboard.
+    to_first: Option<u64>,
+    /// What is typed was typed before the form was closed.
+    kept: bool,
     suggested: Suggested,
     wrong: Wrong,
     /// The order that was handed in, until it is known whether it was taken.
@@ -43,17 +47,22 @@ impl NewOrder {
         if self.taken(view, drafts, wishes) {
             return true;
         }
-        let first = just_opened(ui, &mut self.seen);
+        if just_opened(ui, &mut self.seen) {
+            self.to_first = Some(self.seen);
+            self.kept = [NAME, CLIENT].iter().any(|key| !drafts.text(key).trim().is_empty());
+        }
         heading(ui, labels::NEW);
         second(ui, labels::NEW_HINT);
+        if self.kept && kept_ui(ui) {
+            drafts.clear_under(UNDER);
+            *self = Self { seen: self.seen, to_first: Some(self.seen), ..Self::default() };
+        }
         gap(ui, 4.0 * space::STEP);
         let mut done = false;
         cells(ui, &[240.0, 0.0], |ui, place| {
             if place == 0 {
                 let response = form_line(ui, drafts, Field::new(NAME, labels::REMEMBERED).wide(0.0));
-                if first {
-                    response.request_focus();
-                }
+                self.first_ui(ui, &response);
                 done |= entered(ui, &response);
                 self.wrong_of(ui, &[Of::Name, Of::Tag]);
             } else {
@@ -80,6 +89,18 @@ impl NewOrder {
             wrong(ui, why);
         }
         close
+    }
+
+    /// Gives the first field the keyboard. A form is not shown yet in the frame in which it is opened, and the link that
+    /// was pressed takes the keyboard in the same one, so it is asked for until it has come.
+    fn first_ui(&mut self, ui: &Ui, response: &Response) {
+        let Some(since) = self.to_first else { return };
+        if response.has_focus() && self.seen > since {
+            self.to_first = None;
+        } else {
+            response.request_focus();
+            ui.ctx().request_repaint();
+        }
     }
 
     fn wrong_of(&self, ui: &mut Ui, fields: &[Of]) {

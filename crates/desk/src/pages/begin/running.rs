@@ -13,18 +13,20 @@ use workbench::quick::{Field as Of, KeptBack, Row, Wrong, check, edits};
 use workbench::view::View;
 
 use super::new_order::opened;
-use super::{Suggested, just_opened};
+use super::{Suggested, just_opened, kept_ui};
 use crate::cx::Wish;
 use crate::look::{Face, Tokens, space};
 use crate::widgets::{
     Drafts, Field, cells, choice, entered, focus_pick, fold, form_line, gap, heading, link, main_button,
-    note, pick, rule, say, second, wrong,
+    note, offer_place, pick, rule, say, second, wrong,
 };
 
 /// The form's own state: what is not typed of a row, and what was entered.
 #[derive(Debug)]
 pub(super) struct Running {
     seen: u64,
+    /// What is typed was typed before the form was closed.
+    kept: bool,
     today: NaiveDate,
     row: Row,
     suggested: Suggested,
@@ -43,6 +45,8 @@ pub(super) struct Running {
 struct Walk {
     /// The field that gets the keyboard when it is shown.
     to: Option<Of>,
+    /// The frame in which the form was opened.
+    since: u64,
     /// Enter has been answered in this frame.
     moved: bool,
     /// Enter was pressed in the last field.
@@ -53,6 +57,7 @@ impl Default for Running {
     fn default() -> Self {
         Self {
             seen: 0,
+            kept: false,
             today: NaiveDate::MIN,
             row: fresh_row(),
             suggested: Suggested::default(),
@@ -73,6 +78,9 @@ fn fresh_row() -> Row {
 /// How the keys of the form begin.
 const UNDER: &str = "begin/row/";
 
+/// The fields that only a hand fills in: the others are carried over from the row before.
+const TYPED: [Of; 7] = [Of::Client, Of::Name, Of::Due, Of::KeepBack, Of::Tag, Of::Stones, Of::Chosen];
+
 fn key(of: Of) -> String {
     format!("{UNDER}{of:?}")
 }
@@ -92,12 +100,20 @@ impl Running {
         self.taken(view, drafts);
         if just_opened(ui, &mut self.seen) {
             self.walk.to = Some(Of::Client);
+            self.walk.since = self.seen;
+            self.kept = TYPED.iter().any(|of| !drafts.text(&key(*of)).trim().is_empty());
         }
         heading(ui, labels::RUNNING);
         second(ui, labels::RUNNING_HINT);
+        if self.kept && kept_ui(ui) {
+            drafts.clear_under(UNDER);
+            let entered = std::mem::take(&mut self.entered);
+            *self = Self { seen: self.seen, today: self.today, entered, ..Self::default() };
+            self.walk.to = Some(Of::Client);
+        }
         gap(ui, 3.0 * space::STEP);
         self.written_ui(ui, view);
-        self.fields_ui(ui, view, drafts);
+        self.fields_ui(ui, view, drafts, wishes);
         gap(ui, 4.0 * space::STEP);
         let mut close = false;
         ui.horizontal(|ui| {
@@ -151,7 +167,7 @@ impl Running {
         all
     }
 
-    fn fields_ui(&mut self, ui: &mut Ui, view: &View<'_>, drafts: &mut Drafts) {
+    fn fields_ui(&mut self, ui: &mut Ui, view: &View<'_>, drafts: &mut Drafts, wishes: &mut Vec<Wish>) {
         self.check(view, drafts);
         let stage = self.row.stage;
         cells(ui, &[240.0, 0.0], |ui, place| {
@@ -170,7 +186,7 @@ impl Running {
         cells(ui, here, |ui, place| {
             let of = [Of::Due, Of::KeepBack, Of::Place].get(place).copied().unwrap_or(Of::Due);
             if of == Of::Place {
-                self.place_ui(ui, view, drafts);
+                self.place_ui(ui, view, drafts, wishes);
             } else {
                 self.field_ui(ui, drafts, of);
             }
@@ -235,7 +251,13 @@ impl Running {
         if self.walk.to == Some(of) {
             response.request_focus();
             response.scroll_to_me(None);
-            self.walk.to = None;
+            // The form is not shown yet in the frame in which it is opened, and the link that was pressed takes the
+            // keyboard in the same one.
+            if self.seen > self.walk.since + 1 {
+                self.walk.to = None;
+            } else {
+                ui.ctx().request_repaint();
+            }
         }
         if entered(ui, &response) {
             self.on(of);
@@ -249,7 +271,7 @@ impl Running {
     }
 
     /// The place, and those of the studio's list that may be meant.
-    fn place_ui(&mut self, ui: &mut Ui, view: &View<'_>, drafts: &mut Drafts) {
+    fn place_ui(&mut self, ui: &mut Ui, view: &View<'_>, drafts: &mut Drafts, wishes: &mut Vec<Wish>) {
         self.field_ui(ui, drafts, Of::Place);
         let key = key(Of::Place);
         for name in labels::places(view.studio, drafts.text(&key)) {
@@ -257,6 +279,16 @@ impl Running {
                 drafts.put(&key, name);
                 self.walk.to = Some(Of::Place);
             }
+        }
+        let text = drafts.text(&key);
+        let unknown = self.checked.iter().flat_map(|(_, wrong)| wrong).any(|(of, _)| *of == Of::Place);
+        if !unknown || view.read_only.is_some() || !labels::places(view.studio, text).is_empty() {
+            return;
+        }
+        if let Some(edit) = offer_place(ui, view.studio, text) {
+            wishes.push(Wish::HandIn { edits: vec![edit], clear: Vec::new() });
+            self.checked = None;
+            self.walk.to = Some(Of::Place);
         }
     }
 

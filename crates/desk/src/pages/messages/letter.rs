@@ -14,6 +14,7 @@ use crate::cx::{Cx, Wish};
 use crate::draw;
 use crate::look::{Face, Tokens, space};
 use crate::pages::after::late;
+use crate::pages::show;
 use crate::widgets::{
     Field, care, cells, fold, form_area, gap, heading, link, main_button, plain_button, say, second,
     sentence, wrong,
@@ -131,7 +132,11 @@ impl MessagesPage {
         gap(ui, 4.0 * space::STEP);
         // Words that cannot be kept would be lost, so nothing is noted of them.
         if let Ok(text) = kept {
-            sent_ui(ui, cx, kind, can.then_some(&text));
+            let said = can.then_some(&text);
+            // The proof is sent as a whole: its sheet, and the message with it.
+            if kind != MessageKind::Proof || !show::sent_ui(ui, cx, said, show::Weight::Plain) {
+                sent_ui(ui, cx, kind, said);
+            }
         }
     }
 

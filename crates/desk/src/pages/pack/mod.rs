@@ -18,6 +18,7 @@ use workbench::present::board;
 use workbench::present::labels::common::way_to;
 use workbench::present::labels::pack as labels;
 use workbench::present::labels::shell::not_yet;
+use workbench::present::paper_rows::lacks_care_card;
 use workbench::present::things::{Standing, ThingRow, box_waits_for, rows};
 use workbench::present::words;
 
@@ -272,8 +273,11 @@ impl PackPage {
             waits_ui(ui, waits.as_deref());
         } else if self.parcel.closed {
             self.parcel.ui(ui, cx);
-        } else if main_button(ui, labels::CLOSE).clicked() {
-            self.parcel.closed = true;
+        } else {
+            without_care_ui(ui, cx);
+            if main_button(ui, labels::CLOSE).clicked() {
+                self.parcel.closed = true;
+            }
         }
     }
 
@@ -357,6 +361,19 @@ fn nothing_ui(ui: &mut Ui, cx: &mut Cx<'_>) {
     common::words_ui(ui, cx, Page::Pack);
 }
 
+/// Where the care card was never written: the box may be closed without it, but not by oversight.
+fn without_care_ui(ui: &mut Ui, cx: &mut Cx<'_>) {
+    let job = Job::IssuePaper { tag: cx.tag, kind: PaperKind::Care };
+    if !lacks_care_card(cx.held) || cx.view.is_under_way(&job) {
+        return;
+    }
+    say(ui, Face::Body, Tokens::of(ui).ink_2, labels::WITHOUT_CARE);
+    if link(ui, labels::CARE_FIRST).clicked() {
+        cx.wish(Wish::Paper(PaperKind::Care));
+    }
+    gap(ui, 2.0 * space::STEP);
+}
+
 /// Photos of the order that nobody said anything about, the newest two.
 fn loose_photos<'a>(cx: &Cx<'a>) -> Vec<&'a Photo> {
     let seen = &cx.held.ledger.home.box_photos;
@@ -385,6 +402,7 @@ fn before_ui(ui: &mut Ui, cx: &mut Cx<'_>) {
 fn papers_ui(ui: &mut Ui, cx: &mut Cx<'_>) {
     let tokens = Tokens::of(ui);
     heading(ui, labels::PAPERS);
+    let gone = cx.held.ledger.home.is_gone();
     let poured = !cx.held.ledger.pours.stones.is_empty();
     let kinds = [PaperKind::Packing, PaperKind::Care];
     let kinds = kinds.into_iter().filter(|kind| *kind != PaperKind::Care || poured);
@@ -405,10 +423,15 @@ fn papers_ui(ui: &mut Ui, cx: &mut Cx<'_>) {
             let row = cx.view.jobs.iter().find(|row| *row.job == job);
             if let Some(row) = row {
                 say(ui, Face::Body, tokens.ink_2, row.words());
-            } else if !cx.held.ledger.home.is_gone() && link(ui, &labels::issue(words::paper(kind))).clicked()
+            } else if (kind == PaperKind::Care || !gone)
+                && link(ui, &labels::issue(words::paper(kind))).clicked()
             {
                 cx.act(Action::Start(job));
             }
+        }
+        // A card can be lost, or arrive torn: it is there to be sent again.
+        if gone && ready.contains(&PaperKind::Care) && link(ui, labels::CARE_AGAIN).clicked() {
+            cx.wish(Wish::Paper(PaperKind::Care));
         }
         if link(ui, labels::LOOK_AND_PRINT).clicked() {
             cx.wish(Wish::Side(Side::Papers));

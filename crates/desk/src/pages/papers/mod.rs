@@ -7,18 +7,15 @@ use std::collections::BTreeMap;
 
 use craft::digest::Digest;
 use craft::fact::PaperKind;
-use craft::order::Page;
 use egui::{Align, Layout, Painter, Rect, Stroke, StrokeKind, Ui, vec2};
 use workbench::action::{Action, Job};
 use workbench::present::labels::papers as labels;
 use workbench::present::labels::shell::not_yet;
 use workbench::present::paper_rows::{PaperRow, Rows, due};
-use workbench::present::showing;
 
-use super::show::message_ui;
-use crate::cx::{Cx, Wish};
+use super::show::{Weight, message_ui, sent_ui};
+use crate::cx::Cx;
 use crate::look::{Face, Tokens, space};
-use crate::shell::Side;
 use crate::widgets::glass::Glass;
 use crate::widgets::photos::photo_button;
 use crate::widgets::{Running, care, fold, gap, heading, link, main_button, picture_row, rule, say, second};
@@ -154,19 +151,16 @@ impl PapersPage {
                 kept::open(cx, newest);
             }
             fold(ui, labels::COPY, &mut self.copying);
-            let to_send = row.kind == PaperKind::Proof
-                && cx.held.ledger.client.open_round().is_none()
-                && showing::written(cx.held).is_some_and(|written| written.stands);
-            if to_send && link(ui, labels::TO_SHOW).clicked() {
-                cx.wish(Wish::Side(Side::Route));
-                cx.go(Page::Show);
-            }
             if row.held.is_none() && !writing && link(ui, labels::ISSUE_AGAIN).clicked() {
                 cx.act(Action::Start(job));
             }
         });
         if self.copying {
             self.copying = !kept::copy_ui(ui, cx, row.kind, newest);
+        }
+        if row.kind == PaperKind::Proof {
+            gap(ui, 2.0 * space::STEP);
+            sent_ui(ui, cx, None, Weight::Plain);
         }
         if row.kept.len() > 1 && fold(ui, labels::BEFORE, &mut self.before) {
             kept::before_ui(ui, cx, row);

@@ -1,10 +1,11 @@
 //! The proof: each stone with its photos, what still misses one, and the sheet on its way to the client.
 
 mod large;
+mod sent;
 mod stone;
 
 use craft::digest::Digest;
-use craft::fact::{ClientFact, PaperKind};
+use craft::fact::PaperKind;
 use craft::id::{Thing, ThingKind};
 use craft::order::Page;
 use egui::Ui;
@@ -24,6 +25,7 @@ use crate::widgets::glass::Glass;
 use crate::widgets::{Running, care, gap, heading, link, main_button, note, rule, say, second};
 
 pub(super) use large::message_ui;
+pub(super) use sent::{Weight, sent_ui};
 
 /// The show page's own state.
 #[derive(Debug, Default)]
@@ -202,7 +204,7 @@ fn step_ui(ui: &mut Ui, cx: &mut Cx<'_>, step: &Step) {
                 cx.wish(Wish::Paper(PaperKind::Proof));
             }
         }
-        Step::Send(stones, sheet) => send_ui(ui, cx, stones, *sheet),
+        Step::Send(..) => send_ui(ui, cx),
         Step::Answer => answer_ui(ui, cx),
         Step::Chosen(_) => {
             let told = page(cx.view.studio, cx.tag, Page::Show, cx.view.now);
@@ -223,12 +225,11 @@ fn before_ui(ui: &mut Ui, words: &str) {
 }
 
 /// The sheet is written, and is to be sent.
-fn send_ui(ui: &mut Ui, cx: &mut Cx<'_>, stones: &[u8], sheet: Digest) {
+fn send_ui(ui: &mut Ui, cx: &mut Cx<'_>) {
     before_ui(ui, labels::SEND_WORDS);
+    sent_ui(ui, cx, None, Weight::Main);
+    gap(ui, space::STEP);
     buttons(ui, |ui| {
-        if main_button(ui, labels::SEND).clicked() {
-            cx.fact(ClientFact::ProofSent { stones: stones.to_vec(), sheet });
-        }
         if link(ui, labels::MESSAGE).clicked() {
             cx.wish(Wish::Side(Side::Messages));
         }

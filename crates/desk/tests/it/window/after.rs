@@ -6,7 +6,7 @@ use craft::studio::Held;
 use egui::{Key, vec2};
 use workbench::action::{Action, Nav};
 use workbench::clock::Clock;
-use workbench::present::labels::after as labels;
+use workbench::present::labels::{after as labels, papers, place};
 use workbench::session::Session;
 
 use super::hand::Hand;
@@ -106,6 +106,61 @@ fn a_piece_comes_back_to_a_named_place_and_a_fault_keeps_its_words() {
     assert_eq!(said.unwrap().as_str(), "a bubble by the edge");
     hand.act(Action::Dismiss);
     assert_eq!(hand.faults(), Vec::<String>::new());
+}
+
+#[test]
+fn a_place_that_is_not_on_the_list_is_added_and_chosen_where_it_is_wanted() {
+    let mut hand = after("Fenn");
+    hand.press(labels::ARRIVED);
+    hand.press(labels::TELL);
+    hand.choose(labels::PLACE, place::ANOTHER);
+    assert_eq!(hand.focused().as_deref(), Some(&*place::name(labels::PLACE)));
+    // On Esc nothing is added.
+    hand.write("nowhere");
+    hand.key(Key::Escape);
+    assert!(!hand.sees(place::HOW));
+    let places = |hand: &mut Hand| {
+        let view = hand.window().session().unwrap().view();
+        view.studio.policies().places.iter().map(ToString::to_string).collect::<Vec<_>>()
+    };
+    let before = places(&mut hand);
+    hand.choose(labels::PLACE, place::ANOTHER);
+    hand.write("the blue safe");
+    hand.key(Key::Enter);
+    assert_eq!(hand.focused().as_deref(), Some(labels::PLACE), "the keyboard is where it was");
+    let now = places(&mut hand);
+    assert_eq!((now.len(), now.last().map(String::as_str)), (before.len() + 1, Some("the blue safe")));
+    assert!(hand.sees("the blue safe"), "it is chosen");
+    let piece = {
+        let held = held(&mut hand);
+        let view = hand.window().session().unwrap().view();
+        let rows = labels::things(view.studio, &held);
+        rows.into_iter().find(|row| row.thing == craft::id::Thing::piece(1)).unwrap()
+    };
+    hand.choose(labels::WHICH, &piece.name);
+    // A name that is on the list already is not added twice, and a click elsewhere is enough.
+    hand.choose(labels::PLACE, place::ANOTHER);
+    hand.write(" The Blue Safe");
+    hand.press(labels::RECORD_BACK);
+    assert_eq!(places(&mut hand), now);
+    let no = u16::try_from(now.len()).unwrap();
+    assert_eq!(held(&mut hand).ledger.custody.things[&piece.thing].place, Place::Kept(no));
+}
+
+#[test]
+fn the_care_card_is_within_reach_after_the_parcel_has_left() {
+    let mut hand = after("Fenn");
+    assert!(hand.shows("The parcel left without a care card"));
+    hand.press(labels::CARE_WRITE);
+    hand.press(papers::ISSUE);
+    hand.ctrl(Key::Num9);
+    assert!(hand.shows("The care card was written on 2"), "{:?}", hand.texts());
+    // It can be written anew from here, and from where the box was packed.
+    hand.press(labels::CARE_AGAIN);
+    assert!(hand.names().iter().any(|name| name == papers::ISSUE_AGAIN), "{:?}", hand.names());
+    hand.ctrl(Key::Num8);
+    hand.press(workbench::present::labels::pack::CARE_AGAIN);
+    assert!(hand.names().iter().any(|name| name == papers::ISSUE_AGAIN));
 }
 
 #[test]

@@ -1,5 +1,6 @@
 //! From the packet that comes to the box that leaves: arrival, the answer to the proof, and packing.
 
+use ::papers::photo::sample::{SampleOutline, SampleStone, stone_picture};
 use craft::fact::{Choice, CustodyFact, Fact, HomeFact, How};
 use craft::id::Thing;
 use craft::order::{About, Page};
@@ -7,10 +8,9 @@ use craft::place::Place;
 use craft::studio::Held;
 use craft::units::Share;
 use egui::{Key, vec2};
-use papers::photo::sample::{SampleOutline, SampleStone, stone_picture};
 use workbench::action::Nav;
 use workbench::present::labels::shell::not_yet;
-use workbench::present::labels::{arrival, choose, pack};
+use workbench::present::labels::{arrival, choose, pack, papers};
 
 use super::hand::{Hand, SIZES};
 
@@ -160,6 +160,7 @@ fn everything_is_ticked_by_its_tag_and_the_box_is_posted() {
     }
     assert!(hand.sees("Not yet: photograph the open box"));
     hand.press(pack::BY_EYE);
+    assert!(!hand.sees(pack::WITHOUT_CARE), "there is no stone to care for");
     hand.press(pack::CLOSE);
     hand.fill(pack::TRACKING, "JP 12 34");
     hand.press(pack::POSTED);
@@ -209,6 +210,31 @@ fn a_piece_that_is_away_is_ticked_only_once_it_is_back() {
     assert_eq!(held(&mut hand).ledger.custody.things[&piece].place, Place::Bench);
     hand.press(&pack::tick(piece));
     assert_eq!(held(&mut hand).ledger.custody.things[&piece].place, Place::Box);
+}
+
+#[test]
+fn a_box_without_a_care_card_is_not_closed_by_oversight() {
+    let mut hand = Hand::on("Anand", Key::Num8);
+    hand.resize(vec2(1280.0, 1600.0));
+    hand.press(&pack::back(Thing::piece(1)));
+    let tag = held(&mut hand).order.tag.to_string();
+    for thing in held(&mut hand).ledger.to_pack() {
+        assert!(!hand.sees(pack::WITHOUT_CARE), "not before the box may be closed");
+        hand.fill(pack::TAG, &tag);
+        hand.press(&pack::tick(thing));
+    }
+    hand.press(pack::BY_EYE);
+    assert!(hand.sees("The care card is not written yet."));
+    assert!(hand.names().iter().any(|name| name == pack::CLOSE), "it may be closed all the same");
+    assert_eq!(hand.faults(), Vec::<String>::new());
+    hand.press(pack::CARE_FIRST);
+    hand.press(papers::ISSUE);
+    hand.ctrl(Key::Num8);
+    assert!(!hand.sees("The care card is not written yet."));
+    hand.press(pack::CLOSE);
+    hand.press(pack::POSTED);
+    hand.press(pack::CARE_AGAIN);
+    assert!(hand.names().iter().any(|name| name == papers::ISSUE_AGAIN), "it can be written anew");
 }
 
 #[test]

@@ -22,7 +22,7 @@ fn the_proof_is_written_sent_and_answered_from_the_keyboard() {
     assert!(hand.sees("As it would be printed now"), "the papers are shown");
     hand.press("Write and keep it");
     assert!(hand.sees("Written on 25 November, and kept as it was.") || hand.sees("Print it"));
-    hand.press("say that it is sent");
+    hand.ctrl(Key::Num5);
     assert!(hand.sees("The sheet is written and kept."), "back on the page");
     hand.press("It is sent to the client");
     let held = held(&mut hand);
@@ -35,6 +35,54 @@ fn the_proof_is_written_sent_and_answered_from_the_keyboard() {
     hand.press("Write down the answer");
     let view = hand.window().session().unwrap().view();
     assert!(matches!(view.nav, workbench::action::Nav::Bench(_, craft::order::Page::Choose)));
+}
+
+/// Where it is said that the proof is sent.
+const WAYS: [Option<&str>; 3] = [None, Some("messages"), Some("papers")];
+
+fn side(hand: &mut Hand, way: Option<&str>) {
+    hand.ctrl(Key::Num5);
+    if let Some(way) = way {
+        hand.press(way);
+    }
+    if way == Some("papers") {
+        let row = hand.names().into_iter().find(|name| name.starts_with("Proof sheet, ")).unwrap();
+        hand.press(&row);
+    }
+}
+
+#[test]
+fn that_the_proof_is_sent_is_recorded_alike_from_three_places_and_shown_in_all() {
+    for way in WAYS {
+        let mut hand = Hand::on("Neeltje", Key::Num5);
+        hand.press(labels::WRITE);
+        hand.press("Write and keep it");
+        hand.resize(vec2(1280.0, 2400.0));
+        for way in WAYS {
+            side(&mut hand, way);
+            assert!(hand.names().iter().any(|name| name == labels::SEND), "{way:?}");
+            assert!(!hand.sees("The proof went to the client on"), "{way:?}");
+            assert_eq!(hand.faults(), Vec::<String>::new(), "{way:?}");
+        }
+        side(&mut hand, way);
+        hand.press(labels::SEND);
+        let now = held(&mut hand);
+        let client = &now.ledger.client;
+        assert_eq!(client.open_round().expect("it waits for its answer").stones, [1, 2, 3], "{way:?}");
+        let about = craft::fact::MessageKind::Proof;
+        assert_eq!(client.messages.iter().filter(|(kind, _)| *kind == about).count(), 1, "{way:?}");
+        // The words go with the message where they were known.
+        let entry = workbench::present::messages::sent(&now)[0].entry;
+        let words = now.order.story.about(craft::order::About::Entry(entry));
+        assert_eq!(words.is_some(), way == Some("messages"), "{way:?}");
+        let today = hand.window().session().unwrap().view().now;
+        let went = workbench::present::showing::went(today.day(), today);
+        for way in WAYS {
+            side(&mut hand, way);
+            assert!(hand.sees(&went), "{way:?}");
+            assert!(hand.names().iter().all(|name| name != labels::SEND), "{way:?}");
+        }
+    }
 }
 
 #[test]

@@ -56,6 +56,19 @@ pub const PLACE_WANTED: &str = "Say where it was put.";
 /// Before anything has gone.
 pub const NOT_SENT: &str = "The parcel has not left yet. Once it has, this page keeps what happens to it.";
 
+/// The care card by the day it was written; none where it never was.
+pub fn care_card(written: Option<&str>) -> String {
+    match written {
+        Some(day) => format!("The care card was written on {day}."),
+        None => "The parcel left without a care card; it can be written and sent later.".to_owned(),
+    }
+}
+
+/// The way to a care card that is written.
+pub const CARE_AGAIN: &str = "look at it, or write it anew";
+/// The way to one that is not.
+pub const CARE_WRITE: &str = "to the care card";
+
 /// A thing after the parcel left.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct After {

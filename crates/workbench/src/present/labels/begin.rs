@@ -23,6 +23,10 @@ pub const CLIENT: &str = "Client";
 pub const OPEN: &str = "Open the order";
 /// Closes a form; what was typed stays.
 pub const CLOSE: &str = "close";
+/// Where a form still holds what was typed when it was closed.
+pub const KEPT: &str = "What was typed here last time is still here.";
+/// Lets it go.
+pub const AFRESH: &str = "start afresh";
 /// Heading of running orders.
 pub const RUNNING: &str = "Orders that are running already";
 /// Under it.

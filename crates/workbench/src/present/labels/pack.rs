@@ -141,6 +141,14 @@ pub fn issue(paper: &str) -> String {
 /// The way to the papers beside the route.
 pub const LOOK_AND_PRINT: &str = "look and print";
 
+/// Before the box is closed, where the care card was never written.
+pub const WITHOUT_CARE: &str =
+    "The care card is not written yet. The box can be closed without it; the card can follow later.";
+/// The way to it.
+pub const CARE_FIRST: &str = "look at the care card first";
+/// The way to a care card that is written, once the box has left.
+pub const CARE_AGAIN: &str = "look at the care card, or write it anew";
+
 /// The main button while things are ticked.
 pub const CLOSE: &str = "Close the box";
 /// Over the parcel.

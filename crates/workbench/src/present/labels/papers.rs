@@ -16,8 +16,6 @@ pub const ISSUE_AGAIN: &str = "write it anew";
 pub const PRINT: &str = "Print it";
 /// Opens the kept paper.
 pub const OPEN: &str = "open it";
-/// To the page where the proof is recorded as sent.
-pub const TO_SHOW: &str = "say that it is sent";
 /// Opens what copies it.
 pub const COPY: &str = "save a copy";
 /// The field of where to.

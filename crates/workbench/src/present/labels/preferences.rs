@@ -44,3 +44,8 @@ pub const YES: &str = "yes";
 
 /// "no".
 pub const NO: &str = "no";
+
+/// Which studio is open.
+pub fn studio(name: &str) -> String {
+    format!("The studio {name} is in the folder that was opened.")
+}

@@ -16,6 +16,8 @@ pub fn take_first(no: u8) -> String {
 pub const WRITE: &str = "Write the proof sheet";
 /// The main button that records it as sent.
 pub const SEND: &str = "It is sent to the client";
+/// The day of it, where it is told of late.
+pub const SENT_DAY: &str = "Sent on";
 /// The main button that goes to the answer.
 pub const ANSWER: &str = "Write down the answer";
 /// To the message desk.

@@ -7,6 +7,7 @@ use craft::studio::{Held, Studio};
 use craft::tag::Tag;
 
 use super::{ready, standing};
+use crate::present::showing::{Sending, sending};
 
 /// How a moment stands.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -42,14 +43,23 @@ pub fn sent(held: &Held) -> Vec<Sent> {
     messages.collect()
 }
 
-/// Every moment in the order they come, and how it stands: what can be sent again is ready again.
+/// Every moment in the order they come, and how it stands: what can be sent again is ready again. The proof stands as
+/// its sheet does, wherever it was said that it went.
 pub fn moments(studio: &Studio, tag: Tag, now: Moment) -> Vec<(MessageKind, Stands)> {
     let ready = ready(studio, tag, now);
     let sent = studio.order(tag).map(sent).unwrap_or_default();
+    let proof_day = match studio.order(tag).map(sending) {
+        Ok(Sending::Sent(day)) => Some(day),
+        _ => None,
+    };
     let stands = |kind: MessageKind| match sent.iter().find(|sent| sent.kind == kind) {
         _ if ready.contains(&kind) => Stands::Ready,
         Some(sent) => Stands::Sent(sent.day),
         None => Stands::NotNow,
+    };
+    let stands = |kind: MessageKind| match proof_day {
+        Some(day) if kind == MessageKind::Proof => Stands::Sent(day),
+        _ => stands(kind),
     };
     MessageKind::ALL.into_iter().map(|kind| (kind, stands(kind))).collect()
 }
