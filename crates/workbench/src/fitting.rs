@@ -401,7 +401,7 @@ mod tests {
     use craft::fact::{CustodyFact, FitWork, Mistake};
     use craft::fit::{Remedy, Seating};
     use craft::stage::Stage;
-    use craft::studio::{Edit, OrderEdit};
+    use craft::studio::{Edit, OrderEdit, ShelfEdit};
 
     fn held(bench: &Bench) -> &Held {
         bench.studio.order(bench.tag).unwrap()
@@ -489,7 +489,7 @@ mod tests {
             setting.opening = Outline::Oval { length: Length::from_mm(14.1), width: Length::from_mm(10.1) };
         }
         let at = crate::present::sample::at(9_000);
-        let put = craft::studio::ShelfEdit::Put(Box::new(item));
+        let put = ShelfEdit::Put(Box::new(item));
         bench.studio.apply(Edit::Shelf(wide.clone(), put), at).unwrap();
         let mut sheet = held(&bench).order.sheet.clone();
         sheet.setting = Some(wide);
@@ -577,7 +577,7 @@ mod tests {
         }
         let edit = craft::studio::OrderEdit::Sheet(Box::new(sheet));
         let now = bench.now();
-        bench.studio.apply(craft::studio::Edit::Order(bench.tag, edit), now).unwrap();
+        bench.studio.apply(Edit::Order(bench.tag, edit), now).unwrap();
         let kinds: Vec<_> = errands(held(&bench)).iter().map(|errand| errand.kind).collect();
         assert_eq!(kinds, [ErrandKind::Setting, ErrandKind::Chain]);
     }

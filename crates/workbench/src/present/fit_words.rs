@@ -285,8 +285,8 @@ mod tests {
         assert_eq!(
             unmatched(&studio, &held),
             [
-                "Small ring has an opening of round, 6.2 mm. Stones 1 and 2 from the mould Oval 10 × 8 (oval, 10 × 8 mm) \
-              are too large to go in. Right would be the setting Plain ring."
+                "The opening of Small ring is round, 6.2 mm. Stones 1 and 2 from Oval 10 × 8 are oval, 10 × 8 mm: too \
+              large to go in. Right would be the setting Plain ring."
             ]
         );
     }
