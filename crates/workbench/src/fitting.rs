@@ -575,7 +575,7 @@ mod tests {
             let errand = sheet.errands[0].clone();
             sheet.errands.push(Errand { kind, back: None, ..errand });
         }
-        let edit = craft::studio::OrderEdit::Sheet(Box::new(sheet));
+        let edit = OrderEdit::Sheet(Box::new(sheet));
         let now = bench.now();
         bench.studio.apply(Edit::Order(bench.tag, edit), now).unwrap();
         let kinds: Vec<_> = errands(held(&bench)).iter().map(|errand| errand.kind).collect();
