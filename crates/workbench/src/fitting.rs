@@ -6,8 +6,10 @@ use craft::fit::{
     wall_over_edge,
 };
 use craft::fit::{Feel as SeatFeel, Stand};
-use craft::id::{Thing, ThingKind};
+use craft::geometry::Outline;
+use craft::id::{ShelfId, Thing, ThingKind};
 use craft::ledger::StoneFit;
+use craft::log::Entry;
 use craft::order::{Errand, ErrandKind};
 use craft::place::Place;
 use craft::reading::{Means, Reading};
@@ -68,11 +70,40 @@ pub fn step(held: &Held, no: u8) -> FitStep {
     }
 }
 
+/// The entries that still count, with their numbers, oldest first.
+fn standing(held: &Held) -> Vec<(u32, &Entry)> {
+    let struck = craft::ledger::struck(&held.order.log);
+    held.order.log.entries().filter(|(number, _)| !struck.contains(number)).collect()
+}
+
+/// What was recorded about the fit of a stone, other than measures, and still counts: each entry with its number, the
+/// oldest first.
+pub fn steps(held: &Held, no: u8) -> Vec<(u32, &FitFact)> {
+    standing(held)
+        .into_iter()
+        .filter_map(|(number, entry)| match &entry.fact {
+            Fact::Fit(
+                fact @ (FitFact::Tried { stone, .. }
+                | FitFact::Worked { stone, .. }
+                | FitFact::Set { stone, .. }),
+            ) if *stone == no => Some((number, fact)),
+            _ => None,
+        })
+        .collect()
+}
+
+/// The last step of [`steps`], where it can be struck as a mistake: nothing may rest on it. Nothing rests on how a stone
+/// sat; on its being set rests whatever happened to the piece.
+pub fn last_to_strike(held: &Held, no: u8) -> Option<u32> {
+    let (number, fact) = steps(held, no).pop()?;
+    let rests = |entry: &Entry| matches!(entry.fact, Fact::Custody(_) | Fact::Fit(_) | Fact::Home(_));
+    let later = || standing(held).into_iter().any(|(other, entry)| other > number && rests(entry));
+    (!matches!(fact, FitFact::Set { .. }) || !later()).then_some(number)
+}
+
 /// True where something was done to a stone after it was last tried, other than polishing.
 fn worked_since(held: &Held, no: u8) -> bool {
-    let struck = craft::ledger::struck(&held.order.log);
-    let entries = held.order.log.entries().filter(|(number, _)| !struck.contains(number));
-    let last = entries.rev().find_map(|(_, entry)| match &entry.fact {
+    let last = standing(held).into_iter().rev().find_map(|(_, entry)| match &entry.fact {
         Fact::Fit(FitFact::Tried { stone, .. }) if *stone == no => Some(false),
         Fact::Fit(FitFact::Worked { stone, work }) if *stone == no => {
             (*work != craft::fact::FitWork::Polished).then_some(true)
@@ -88,6 +119,92 @@ pub fn setting<'a>(studio: &'a Studio, held: &Held) -> Option<&'a Setting> {
         What::Setting(setting) => Some(setting),
         _ => None,
     }
+}
+
+/// How much wider than the stone an opening may be, both sides together, before building the stone up is more than a
+/// touch of clear resin. Common practice, no source.
+const LOOSEST: Length = Length::from_micro(500_000);
+
+/// How a stone as its mould makes it does not go with an opening.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Misfit {
+    /// The stone is larger than the opening, along or across.
+    TooLarge,
+    /// The opening is wider than the stone by more than can be built up.
+    TooSmall,
+}
+
+/// Whether an opening takes a stone as its mould makes it; none where it does.
+pub fn misfit(opening: Outline, stone: Outline) -> Option<Misfit> {
+    let rooms = [opening.length() - stone.length(), opening.width() - stone.width()];
+    if rooms.iter().any(|room| *room < Length::ZERO) {
+        Some(Misfit::TooLarge)
+    } else if rooms.iter().any(|room| *room > LOOSEST) {
+        Some(Misfit::TooSmall)
+    } else {
+        None
+    }
+}
+
+/// A mould whose stones the order's setting does not take, and what would be right.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Unmatched<'a> {
+    /// The stones that are meant for it, or lie in it.
+    pub stones: Vec<u8>,
+    /// The mould.
+    pub mould: &'a ShelfId,
+    /// The stone it makes, from the front.
+    pub outline: Outline,
+    /// What is wrong.
+    pub misfit: Misfit,
+    /// The moulds in use whose stones the setting takes.
+    pub moulds: Vec<&'a ShelfId>,
+    /// The settings in use that take this mould's stones.
+    pub settings: Vec<&'a ShelfId>,
+}
+
+/// The moulds of the order that its setting does not take: those of the stones the client chose, else of all stones on
+/// the sheet. A stone that was tried and sits, or is set, is past this question.
+pub fn unmatched<'a>(studio: &'a Studio, held: &'a Held) -> Vec<Unmatched<'a>> {
+    let Some(setting) = setting(studio, held) else { return Vec::new() };
+    let chosen = stones(held);
+    let sits = |no: u8| {
+        let fit = held.ledger.fit.stones.get(&no);
+        held.ledger.fit.set.contains_key(&no) || fit.is_some_and(|fit| fit.tried.last() == Some(&Feel::Flush))
+    };
+    let mut all: Vec<Unmatched<'a>> = Vec::new();
+    for stone in &held.order.sheet.stones {
+        if (!chosen.is_empty() && !chosen.contains(&stone.no)) || sits(stone.no) {
+            continue;
+        }
+        if let Some(known) = all.iter_mut().find(|known| *known.mould == stone.mould) {
+            known.stones.push(stone.no);
+            continue;
+        }
+        let Ok(cavity) = studio.cavity_of(stone) else { continue };
+        let outline = cavity.outline();
+        let Some(misfit) = misfit(setting.opening, outline) else { continue };
+        all.push(Unmatched {
+            stones: vec![stone.no],
+            mould: &stone.mould,
+            outline,
+            misfit,
+            moulds: in_use(studio, |what| match what {
+                What::Mould(mould) => self::misfit(setting.opening, mould.cavity.outline()).is_none(),
+                _ => false,
+            }),
+            settings: in_use(studio, |what| match what {
+                What::Setting(setting) => self::misfit(setting.opening, outline).is_none(),
+                _ => false,
+            }),
+        });
+    }
+    all
+}
+
+/// What is in use on the shelf and is so.
+fn in_use(studio: &Studio, is: impl Fn(&What) -> bool) -> Vec<&ShelfId> {
+    studio.shelf().iter().filter(|(_, item)| !item.retired && is(&item.what)).map(|(id, _)| id).collect()
 }
 
 /// How sure the sizes of a setting on the shelf are: one standard deviation. Common practice, no source.
@@ -281,9 +398,10 @@ pub fn ring_scales(circumference: Length, around: Length) -> Vec<RingScale> {
 mod tests {
     use super::*;
     use crate::present::sample::{Bench, bench};
-    use craft::fact::FitWork;
+    use craft::fact::{CustodyFact, FitWork, Mistake};
     use craft::fit::{Remedy, Seating};
     use craft::stage::Stage;
+    use craft::studio::{Edit, OrderEdit, ShelfEdit};
 
     fn held(bench: &Bench) -> &Held {
         bench.studio.order(bench.tag).unwrap()
@@ -314,6 +432,75 @@ mod tests {
         bench.record(FitFact::Set { stone: 1, piece, place: Place::Bench });
         assert_eq!(step(held(&bench), 1), FitStep::Set(Thing::piece(1)));
         assert_eq!(step(held(&bench), 9), FitStep::NotHere);
+    }
+
+    #[test]
+    fn the_last_step_can_be_struck_until_something_rests_on_it() {
+        let mut bench = bench(Stage::Chosen);
+        assert_eq!(last_to_strike(held(&bench), 1), None);
+        bench.record(FitFact::Tried { stone: 1, feel: Feel::Proud });
+        bench.record(FitFact::Tried { stone: 1, feel: Feel::Flush });
+        assert_eq!(steps(held(&bench), 1).len(), 2);
+        let flush = last_to_strike(held(&bench), 1).unwrap();
+        bench.record(Fact::Struck { entry: flush, why: Mistake::DidNotHappen });
+        assert_eq!(step(held(&bench), 1), FitStep::Work(Feel::Proud), "the one before it counts again");
+        let proud = last_to_strike(held(&bench), 1).unwrap();
+        assert!(proud < flush);
+        let piece = piece(held(&bench));
+        bench.record(FitFact::Set { stone: 1, piece, place: Place::Bench });
+        let set = last_to_strike(held(&bench), 1).unwrap();
+        assert!(set > flush);
+        bench.record(CustodyFact::Placed { thing: piece, place: Place::Kept(1) });
+        assert_eq!(last_to_strike(held(&bench), 1), None, "the piece was put away since");
+    }
+
+    #[test]
+    fn an_opening_takes_what_goes_in_and_is_not_lost_in_it() {
+        let mm = Length::from_mm;
+        let oval = |length, width| Outline::Oval { length: mm(length), width: mm(width) };
+        let round = |diameter| Outline::Round { diameter: mm(diameter) };
+        let table = [
+            (oval(10.1, 8.1), oval(10.0, 8.0), None),
+            (oval(10.1, 8.1), oval(10.1, 8.1), None),
+            (oval(10.1, 8.1), oval(10.2, 8.0), Some(Misfit::TooLarge)),
+            (oval(10.1, 8.1), oval(10.0, 8.2), Some(Misfit::TooLarge)),
+            (oval(10.1, 8.1), oval(9.6, 7.6), None),
+            (oval(10.1, 8.1), oval(9.5, 8.0), Some(Misfit::TooSmall)),
+            (oval(10.1, 8.1), oval(10.0, 7.5), Some(Misfit::TooSmall)),
+            // One way would do and the other would not.
+            (round(9.0), oval(10.0, 8.0), Some(Misfit::TooLarge)),
+            (round(10.2), round(10.0), None),
+        ];
+        for (opening, stone, right) in table {
+            assert_eq!(misfit(opening, stone), right, "{opening:?} {stone:?}");
+        }
+        // The broken rule compares the areas, and lets an oval into a round opening.
+        let area = |outline: Outline| outline.length().mm() * outline.width().mm();
+        assert!(area(round(9.0)) > area(oval(10.0, 8.0)));
+    }
+
+    #[test]
+    fn a_setting_that_does_not_take_the_stones_is_told_with_what_would_be_right() {
+        let mut bench = bench(Stage::Here);
+        assert!(unmatched(&bench.studio, held(&bench)).is_empty());
+        let (plain, wide): (ShelfId, ShelfId) = ("plain-ring".parse().unwrap(), "wide-ring".parse().unwrap());
+        let mut item = bench.studio.item(&plain).unwrap().clone();
+        if let What::Setting(setting) = &mut item.what {
+            setting.opening = Outline::Oval { length: Length::from_mm(14.1), width: Length::from_mm(10.1) };
+        }
+        let at = crate::present::sample::at(9_000);
+        let put = ShelfEdit::Put(Box::new(item));
+        bench.studio.apply(Edit::Shelf(wide.clone(), put), at).unwrap();
+        let mut sheet = held(&bench).order.sheet.clone();
+        sheet.setting = Some(wide);
+        bench.studio.apply(Edit::Order(bench.tag, OrderEdit::Sheet(Box::new(sheet))), at).unwrap();
+        let held = held(&bench);
+        let told = unmatched(&bench.studio, held);
+        let [one] = told.as_slice() else { panic!("{told:?}") };
+        assert_eq!(one.misfit, Misfit::TooSmall);
+        assert_eq!(one.stones, held.order.sheet.stones.iter().map(|stone| stone.no).collect::<Vec<_>>());
+        assert_eq!(one.settings, [&plain]);
+        assert!(one.moulds.is_empty());
     }
 
     #[test]
@@ -388,9 +575,9 @@ mod tests {
             let errand = sheet.errands[0].clone();
             sheet.errands.push(Errand { kind, back: None, ..errand });
         }
-        let edit = craft::studio::OrderEdit::Sheet(Box::new(sheet));
+        let edit = OrderEdit::Sheet(Box::new(sheet));
         let now = bench.now();
-        bench.studio.apply(craft::studio::Edit::Order(bench.tag, edit), now).unwrap();
+        bench.studio.apply(Edit::Order(bench.tag, edit), now).unwrap();
         let kinds: Vec<_> = errands(held(&bench)).iter().map(|errand| errand.kind).collect();
         assert_eq!(kinds, [ErrandKind::Setting, ErrandKind::Chain]);
     }

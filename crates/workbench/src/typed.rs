@@ -31,7 +31,7 @@ mod tests;
 pub(crate) use number::whole;
 pub(crate) use plain::quoted;
 
-pub use amounts::{Amount, amount, length, length_reading, two_lengths};
+pub use amounts::{Amount, HowMuch, amount, how_much, length, length_reading, looks_with, two_lengths};
 pub use days::{day, past_day};
 pub use prices::money;
 pub use shares::share;

@@ -34,6 +34,13 @@ impl House<'_> {
         self.now = Cow::Owned(house);
     }
 
+    /// The same for what a form says: its draft is let go only once the settings were taken.
+    fn hand_in(&mut self, house: Policies, draft: &str) {
+        let edits = vec![Edit::Policies(Box::new(house.clone()))];
+        self.wishes.push(Wish::HandIn { edits, clear: vec![draft.to_owned()] });
+        self.now = Cow::Owned(house);
+    }
+
     fn field(&mut self, ui: &mut Ui, of: HouseField, (label, under): (&str, &str), width: f32) {
         cell(ui, width, |ui| {
             let key = format!("shelf/studio/{of:?}");
@@ -162,8 +169,7 @@ fn places_ui(ui: &mut Ui, house: &mut House<'_>) {
     });
     match shelving::with_another_place(&house.now, house.drafts.text(NEW_PLACE)) {
         Ok(Typed { value, .. }) if entered => {
-            house.drafts.clear(NEW_PLACE);
-            house.put(value);
+            house.hand_in(value, NEW_PLACE);
         }
         Err(why) if !house.drafts.text(NEW_PLACE).trim().is_empty() => {
             let words = format!("{}.", workbench::present::words::sentence_start(&why));

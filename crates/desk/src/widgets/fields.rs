@@ -88,6 +88,21 @@ pub fn area(ui: &mut Ui, drafts: &mut Drafts, field: Field<'_>, value: &str) -> 
     bound(ui, drafts, field, value, true)
 }
 
+/// What a field says under itself keeps to the field's own width, so that nothing beside it moves.
+fn under(ui: &mut Ui, width: f32, add: impl FnOnce(&mut Ui)) {
+    ui.scope(|ui| {
+        ui.set_max_width(width);
+        add(ui);
+    });
+}
+
+/// How what is typed is understood, under its field.
+fn echo(ui: &mut Ui, width: f32, words: String) {
+    under(ui, width, |ui| {
+        say(ui, Face::Second, Tokens::of(ui).ink_2, words);
+    });
+}
+
 /// Keeps the draft of a field that is being typed into; one that stands as it was is nobody's words yet.
 fn keep(drafts: &mut Drafts, key: &str, text: String, value: &str) {
     if text == value {
@@ -137,11 +152,13 @@ pub fn read<T>(
         match reader(&text) {
             Ok(typed) if !response.has_focus() => answer = Some(typed.value),
             Ok(typed) => {
-                say(ui, Face::Second, Tokens::of(ui).ink_2, typed.echo);
+                echo(ui, response.rect.width(), typed.echo);
                 keep(drafts, field.key, text, shown);
             }
             Err(why) => {
-                wrong(ui, &why);
+                under(ui, response.rect.width(), |ui| {
+                    wrong(ui, &why);
+                });
                 keep(drafts, field.key, text, shown);
             }
         }
@@ -157,18 +174,20 @@ pub fn form_read<T>(
     reader: impl Fn(&str) -> Result<Typed<T>, String>,
 ) -> Option<T> {
     ui.vertical(|ui| {
-        form_line(ui, drafts, field);
+        let width = form_line(ui, drafts, field).rect.width();
         let text = drafts.text(field.key);
         if text.trim().is_empty() {
             return None;
         }
         match reader(text) {
             Ok(typed) => {
-                say(ui, Face::Second, Tokens::of(ui).ink_2, typed.echo);
+                echo(ui, width, typed.echo);
                 Some(typed.value)
             }
             Err(why) => {
-                wrong(ui, &why);
+                under(ui, width, |ui| {
+                    wrong(ui, &why);
+                });
                 None
             }
         }

@@ -1,15 +1,17 @@
 //! Making a stone sit, in the words of the bench.
 
 use chrono::NaiveDate;
-use craft::fact::Feel;
+use craft::fact::{Feel, FitFact};
 use craft::fit::{Amount, FitReport, Remedy, Seating, Sit};
+use craft::id::ShelfId;
 use craft::order::Errand;
 use craft::ring::{RingSystem, inner_diameter};
 use craft::studio::{Held, Studio};
 use craft::units::Length;
 
-use crate::fitting::{Compared, FitStep, setting};
+use crate::fitting::{self, Compared, FitStep, Misfit, Unmatched, setting};
 
+use super::undo_words::stone_list;
 use super::words;
 
 /// What is to be done now, large.
@@ -34,6 +36,64 @@ pub fn by_feel(feel: Feel) -> &'static str {
         Feel::Flush => "Leave it as it is.",
         Feel::Low => "Build the back up by 0.05 mm with a clear layer, light it, then try again.",
         Feel::TooLoose => "Build the edge up by 0.05 mm with a clear layer, light it, then try again.",
+    }
+}
+
+/// What to do now, in a sentence; nothing where there is nothing to be tried.
+pub fn advice(step: FitStep) -> &'static str {
+    match step {
+        FitStep::NotChosen | FitStep::InMould | FitStep::NotHere | FitStep::Set(_) => "",
+        FitStep::Try => "Lay it in and say how it sits.",
+        FitStep::TryAgain(_) => "Lay it in once more and say how it sits now.",
+        FitStep::Work(feel) => by_feel(feel),
+        FitStep::Sits => "Press the wall down over it, then say that it is set.",
+    }
+}
+
+/// A step that was recorded, as a clause: "stands proud", "sanded from the back", "set into piece 1".
+pub fn step_words(fact: &FitFact) -> String {
+    match fact {
+        FitFact::Tried { feel, .. } => words::feel(*feel).to_owned(),
+        FitFact::Worked { work, .. } => words::fit_work(*work).to_owned(),
+        FitFact::Set { piece, .. } => format!("set into {}", words::thing_plain(*piece)),
+        FitFact::Measured { what, .. } => format!("{} measured", words::dimension(*what)),
+    }
+}
+
+/// What is said where the order's setting does not take a stone as its mould makes it, and what would be right.
+pub fn unmatched(studio: &Studio, held: &Held) -> Vec<String> {
+    let (Some(id), Some(set)) = (&held.order.sheet.setting, setting(studio, held)) else { return Vec::new() };
+    let name = words::item_name(studio, id);
+    let opening = words::outline(set.opening);
+    let told = fitting::unmatched(studio, held).into_iter().map(|told| {
+        let stones = words::sentence_start(&stone_list(&told.stones));
+        let is = if told.stones.len() == 1 { "is" } else { "are" };
+        let wrong = match told.misfit {
+            Misfit::TooLarge => "too large to go in",
+            Misfit::TooSmall => "too small to be held",
+        };
+        let mould = words::item_name(studio, told.mould);
+        let stone = words::outline(told.outline);
+        let right = would_be_right(studio, &told);
+        format!("The opening of {name} is {opening}. {stones} from {mould} {is} {stone}: {wrong}. {right}")
+    });
+    told.collect()
+}
+
+/// How many of each are named.
+const NAMED: usize = 2;
+
+fn would_be_right(studio: &Studio, told: &Unmatched<'_>) -> String {
+    let some = |what: &str, ids: &[&ShelfId]| {
+        let names = ids.iter().take(NAMED).map(|id| format!("the {what} {}", words::item_name(studio, id)));
+        names.collect::<Vec<_>>()
+    };
+    let all = [some("mould", &told.moulds), some("setting", &told.settings)].concat();
+    if all.is_empty() {
+        "No mould and no setting on the shelf goes with it: write the right one on the shelf, or leave it so."
+            .to_owned()
+    } else {
+        format!("Right would be {}.", all.join(" or "))
     }
 }
 
@@ -151,12 +211,14 @@ pub fn ring(circumference: Length) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::fitting;
-    use crate::present::sample::{bench, day};
-    use craft::fact::{Dimension, FitFact};
+    use crate::present::sample::{at, bench, day};
+    use craft::fact::Dimension;
+    use craft::geometry::Outline;
     use craft::order::ErrandKind;
     use craft::reading::{Means, Reading};
+    use craft::shelf::What;
     use craft::stage::Stage;
+    use craft::studio::{Edit, ShelfEdit};
 
     #[test]
     fn the_measures_say_what_to_take_off_and_where() {
@@ -200,6 +262,41 @@ mod tests {
                 None => assert_eq!(feel, Feel::Flush),
             }
         }
+    }
+
+    #[test]
+    fn a_setting_that_is_too_small_says_what_would_be_right() {
+        let bench = bench(Stage::Here);
+        let mut held = bench.studio.order(bench.tag).unwrap().clone();
+        assert_eq!(unmatched(&bench.studio, &held), Vec::<String>::new());
+        held.order.sheet.setting = None;
+        assert_eq!(unmatched(&bench.studio, &held), Vec::<String>::new(), "no setting is named");
+        // The same setting with a smaller opening.
+        let mut studio = bench.studio;
+        let small: ShelfId = "small-ring".parse().unwrap();
+        let mut item = studio.item(&"plain-ring".parse().unwrap()).unwrap().clone();
+        item.name = "Small ring".parse().unwrap();
+        if let What::Setting(setting) = &mut item.what {
+            setting.opening = Outline::Round { diameter: Length::from_mm(6.2) };
+        }
+        let put = ShelfEdit::Put(Box::new(item));
+        studio.apply(Edit::Shelf(small.clone(), put), at(9_000)).unwrap();
+        held.order.sheet.setting = Some(small);
+        assert_eq!(
+            unmatched(&studio, &held),
+            [
+                "The opening of Small ring is round, 6.2 mm. Stones 1 and 2 from Oval 10 × 8 are oval, 10 × 8 mm: too \
+              large to go in. Right would be the setting Plain ring."
+            ]
+        );
+    }
+
+    #[test]
+    fn every_step_of_a_stone_that_can_be_tried_says_what_to_do() {
+        for step in [FitStep::Try, FitStep::TryAgain(Feel::Low), FitStep::Work(Feel::Low), FitStep::Sits] {
+            assert!(advice(step).ends_with('.'), "{step:?}");
+        }
+        assert_eq!(advice(FitStep::InMould), "");
     }
 
     #[test]

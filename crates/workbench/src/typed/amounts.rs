@@ -2,6 +2,7 @@
 
 use craft::compare::{COVERAGE, Scale};
 use craft::reading::{Means, Reading};
+use craft::text::{Line, TextError};
 use craft::units::{Length, Mass, Share};
 
 use super::Typed;
@@ -17,6 +18,15 @@ pub enum Amount {
     Mass(Reading<Mass>),
     /// A share of the lot.
     Share(Share),
+}
+
+/// How much of something, as a person says it: an amount, or words that carry no number.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum HowMuch {
+    /// An amount.
+    Amount(Amount),
+    /// Words such as "a handful": they say how it looks, and nothing is taken for weighed.
+    Words(Line),
 }
 
 const MASS: Kind = Kind {
@@ -105,6 +115,89 @@ pub fn amount(text: &str, scale: Option<Scale>) -> Result<Typed<Amount>, String>
         }
         Err(why) => Err(why),
     }
+}
+
+/// Things that are counted and not weighed, so that "12 strands" is no slip in a unit.
+const COUNTED: &[&str] = &[
+    "strand",
+    "strands",
+    "hair",
+    "hairs",
+    "lock",
+    "locks",
+    "curl",
+    "curls",
+    "tuft",
+    "tufts",
+    "petal",
+    "petals",
+    "flower",
+    "flowers",
+    "head",
+    "heads",
+    "bag",
+    "bags",
+    "jar",
+    "jars",
+    "tube",
+    "tubes",
+    "pinches",
+    "handfuls",
+    "spoonfuls",
+    "spoons",
+    "teaspoon",
+    "teaspoons",
+    "pieces",
+    "piece",
+    "bits",
+    "finger",
+    "fingers",
+    "bundles",
+];
+
+/// As [`amount`], but words that carry no number are taken as words: "a handful", "a small bag", "12 strands". They are
+/// for how the thing looks; no weight is made of them.
+///
+/// # Errors
+/// What is wrong with an amount that was meant as one, what would be right, and that the field may stay empty.
+pub fn how_much(text: &str, scale: Option<Scale>) -> Result<Typed<HowMuch>, String> {
+    match amount(text, scale) {
+        Ok(typed) => Ok(typed.map(HowMuch::Amount)),
+        Err(_) if is_words(text) => {
+            let words: Line = text.trim().parse().map_err(|why: TextError| why.to_string())?;
+            let echo = format!(
+                "no weight, and none is needed: {} is kept with how it looks",
+                quoted(words.as_str())
+            );
+            Ok(Typed { value: HowMuch::Words(words), echo })
+        }
+        Err(why) => Err(format!("{why}; or leave it empty")),
+    }
+}
+
+/// True for words about an amount that was not meant as a weight or a share.
+fn is_words(text: &str) -> bool {
+    let whole = plain(text);
+    let words = whole.split(|letter: char| !letter.is_alphabetic()).filter(|word| !word.is_empty());
+    let is_unit = |word: &str| MASS.units.iter().any(|unit| unit.names.contains(&word));
+    let has_number = whole.contains(|letter: char| letter.is_numeric() || matches!(letter, '%' | '±'));
+    let all: Vec<&str> = words.collect();
+    let counts = all.iter().any(|word| COUNTED.contains(word) || VAGUE.contains(word));
+    !all.is_empty() && !all.iter().any(|word| is_unit(word)) && (counts || !has_number)
+}
+
+/// How a thing looks, with the words about how much of it there is; words that stand there already are not said twice.
+///
+/// # Errors
+/// Both together are too long for one line.
+pub fn looks_with(looks: &Line, words: &Line) -> Result<Line, String> {
+    if looks.is_empty() {
+        return Ok(words.clone());
+    }
+    if looks.as_str().to_lowercase().contains(&words.as_str().to_lowercase()) {
+        return Ok(looks.clone());
+    }
+    format!("{looks}, {words}").parse().map_err(|why: TextError| why.to_string())
 }
 
 fn weight(read: Measure, about: bool, scale: Option<Scale>) -> Typed<Amount> {

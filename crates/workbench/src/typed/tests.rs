@@ -137,6 +137,50 @@ fn what_is_no_amount_is_refused_with_what_would_be_right() {
 }
 
 #[test]
+fn words_that_carry_no_number_are_words_and_no_weight() {
+    for text in [
+        "a handful",
+        "A pinch",
+        "a small bag",
+        "a few strands",
+        "12 strands",
+        "two handfuls",
+        "3 small bags",
+        "hardly anything",
+        "enough to fill a thimble",
+        "about a handful",
+        "half a jar",
+    ] {
+        let read = how_much(text, SCALE).unwrap_or_else(|why| panic!("{text}: {why}"));
+        assert_eq!(read.value, HowMuch::Words(text.parse().unwrap()), "{text}");
+        assert!(
+            read.echo.contains("none is needed") && read.echo.contains("kept with how it looks"),
+            "{text}"
+        );
+    }
+    // What is an amount stays one, and a slip in one is no description.
+    assert_eq!(
+        how_much("31 mg", SCALE).unwrap().value,
+        HowMuch::Amount(amount("31 mg", SCALE).unwrap().value)
+    );
+    assert_eq!(how_much("a third", SCALE).unwrap().value, HowMuch::Amount(Amount::Share(Share::of(1, 3))));
+    for text in ["5 oz", "-5 mg", "1,250 mg", "a few grams", "120 %", "31 32 mg", "?"] {
+        let why = how_much(text, SCALE).unwrap_err();
+        assert!(why.ends_with("; or leave it empty"), "{text}: {why}");
+    }
+}
+
+#[test]
+fn words_about_an_amount_join_how_a_thing_looks_once() {
+    let line = |text: &str| text.parse::<craft::text::Line>().unwrap();
+    assert_eq!(looks_with(&line(""), &line("a handful")), Ok(line("a handful")));
+    let both = looks_with(&line("a tied lock"), &line("A handful")).unwrap();
+    assert_eq!(both, line("a tied lock, A handful"));
+    assert_eq!(looks_with(&both, &line("a handful")), Ok(both.clone()), "it is said once");
+    assert!(looks_with(&line(&"x".repeat(195)), &line("a handful")).unwrap_err().contains("200"));
+}
+
+#[test]
 fn a_lone_mark_is_never_taken_for_thousands() {
     for text in ["1,250 mg", "1.250 mg", "1,250"] {
         let why = amount(text, SCALE).unwrap_err();

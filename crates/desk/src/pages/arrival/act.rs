@@ -7,9 +7,9 @@ use craft::place::Place;
 use egui::{Ui, vec2};
 use workbench::present::labels::arrival as labels;
 use workbench::present::{things, words};
-use workbench::typed;
+use workbench::typed::{self, HowMuch, Typed};
 
-use super::receive::{describe, seal, wrapped};
+use super::receive::{Much, describe, seal, wrapped};
 use super::{TagField, not_yet, place_ui, places};
 use crate::cx::Cx;
 use crate::look::{Face, Tokens, space};
@@ -90,13 +90,22 @@ impl Acting {
         let field = Field::new(&key, &label).wide(260.0).hint(labels::WEIGH_HINT);
         let held = cx.held;
         let reader = |text: &str| {
-            let typed = typed::amount(text, scale)?;
-            let value = things::reading_of(held, thing, &typed.value)?;
-            Ok(typed::Typed { value, echo: typed.echo })
+            let typed = typed::how_much(text, scale)?;
+            let value = match &typed.value {
+                HowMuch::Amount(amount) => Much::Read(things::reading_of(held, thing, amount)?),
+                // An amount that carries no number says how it looks.
+                HowMuch::Words(words) => {
+                    let looks = held.order.sheet.description(thing).cloned().unwrap_or_default();
+                    Much::Words(typed::looks_with(&looks, words)?)
+                }
+            };
+            Ok(Typed { value, echo: typed.echo })
         };
         let shown = things::weighed(held, thing).unwrap_or_default();
-        if let Some(reading) = read(ui, cx.drafts, field, &shown, reader) {
-            cx.fact(CustodyFact::Weighed { thing, reading });
+        match read(ui, cx.drafts, field, &shown, reader) {
+            Some(Much::Read(reading)) => cx.fact(CustodyFact::Weighed { thing, reading }),
+            Some(Much::Words(looks)) => cx.sheet(|sheet| describe(sheet, thing, looks)),
+            None => {}
         }
     }
 
@@ -151,7 +160,7 @@ impl Acting {
             part = form_read(ui, cx.drafts, field, |text| {
                 let typed = typed::amount(text, scale)?;
                 let value = things::share_of(held, lot, &typed.value)?;
-                Ok(typed::Typed { value, echo: typed.echo })
+                Ok(Typed { value, echo: typed.echo })
             });
             let label = labels::place_of(into);
             let field = Field::new(&into_key, &label).wide(220.0);

@@ -11,7 +11,7 @@ use egui::Ui;
 use workbench::present::labels::arrival as labels;
 use workbench::present::things::agreed_keep_back;
 use workbench::present::words;
-use workbench::typed::{self, Amount, Typed};
+use workbench::typed::{self, Amount, HowMuch, Typed};
 
 use super::{not_yet, place_ui};
 use crate::cx::Cx;
@@ -37,6 +37,15 @@ pub(super) struct Receiving {
     keep_back: Option<Share>,
     /// The thing the form was handed in for: once it is there the form is done with.
     handed_in: Option<Thing>,
+}
+
+/// How much came: read off, or in words that carry no number.
+#[derive(Clone, Debug)]
+pub(super) enum Much {
+    /// A weight, by scale or by eye.
+    Read(Reading<Mass>),
+    /// Words about how it looks.
+    Words(Line),
 }
 
 const UNDER: &str = "order/arrival/new/";
@@ -115,15 +124,21 @@ impl Receiving {
             form_line(ui, cx.drafts, field);
         });
         let scale = cx.view.studio.policies().scale;
-        let amount = |text: &str| match typed::amount(text, scale)? {
-            Typed { value: Amount::Mass(reading), echo } => Ok(Typed { value: reading, echo }),
-            Typed { value: Amount::Share(_), .. } => Err(labels::NEEDS_WEIGHT.to_owned()),
+        let amount = |text: &str| {
+            let typed = typed::how_much(text, scale)?;
+            match typed.value {
+                HowMuch::Amount(Amount::Share(_)) => Err(labels::NEEDS_WEIGHT.to_owned()),
+                HowMuch::Amount(Amount::Mass(reading)) => {
+                    Ok(Typed { value: Much::Read(reading), echo: typed.echo })
+                }
+                HowMuch::Words(words) => Ok(Typed { value: Much::Words(words), echo: typed.echo }),
+            }
         };
-        let mut reading = None;
+        let mut much = None;
         let mut keep_back = self.keep_back.unwrap_or(cx.view.studio.policies().keep_back);
         wrapped(ui, |ui| {
             let field = Field::new(MUCH, labels::HOW_MUCH).wide(240.0).hint(labels::HOW_MUCH_HINT);
-            reading = form_read(ui, cx.drafts, field, amount);
+            much = form_read(ui, cx.drafts, field, amount);
             let field = Field::new(KEPT, labels::KEEP_BACK).wide(220.0);
             if let Some(share) = read(ui, cx.drafts, field, &words::share(keep_back), agreed_keep_back) {
                 self.keep_back = Some(share);
@@ -132,13 +147,13 @@ impl Receiving {
         });
         let place = self.where_ui(ui, cx, true);
         gap(ui, 3.0 * space::STEP);
-        let why = self.why_not(cx.drafts, reading.is_none());
+        let why = self.why_not(cx.drafts, much.is_none());
         let mut stays = true;
         ui.horizontal_wrapped(|ui| {
             ui.spacing_mut().item_spacing.x = 5.0 * space::STEP;
             let able = why.is_none();
             if ui.add_enabled_ui(able, |ui| main_button(ui, labels::RECORD_IT)).inner.clicked() {
-                self.why = self.packet(cx, (lot, keep_back, place.clone()), reading).err();
+                self.why = self.packet(cx, (lot, keep_back, place.clone()), much).err();
             }
             stays &= !link(ui, labels::NOT_NOW).clicked();
         });
@@ -169,12 +184,18 @@ impl Receiving {
         &mut self,
         cx: &mut Cx<'_>,
         (lot, keep_back, place): (u8, Share, Place),
-        reading: Option<Reading<Mass>>,
+        much: Option<Much>,
     ) -> Result<(), String> {
         let thing = Thing::wrapping(lot);
         let material = self.material.ok_or_else(|| labels::CHOOSE_MATERIAL.to_owned())?;
         let seal = seal(cx.drafts.text(SEAL))?;
-        let description: Line = cx.drafts.text(LOOKS).parse().map_err(|why| format!("{why}"))?;
+        let looks: Line = cx.drafts.text(LOOKS).parse().map_err(|why| format!("{why}"))?;
+        // An amount that carries no number says how it looks.
+        let (reading, description) = match much {
+            Some(Much::Words(words)) => (None, typed::looks_with(&looks, &words)?),
+            Some(Much::Read(reading)) => (Some(reading), looks),
+            None => (None, looks),
+        };
         let received = CustodyFact::Received { lot, material, seal, place, photo: None, keep_back };
         let mut edits = vec![cx.fact_edit(received)];
         if !description.is_empty() {

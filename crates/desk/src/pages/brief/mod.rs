@@ -51,7 +51,7 @@ impl BriefPage {
     pub(crate) fn ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>) {
         self.next_ui(ui, cx);
         if let Some(told) = page(cx.view.studio, cx.tag, Page::Brief, cx.view.now)
-            && let Some(words) = labels::not_yet(told.missing.iter().map(|missing| missing.words.as_str()))
+            && let Some(words) = labels::still_open(told.missing.iter().map(|missing| missing.words.as_str()))
         {
             gap(ui, 2.0 * space::STEP);
             ui.scope(|ui| {
@@ -59,7 +59,7 @@ impl BriefPage {
                 ui.spacing_mut().item_spacing.x = space::STEP;
                 ui.spacing_mut().interact_size.y = 0.0;
                 ui.horizontal_wrapped(|ui| {
-                    say(ui, Face::SecondStrong, Tokens::of(ui).care, labels::NOT_YET);
+                    say(ui, Face::SecondStrong, Tokens::of(ui).ink_2, labels::STILL_OPEN);
                     say(ui, Face::Second, Tokens::of(ui).ink_2, words);
                 });
             });

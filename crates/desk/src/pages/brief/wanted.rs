@@ -11,6 +11,7 @@ use workbench::typed;
 
 use crate::cx::Cx;
 use crate::look::space;
+use crate::pages::fit::unmatched_ui;
 use crate::widgets::{Field, choice, gap, heading, long_words as line, one_of, read_or_none, second, text};
 
 pub(super) fn ui(ui: &mut Ui, cx: &mut Cx<'_>) {
@@ -52,6 +53,7 @@ fn setting_ui(ui: &mut Ui, cx: &mut Cx<'_>) {
     if let Some(taken) = choice(ui, field, Some(&now), &settings) {
         cx.sheet(|sheet| sheet.setting = taken);
     }
+    unmatched_ui(ui, cx);
 }
 
 /// None, and every setting that is in use or is the one that is chosen.

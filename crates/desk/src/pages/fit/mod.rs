@@ -3,7 +3,7 @@
 mod picture;
 mod ring;
 
-use craft::fact::{Dimension, Feel, FitFact, FitWork};
+use craft::fact::{Dimension, Fact, Feel, FitFact, FitWork, Mistake};
 use craft::order::Page;
 use craft::place::Place;
 use craft::studio::Studio;
@@ -17,7 +17,8 @@ use super::common;
 use crate::cx::Cx;
 use crate::look::{Face, Tokens, space};
 use crate::widgets::{
-    Field, choice, gap, heading, known, link, main_button, plain_button, read, rule, say, second, tab,
+    Field, choice, gap, heading, known, link, main_button, note, plain_button, read, rule, say, second,
+    sentence, tab,
 };
 
 /// The fit page's own state.
@@ -59,7 +60,7 @@ impl FitPage {
         if room < BESIDE {
             self.left_ui(ui, cx, no, step);
             gap(ui, 4.0 * space::STEP);
-            picture::ui(ui, cx, no, step);
+            right_ui(ui, cx, no, step);
         } else {
             let column = (room - BETWEEN) / 2.0;
             ui.horizontal_top(|ui| {
@@ -72,7 +73,7 @@ impl FitPage {
                 ui.allocate_ui_with_layout(vec2(column, 240.0), Layout::top_down(Align::LEFT), |ui| {
                     ui.set_width(column);
                     ui.spacing_mut().item_spacing.x = 2.0 * space::STEP;
-                    picture::ui(ui, cx, no, step);
+                    right_ui(ui, cx, no, step);
                 });
             });
         }
@@ -113,23 +114,16 @@ impl FitPage {
                 }
             }
             FitStep::Try | FitStep::TryAgain(_) | FitStep::Work(_) | FitStep::Sits => {
-                if let FitStep::Work(feel) = step {
-                    say(ui, Face::Body, tokens.ink, fit_words::by_feel(feel));
-                }
-                gap(ui, 3.0 * space::STEP);
-                // What is to be done now stands first.
-                let sits = step == FitStep::Sits;
-                if sits {
-                    self.set_ui(ui, cx, no, true);
-                    gap(ui, 4.0 * space::STEP);
-                }
+                // Whatever is said or recorded, what can be pressed stays where it is.
+                slot(ui, ADVICE, |ui| {
+                    say(ui, Face::Body, tokens.ink, fit_words::advice(step));
+                });
+                gap(ui, 2.0 * space::STEP);
                 feel_ui(ui, cx, no);
                 gap(ui, 3.0 * space::STEP);
                 work_ui(ui, cx, no);
-                if !sits {
-                    gap(ui, 4.0 * space::STEP);
-                    self.set_ui(ui, cx, no, false);
-                }
+                gap(ui, 4.0 * space::STEP);
+                self.set_ui(ui, cx, no, step == FitStep::Sits);
             }
         }
     }
@@ -141,11 +135,84 @@ impl FitPage {
             self.put = Some(place);
         }
         gap(ui, 2.0 * space::STEP);
-        let pressed = if sits { main_button(ui, label::SET) } else { plain_button(ui, label::SET) }.clicked();
-        if pressed {
+        let button = vec2(ui.available_width(), space::MAIN);
+        let row = Layout::left_to_right(Align::Center);
+        let pressed = ui.allocate_ui_with_layout(button, row, |ui| {
+            ui.set_min_height(space::MAIN);
+            if sits { main_button(ui, label::SET) } else { plain_button(ui, label::SET) }.clicked()
+        });
+        if pressed.inner {
             cx.fact(FitFact::Set { stone: no, piece: fitting::piece(cx.held), place: put });
+            // The page stays with this stone: a second press is not for the next one.
+            self.stone = Some(no);
         }
         say(ui, Face::Second, Tokens::of(ui).care, label::CARE_TOOLS);
+    }
+}
+
+/// The room of what is to be done now: two lines.
+const ADVICE: f32 = 44.0;
+/// The room of how the wall is pressed: two lines.
+const PRESS: f32 = 40.0;
+
+/// Words that change, in a room that does not.
+fn slot(ui: &mut Ui, height: f32, add: impl FnOnce(&mut Ui)) {
+    let room = vec2(ui.available_width(), height);
+    ui.allocate_ui_with_layout(room, Layout::top_down(Align::LEFT), |ui| {
+        ui.set_min_height(height);
+        add(ui);
+    });
+}
+
+/// The stone in its opening, and under it what was tried and done.
+fn right_ui(ui: &mut Ui, cx: &mut Cx<'_>, no: u8, step: FitStep) {
+    picture::ui(ui, cx, no, step);
+    slot(ui, PRESS, |ui| {
+        if step == FitStep::Sits && fitting::setting(cx.view.studio, cx.held).is_some() {
+            say(ui, Face::Second, Tokens::of(ui).ink_2, label::PRESS);
+        }
+    });
+    steps_ui(ui, cx, no);
+    unmatched_ui(ui, cx);
+}
+
+/// How many steps are shown.
+const SHOWN: usize = 4;
+
+/// What was tried and done, the newest first. The newest can be struck where it was a slip.
+fn steps_ui(ui: &mut Ui, cx: &mut Cx<'_>, no: u8) {
+    let steps = fitting::steps(cx.held, no);
+    if steps.is_empty() {
+        return;
+    }
+    let tokens = Tokens::of(ui);
+    let strike = fitting::last_to_strike(cx.held, no);
+    say(ui, Face::Second, tokens.ink_3, label::SO_FAR);
+    for (number, fact) in steps.iter().rev().take(SHOWN) {
+        let said = fit_words::step_words(fact);
+        sentence(ui, |ui| {
+            say(ui, Face::Body, tokens.ink_2, words::sentence_start(&said));
+            if strike != Some(*number) {
+                return;
+            }
+            let link = link(ui, label::STRIKE).accessible_name(label::strike(&said));
+            if link.on_hover_text(label::STRIKE_SAYS).clicked() {
+                cx.fact(Fact::Struck { entry: *number, why: Mistake::DidNotHappen });
+            }
+        });
+    }
+    if steps.len() > SHOWN {
+        say(ui, Face::Second, tokens.ink_3, label::before(steps.len() - SHOWN));
+    }
+}
+
+/// What is said where the setting does not take the stones of the order's moulds; a note, nothing waits for it.
+pub(super) fn unmatched_ui(ui: &mut Ui, cx: &Cx<'_>) {
+    for said in fit_words::unmatched(cx.view.studio, cx.held) {
+        gap(ui, space::STEP);
+        note(ui, |ui| {
+            say(ui, Face::Second, Tokens::of(ui).ink_2, said);
+        });
     }
 }
 
@@ -167,7 +234,7 @@ fn none_ui(ui: &mut Ui, cx: &mut Cx<'_>) {
     gap(ui, 5.0 * space::STEP);
 }
 
-/// How it sits, by one press; what was tried so far stands under it.
+/// How it sits, by one press.
 fn feel_ui(ui: &mut Ui, cx: &mut Cx<'_>, no: u8) {
     let tokens = Tokens::of(ui);
     say(ui, Face::Second, tokens.ink_3, label::FEEL);
@@ -179,13 +246,9 @@ fn feel_ui(ui: &mut Ui, cx: &mut Cx<'_>, no: u8) {
             }
         }
     });
-    let tried = fitting::known(cx.held, no).map(|fit| fit.tried.as_slice()).unwrap_or_default();
-    if !tried.is_empty() {
-        let all: Vec<&str> = tried.iter().map(|feel| words::feel(*feel)).collect();
-        say(ui, Face::Second, tokens.ink_2, label::so_far(&all.join(", ")));
-    }
 }
 
+/// What was done to it, by one press.
 fn work_ui(ui: &mut Ui, cx: &mut Cx<'_>, no: u8) {
     let tokens = Tokens::of(ui);
     say(ui, Face::Second, tokens.ink_3, label::WORK);
@@ -197,11 +260,6 @@ fn work_ui(ui: &mut Ui, cx: &mut Cx<'_>, no: u8) {
             }
         }
     });
-    let worked = fitting::known(cx.held, no).map(|fit| fit.worked.as_slice()).unwrap_or_default();
-    if !worked.is_empty() {
-        let all: Vec<&str> = worked.iter().map(|work| words::fit_work(*work)).collect();
-        say(ui, Face::Second, tokens.ink_2, label::so_far(&all.join(", ")));
-    }
     say(ui, Face::Second, tokens.care, label::CARE_SAND);
 }
 

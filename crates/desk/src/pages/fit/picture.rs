@@ -6,13 +6,11 @@ use craft::geometry::Outline;
 use craft::units::Length;
 use egui::{Align2, Color32, Painter, Pos2, Rect, Sense, Shape, Stroke, Ui, Vec2, pos2, vec2};
 use workbench::fitting::{self, FitStep};
-use workbench::present::labels::fit as label;
 use workbench::present::stone_words;
 
 use crate::cx::Cx;
 use crate::draw::stone::{StonePicture, fit, stone};
-use crate::look::{Face, Tokens, space};
-use crate::widgets::{gap, say};
+use crate::look::{Face, Tokens};
 
 /// The room for the picture.
 const ROOM: Vec2 = vec2(380.0, 240.0);
@@ -43,8 +41,6 @@ pub(super) fn ui(ui: &mut Ui, cx: &Cx<'_>, no: u8, step: FitStep) {
     ring(ui.painter(), rect.center(), half, Stroke::new(1.5, tokens.ink_2));
     if matches!(step, FitStep::Sits) {
         presses(ui.painter(), tokens, rect, half);
-        gap(ui, space::STEP);
-        say(ui, Face::Second, tokens.ink_2, label::PRESS);
     }
 }
 

@@ -207,3 +207,20 @@ fn a_date_and_a_word_that_are_refused_stay_in_their_fields() {
     assert!(hand.sees("remains"));
     drop(other);
 }
+
+#[test]
+fn what_is_still_open_is_said_calmly_and_not_in_the_red_of_a_refusal() {
+    let mut hand = brief("Farfar");
+    assert!(hand.sees(labels::ANSWERED) && hand.sees(labels::STILL_OPEN));
+    assert!(!hand.sees("Not yet"));
+    let mut colours = Vec::new();
+    for clipped in &hand.harness().output().shapes {
+        if let egui::Shape::Text(text) = &clipped.shape
+            && text.galley.text().starts_with(labels::STILL_OPEN)
+        {
+            colours.extend(text.galley.job.sections.iter().map(|section| section.format.color));
+        }
+    }
+    assert!(!colours.is_empty());
+    assert!(!colours.contains(&desk::look::Tokens::LIGHT.care), "{colours:?}");
+}

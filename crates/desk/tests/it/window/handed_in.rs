@@ -61,7 +61,7 @@ fn a_keep_back_the_door_would_refuse_is_said_in_the_form_and_nothing_is_dropped(
     hand.fill(arrival::HOW_MUCH, "310 mg");
     for text in ["0 %", "all", "95 %"] {
         hand.fill(arrival::KEEP_BACK, text);
-        assert!(hand.sees("between a hundredth and nine tenths"), "{text}");
+        assert!(hand.sees("hundredth"), "{text}");
         assert!(hand.sees(&not_yet(arrival::look_again(arrival::KEEP_BACK))), "{text}");
     }
     assert_eq!(held(&mut hand).order.log.len(), entries);
@@ -210,4 +210,53 @@ fn words_that_cannot_be_kept_stay_in_their_field_and_say_why() {
     assert_eq!(stands(&mut hand, &arrival::describe(envelope)), "");
     hand.press(&arrival::more(wrapping));
     assert_eq!(stands(&mut hand, &arrival::describe(wrapping)), long);
+}
+
+#[test]
+fn a_handful_is_written_down_in_words_and_moves_nothing_aside() {
+    let mut hand = Hand::on("Farfar", Key::Num2);
+    hand.press(arrival::RECORD);
+    hand.choose(arrival::MATERIAL, "hair");
+    hand.fill(arrival::DESCRIPTION, "a curl in tissue");
+    let beside = at(&mut hand, arrival::KEEP_BACK);
+    // What cannot be read says so under its own field, and says that none is needed.
+    hand.fill(arrival::HOW_MUCH, "5 oz");
+    assert!(hand.sees("or leave it empty"), "{:#?}", hand.texts());
+    let field = at(&mut hand, arrival::HOW_MUCH);
+    let (said, _) = hand.texts().into_iter().find(|(_, text)| text.contains("\"oz\"")).unwrap();
+    assert!(said.right() <= field.right() + 1.0, "{said:?} under {field:?}");
+    assert_eq!(at(&mut hand, arrival::KEEP_BACK), beside);
+    hand.fill(arrival::HOW_MUCH, "a handful");
+    assert_eq!(at(&mut hand, arrival::KEEP_BACK), beside);
+    assert_eq!(hand.faults(), Vec::<String>::new());
+    hand.press(arrival::RECORD_IT);
+    let now = held(&mut hand);
+    assert_eq!(
+        now.order.sheet.description(Thing::wrapping(1)).unwrap().as_str(),
+        "a curl in tissue, a handful"
+    );
+    assert!(now.ledger.custody.weighed.is_empty(), "nothing was weighed");
+}
+
+#[test]
+fn words_typed_as_the_weight_of_a_thing_are_kept_with_how_it_looks() {
+    let mut hand = Hand::on("Gethin", Key::Num2);
+    let wrapping = Thing::wrapping(1);
+    let before = held(&mut hand);
+    let looks = before.order.sheet.description(wrapping).map(ToString::to_string).unwrap_or_default();
+    hand.press(&arrival::more(wrapping));
+    hand.fill(&arrival::weigh(wrapping), "a small bag");
+    let now = held(&mut hand);
+    let said = now.order.sheet.description(wrapping).unwrap().as_str();
+    let right = if looks.is_empty() { "a small bag".to_owned() } else { format!("{looks}, a small bag") };
+    assert_eq!(said, right);
+    assert_eq!(now.order.log.len(), before.order.log.len(), "no weight is made of it");
+}
+
+/// Where a field stands.
+fn at(hand: &mut Hand, name: &str) -> egui::Rect {
+    hand.tab_to(name);
+    let all = hand.harness().query_all(By::new());
+    let mut rects = all.filter(egui_kittest::Node::is_focused).map(|node| node.rect());
+    rects.next_back().unwrap()
 }

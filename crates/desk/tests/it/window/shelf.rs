@@ -263,3 +263,16 @@ fn a_swatch_is_written_down_and_a_new_button_comes_at_the_end() {
     assert_eq!(buttons, ["60 s", "120 s", "180 s", "30 s"]);
     assert_eq!(lamp.buttons[3].total(), craft::units::Span::from_s(30.0));
 }
+
+#[test]
+fn a_place_that_is_refused_stays_in_its_field() {
+    let (mut hand, other) = super::after::read_only();
+    hand.ctrl(Key::Comma);
+    hand.press("settings of the studio");
+    let places = hand.window().session().unwrap().view().studio.policies().places.len();
+    hand.fill(labels::NEW_PLACE, "the blue tin");
+    hand.press(labels::ADD_PLACE);
+    assert_eq!(hand.window().session().unwrap().view().studio.policies().places.len(), places);
+    assert!(hand.sees("the blue tin"), "{:#?}", hand.texts());
+    drop(other);
+}

@@ -37,8 +37,8 @@ pub const DESCRIPTION_HINT: &str = "a tied lock in tissue";
 pub const KEEPSAKE_HINT: &str = "the ribbon it came in";
 /// How much.
 pub const HOW_MUCH: &str = "How much, by scale or by eye";
-/// An example with a scale.
-pub const HOW_MUCH_HINT: &str = "31 mg, or about 300 mg";
+/// Examples: by scale, by eye, in words.
+pub const HOW_MUCH_HINT: &str = "31 mg, about 2 g, or a handful";
 /// How much is agreed to be kept back.
 pub const KEEP_BACK: &str = "Kept back";
 /// The seal.
@@ -51,7 +51,7 @@ pub const PLACE: &str = "Where it is put";
 pub const CHOOSE_MATERIAL: &str = "choose what it is";
 /// A share of nothing.
 pub const NEEDS_WEIGHT: &str =
-    "a share needs a whole: write a weight, such as \"31 mg\", or by eye \"about 300 mg\"";
+    "a share needs a whole: write a weight, such as \"31 mg\", or by eye \"about 300 mg\", or leave it empty";
 /// A seal that is no number.
 pub const SEAL_IS_A_NUMBER: &str = "a seal has a number, such as 14; leave it empty where there is none";
 /// A field that cannot be read yet.

@@ -251,12 +251,12 @@ pub fn said(permission: Permission) -> Option<String> {
     matches!(permission, Permission::Given(_)).then(|| words::permission(permission))
 }
 
-/// Before what is missing.
-pub const NOT_YET: &str = "Not yet:";
+/// Before what is still missing, which keeps nobody from going on.
+pub const STILL_OPEN: &str = "Still open:";
 
-/// Several things that are missing, after [`NOT_YET`]: "no wishes are written down yet; no price is quoted yet." What
+/// Several things that are missing, after [`STILL_OPEN`]: "no wishes are written down yet; no price is quoted yet." What
 /// the page's own button says is not said twice.
-pub fn not_yet<'a>(missing: impl IntoIterator<Item = &'a str>) -> Option<String> {
+pub fn still_open<'a>(missing: impl IntoIterator<Item = &'a str>) -> Option<String> {
     let said = ["the enquiry is not answered yet", "the sending kit is not posted yet"];
     let all: Vec<&str> = missing.into_iter().filter(|words| !said.contains(words)).collect();
     (!all.is_empty()).then(|| format!("{}.", all.join("; ")))
@@ -302,8 +302,8 @@ mod tests {
     #[test]
     fn what_is_missing_is_one_sentence_or_none() {
         let all = ["no price is quoted yet", "the enquiry is not answered yet", "no date is promised yet"];
-        assert_eq!(not_yet(all).unwrap(), "no price is quoted yet; no date is promised yet.");
-        assert_eq!(not_yet(["the enquiry is not answered yet"]), None, "the button says it");
+        assert_eq!(still_open(all).unwrap(), "no price is quoted yet; no date is promised yet.");
+        assert_eq!(still_open(["the enquiry is not answered yet"]), None, "the button says it");
     }
 
     #[test]

@@ -80,9 +80,19 @@ pub const fn work(work: FitWork) -> &'static str {
     }
 }
 
-/// What was tried so far: "So far: stands proud, sits flush".
-pub fn so_far(words: &str) -> String {
-    format!("So far: {words}.")
+/// Over what was tried and done.
+pub const SO_FAR: &str = "So far";
+/// Takes the last step back as a mistake.
+pub const STRIKE: &str = "strike this";
+/// Its name: "strike this: sits flush".
+pub fn strike(step: &str) -> String {
+    format!("{STRIKE}: {step}")
+}
+/// What striking does.
+pub const STRIKE_SAYS: &str = "It did not happen. The record keeps it, struck through.";
+/// Steps that are not shown: "and 3 before".
+pub fn before(count: usize) -> String {
+    format!("and {count} before")
 }
 
 /// A measure as its field shows it, so that it reads back as it was meant: "8.4 mm", "about 8 mm".
