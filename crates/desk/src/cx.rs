@@ -27,7 +27,7 @@ pub enum Wish {
     },
     /// Shows another side of the open order.
     Side(crate::shell::Side),
-    /// Shows this stone of an order on its pour page, once that page is open.
+    /// Shows this stone of an order on its plan page and its pour page, once one of them is open.
     Stone(Tag, u8),
     /// Shows the papers of the open order, this one first.
     Paper(craft::fact::PaperKind),

@@ -96,6 +96,18 @@ impl Wait {
         self.standing == Standing::Over
     }
 
+    /// The light of the stone that lacks most, where these stones do not really cool: their lamp went off before all of
+    /// it had fallen.
+    pub fn pause(&self) -> Option<&Dose> {
+        let short = self.doses.iter().filter(|dose| self.kind == Kind::Cool && !dose.is_full());
+        short.max_by_key(|dose| dose.missing)
+    }
+
+    /// True where the lamp is only paused.
+    pub fn is_paused(&self) -> bool {
+        self.pause().is_some()
+    }
+
     /// True where it is to be heard of: it is surely over, or settling or cooling may be over and only the maker can
     /// tell. Light is never rung on a guess.
     pub fn rings(&self) -> bool {
@@ -210,7 +222,8 @@ fn of_order(studio: &Studio, held: &Held, now: Moment) -> Vec<Wait> {
         let wait = Wait::new(tag, stones, Kind::Light, (entry, lit.at), lit.press.seconds, now);
         all.push(Wait { doses, ..wait });
     }
-    let mut cooling: BTreeMap<u32, Wait> = BTreeMap::new();
+    // What lacks light is not on its way to be felt, though it was under the same press as what cools.
+    let mut cooling: BTreeMap<(u32, bool), Wait> = BTreeMap::new();
     for (&no, stone) in &held.ledger.pours.stones {
         let Some(layer) = stone.layers.last() else { continue };
         let layer_idx = stone.layers.len() - 1;
@@ -228,9 +241,11 @@ fn of_order(studio: &Studio, held: &Held, now: Moment) -> Vec<Wait> {
                 }
                 let planned = cool(&held.order.sheet, no, layer_idx, layer, usual);
                 let wait = Wait::new(tag, Vec::new(), Kind::Cool, (lit.on, off), planned, now);
-                let together = cooling.entry(lit.on).or_insert(wait);
+                let dose = dose(held, no, now);
+                let is_short = dose.is_some_and(|dose| !dose.is_full());
+                let together = cooling.entry((lit.on, is_short)).or_insert(wait);
                 together.stones.push(no);
-                together.doses.extend(dose(held, no, now));
+                together.doses.extend(dose);
                 // Stones that cool together are cool when the slowest is.
                 together.planned = together.planned.max(planned);
                 together.stand(now);
@@ -269,6 +284,16 @@ pub fn dose(held: &Held, no: u8, now: Moment) -> Option<Dose> {
         lit: layer.lit.iter().map(on_for).sum(),
         missing: (needs - fell).max(Span::ZERO),
     })
+}
+
+/// True where the lamp of a stone is only paused: it went off before all the light of the newest layer had fallen, and
+/// the layer was not left at that.
+pub fn is_paused(held: &Held, no: u8) -> bool {
+    let layer = held.ledger.pours.stones.get(&no).and_then(|stone| stone.layers.last());
+    let open = layer.filter(|layer| layer.cooled.is_none() && layer.felt.is_none());
+    // Once every press has ended, time adds no light.
+    let Some((off, _)) = open.and_then(|layer| layer.lit.last()?.off) else { return false };
+    dose(held, no, off).is_some_and(|dose| !dose.is_full())
 }
 
 fn planned(sheet: &Sheet, no: u8, layer_idx: usize) -> Option<&PlannedLayer> {

@@ -52,14 +52,15 @@ impl Pages {
     }
 
     /// Takes the keys that belong to an open page wherever the keyboard stands, before anything is drawn.
-    pub(crate) fn take_keys(&self, ui: &Ui, page: Page, cx: &mut Cx<'_>) {
+    pub(crate) fn take_keys(&mut self, ui: &Ui, page: Page, cx: &mut Cx<'_>) {
         if page == Page::Pour {
             self.pour.lamp_key(ui, cx);
         }
     }
 
-    /// Shows this stone on the pour page.
+    /// Shows this stone on the plan page and on the pour page.
     pub(crate) fn look_at(&mut self, stone: u8) {
+        self.plan.show(stone);
         self.pour.show(stone);
     }
 

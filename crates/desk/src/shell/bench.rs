@@ -12,11 +12,18 @@ use super::undo::undo_ui;
 use super::{Desk, Side};
 use crate::cx::{Cx, Wish};
 use crate::look::{Face, Tokens, space};
-use crate::widgets::{gap, rule, say, scrolled, tab};
+use crate::widgets::{fold, gap, rule, say, scrolled, tab};
 use workbench::present::labels::shell as labels;
 
 /// Below this height a page has little room, in points.
 const LOW: f32 = 480.0;
+/// Below this height of the whole window the head is one line and the strip is thin, in points.
+const LOWEST: f32 = 500.0;
+
+/// True in a window so low that the page needs nearly all of it.
+pub(super) fn is_lowest(ui: &Ui) -> bool {
+    ui.ctx().content_rect().height() < LOWEST
+}
 
 /// Takes the keys that belong to the open page wherever the keyboard stands in the window, unless something lies over
 /// it.
@@ -38,15 +45,20 @@ pub(super) fn ui(ui: &mut Ui, desk: &mut Desk, view: &View<'_>, at: (Tag, Page),
         return;
     };
     // In a low window the page needs the room more than the line about the order does.
-    let low = ui.available_height() < LOW;
-    heading_ui(ui, view, &heading, low, wishes);
-    gap(ui, if low { space::STEP } else { 4.0 * space::STEP });
-    route_ui(ui, desk, tag, page, &heading, wishes);
+    let lowest = is_lowest(ui);
+    if lowest {
+        line_ui(ui, desk, view, at, &heading, wishes);
+    } else {
+        let low = ui.available_height() < LOW;
+        heading_ui(ui, view, &heading, low, wishes);
+        gap(ui, if low { space::STEP } else { 4.0 * space::STEP });
+        route_ui(ui, desk, at, &heading, wishes);
+    }
     let Desk { drafts, pages, side, root, .. } = desk;
     let mut cx = Cx::new(view, (tag, held), root.as_deref(), drafts, wishes);
     let id = (tag.to_string(), words::page(page), format!("{side:?}"));
     scrolled(ui, id, |ui| {
-        gap(ui, 5.0 * space::STEP);
+        gap(ui, if lowest { 2.0 } else { 5.0 } * space::STEP);
         match side {
             Side::Route => pages.ui(ui, page, &mut cx),
             Side::Messages => pages.messages.ui(ui, &mut cx),
@@ -69,7 +81,51 @@ fn heading_ui(ui: &mut Ui, view: &View<'_>, heading: &Heading, low: bool, wishes
     }
 }
 
-fn route_ui(ui: &mut Ui, desk: &mut Desk, tag: Tag, open: Page, heading: &Heading, wishes: &mut Vec<Wish>) {
+/// The whole head as one line: the tag, the name, and the open page, which opens the route.
+fn line_ui(
+    ui: &mut Ui,
+    desk: &mut Desk,
+    view: &View<'_>,
+    at: (Tag, Page),
+    heading: &Heading,
+    wishes: &mut Vec<Wish>,
+) {
+    let tokens = Tokens::of(ui);
+    let (tag, page) = at;
+    let side = match desk.side {
+        Side::Route => words::page(page),
+        Side::Messages => labels::MESSAGES,
+        Side::Papers => labels::PAPERS,
+    };
+    let id = ui.id().with("route is open");
+    let mut open = ui.data(|data| data.get_temp(id)).unwrap_or(false);
+    ui.horizontal(|ui| {
+        ui.spacing_mut().interact_size.y = 26.0;
+        say(ui, Face::Second, tokens.ink_2, tag.to_string());
+        ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
+            fold(ui, side, &mut open);
+            let name =
+                egui::RichText::new(heading.name.as_str()).font(Face::Heading.font()).color(tokens.ink);
+            ui.with_layout(egui::Layout::left_to_right(egui::Align::Center), |ui| {
+                ui.add(egui::Label::new(name).truncate()).on_hover_text(heading.line());
+            });
+        });
+    });
+    if open {
+        let before = wishes.len();
+        let side = desk.side;
+        route_ui(ui, desk, at, heading, wishes);
+        // What was chosen is shown, with all the room there is.
+        open = wishes.len() == before && desk.side == side;
+        ui.horizontal_wrapped(|ui| undo_ui(ui, view, wishes));
+    } else {
+        rule(ui);
+    }
+    ui.data_mut(|data| data.insert_temp(id, open));
+}
+
+fn route_ui(ui: &mut Ui, desk: &mut Desk, at: (Tag, Page), heading: &Heading, wishes: &mut Vec<Wish>) {
+    let (tag, open) = at;
     ui.scope(|ui| {
         ui.spacing_mut().item_spacing = vec2(26.0, space::TIGHT);
         ui.horizontal_wrapped(|ui| {

@@ -6,11 +6,20 @@ use workbench::present::strip::{self, WaitWords};
 use workbench::view::View;
 use workbench::waits::{Kind, Wait};
 
+use super::bench::is_lowest;
 use crate::cx::Wish;
 use crate::draw::ring::{WaitRing, Waiting, ring};
 use crate::look::{Face, Tokens, space};
 use crate::widgets::{link, say};
 use workbench::present::labels::shell as labels;
+
+/// The strip of a window that is very low, in points.
+const THIN: f32 = 32.0;
+
+/// How high the strip is.
+pub(super) fn height(ui: &Ui) -> f32 {
+    if is_lowest(ui) { THIN } else { space::STRIP }
+}
 
 pub(super) fn strip_ui(ui: &mut Ui, view: &View<'_>, wishes: &mut Vec<Wish>) {
     let tokens = Tokens::of(ui);
@@ -66,7 +75,8 @@ fn waits_ui(ui: &mut Ui, view: &View<'_>, wishes: &mut Vec<Wish>) {
 fn wait_ui(ui: &mut Ui, wait: &Wait, words: &WaitWords, room: f32) -> bool {
     let tokens = Tokens::of(ui);
     let digits = ui.painter().layout_no_wrap(words.digits.clone(), Face::Digits.font(), tokens.ink);
-    let size = vec2(28.0 + 10.0 + digits.size().x + 6.0 + room + 24.0, 40.0);
+    let (across, high) = if is_lowest(ui) { (20.0, 28.0) } else { (28.0, 40.0) };
+    let size = vec2(28.0 + 10.0 + digits.size().x + 6.0 + room + 24.0, high);
     let (rect, response) = ui.allocate_exact_size(size, Sense::click());
     response.widget_info(|| {
         WidgetInfo::labeled(egui::Role::Button, true, format!("{} {}", words.digits, words.what))
@@ -79,9 +89,10 @@ fn wait_ui(ui: &mut Ui, wait: &Wait, words: &WaitWords, room: f32) -> bool {
             egui::StrokeKind::Inside,
         );
     }
-    let circle = Rect::from_center_size(rect.left_center() + vec2(15.0, 0.0), vec2(28.0, 28.0));
+    let circle = Rect::from_center_size(rect.left_center() + vec2(15.0, 0.0), vec2(across, across));
     let waiting = if wait.kind == Kind::Light { Waiting::Light } else { Waiting::Other };
-    ring(ui.painter(), tokens, circle.center(), &WaitRing::small(words.fraction, waiting));
+    let small = WaitRing { radius: 0.5 * across, ..WaitRing::small(words.fraction, waiting) };
+    ring(ui.painter(), tokens, circle.center(), &small);
     let at = egui::pos2(circle.right() + 10.0, rect.center().y - digits.size().y / 2.0);
     let second = ui.painter().layout_no_wrap(words.what.clone(), Face::Second.font(), tokens.ink_2);
     let second_at = egui::pos2(at.x + digits.size().x + 6.0, rect.center().y - second.size().y / 2.0 + 1.0);

@@ -73,6 +73,13 @@ pub const SHORTCUTS: [Shortcut; 21] = [
     key(CTRL, Key::Num9, "after", Asks::Open(Page::After)),
 ];
 
+/// The keys of the pour page, bare letters and the space bar: what they are called, and what they do. None of them may
+/// be one of [`SHORTCUTS`].
+const ON_PAGE: [(&[Key], &str, &str); 2] = [
+    (&[Key::Space], labels::SPACE, labels::SPACE_DOES),
+    (&[Key::H, Key::T, Key::S], labels::FEEL, labels::FEEL_DOES),
+];
+
 /// Takes the keys of this frame. What they ask for is done once the frame is drawn, and a field that has the keyboard
 /// loses it first: so it hands in what was typed before anything else is shown.
 pub(super) fn take(ui: &Ui, desk: &Desk) -> Vec<Asks> {
@@ -153,8 +160,9 @@ pub(super) fn help_ui(ui: &mut Ui, desk: &mut Desk) {
     row(ui, labels::NUMBERS, &pages.join(", "));
     row(ui, labels::ZOOM, labels::ZOOM_DOES);
     row(ui, labels::QUIT, labels::QUIT_DOES);
-    row(ui, labels::SPACE, labels::SPACE_DOES);
-    row(ui, labels::FEEL, labels::FEEL_DOES);
+    for (_, keys, words) in ON_PAGE {
+        row(ui, keys, words);
+    }
     gap(ui, 3.0 * space::STEP);
     if link(ui, labels::CLOSE).clicked() {
         desk.over = None;
@@ -166,11 +174,21 @@ mod tests {
     use super::*;
 
     fn clashes(shortcuts: &[Shortcut]) -> Vec<&'static str> {
+        let on_page = ON_PAGE.iter().flat_map(|&(keys, _, does)| {
+            keys.iter().map(move |&bare| key(Modifiers::NONE, bare, does, Asks::Keys))
+        });
+        let bare: Vec<Shortcut> = on_page.collect();
+        let same_keys = |a: &Shortcut, b: &Shortcut| a.keys == b.keys;
+        let twice = bare.iter().enumerate().filter(|(place, a)| {
+            shortcuts.iter().chain(bare.iter().skip(place + 1)).any(|b| same_keys(a, b))
+        });
+        let twice: Vec<&'static str> = twice.map(|(_, a)| a.words).collect();
         let same = |a: &Shortcut, b: &Shortcut| a.keys == b.keys || a.words == b.words;
         let pairs = shortcuts.iter().enumerate();
         pairs
             .filter(|(place, a)| shortcuts.iter().skip(place + 1).any(|b| same(a, b)))
             .map(|(_, a)| a.words)
+            .chain(twice)
             .collect()
     }
 
@@ -184,6 +202,9 @@ mod tests {
         let mut broken = SHORTCUTS;
         broken[1].keys = broken[0].keys;
         assert_eq!(clashes(&broken), vec![SHORTCUTS[0].words]);
+        broken = SHORTCUTS;
+        broken[1].keys = KeyboardShortcut::new(Modifiers::NONE, Key::Space);
+        assert_eq!(clashes(&broken), vec![labels::SPACE_DOES]);
     }
 
     #[test]

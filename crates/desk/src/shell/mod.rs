@@ -97,7 +97,7 @@ impl Desk {
         let tokens = Tokens::of(ui);
         let strip = Frame::new().fill(tokens.raised);
         Panel::bottom("strip")
-            .exact_size(space::STRIP)
+            .exact_size(foot::height(ui))
             .resizable(false)
             .show_separator_line(true)
             .frame(strip)
@@ -125,7 +125,12 @@ impl Desk {
             );
         }
         let fill = if beside { tokens.page } else { tokens.ground };
-        let page = Frame::new().fill(fill).inner_margin(space::PAGE);
+        let margin = if bench::is_lowest(ui) {
+            egui::Margin { top: 8, bottom: 0, ..space::PAGE }
+        } else {
+            space::PAGE
+        };
+        let page = Frame::new().fill(fill).inner_margin(margin);
         CentralPanel::default().frame(page).show(ui, |ui| {
             if beside && narrow {
                 board::narrow_ui(ui, self, &mut wishes);

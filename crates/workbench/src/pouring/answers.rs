@@ -3,14 +3,18 @@
 use craft::compare::Scale;
 use craft::fact::{Amount, Check, CustodyFact, Fact, Hardness, Holder, PourFact, Press};
 use craft::id::{ShelfId, Thing, ThingKind};
+use craft::ledger::struck;
+use craft::moment::Moment;
 use craft::place::{Cell, Place};
-use craft::studio::Held;
+use craft::studio::{Held, Studio};
 use craft::units::{Share, Span};
+use craft::wait::elapsed;
 
+use crate::present::places;
 use crate::typed::{self, Typed};
-use crate::waits::Wait;
+use crate::waits::{Kind, Wait};
 
-use super::{AskLamp, Lay, Light, Step};
+use super::{AskLamp, Lay, Light, Step, Why};
 
 /// Its cavity was taken.
 pub fn begin(no: u8, mould: &ShelfId, cell: &Cell) -> Fact {
@@ -27,9 +31,36 @@ pub fn put_in(no: u8, from: Thing, lot: u8, part: Share) -> Fact {
     CustodyFact::Moved { from, lot, to: Holder::Thing(Thing::stone(no)), part }.into()
 }
 
-/// A packet was closed again, without a new seal.
-pub fn close(thing: Thing) -> Fact {
-    CustodyFact::Closed { thing, seal: None }.into()
+/// A packet was closed again, without a new seal, and put where it belongs.
+pub fn close(held: &Held, thing: Thing, place: Place) -> Vec<Fact> {
+    let here = held.ledger.custody.things.get(&thing).map(|kept| &kept.place);
+    let placed = (here != Some(&place)).then(|| CustodyFact::Placed { thing, place }.into());
+    let closed = CustodyFact::Closed { thing, seal: None }.into();
+    [closed].into_iter().chain(placed).collect()
+}
+
+/// Where a thing was kept before it came to the bench; the bench where that is no place of the studio any more.
+pub fn came_from(studio: &Studio, held: &Held, thing: Thing) -> Place {
+    let struck = struck(&held.order.log);
+    let entries = held.order.log.entries().rev().filter(|(number, _)| !struck.contains(number));
+    let kept =
+        entries.filter_map(|(_, entry)| put_down(&entry.fact, thing)).find(|place| *place != Place::Bench);
+    let is_known = |place: &Place| places::choices(studio).iter().any(|(known, _)| known == place);
+    kept.filter(is_known).unwrap_or(Place::Bench)
+}
+
+/// Where a fact put a thing down.
+fn put_down(fact: &Fact, thing: Thing) -> Option<Place> {
+    let Fact::Custody(fact) = fact else { return None };
+    let (what, place) = match fact {
+        CustodyFact::Received { lot, place, .. } => (Thing::wrapping(*lot), place),
+        CustodyFact::SplitOff { into, place, .. } => (*into, place),
+        CustodyFact::CameAlong { thing, place, .. }
+        | CustodyFact::Placed { thing, place }
+        | CustodyFact::Found { thing, place } => (*thing, place),
+        _ => return None,
+    };
+    (what == thing).then(|| place.clone())
 }
 
 /// A layer was laid.
@@ -106,6 +137,28 @@ pub fn space(no: u8, step: &Step, together: impl Fn(u8) -> bool) -> Option<Fact>
         Step::LightOver(wait) => Some(lamp_off(wait)),
         _ => None,
     }
+}
+
+/// True where the space bar does what the step's one main button does, while no lamp wants it: taking a cavity and laying
+/// a layer. A judgement is never made by it, nor what has to be read off a thing first.
+pub fn is_for_space(step: &Step) -> bool {
+    matches!(step, Step::Begin { .. } | Step::Lay(_))
+}
+
+/// True where a press comes so soon after another that the pedal has only bounced.
+pub fn has_bounced(before: &Moment, now: &Moment) -> bool {
+    let gone = elapsed(before, now);
+    gone.is_exact() && gone.least < BOUNCE
+}
+
+/// True while the lamp has a claim on the space bar: one is on anywhere, or over, or at a stone of this order paused, or
+/// nobody knows how long it was on.
+pub fn lamp_wants_space(waits: &[Wait], steps: &[(u8, Step)]) -> bool {
+    let of_lamp = |step: &Step| {
+        let paused = matches!(step, Step::Light(light) if light.why == Why::Rest);
+        paused || matches!(step, Step::Lit(_) | Step::LightOver(_) | Step::AskLamp(_))
+    };
+    waits.iter().any(|wait| wait.kind == Kind::Light) || steps.iter().any(|(_, step)| of_lamp(step))
 }
 
 /// How much resin was used: "3 drops", "62 mg"; nothing written means up to the mark.

@@ -75,7 +75,10 @@ impl Maker {
                 "put in"
             }
             Step::Close(thing) => {
-                self.record(close(thing));
+                let back = came_from(&self.studio, self.held(), thing);
+                for fact in close(self.held(), thing, back) {
+                    self.record(fact);
+                }
                 "close"
             }
             Step::Lay(lay) => {
@@ -144,6 +147,60 @@ fn a_stone_is_walked_from_its_cavity_to_the_bench_one_step_after_the_other() {
     assert_eq!(said, wanted);
     let stone = &maker.held().ledger.pours.stones[&1];
     assert!(stone.layers.iter().all(|layer| layer.cooled.is_some() && layer.amount == Amount::ToTheMark));
+}
+
+#[test]
+fn a_packet_that_is_closed_goes_back_to_where_it_came_from() {
+    let mut maker = Maker::at(Stage::Here);
+    maker.until(1, "put in");
+    let Step::Close(thing) = maker.step(1) else { panic!("{:?}", maker.step(1)) };
+    let place = |maker: &Maker| maker.held().ledger.custody.things[&thing].place.clone();
+    assert_eq!(place(&maker), Place::Bench, "what is opened is on the bench");
+    maker.until(1, "close");
+    assert!(matches!(place(&maker), Place::Kept(_)), "{:?}", place(&maker));
+    assert!(!maker.held().ledger.custody.things[&thing].open);
+    // Once it stays on the bench, closing it is one fact.
+    assert_eq!(close(maker.held(), thing, place(&maker)).len(), 1);
+    // A place that is not the studio's any more is not offered.
+    let policies = craft::policies::Policies { places: Vec::new(), ..maker.studio.policies().clone() };
+    let bare = Studio::new(policies);
+    assert_eq!(came_from(&bare, maker.held(), thing), Place::Bench);
+}
+
+#[test]
+fn the_space_bar_lays_and_begins_while_no_lamp_wants_it_and_judges_nothing() {
+    let mut maker = Maker::at(Stage::Here);
+    let mut by_space = Vec::new();
+    while by_space.len() < 80 {
+        let step = maker.step(1);
+        let waits = waits_of(&maker.studio, [&maker.tag], maker.now);
+        let steps = steps(&maker.studio, maker.held(), maker.now);
+        if matches!(step, Step::Lit(_) | Step::LightOver(_)) {
+            assert!(lamp_wants_space(&waits, &steps));
+        }
+        if is_for_space(&step) {
+            assert!(!lamp_wants_space(&waits, &steps));
+        }
+        let takes = is_for_space(&step);
+        let done = maker.go_on(1);
+        if takes {
+            by_space.push(done);
+        }
+        if done == "made" {
+            break;
+        }
+    }
+    by_space.dedup();
+    assert_eq!(by_space, ["begin", "lay"]);
+    let earlier = Moment {
+        since_boot_ms: maker.now.since_boot_ms - 200,
+        awake_ms: maker.now.awake_ms - 200,
+        utc_ms: maker.now.utc_ms - 200,
+        ..maker.now
+    };
+    assert!(has_bounced(&earlier, &maker.now));
+    maker.pass(1.0);
+    assert!(!has_bounced(&earlier, &maker.now));
 }
 
 #[test]

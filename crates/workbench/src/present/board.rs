@@ -14,7 +14,9 @@ use craft::studio::{Held, Studio};
 use craft::tag::Tag;
 
 use super::paper_facts::{colour_of, outline_of};
+use super::wait_words::State;
 use super::words;
+use crate::waits;
 
 /// The groups of the board, in the order they stand.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -216,7 +218,11 @@ pub fn row(studio: &Studio, held: &Held, now: Moment) -> BoardRow {
     let due_on = order.sheet.due;
     let due =
         due_on.filter(|_| stage != Stage::GoneHome).map(|day| words::due(day, now.day())).unwrap_or_default();
-    let group = Group::of(next.turn());
+    let group = match next {
+        // A paused lamp goes on only by hand.
+        Next::Cooling { stone } if waits::is_paused(held, stone) => Group::Hands,
+        _ => Group::of(next.turn()),
+    };
     let sent = held.ledger.home.sent.filter(|_| group == Group::Home);
     BoardRow {
         tag: order.tag,
@@ -280,8 +286,11 @@ pub const fn page_of(next: Next) -> Page {
 /// The next thing as a phrase: "pour layer 2 of stone 1".
 pub fn next_words(studio: &Studio, held: &Held, next: Next, today: NaiveDate) -> String {
     match next {
-        Next::UnderLamp { stone } => format!("stone {stone} is under the lamp"),
-        Next::Cooling { stone } => format!("stone {stone} is cooling"),
+        Next::UnderLamp { stone } => format!("stone {stone} is {}", State::Lit.words()),
+        Next::Cooling { stone } if waits::is_paused(held, stone) => {
+            format!("{}: give stone {stone} the rest", State::Paused.words())
+        }
+        Next::Cooling { stone } => format!("stone {stone} is {}", State::Cooling.words()),
         Next::Feel { stone, layer } => format!("feel layer {layer} of stone {stone}"),
         Next::Light { stone, layer } => light_words(held, stone, layer),
         Next::Pour { stone, layer } => format!("pour layer {layer} of stone {stone}"),

@@ -82,11 +82,11 @@ pub fn window_title(view: &View<'_>) -> String {
     };
     match view.waits.first() {
         Some(wait) => {
-            let digits = words::clock(wait.remaining());
+            let digits = strip::digits(wait);
             // What is waited for stands beside a name only where it is that order's.
             match open {
                 Some((tag, _)) if tag == wait.tag => {
-                    format!("{digits} {} · {named}", strip::kind(wait.kind, wait.standing))
+                    format!("{digits} {} · {named}", strip::State::of(wait).words())
                 }
                 _ => format!("{digits} · {named}"),
             }
@@ -134,7 +134,7 @@ mod tests {
         bench.begin(1, "A1");
         let desk = Workbench::new(bench.studio.clone(), None);
         let view = desk.view(bench.now());
-        let first = view.waits.first().map(|wait| words::clock(wait.remaining()));
+        let first = view.waits.first().map(strip::digits);
         let title = window_title(&view);
         let digits = first.expect("a layer that was laid settles");
         assert!(title.starts_with(&format!("{digits} · ")), "{title}");

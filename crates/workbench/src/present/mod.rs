@@ -35,4 +35,5 @@ pub mod strip;
 pub mod tag_words;
 pub mod things;
 pub mod undo_words;
+pub mod wait_words;
 pub mod words;

@@ -9,6 +9,7 @@ use craft::units::{Mass, Span};
 use crate::pouring::{AskLamp, Closed, Lay, Light, Step, Why};
 use crate::waits::{Standing, Wait};
 
+use super::wait_words::State;
 use super::words;
 
 /// One step as the page shows it.
@@ -66,9 +67,11 @@ pub fn step(studio: &Studio, held: &Held, no: u8, step: &Step) -> StepWords {
         ),
         Step::Lay(lay) => lay_words(studio, held, no, lay),
         Step::Settle(wait, _) => say("Let it settle", vec![left(wait, "Bubbles rise while it rests.")]),
-        Step::Light(light) => say(light_title(light.why), light_lines(studio, light)),
-        Step::Lit(wait) => say("Under the lamp", lamp_lines(studio, held, wait)),
-        Step::LightOver(wait) => say("Light is over", lamp_lines(studio, held, wait)),
+        Step::Light(light) => say(&light_title(light.why), light_lines(studio, light)),
+        Step::Lit(wait) => say(&words::sentence_start(State::Lit.words()), lamp_lines(studio, held, wait)),
+        Step::LightOver(wait) => {
+            say(&words::sentence_start(State::LightOver.words()), lamp_lines(studio, held, wait))
+        }
         Step::AskLamp(asked) => say("How long was the lamp on?", ask_lines(asked)),
         Step::Cool(wait) => say("Let it cool", vec![left(wait, "Warm resin feels softer than it is.")]),
         Step::Feel { layer, .. } => say(
@@ -103,12 +106,12 @@ const fn closed(why: Closed) -> &'static str {
     }
 }
 
-const fn light_title(why: Why) -> &'static str {
+fn light_title(why: Why) -> String {
     match why {
-        Why::First => "Put it under the lamp",
-        Why::Rest => "Lamp off: give it the rest",
-        Why::Soft => "Soft: under the lamp again",
-        Why::Tacky => "Tacky: under the lamp again",
+        Why::First => State::Settled.then("put it under the lamp"),
+        Why::Rest => State::Paused.then("give it the rest"),
+        Why::Soft => "Soft: under the lamp again".to_owned(),
+        Why::Tacky => "Tacky: under the lamp again".to_owned(),
     }
 }
 
@@ -118,9 +121,9 @@ fn light_lines(studio: &Studio, light: &Light) -> Vec<String> {
     match light.why {
         Why::First | Why::Soft | Why::Tacky => vec![button],
         Why::Rest => {
-            let rest = seconds(light.press.seconds);
             let anew = if light.press.ramp.is_positive() { ", since the lamp comes up anew" } else { "" };
-            vec![format!("{} s of light fell; {rest} s more{anew}", seconds(light.lit)), button]
+            let (fell, rest) = (words::light(light.lit), words::light(light.press.seconds));
+            vec![format!("{fell} of light fell; {rest} more{anew}"), button]
         }
     }
 }
@@ -130,14 +133,9 @@ fn button(light: &Light) -> String {
     format!("{}: {}", light.press.button, light.button)
 }
 
-/// Whole seconds, rounded down: light that may not have fallen is not said to have.
-fn seconds(span: Span) -> i64 {
-    span.micro().max(0) / 1_000_000
-}
-
 fn ask_lines(asked: &AskLamp) -> Vec<String> {
-    let sure = seconds(asked.sure);
-    let surely = if sure > 0 { format!("{sure} s is sure. ") } else { String::new() };
+    let is_some = asked.sure >= Span::from_micro(1_000_000);
+    let surely = if is_some { format!("{} is sure. ", words::light(asked.sure)) } else { String::new() };
     vec![format!(
         "The computer slept or was off while the lamp was on, so it cannot tell. {surely}Nothing is counted that you \
              do not say."
@@ -168,8 +166,8 @@ fn lamp_lines(studio: &Studio, held: &Held, wait: &Wait) -> Vec<String> {
 pub fn under(wait: &Wait, no: u8) -> String {
     let dose = wait.doses.iter().find(|dose| dose.stone == no);
     // A press for the rest is counted with what fell before it.
-    let (lit, planned) = dose
-        .map_or((wait.passed.min(wait.planned), wait.planned), |dose| (dose.lit, dose.planned.max(dose.lit)));
+    let (lit, planned) =
+        dose.map_or((wait.passed.min(wait.planned), wait.planned), |dose| (dose.lit, dose.planned));
     format!("{} of light", words::of_span(lit, planned))
 }
 
@@ -234,7 +232,7 @@ fn dosing(studio: &Studio, lay: &Lay) -> Vec<String> {
 
 /// How a stone stands, short enough for the row of stones: "settling 0:36", "lay layer 2".
 pub fn short(step: &Step) -> String {
-    let clock = |wait: &Wait| words::clock(wait.remaining());
+    let clock = |state: State, wait: &Wait| format!("{} {}", state.words(), words::clock(wait.remaining()));
     match step {
         Step::Closed(Closed::SetAside) => "spare".to_owned(),
         Step::Closed(Closed::NotHere) => "not here".to_owned(),
@@ -248,20 +246,24 @@ pub fn short(step: &Step) -> String {
         Step::PutIn { .. } => "to be filled".to_owned(),
         Step::Close(_) => "to be closed".to_owned(),
         Step::Lay(lay) => format!("lay layer {}", lay.layer),
-        Step::Settle(wait, _) => format!("settling {}", clock(wait)),
-        Step::Light(light) if light.why == Why::Rest => "lamp paused".to_owned(),
-        Step::Light(_) => "to the lamp".to_owned(),
-        Step::Lit(wait) => format!("lamp {}", clock(wait)),
-        Step::LightOver(_) => "light is over".to_owned(),
+        Step::Settle(wait, _) => clock(State::Settling, wait),
+        Step::Light(light) => match light.why {
+            Why::First => format!("{}: to the lamp", State::Settled.words()),
+            Why::Rest => State::Paused.words().to_owned(),
+            Why::Soft | Why::Tacky => "to the lamp again".to_owned(),
+        },
+        Step::Lit(wait) => clock(State::Lit, wait),
+        Step::LightOver(_) => State::LightOver.words().to_owned(),
         Step::AskLamp(_) => "lamp: how long?".to_owned(),
-        Step::Cool(wait) => format!("cooling {}", clock(wait)),
+        Step::Cool(wait) => clock(State::Cooling, wait),
+        Step::Feel { cooled_now: true, .. } => format!("{}: feel it", State::Cool.words()),
         Step::Feel { .. } => "feel it".to_owned(),
         Step::TakeOut => "take it out".to_owned(),
         Step::Finished => "made".to_owned(),
     }
 }
 
-/// What comes after a wait: "then: cool 5 min".
+/// What comes after a wait: "then: cool 1:24".
 pub fn then(held: &Held, no: u8, step: &Step) -> String {
     let laid = held.ledger.pours.stones.get(&no).map_or(0, |stone| stone.layers.len());
     let plan = held.order.sheet.stone(no).and_then(|stone| stone.plan.as_ref());

@@ -6,28 +6,26 @@ use craft::units::Span;
 use super::{saving_words, words};
 use crate::action::Alarm;
 use crate::view::View;
-use crate::waits::{Kind, Standing, Wait};
+use crate::waits::{Standing, Wait};
+
+pub use super::wait_words::State;
 
 /// One wait as the strip shows it.
 #[derive(Clone, Debug, PartialEq)]
 pub struct WaitWords {
-    /// "0:36"; what is left.
+    /// "0:36": what is left; while the lamp is paused "20 of 60 s", the light so far.
     pub digits: String,
-    /// "lamp on Bramble, stone 1".
+    /// "under the lamp · Bramble, stone 1".
     pub what: String,
     /// How much of it is over, from 0 to 1.
     pub fraction: f32,
 }
 
-/// What is being waited for, in a word or two.
-pub const fn kind(kind: Kind, standing: Standing) -> &'static str {
-    match (kind, standing) {
-        (Kind::Settle, Standing::Over) => "settled",
-        (Kind::Settle, _) => "settling",
-        (Kind::Light, Standing::Over) => "light is over",
-        (Kind::Light, _) => "under the lamp",
-        (Kind::Cool, Standing::Over) => "cool enough",
-        (Kind::Cool, _) => "cooling",
+/// The digits of a wait: what is left of it, or how much of its light a paused lamp has given.
+pub fn digits(wait: &Wait) -> String {
+    match wait.pause() {
+        Some(dose) => words::of_span(dose.lit, dose.planned),
+        None => words::clock(wait.remaining()),
     }
 }
 
@@ -36,13 +34,13 @@ pub fn wait(studio: &Studio, wait: &Wait) -> WaitWords {
     let name = studio.orders().get(&wait.tag).map(words::remembered).unwrap_or_default();
     let stones = super::undo_words::stone_list(&wait.stones);
     let unsure = if wait.standing == Standing::Unsure { ": how long is not sure" } else { "" };
-    let passed = wait.passed.micro() as f64;
-    let planned = (wait.planned.micro() as f64).max(1.0);
+    let (passed, planned) = wait.pause().map_or((wait.passed, wait.planned), |dose| (dose.lit, dose.planned));
+    let (passed, planned) = (passed.micro() as f64, (planned.micro() as f64).max(1.0));
     #[expect(clippy::cast_possible_truncation, reason = "a fraction for a drawing")]
     let fraction = (passed / planned).clamp(0.0, 1.0) as f32;
     WaitWords {
-        digits: words::clock(wait.remaining()),
-        what: format!("{} · {name}, {stones}{unsure}", kind(wait.kind, wait.standing)),
+        digits: digits(wait),
+        what: format!("{} · {name}, {stones}{unsure}", State::of(wait).words()),
         fraction,
     }
 }
@@ -54,7 +52,9 @@ pub fn more(count: usize) -> String {
 
 /// When hands are wanted next: "hands wanted in 0:36", "hands wanted now"; none where nothing runs.
 pub fn hands(_studio: &Studio, waits: &[Wait]) -> Option<String> {
-    let least = waits.iter().map(Wait::remaining).min()?;
+    // A lamp that is paused goes on only by hand.
+    let left = |wait: &Wait| if wait.is_paused() { Span::ZERO } else { wait.remaining() };
+    let least = waits.iter().map(left).min()?;
     Some(if least == Span::ZERO {
         "hands wanted now".to_owned()
     } else {
@@ -76,7 +76,7 @@ pub fn rung_outside(waits: &[Wait], alarm: &Alarm) -> String {
 
 fn over(waits: &[Wait], alarm: &Alarm, whose: &str) -> String {
     let of = waits.iter().find(|wait| wait.tag == alarm.tag && wait.stones == alarm.stones);
-    let what = of.map_or("a wait is over", |wait| kind(wait.kind, Standing::Over));
+    let what = of.map_or("a wait is over", |wait| State::once_over(wait).words());
     format!("{}: {whose}, {}", words::sentence_start(what), super::undo_words::stone_list(&alarm.stones))
 }
 
@@ -92,6 +92,7 @@ pub fn saved(view: &View<'_>) -> String {
 mod tests {
     use super::*;
     use crate::present::sample::{at, bench};
+    use crate::waits::Kind;
     use craft::stage::Stage;
     use craft::wait::Doubts;
 

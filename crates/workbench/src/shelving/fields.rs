@@ -339,6 +339,8 @@ fn put_button(lamp: &mut Lamp, field: &Field, text: &str) -> Result<String, Stri
         }
         Field::ButtonLit(_) => {
             let lit = typed::seconds(text)?;
+            // A name that only says the seconds says the new ones.
+            let name = renamed(&name, total, lit.value).filter(|name| !other(name)).unwrap_or(name);
             (Button::new(name, lit.value, ramp), lit.echo)
         }
         _ => {
@@ -351,6 +353,17 @@ fn put_button(lamp: &mut Lamp, field: &Field, text: &str) -> Result<String, Stri
         *place = button;
     }
     Ok(echo)
+}
+
+/// What stands beside the seconds in the names the studio itself gives to buttons.
+const BESIDE_SECONDS: &str = "low heat";
+
+/// The name of a button once its seconds are other ones; none where it is the maker's own: only what the studio made of
+/// the seconds follows them.
+fn renamed(name: &str, before: Span, now: Span) -> Option<String> {
+    let forms =
+        |lit: Span| [lit.to_string(), format!("{lit} {BESIDE_SECONDS}"), format!("{BESIDE_SECONDS} {lit}")];
+    forms(before).into_iter().zip(forms(now)).find(|(was, _)| was == name).map(|(_, is)| is)
 }
 
 /// A size: one length across a round one, two lengths of an oval one.

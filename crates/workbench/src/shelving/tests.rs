@@ -229,6 +229,26 @@ fn a_lamp_takes_new_buttons_at_its_end_and_no_two_of_one_name() {
 }
 
 #[test]
+fn a_button_named_after_its_seconds_follows_them_and_a_name_of_the_makers_own_stays() {
+    let lamp = item("small-lamp");
+    let names = |lamp: &Item| (0..3).map(|at| said(lamp, &Field::ButtonName(at))).collect::<Vec<_>>();
+    let first = names(&lamp);
+    let lit = typed(&lamp, &Field::ButtonLit(0), "45 s").unwrap();
+    assert_eq!(names(&lit)[0], "45 s");
+    assert_eq!(names(&lit)[1..], first[1..], "the others stay");
+    let low = names(&lamp).iter().position(|name| name.contains("low heat")).unwrap();
+    let slow = typed(&lamp, &Field::ButtonLit(low), "1:30").unwrap();
+    assert_eq!(names(&slow)[low], first[low].replace("99 s", "90 s"));
+    let own = typed(&lamp, &Field::ButtonName(0), "the left one, 60 s").unwrap();
+    let own = typed(&own, &Field::ButtonLit(0), "45 s").unwrap();
+    assert_eq!(names(&own)[0], "the left one, 60 s");
+    // How long the light grows is no part of the name; nor does a name become another button's.
+    assert_eq!(names(&typed(&lamp, &Field::ButtonGrows(0), "5 s").unwrap()), first);
+    let same = typed(&lamp, &Field::ButtonLit(0), &said(&lamp, &Field::ButtonLit(2))).unwrap();
+    assert_eq!(names(&same), first);
+}
+
+#[test]
 fn a_pigment_of_another_class_takes_over_its_guess() {
     let sage = typed(&item("sage"), &Field::Takes, "3,1").unwrap();
     let dye = with_class(&sage, PigmentClass::Dye).unwrap();

@@ -80,6 +80,13 @@ impl PlanPage {
         self.rest_ui(ui, cx);
     }
 
+    /// Shows this stone.
+    pub(super) fn show(&mut self, no: u8) {
+        if self.stone != Some(no) {
+            (self.stone, self.changing) = (Some(no), false);
+        }
+    }
+
     /// What the pages of every order have, and where the materials stand.
     #[expect(clippy::unused_self, reason = "it reads as one of the page's parts")]
     fn rest_ui(&self, ui: &mut Ui, cx: &mut Cx<'_>) {

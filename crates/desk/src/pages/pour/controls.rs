@@ -15,7 +15,7 @@ use workbench::typed;
 
 use super::super::pack::TagField;
 use super::keys::facts;
-use super::{Now, Otherwise, PourPage};
+use super::{Now, Otherwise, PourPage, Space, plan_it};
 use crate::cx::Cx;
 use crate::look::{Face, Tokens, space};
 use crate::widgets::{
@@ -29,17 +29,41 @@ fn draft(no: u8, of: impl Display, field: &str) -> String {
 }
 
 pub(super) fn ui(page: &mut PourPage, ui: &mut Ui, cx: &mut Cx<'_>, now: &Now<'_>) {
+    // What a layer came out as, and what ends a wait, never has the keyboard from the step before.
+    let by_itself = matches!(
+        now.step,
+        Step::Settle(..)
+            | Step::AskLamp(_)
+            | Step::Cool(_)
+            | Step::Feel { .. }
+            | Step::TakeOut
+            | Step::Finished
+    );
+    let own = by_itself.then(|| (now.no, std::mem::discriminant(now.step)));
+    ui.push_id(own, |ui| step_ui(page, ui, cx, now));
+}
+
+fn step_ui(page: &mut PourPage, ui: &mut Ui, cx: &mut Cx<'_>, now: &Now<'_>) {
     let no = now.no;
     match now.step {
         Step::Closed(_) => {}
-        Step::Plan | Step::NoShare => go_ui(ui, cx, label::TO_PLAN, Page::Plan),
+        Step::Plan | Step::NoShare => {
+            if main_button(ui, label::TO_PLAN).clicked() {
+                plan_it(cx, no);
+            }
+        }
         Step::KeepBack(_) => go_ui(ui, cx, label::TO_ARRIVAL, Page::Arrival),
         Step::Finished => finished_ui(page, ui, cx, now),
-        Step::Begin { mould, cell } => record_ui(ui, cx, label::BEGIN, || pouring::begin(no, mould, cell)),
+        Step::Begin { mould, cell } => {
+            if main_button(ui, label::BEGIN).clicked() || now.space == Space::Pressed {
+                cx.fact(pouring::begin(no, mould, cell));
+            }
+            space_ui(ui, now, label::SPACE_BEGIN);
+        }
         Step::Open(thing) => open_ui(page, ui, cx, no, *thing),
         Step::PutIn { from, lot, part } => put_in_ui(ui, cx, no, (*from, *lot, *part)),
-        Step::Close(thing) => record_ui(ui, cx, label::CLOSE, || pouring::close(*thing)),
-        Step::Lay(lay) => lay_ui(page, ui, cx, no, lay),
+        Step::Close(thing) => close_ui(page, ui, cx, *thing),
+        Step::Lay(lay) => lay_ui(page, ui, cx, now, lay),
         Step::Settle(_, light) => {
             if link(ui, label::LIGHT_NOW).clicked() {
                 page.hurried = Some((no, light.layer));
@@ -62,6 +86,13 @@ pub(super) fn ui(page: &mut PourPage, ui: &mut Ui, cx: &mut Cx<'_>, now: &Now<'_
         }
         Step::Feel { layer, cooled_now } => feel_ui(ui, cx, no, *layer, *cooled_now),
         Step::TakeOut => take_out_ui(page, ui, cx, no),
+    }
+}
+
+/// What the space bar does, under the button it stands for.
+fn space_ui(ui: &mut Ui, now: &Now<'_>, words: &str) {
+    if now.space != Space::No {
+        second(ui, words);
     }
 }
 
@@ -119,7 +150,23 @@ fn put_in_ui(ui: &mut Ui, cx: &mut Cx<'_>, no: u8, (from, lot, planned): (Thing,
     }
 }
 
-fn lay_ui(page: &mut PourPage, ui: &mut Ui, cx: &mut Cx<'_>, no: u8, planned: &Lay) {
+/// The packet goes back to where it came from, or somewhere else.
+fn close_ui(page: &mut PourPage, ui: &mut Ui, cx: &mut Cx<'_>, thing: Thing) {
+    let chosen = page.back.as_ref().filter(|(of, _)| *of == thing).map(|(_, place)| place.clone());
+    let place = chosen.unwrap_or_else(|| pouring::came_from(cx.view.studio, cx.held, thing));
+    let field = Field::new("order/pour/back", label::CLOSE_WHERE).wide(220.0);
+    if let Some(place) = choice(ui, field, Some(&place), &places::choices(cx.view.studio)) {
+        page.back = Some((thing, place));
+    }
+    gap(ui, 2.0 * space::STEP);
+    if main_button(ui, label::CLOSE).clicked() {
+        let put_away = pouring::close(cx.held, thing, place);
+        facts(cx, put_away);
+    }
+}
+
+fn lay_ui(page: &mut PourPage, ui: &mut Ui, cx: &mut Cx<'_>, now: &Now<'_>, planned: &Lay) {
+    let no = now.no;
     // What differs is said of one layer, and forgotten with it.
     if page.otherwise.of != Some((no, planned.layer)) {
         page.otherwise = Otherwise { of: Some((no, planned.layer)), ..Otherwise::default() };
@@ -135,7 +182,8 @@ fn lay_ui(page: &mut PourPage, ui: &mut Ui, cx: &mut Cx<'_>, no: u8, planned: &L
     gap(ui, 2.0 * space::STEP);
     let ready = amount.filter(|_| readable);
     let pressed = ui.add_enabled_ui(ready.is_some(), |ui| main_button(ui, label::LAID).clicked()).inner;
-    if let Some(amount) = ready.filter(|_| pressed) {
+    space_ui(ui, now, label::SPACE_LAID);
+    if let Some(amount) = ready.filter(|_| pressed || now.space == Space::Pressed) {
         let lay = Lay {
             kind: page.otherwise.kind.unwrap_or(planned.kind),
             thickness: page.otherwise.thickness.unwrap_or(planned.thickness),

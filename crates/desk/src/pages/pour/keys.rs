@@ -1,4 +1,5 @@
-//! The keys of the pour page: the space bar or a foot pedal for the lamp, one letter for how a layer came out.
+//! The keys of the pour page: the space bar or a foot pedal for the lamp and for what is begun and laid, one letter for
+//! how a layer came out.
 
 use craft::fact::{Fact, Hardness};
 use egui::{Event, Key, Popup, Response, Ui};
@@ -7,15 +8,39 @@ use workbench::pouring::{self, Step};
 use super::PourPage;
 use crate::cx::Cx;
 
-/// Takes them before any control of the page can see them; buttons are pressed with Enter here. Nothing is taken while
-/// words are typed, while something lies over the page, or where the keyboard is outside the page.
-pub(super) fn take(ui: &Ui, cx: &mut Cx<'_>, page: &PourPage, (no, step): (u8, &Step)) {
+/// Takes them before any control of the page can see them; true where the space bar is to do what the main button does.
+/// Nothing is taken while words are typed, while something lies over the page, or where the keyboard is outside the
+/// page. A button that has the keyboard keeps the space bar.
+pub(super) fn take(ui: &Ui, cx: &mut Cx<'_>, page: &mut PourPage, (no, step): (u8, &Step)) -> bool {
     if !is_listening(ui) || !is_in_page(ui) {
-        return;
+        return false;
     }
-    // Where it is not the lamp's it is nobody's.
     take_lamp(ui, cx, page, (no, step));
+    let spaced = is_space_down(ui) && take_space(ui, cx, page);
+    take_feel(ui, cx, (no, step));
+    spaced
+}
+
+/// Takes the space bar unless a button has the keyboard; true where that was a press of its own.
+fn take_space(ui: &Ui, cx: &Cx<'_>, page: &mut PourPage) -> bool {
+    // A key that is held and a pedal that bounces press nothing, a button neither.
+    let own = is_struck(ui, Key::Space) && !has_bounced(page, cx);
+    if own {
+        page.spaced = Some(cx.view.now);
+    }
+    if own && focused(ui).is_some() {
+        return false;
+    }
     pressed(ui, Key::Space);
+    own
+}
+
+/// True where the space bar goes down so soon after the last time that the pedal has only bounced.
+fn has_bounced(page: &PourPage, cx: &Cx<'_>) -> bool {
+    page.spaced.is_some_and(|before| pouring::has_bounced(&before, &cx.view.now))
+}
+
+fn take_feel(ui: &Ui, cx: &mut Cx<'_>, (no, step): (u8, &Step)) {
     let Step::Feel { layer, cooled_now } = *step else { return };
     let answers = [(Key::H, Hardness::Hard), (Key::T, Hardness::Tacky), (Key::S, Hardness::Soft)];
     // All three are taken, and the first is the answer: there is one for each layer.
@@ -26,13 +51,16 @@ pub(super) fn take(ui: &Ui, cx: &mut Cx<'_>, page: &PourPage, (no, step): (u8, &
 }
 
 /// Takes the space bar where the step asks for the lamp, wherever the keyboard stands but in a text.
-pub(super) fn take_lamp(ui: &Ui, cx: &mut Cx<'_>, page: &PourPage, (no, step): (u8, &Step)) {
+pub(super) fn take_lamp(ui: &Ui, cx: &mut Cx<'_>, page: &mut PourPage, (no, step): (u8, &Step)) {
     let wants = matches!(step, Step::Light(_) | Step::Lit(_) | Step::LightOver(_));
-    if wants
-        && is_listening(ui)
-        && pressed(ui, Key::Space)
-        && let Some(fact) = pouring::space(no, step, |other| !page.left_out.contains(&other))
-    {
+    if !wants || !is_listening(ui) || !pressed(ui, Key::Space) {
+        return;
+    }
+    // The press that laid the layer does not put the lamp on too.
+    let bounced = matches!(step, Step::Light(_)) && has_bounced(page, cx);
+    page.spaced = Some(cx.view.now);
+    let fact = pouring::space(no, step, |other| !page.left_out.contains(&other));
+    if let Some(fact) = fact.filter(|_| !bounced) {
         cx.fact(fact);
     }
 }
@@ -71,6 +99,12 @@ fn is_press(event: &Event, wanted: Key) -> bool {
         event,
         Event::Key { key, pressed: true, modifiers, .. } if *key == wanted && modifiers.is_none()
     )
+}
+
+/// True where a key goes down in this frame that was not held before.
+fn is_struck(ui: &Ui, wanted: Key) -> bool {
+    let struck = |event: &Event| is_press(event, wanted) && matches!(event, Event::Key { repeat: false, .. });
+    ui.input(|input| input.events.iter().any(struck))
 }
 
 /// True where a key went down in this frame, without others; one that is held down counts once.

@@ -10,6 +10,7 @@ use std::collections::BTreeSet;
 
 use craft::fact::LayerKind;
 use craft::id::Thing;
+use craft::moment::Moment;
 use craft::order::Page;
 use craft::place::Place;
 use craft::units::Length;
@@ -20,7 +21,7 @@ use workbench::present::pour_words::{self, StepWords};
 
 use super::common;
 use super::pack::TagField;
-use crate::cx::Cx;
+use crate::cx::{Cx, Wish};
 use crate::look::{Face, Tokens, space};
 use crate::widgets::{fold, gap, heading, link, main_button, rule, say, second, tab};
 
@@ -46,6 +47,10 @@ pub(super) struct PourPage {
     tag: TagField,
     /// A stone that was said to be out; the next one comes up once that is accepted.
     taking_out: Option<u8>,
+    /// Where a packet goes back to, where that is not where it came from.
+    back: Option<(Thing, Place)>,
+    /// When the space bar went down last.
+    spaced: Option<Moment>,
     /// A stone that was asked for; its plan is opened once it is on the sheet.
     remade: Option<u8>,
     /// What can be done with a stone that did not come out is shown.
@@ -72,6 +77,19 @@ struct Now<'a> {
     top: f32,
     /// Another stone that hands are wanted at.
     other: Option<(u8, &'a Step)>,
+    /// What the space bar does here, while no lamp wants it.
+    space: Space,
+}
+
+/// What the space bar does for the page's main button.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Space {
+    /// Nothing: it is the lamp's, or what is to be done is not done blindly.
+    No,
+    /// It stands for the button.
+    Ready,
+    /// It went down.
+    Pressed,
 }
 
 /// From this width on the step and the picture stand side by side.
@@ -101,11 +119,17 @@ impl PourPage {
         };
         self.stone = Some(no);
         let step = self.step_of(&steps, no);
-        keys::take(ui, cx, self, (no, &step));
+        let free = pouring::is_for_space(&step) && !pouring::lamp_wants_space(&cx.view.waits, &steps);
+        let pressed = keys::take(ui, cx, self, (no, &step));
+        let space = match (free, pressed) {
+            (false, _) => Space::No,
+            (true, false) => Space::Ready,
+            (true, true) => Space::Pressed,
+        };
         let words = pour_words::step(cx.view.studio, cx.held, no, &step);
         let other = steps.iter().find(|(other, step)| *other != no && step.is_for_hands());
         let other = other.map(|(other, step)| (*other, step));
-        let now = Now { no, step: &step, words: &words, top, other };
+        let now = Now { no, step: &step, words: &words, top, other, space };
         // In a low window the wait comes first, so that its digits are seen without scrolling.
         let is_low = ui.clip_rect().height() < LOW && step.wait().is_some();
         if is_low {
@@ -127,13 +151,14 @@ impl PourPage {
 
     /// The lamp's key, wherever the keyboard stands in the window: taken before anything is drawn, so that nothing else
     /// is pressed with it. Leaves it alone while no step asks for the lamp.
-    pub(super) fn lamp_key(&self, ui: &Ui, cx: &mut Cx<'_>) {
+    pub(super) fn lamp_key(&mut self, ui: &Ui, cx: &mut Cx<'_>) {
         if !keys::is_space_down(ui) {
             return;
         }
         let steps = pouring::steps(cx.view.studio, cx.held, cx.view.now);
         if let Some(no) = self.looked_at(&steps) {
-            keys::take_lamp(ui, cx, self, (no, &self.step_of(&steps, no)));
+            let step = self.step_of(&steps, no);
+            keys::take_lamp(ui, cx, self, (no, &step));
         }
     }
 
@@ -152,7 +177,7 @@ impl PourPage {
         if let Some(new) = self.remade.take()
             && cx.held.order.sheet.stone(new).is_some()
         {
-            cx.go(Page::Plan);
+            plan_it(cx, new);
         }
         let pours = &cx.held.ledger.pours.stones;
         if let Some(no) = self.taking_out.take()
@@ -298,6 +323,12 @@ impl PourPage {
             Err(why) => self.trouble = Some(why),
         }
     }
+}
+
+/// Opens the plan of this stone.
+fn plan_it(cx: &mut Cx<'_>, no: u8) {
+    cx.go(Page::Plan);
+    cx.wish(Wish::Stone(cx.tag, no));
 }
 
 fn words_ui(ui: &mut Ui, now: &Now<'_>) {

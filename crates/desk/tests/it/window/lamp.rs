@@ -92,6 +92,94 @@ fn where_no_step_asks_for_the_lamp_the_space_bar_presses_what_has_the_keyboard()
     assert!(matches!(nav, Nav::Bench(other, _) if other != tag), "{nav:?}");
 }
 
+/// The demo studio with no lamp on, and the order of a name open on its pour page; nothing has the keyboard.
+fn without_a_lamp(name: &str) -> (Hand, Tag) {
+    let mut hand = Hand::demo(vec2(1280.0, 800.0));
+    opened(&mut hand, "Kirima");
+    hand.pass(600);
+    hand.key(Key::Space);
+    let tag = opened(&mut hand, name);
+    hand.pass(1);
+    assert_eq!(hand.focused(), None);
+    (hand, tag)
+}
+
+/// The facts of an order's record, the newest last.
+fn facts(hand: &mut Hand, tag: Tag) -> Vec<Fact> {
+    let view = hand.window().session().unwrap().view();
+    let log = &view.studio.order(tag).unwrap().order.log;
+    log.entries().map(|(_, entry)| entry.fact.clone()).collect()
+}
+
+#[test]
+fn the_space_bar_begins_lays_and_lights_and_never_judges() {
+    let (mut hand, tag) = without_a_lamp("Ifeoma");
+    assert!(hand.sees("space: begin it"), "{:?}", hand.texts());
+    hand.key(Key::Space);
+    let begun = facts(&mut hand, tag);
+    assert!(matches!(begun.last(), Some(Fact::Pour(PourFact::Begun { stone: 4, .. }))), "{begun:?}");
+    // The tag has to be read off the packet first.
+    hand.pass(1);
+    hand.key(Key::Space);
+    assert_eq!(facts(&mut hand, tag).len(), begun.len());
+    hand.tab_to("The tag on the packet");
+    hand.write(&tag.to_string());
+    hand.key(Key::Enter);
+    hand.press("It is in");
+    hand.press("It is closed");
+    assert!(hand.sees("space: it is laid"), "{:?}", hand.texts());
+    // A field that is typed into keeps its spaces, and an open list its keys.
+    let before = facts(&mut hand, tag).len();
+    hand.tab_to("How much resin");
+    hand.key(Key::Space);
+    hand.write("");
+    hand.press("laid otherwise than planned");
+    hand.press("What it is");
+    hand.pass(1);
+    hand.key(Key::Space);
+    assert_eq!(facts(&mut hand, tag).len(), before, "a list lies over the page");
+    hand.key(Key::Escape);
+    hand.ctx().memory_mut(|memory| {
+        if let Some(id) = memory.focused() {
+            memory.surrender_focus(id);
+        }
+    });
+    hand.pass(1);
+    hand.key(Key::Space);
+    let laid = facts(&mut hand, tag);
+    assert!(matches!(laid.last(), Some(Fact::Pour(PourFact::Laid { stone: 4, .. }))), "{laid:?}");
+    hand.pass(600);
+    hand.key(Key::Space);
+    assert!(matches!(facts(&mut hand, tag).last(), Some(Fact::Pour(PourFact::LampOn { .. }))));
+    hand.pass(600);
+    hand.key(Key::Space);
+    assert!(matches!(facts(&mut hand, tag).last(), Some(Fact::Pour(PourFact::LampOff { .. }))));
+    hand.pass(600);
+    assert!(hand.sees("hard, tacky or soft?"));
+    let before = facts(&mut hand, tag);
+    for _ in 0..3 {
+        hand.key(Key::Space);
+        hand.pass(1);
+    }
+    assert_eq!(facts(&mut hand, tag), before, "a judgement is made by its own key");
+}
+
+#[test]
+fn a_pedal_that_bounces_does_one_thing_and_a_lamp_that_is_on_elsewhere_has_the_space_bar() {
+    let (mut hand, tag) = without_a_lamp("Ifeoma");
+    let before = facts(&mut hand, tag).len();
+    hand.key(Key::Space);
+    hand.key(Key::Space);
+    assert_eq!(facts(&mut hand, tag).len(), before + 1);
+    // In the studio as it is written Kirima's lamp is on.
+    let mut hand = Hand::demo(vec2(1280.0, 800.0));
+    let tag = opened(&mut hand, "Ifeoma");
+    let before = facts(&mut hand, tag).len();
+    assert!(!hand.sees("space: begin it"), "{:?}", hand.texts());
+    hand.key(Key::Space);
+    assert_eq!(facts(&mut hand, tag).len(), before);
+}
+
 #[test]
 fn the_space_bar_in_an_open_list_is_not_the_lamps() {
     let mut hand = Hand::demo(vec2(1280.0, 800.0));

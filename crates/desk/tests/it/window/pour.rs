@@ -4,6 +4,7 @@ use std::sync::Arc;
 
 use craft::fact::{Amount, Fact, Hardness, Mistake, PourFact};
 use craft::order::Page;
+use craft::place::Place;
 use craft::studio::{Edit, Held, OrderEdit};
 use desk::window::Outward;
 use egui::{Key, vec2};
@@ -44,7 +45,11 @@ fn a_stone_is_begun_filled_lit_and_felt_from_the_keyboard() {
     hand.write(&tag.to_string());
     hand.key(Key::Enter);
     hand.press("It is in");
+    let packet = held(&mut hand).ledger.custody.open().next().unwrap();
+    assert_eq!(held(&mut hand).ledger.custody.things[&packet].place, Place::Bench);
     hand.press("It is closed");
+    let put = held(&mut hand).ledger.custody.things[&packet].clone();
+    assert!(!put.open && matches!(put.place, Place::Kept(_)), "it goes back to its drawer: {put:?}");
     hand.fill("How much resin", "3");
     assert!(hand.sees("Write \"3 drops\" or \"3 mg\""));
     hand.fill("How much resin", "3 drops");
@@ -54,17 +59,18 @@ fn a_stone_is_begun_filled_lit_and_felt_from_the_keyboard() {
     assert!(hand.sees("Let it settle"));
     let Step::Settle(wait, _) = step(&mut hand, 4) else { panic!() };
     hand.pass(wait.remaining().micro() / 1_000_000 + 1);
-    assert!(hand.sees("Put it under the lamp") && hand.sees("Lamp light harms eyes"));
+    assert!(hand.sees("Settled: put it under the lamp") && hand.sees("Lamp light harms eyes"));
     hand.key(Key::Space);
     assert!(matches!(step(&mut hand, 4), Step::Lit(_)));
     hand.pass(20);
     assert!(hand.sees("20 of 60 s of light"), "{:?}", hand.texts());
     hand.key(Key::Space);
-    assert!(hand.sees("Lamp off: give it the rest") && hand.sees("20 s of light fell; 40 s more"));
+    assert!(hand.sees("Lamp paused: give it the rest") && hand.sees("20 s of light fell; 40 s more"));
+    assert!(hand.sees("Mama Ifeoma, lamp paused: give stone 4 the rest"), "{:?}", hand.names());
     hand.pass(5);
     hand.press("Lamp on again");
     hand.pass(41);
-    assert!(hand.sees("Light is over"));
+    assert!(hand.sees("Light is over") && hand.sees("60 of 60 s of light"), "{:?}", hand.texts());
     hand.key(Key::Space);
     assert!(hand.sees("Let it cool"));
     hand.key(Key::H);
@@ -140,6 +146,30 @@ fn a_stone_that_did_not_come_out_is_set_aside_and_another_like_it_planned() {
     assert!(held.ledger.pours.stones[&2].set_aside);
     assert!(held.order.sheet.stone(3).is_some());
     assert!(matches!(hand.window().session().unwrap().view().nav, Nav::Bench(_, Page::Plan)));
+    assert!(hand.sees("Stone 3"), "the new one is to be planned: {:?}", hand.texts());
+    // Whatever the plan page showed before, "Plan it" opens the stone it is pressed at.
+    hand.press("stone 1");
+    assert!(hand.sees("Stone 1") && !hand.sees("Stone 3"));
+    hand.ctrl(Key::Num4);
+    hand.press("Stone 3");
+    hand.press("Plan it");
+    assert!(hand.sees("Stone 3") && !hand.sees("Stone 1"), "{:?}", hand.texts());
+}
+
+#[test]
+fn a_packet_can_be_put_elsewhere_than_it_came_from_when_it_is_closed() {
+    let mut hand = Hand::on("Ifeoma", Key::Num4);
+    hand.press("Begin it");
+    let tag = held(&mut hand).order.tag;
+    hand.tab_to("The tag on the packet");
+    hand.write(&tag.to_string());
+    hand.key(Key::Enter);
+    hand.press("It is in");
+    let packet = held(&mut hand).ledger.custody.open().next().unwrap();
+    hand.choose("Where it goes back to", "on the bench");
+    hand.press("It is closed");
+    let put = held(&mut hand).ledger.custody.things[&packet].clone();
+    assert!(!put.open && put.place == Place::Bench, "{put:?}");
 }
 
 #[test]
@@ -200,11 +230,10 @@ fn keys_write_nothing_down_where_no_step_asks_for_them() {
         hand.key(key);
     }
     assert_eq!(held(&mut hand).order.log.len(), before);
-    // The space bar is the lamp's: a button that has the keyboard is pressed with Enter here.
+    // Nothing was begun while a lamp is on; a button that has the keyboard gets the space bar as everywhere.
     hand.tab_to("Begin it");
+    hand.pass(1);
     hand.key(Key::Space);
-    assert_eq!(held(&mut hand).order.log.len(), before);
-    hand.key(Key::Enter);
     assert_eq!(held(&mut hand).order.log.len(), before + 1);
 }
 
@@ -245,7 +274,7 @@ fn under_the_lamp_the_page_is_whole_and_the_digits_are_in_sight_in_every_size() 
         let under = hand.texts().into_iter().find(|(_, words)| words.contains("s of light"));
         let (rect, _) = under.expect("it says how much light has fallen");
         assert!(rect.bottom() < points.y - 56.0, "{size}: {rect:?}");
-        assert!(hand.names().iter().any(|name| name == "Lamp off for a moment"));
+        assert!(hand.names().iter().any(|name| name == "Pause the lamp"));
     }
     assert_eq!(SIZES[0].1, vec2(1280.0, 800.0));
 }

@@ -246,6 +246,56 @@ fn what_a_form_fills_in_by_itself_holds_nothing_open() {
 }
 
 #[test]
+fn at_twice_the_size_the_head_is_one_line_and_the_page_has_the_room() {
+    let mut hand = Hand::on("Ifeoma", Key::Num3);
+    let shown =
+        |hand: &Hand, words: &str| hand.texts().into_iter().find(|(_, text)| text == words).unwrap().0;
+    for size in [vec2(640.0, 400.0), vec2(640.0, 480.0)] {
+        hand.resize(size);
+        let (name, page) = (shown(&hand, "Mama Ifeoma"), shown(&hand, "plan"));
+        assert!((name.center().y - page.center().y).abs() < 6.0, "{name:?} {page:?}");
+        let title = shown(&hand, "Stone 1");
+        assert!(title.top() < 100.0, "the page begins at {title:?}");
+        assert!(hand.shows("Kirima") || hand.shows("hands wanted"), "the strip is there: {:?}", hand.texts());
+        assert_eq!(hand.faults(), Vec::<String>::new());
+        // The open page opens the route, and what is chosen there closes it.
+        hand.press("plan");
+        assert_eq!(hand.faults(), Vec::<String>::new());
+        hand.press("brief");
+        assert!(matches!(hand.window().session().unwrap().view().nav, Nav::Bench(_, Page::Brief)));
+        assert!(!hand.names().iter().any(|name| name == "arrival"), "{:?}", hand.names());
+        hand.press("brief");
+        hand.press("plan");
+    }
+}
+
+#[test]
+fn in_a_low_window_every_page_scrolls_to_its_end() {
+    let mut hand = Hand::on("Ifeoma", Key::Num1);
+    hand.resize(vec2(640.0, 400.0));
+    let keys =
+        [Key::Num1, Key::Num2, Key::Num3, Key::Num4, Key::Num5, Key::Num6, Key::Num7, Key::Num8, Key::Num9];
+    for key in keys {
+        hand.ctrl(key);
+        let end = |hand: &Hand| hand.texts().into_iter().map(|(rect, _)| rect.bottom()).fold(0.0, f32::max);
+        let before = end(&hand);
+        hand.harness().event(egui::Event::PointerMoved(egui::pos2(320.0, 250.0)));
+        for _ in 0..40 {
+            hand.harness().event(egui::Event::MouseWheel {
+                unit: egui::MouseWheelUnit::Point,
+                delta: vec2(0.0, -400.0),
+                phase: egui::TouchPhase::Move,
+                source: egui::MouseWheelSource::Unknown,
+                modifiers: egui::Modifiers::NONE,
+            });
+            hand.harness().run();
+        }
+        hand.settle();
+        assert!(end(&hand) <= 400.0, "{key:?}: the page ends at {}, and began with {before}", end(&hand));
+    }
+}
+
+#[test]
 fn what_lies_over_the_page_is_shown_to_its_end_where_there_is_room() {
     let mut hand = Hand::demo(vec2(1280.0, 800.0));
     hand.ctrl(Key::Comma);

@@ -1,7 +1,7 @@
 //! Words on the controls: keys.
 
-/// "on the pour page: start, pause and resume the lamp".
-pub const SPACE_DOES: &str = "on the pour page: start, pause and resume the lamp";
+/// "on the pour page: begin, lay, and start, pause and resume the lamp".
+pub const SPACE_DOES: &str = "on the pour page: begin, lay, and start, pause and resume the lamp";
 
 /// "on the pour page: the layer is hard, tacky or soft".
 pub const FEEL_DOES: &str = "on the pour page: the layer is hard, tacky or soft";

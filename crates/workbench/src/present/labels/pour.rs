@@ -16,6 +16,8 @@ pub const PUT_IN: &str = "It is in";
 pub const SHARE: &str = "Or another share of the whole";
 /// The packet is closed.
 pub const CLOSE: &str = "It is closed";
+/// Where it goes once it is closed.
+pub const CLOSE_WHERE: &str = "Where it goes back to";
 /// How much resin was used.
 pub const AMOUNT: &str = "How much resin";
 /// What stands in it while it is empty.
@@ -35,7 +37,7 @@ pub const LAMP_ON: &str = "Lamp on";
 /// The lamp goes on for the rest.
 pub const LAMP_ON_AGAIN: &str = "Lamp on again";
 /// The lamp is off for a while.
-pub const PAUSE: &str = "Lamp off for a moment";
+pub const PAUSE: &str = "Pause the lamp";
 /// The light is over.
 pub const LAMP_OFF: &str = "Lamp off";
 /// A paused layer is left at that.
@@ -88,12 +90,16 @@ pub const HOW_LONG_SAY: &str = "It was on so long";
 pub const EMPTY: &str = "No stone is planned yet";
 /// What to do about it.
 pub const EMPTY_MORE: &str = "Plan one first: the plan says what is laid, and for how long it is lit.";
+/// The space bar, where a stone is begun.
+pub const SPACE_BEGIN: &str = "space: begin it";
+/// The space bar, where a layer is laid.
+pub const SPACE_LAID: &str = "space: it is laid";
 /// The space bar, before the lamp is on.
 pub const SPACE_ON: &str = "space: lamp on";
 /// The space bar while it is paused.
 pub const SPACE_AGAIN: &str = "space: lamp on again";
 /// The space bar while it is on.
-pub const SPACE_PAUSE: &str = "space: lamp off for a moment";
+pub const SPACE_PAUSE: &str = "space: pause the lamp";
 /// The space bar once light is over.
 pub const SPACE_OFF: &str = "space: lamp off";
 /// Beside the lamp, always.
@@ -111,7 +117,7 @@ pub fn stone(no: u8) -> String {
 
 /// The lamp was on all the time.
 pub fn all_of_it(planned: Span) -> String {
-    format!("It stayed on: all {}", seconds(planned))
+    format!("It stayed on: all {}", words::light(planned))
 }
 
 /// The lamp went out when the computer did.
@@ -119,18 +125,13 @@ pub fn only_sure(sure: Span) -> String {
     if sure.micro() < 1_000_000 {
         "Count none of it".to_owned()
     } else {
-        format!("It went out: only {}", seconds(sure))
+        format!("It went out: only {}", words::light(sure))
     }
 }
 
 /// Takes a stone under the lamp too.
 pub fn with_stone(no: u8) -> String {
     format!("stone {no} too")
-}
-
-fn seconds(span: Span) -> String {
-    let seconds = span.micro().max(0) / 1_000_000;
-    if seconds < 120 { format!("{seconds} s") } else { words::clock(span) }
 }
 
 /// Nothing of the trimmings is kept yet.

@@ -105,7 +105,8 @@ fn hiding_explained(plan: &Plan) -> Explained {
 }
 
 fn time_explained(plan: &Plan) -> Explained {
-    let total = |of: fn(&PlannedLayer) -> Span| words::span(plan.layers.iter().map(of).sum());
+    // To the second, so that they add up.
+    let total = |of: fn(&PlannedLayer) -> Span| words::clock(plan.layers.iter().map(of).sum());
     Explained {
         title: "how long it takes",
         formula: "for each layer: laying + waiting for bubbles to rise + the lamp button + cooling",
@@ -114,6 +115,7 @@ fn time_explained(plan: &Plan) -> Explained {
             ("waiting", total(|layer| layer.settle)),
             ("under the lamp", total(|layer| layer.seconds)),
             ("cooling", total(|layer| layer.cool)),
+            ("all together", total(|layer| layer.lay + layer.settle + layer.seconds + layer.cool)),
         ],
         source: "the times in your settings; the usual ones are common practice, no source",
     }

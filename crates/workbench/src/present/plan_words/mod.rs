@@ -26,15 +26,15 @@ pub struct LayerCard {
     pub filled_to: Length,
     /// Its pigment: "0.3 % pigment"; empty for a clear layer.
     pub pigment: String,
-    /// "lay 3 min".
+    /// "lay 3:00".
     pub lay: String,
-    /// "wait 1 min".
+    /// "wait 42 s".
     pub wait: String,
     /// The button as it is labelled.
     pub light: String,
     /// How long that is lit: "1:39".
     pub light_clock: String,
-    /// "cool 3 min".
+    /// "cool 1:24".
     pub cool: String,
     /// What is done with it: lay, wait, light, cool, each with how much, to the second.
     pub rows: [(&'static str, String); 4],
@@ -189,16 +189,16 @@ fn layer_card(plan: &Plan, no: u8, layer: &PlannedLayer, filled_to: Length) -> L
         thickness: words::length(layer.thickness),
         filled_to,
         pigment: if layer.load.is_positive() { format!("{} pigment", layer.load) } else { String::new() },
-        lay: format!("lay {}", words::span_up(layer.lay)),
-        wait: format!("wait {}", words::span_up(layer.settle)),
+        lay: format!("lay {}", words::span(layer.lay)),
+        wait: format!("wait {}", words::span(layer.settle)),
         light: layer.button.clone(),
-        light_clock: words::clock(layer.seconds),
-        cool: format!("cool {}", words::span_up(layer.cool)),
+        light_clock: words::span(layer.seconds),
+        cool: format!("cool {}", words::span(layer.cool)),
         rows: [
             ("lay", words::length(layer.thickness)),
-            ("wait", words::clock(layer.settle)),
+            ("wait", words::span(layer.settle)),
             ("light", light_words(layer)),
-            ("cool", words::clock(layer.cool)),
+            ("cool", words::span(layer.cool)),
         ],
         fill: format!("fill to {} above the face", words::length(filled_to)),
         surety: surety_now,
@@ -212,7 +212,7 @@ fn light_words(layer: &PlannedLayer) -> String {
     if layer.button.contains(&seconds.to_string()) {
         layer.button.clone()
     } else {
-        format!("{} · {}", words::clock(layer.seconds), layer.button)
+        format!("{} · {}", words::span(layer.seconds), layer.button)
     }
 }
 
@@ -386,6 +386,26 @@ mod tests {
         }
         assert_eq!(plan.layers.len(), 4);
         assert_eq!(card(&plan).time, "30 minutes, 12 of them your hands");
+    }
+
+    #[test]
+    fn the_card_says_every_time_as_it_is_and_the_sum_of_them_in_full() {
+        let mut plan = usual_plan();
+        for layer in &mut plan.layers {
+            (layer.settle, layer.cool) = (Span::from_s(42.0), Span::from_s(84.0));
+            layer.lay = Span::from_s(150.0);
+        }
+        let first = card(&plan).layers.remove(0);
+        assert_eq!(
+            (first.lay.as_str(), first.wait.as_str(), first.cool.as_str()),
+            ("lay 2:30", "wait 42 s", "cool 1:24")
+        );
+        let [_, (_, wait), _, (_, cool)] = first.rows;
+        assert_eq!((wait.as_str(), cool.as_str()), ("42 s", "1:24"), "the same beside the mould");
+        let read = |said: &str| crate::typed::seconds(said).unwrap().value;
+        let told = explained(&plan)[2].values.clone();
+        let (all, parts) = told.split_last().unwrap();
+        assert_eq!(parts.iter().map(|(_, said)| read(said)).sum::<Span>(), read(&all.1), "{told:?}");
     }
 
     #[test]

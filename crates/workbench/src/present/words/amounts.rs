@@ -114,9 +114,9 @@ pub fn length(length: Length) -> String {
     format!("{} mm", trimmed(length.mm(), 2))
 }
 
-/// Whole seconds, rounded to the nearest.
-fn seconds(span: Span) -> i64 {
-    (span.micro() + 500_000).div_euclid(1_000_000)
+/// Whole seconds, rounded up: no shorter time is said than is meant.
+fn seconds_up(span: Span) -> i64 {
+    span.micro().max(0).saturating_add(999_999) / 1_000_000
 }
 
 fn in_words(minutes: i64) -> String {
@@ -127,28 +127,34 @@ fn in_words(minutes: i64) -> String {
     }
 }
 
-/// A span, to the minute from one minute up: "36 s", "6 min", "1 h 20 min".
+/// How long something takes, never said shorter than it is: "42 s" below a minute, "1:24" below ten, and from there on
+/// to the minute: "12 min", "1 h 20 min".
 pub fn span(span: Span) -> String {
-    let seconds = seconds(span).max(0);
-    if seconds < 60 { format!("{seconds} s") } else { in_words((seconds + 30) / 60) }
+    match seconds_up(span) {
+        seconds if seconds < 60 => format!("{seconds} s"),
+        seconds if seconds < 600 => clock(span),
+        seconds => in_words(seconds.saturating_add(59) / 60),
+    }
 }
 
-/// A span to plan with, rounded up to the minute: "1 min", "1 h 20 min".
-pub fn span_up(span: Span) -> String {
-    in_words(seconds(span).max(0).saturating_add(59) / 60)
-}
-
-/// A span as a running clock shows it: "0:36", "6:05", "1:20:00".
+/// A span to the second, as a running clock shows it: "0:36", "6:05", "1:20:00".
 pub fn clock(span: Span) -> String {
-    let seconds = seconds(span).max(0);
+    let seconds = seconds_up(span);
     let (hours, minutes, rest) = (seconds / 3_600, seconds / 60 % 60, seconds % 60);
     if hours > 0 { format!("{hours}:{minutes:02}:{rest:02}") } else { format!("{minutes}:{rest:02}") }
 }
 
-/// How much of a span is done: "64 of 99 s".
+/// How much of a span is done: "64 of 99 s". What is done in full is said to be: "61 of 61 s".
 pub fn of_span(done: Span, whole: Span) -> String {
     // Light that may not have fallen is not said to have: the part is rounded down.
-    format!("{} of {} s", done.micro().max(0) / 1_000_000, seconds(whole))
+    let part = done.micro().max(0) / 1_000_000;
+    let all = seconds_up(whole).max(part);
+    format!("{} of {all} s", if done >= whole { all } else { part })
+}
+
+/// Light in seconds, as it stands on the button: "54 s". Rounded down: what may not have fallen is not said to have.
+pub fn light(span: Span) -> String {
+    format!("{} s", span.micro().max(0) / 1_000_000)
 }
 
 /// A count with its noun: "1 stone", "3 stones", "no stones".
@@ -234,14 +240,44 @@ mod tests {
     fn spans_are_seconds_then_minutes_then_hours() {
         let s = Span::from_s;
         assert_eq!(span(s(36.0)), "36 s");
-        assert_eq!(span(s(360.0)), "6 min");
+        assert_eq!(span(s(42.0)), "42 s", "not a minute");
+        assert_eq!(span(s(84.0)), "1:24", "not a minute either");
+        assert_eq!(span(s(360.0)), "6:00");
+        assert_eq!(span(s(599.5)), "10 min");
         assert_eq!(span(s(4_800.0)), "1 h 20 min");
         assert_eq!(span(s(7_200.0)), "2 h");
-        assert_eq!(span_up(s(61.0)), "2 min");
         assert_eq!(clock(s(36.0)), "0:36");
         assert_eq!(clock(s(365.0)), "6:05");
         assert_eq!(clock(s(4_800.0)), "1:20:00");
         assert_eq!(of_span(s(64.9), s(99.0)), "64 of 99 s", "no light is credited that may not have fallen");
+        assert_eq!(light(s(20.9)), "20 s");
+    }
+
+    #[test]
+    fn what_is_done_in_full_reads_so() {
+        let s = Span::from_s;
+        assert_eq!(of_span(s(60.0), s(60.0)), "60 of 60 s");
+        // Two presses that gave a little more than was asked for, and a button of half seconds.
+        assert_eq!(of_span(s(60.7), s(60.0)), "60 of 60 s");
+        assert_eq!(of_span(s(60.5), s(60.5)), "61 of 61 s");
+        assert_eq!(of_span(s(60.4), s(60.5)), "60 of 61 s", "a little is missing");
+        assert_eq!(of_span(s(64.2), s(60.0)), "64 of 64 s");
+    }
+
+    #[test]
+    fn no_time_is_said_shorter_than_it_is() {
+        let read = |said: &str| crate::typed::seconds(said).unwrap().value;
+        for micro in (0..1_300_000_000_i64).step_by(7_310_001) {
+            let meant = Span::from_micro(micro);
+            for said in [span(meant), clock(meant)] {
+                let over = read(&said) - meant;
+                assert!(over >= Span::ZERO, "{said} for {meant}");
+                let most = if micro > 599_000_000 { 60.0 } else { 1.0 };
+                assert!(over < Span::from_s(most), "{said} for {meant}");
+            }
+        }
+        // Rounding to the nearest minute would say less.
+        assert!(read("1 min") < Span::from_s(84.0));
     }
 
     #[test]

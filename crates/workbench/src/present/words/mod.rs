@@ -6,7 +6,7 @@ mod fold;
 mod names;
 
 pub use amounts::{
-    clock, count, length, list, mass, mass_give_or_take, of_span, percent, reading_mass, share, span, span_up,
+    clock, count, length, light, list, mass, mass_give_or_take, of_span, percent, reading_mass, share, span,
 };
 pub use days::{date, date_with_year, day_short, due, near};
 pub use fold::{folded, says};
