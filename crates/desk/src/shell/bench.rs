@@ -97,7 +97,7 @@ fn line_ui(
         Side::Messages => labels::MESSAGES,
         Side::Papers => labels::PAPERS,
     };
-    let id = ui.id().with("route is open");
+    let id = ui.scope_id().with("route is open");
     let mut open = ui.data(|data| data.get_temp(id)).unwrap_or(false);
     ui.horizontal(|ui| {
         ui.spacing_mut().interact_size.y = 26.0;

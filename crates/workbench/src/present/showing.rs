@@ -337,7 +337,7 @@ mod tests {
         assert_eq!(proof_sent(held(&bench), false), [proof.clone(), message.clone()]);
         // A message that was noted on its own is not noted twice, unless it has words of its own.
         bench.record(message.clone());
-        assert_eq!(proof_sent(held(&bench), false), [proof.clone()]);
+        assert_eq!(proof_sent(held(&bench), false), std::slice::from_ref(&proof));
         assert_eq!(proof_sent(held(&bench), true), [proof.clone(), message]);
         bench.record(proof);
         assert_eq!(sending(held(&bench)), Sending::Sent(bench.now().day()));

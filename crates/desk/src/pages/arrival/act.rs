@@ -10,7 +10,7 @@ use workbench::present::{things, words};
 use workbench::typed::{self, HowMuch, Typed};
 
 use super::receive::{Much, describe, seal, wrapped};
-use super::{TagField, not_yet, place_ui, places};
+use super::{TagField, not_yet, place_ui};
 use crate::cx::Cx;
 use crate::look::{Face, Tokens, space};
 use crate::pages::pack::{Wanted, take_in_ui};
@@ -239,7 +239,7 @@ fn move_ui(ui: &mut Ui, cx: &mut Cx<'_>, thing: Thing, now: &Place) {
     let label = labels::moved(thing);
     let key = key(thing, "place");
     let field = Field::new(&key, &label).wide(220.0);
-    if let Some(place) = choice(ui, field, Some(now), &places(cx.view.studio)) {
+    if let Some(place) = widgets::place(ui, cx, field, Some(now)) {
         cx.fact(CustodyFact::Placed { thing, place });
     }
 }

@@ -16,6 +16,7 @@ use workbench::present::accounts::{Account, accounts};
 use workbench::present::board;
 use workbench::present::labels::shell as shell_labels;
 use workbench::present::labels::{arrival as labels, pack};
+use workbench::present::places;
 use workbench::present::things::{self, ThingRow, rows};
 use workbench::present::words;
 
@@ -25,7 +26,7 @@ use super::pack::{TagField, column, thing_picture};
 use crate::cx::Cx;
 use crate::look::{Face, Tokens, space};
 use crate::widgets::photos::photo;
-use crate::widgets::{Field, choice, gap, heading, link, main_button, note, say, second};
+use crate::widgets::{self, Field, choice, gap, heading, link, main_button, note, say, second};
 
 /// Below this width the piles stand below the things.
 const NARROW: f32 = 700.0;
@@ -269,19 +270,11 @@ fn where_it_is(studio: &Studio, kept: &Kept) -> String {
     }
 }
 
-/// Where a thing can be put, in words: the studio's drawers and tins, and the bench.
-fn places(studio: &Studio) -> Vec<(Place, String)> {
-    let kept = studio.policies().places.iter().zip(1_u16..).filter(|(name, _)| !name.is_empty());
-    let kept = kept.map(|(name, no)| (Place::Kept(no), name.to_string()));
-    kept.chain([(Place::Bench, words::place(studio, &Place::Bench))]).collect()
-}
-
 /// A choice of place, remembered in `place`; the first drawer at first.
-fn place_ui(ui: &mut Ui, cx: &Cx<'_>, field: Field<'_>, place: &mut Option<Place>) -> Place {
-    let options = places(cx.view.studio);
-    let first = options.first().map_or(Place::Bench, |(place, _)| place.clone());
-    let now = place.clone().unwrap_or(first);
-    if let Some(new) = choice(ui, field, Some(&now), &options) {
+fn place_ui(ui: &mut Ui, cx: &mut Cx<'_>, field: Field<'_>, place: &mut Option<Place>) -> Place {
+    let first = || places::choices(cx.view.studio).into_iter().nth(1).map(|(place, _)| place);
+    let now = place.clone().or_else(first).unwrap_or(Place::Bench);
+    if let Some(new) = widgets::place(ui, cx, field, Some(&now)) {
         *place = Some(new.clone());
         return new;
     }

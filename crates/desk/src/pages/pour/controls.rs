@@ -19,7 +19,7 @@ use super::{Now, Otherwise, PourPage, Space, plan_it};
 use crate::cx::Cx;
 use crate::look::{Face, Tokens, space};
 use crate::widgets::{
-    Field, choice, fold, form_read, gap, link, main_button, plain_button, say, second, tick,
+    self, Field, choice, fold, form_read, gap, link, main_button, plain_button, say, second, tick,
 };
 
 /// The key of a draft. Every one names its stone and what it is said of, so that what was typed at one stone is never
@@ -155,7 +155,7 @@ fn close_ui(page: &mut PourPage, ui: &mut Ui, cx: &mut Cx<'_>, thing: Thing) {
     let chosen = page.back.as_ref().filter(|(of, _)| *of == thing).map(|(_, place)| place.clone());
     let place = chosen.unwrap_or_else(|| pouring::came_from(cx.view.studio, cx.held, thing));
     let field = Field::new("order/pour/back", label::CLOSE_WHERE).wide(220.0);
-    if let Some(place) = choice(ui, field, Some(&place), &places::choices(cx.view.studio)) {
+    if let Some(place) = widgets::place(ui, cx, field, Some(&place)) {
         page.back = Some((thing, place));
     }
     gap(ui, 2.0 * space::STEP);
@@ -306,7 +306,7 @@ fn feel_ui(ui: &mut Ui, cx: &mut Cx<'_>, no: u8, layer: u8, cooled_now: bool) {
 fn take_out_ui(page: &mut PourPage, ui: &mut Ui, cx: &mut Cx<'_>, no: u8) {
     let put = page.put.clone().unwrap_or(Place::Bench);
     let field = Field::new("order/pour/put", label::PUT_WHERE).wide(220.0);
-    if let Some(place) = choice(ui, field, Some(&put), &places::choices(cx.view.studio)) {
+    if let Some(place) = widgets::place(ui, cx, field, Some(&put)) {
         page.put = Some(place);
     }
     gap(ui, 2.0 * space::STEP);
@@ -328,12 +328,12 @@ pub(super) fn bag_ui(page: &mut PourPage, ui: &mut Ui, cx: &mut Cx<'_>) {
         .collect();
     let said = if bags.is_empty() { label::NO_BAG.to_owned() } else { label::bags(&words::list(&bags)) };
     say(ui, Face::Body, if bags.is_empty() { tokens.care } else { tokens.ink_2 }, said);
-    let all = places::choices(studio);
-    let put = page.bag.clone().or_else(|| all.get(1).map(|(place, _)| place.clone())).unwrap_or(Place::Bench);
+    let drawer = || places::choices(studio).into_iter().nth(1).map(|(place, _)| place);
+    let put = page.bag.clone().or_else(drawer).unwrap_or(Place::Bench);
     ui.horizontal_wrapped(|ui| {
         ui.spacing_mut().item_spacing.x = space::ROW;
         let field = Field::new("order/pour/bag", label::BAG_WHERE).wide(220.0);
-        if let Some(place) = choice(ui, field, Some(&put), &all) {
+        if let Some(place) = widgets::place(ui, cx, field, Some(&put)) {
             page.bag = Some(place);
         }
         if link(ui, label::KEEP_OFFCUTS).clicked() {
