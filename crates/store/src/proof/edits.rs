@@ -1,7 +1,7 @@
 //! Every kind of edit the store makes, with what may be found of it afterwards.
 
 use std::path::Path;
-use std::sync::Arc;
+use std::sync::{Arc, LazyLock};
 
 use serde::{Deserialize, Serialize};
 
@@ -123,6 +123,11 @@ fn heads(entries: u64) -> Heads {
 
 /// A studio with one of everything, all of it acknowledged and on the disk.
 pub(super) fn studio() -> SimVfs {
+    static MADE: LazyLock<SimVfs> = LazyLock::new(make_studio);
+    MADE.as_seen()
+}
+
+fn make_studio() -> SimVfs {
     let disk = SimVfs::new();
     disk.put("/home/x", b"");
     let folder = StudioFolder::create(Path::new(ROOT), Arc::new(disk.clone()), &note("old")).unwrap();
