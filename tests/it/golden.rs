@@ -104,7 +104,7 @@ fn handling() -> Handling {
 }
 
 fn studios() -> Vec<Golden> {
-    let studio = |(n, paper)| {
+    let studio = |(n, paper): (usize, PaperSize)| {
         let policies = Policies {
             studio: to("bench-by-the-sea"),
             name: to("The Boathouse"),
@@ -133,7 +133,7 @@ fn clients() -> Vec<Golden> {
             Permission::Given(_) | Permission::Refused | Permission::NotAsked => {}
         }
     }
-    let client = |(n, write_when)| {
+    let client = |(n, write_when): (usize, WriteWhen)| {
         let client = Client {
             name: to("Ingrid Solheim"),
             post: to("Fjordveien 3\n5003 Bergen"),
@@ -491,7 +491,7 @@ fn log(facts: Vec<Fact>) -> Log {
 }
 
 fn orders() -> Vec<Golden> {
-    let order = |(n, occasion)| {
+    let order = |(n, occasion): (usize, Occasion)| {
         let order = Order {
             tag: to("A2B-C3H"),
             studio: to("bench-by-the-sea"),
@@ -528,8 +528,8 @@ fn bill(n: usize, vat: Vat, vat_rounding: Rounding) -> Bill {
         currency: Currency::GBP,
         vat,
         vat_rounding,
-        lines: discounts.clone().map(line).to_vec(),
-        discount: discounts[n % 3].clone(),
+        lines: discounts.map(line).to_vec(),
+        discount: discounts[n % 3],
         deposits: vec![Deposit { on: day(3, 3), amount: to("60.00 GBP") }],
     }
 }
