@@ -49,31 +49,35 @@ fn hasty_with_the_rest(disk: &SimVfs) {
     }
 }
 
+/// Every fault of a reading: of a file or a folder, once and for ever.
+fn reading_faults() -> Vec<Fault> {
+    let of = |only, trouble, lasting| Fault { lasting, ..Fault::always(only, trouble) };
+    let kinds = [Op::Read, Op::List].into_iter().flat_map(|only| [(only, false), (only, true)]);
+    let troubles = [Trouble::Device, Trouble::Full, Trouble::Denied];
+    troubles
+        .into_iter()
+        .flat_map(|trouble| kinds.clone().map(move |(only, lasting)| of(only, trouble, lasting)))
+        .collect()
+}
+
 /// Runs `session` with the first reading failed, then the second, and so on until one is over before the fault could
 /// strike; gives how often a fault struck.
 fn fail_each_reading(mut session: impl FnMut(&SimVfs)) -> usize {
     let mut count = 0;
-    for trouble in [Trouble::Device, Trouble::Full, Trouble::Denied] {
-        for only in [Op::Read, Op::List] {
-            for lasting in [false, true] {
-                for after in 0.. {
-                    let disk = studio();
-                    let before = disk.picture();
-                    disk.arm(Fault { after, lasting, ..Fault::always(only, trouble) });
-                    session(&disk);
-                    let struck = disk.disarm();
-                    for path in one_of_each() {
-                        assert_eq!(disk.get(file(&path)), before[&file(&path)], "{path} {after} {trouble:?}");
-                    }
-                    for (path, bytes) in before.iter().filter(|(_, bytes)| bytes.is_some()) {
-                        assert_eq!(&disk.get(path), bytes, "{} {after} {trouble:?}", path.display());
-                    }
-                    if struck == 0 {
-                        break;
-                    }
-                    count += 1;
-                }
+    for fault in reading_faults() {
+        for after in 0.. {
+            let disk = studio();
+            let before = disk.picture();
+            disk.arm(Fault { after, ..fault });
+            session(&disk);
+            let struck = disk.disarm();
+            for (path, bytes) in before.iter().filter(|(_, bytes)| bytes.is_some()) {
+                assert_eq!(&disk.get(path), bytes, "{} {after} {:?}", path.display(), fault.trouble);
             }
+            if struck == 0 {
+                break;
+            }
+            count += 1;
         }
     }
     count
