@@ -5,6 +5,8 @@ mod bad_input;
 #[cfg(test)]
 mod format_page;
 #[cfg(test)]
+mod golden;
+#[cfg(test)]
 mod house;
 #[cfg(test)]
 mod planner_exhaustive;

@@ -5,6 +5,8 @@ mod doors;
 use std::io::Write as _;
 use std::path::PathBuf;
 use std::process::ExitCode;
+use std::sync::Arc;
+use std::sync::atomic::AtomicBool;
 
 use clap::{Parser, Subcommand};
 use craft::fact::PaperKind;
@@ -66,8 +68,17 @@ enum Door {
     },
 }
 
+/// Where the system limits how large a file may grow, a save beyond that is told like any other that failed; left alone,
+/// the signal would end the program. Nobody looks at the flag: that it is raised at all is what keeps the program alive.
+fn outlive_the_limit_of_files() -> std::io::Result<()> {
+    let raised = Arc::new(AtomicBool::new(false));
+    signal_hook::flag::register(signal_hook::consts::SIGXFSZ, raised).map(drop)
+}
+
 fn main() -> ExitCode {
     let arguments = Arguments::parse();
+    // Without it the program works as well, only not beyond such a limit.
+    drop(outlive_the_limit_of_files());
     let mut out = std::io::stdout().lock();
     let result = match arguments.door {
         None => doors::window::run(arguments.studio),

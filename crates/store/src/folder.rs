@@ -11,9 +11,10 @@ use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 use serde::Serialize;
 use serde::de::DeserializeOwned;
 
-use crate::format::{self, Broken, Decoded};
+use crate::format::{self, Broken, Decoded, Since};
 use crate::name::{DocKind, DocPath, check_name};
-use crate::save::{Expect, Place, SaveError, SaveOutcome, durable_save, is_temp, temp_name};
+use crate::photos::PhotoName;
+use crate::save::{Expect, Place, SaveError, SaveOutcome, durable_save, is_temp, temp_name, temp_of};
 use crate::vfs::{Entry, EntryKind, Held, Stat, Vfs};
 use craft::digest::Digest;
 
@@ -24,6 +25,12 @@ pub const SUB_FOLDERS: [&str; 6] = ["shelf", "clients", "orders", "money", "phot
 
 /// The name of the lock file.
 const LOCK: &str = ".lock";
+
+/// What is made at opening to see whether files can be made.
+const PROBE: &str = "probe";
+
+/// The files at the top of a studio that are saved: what a save of one of them left half written is ours.
+const AT_THE_TOP: [&str; 3] = ["studio.ron", crate::heads::HEADS, PROBE];
 
 /// Why the studio folder could not be opened, made or read.
 #[derive(Debug, thiserror::Error)]
@@ -183,8 +190,12 @@ struct Memory {
     docs: BTreeMap<DocPath, Base>,
     /// The stamp of each document's file under which its content was known last.
     seen: BTreeMap<DocPath, Stat>,
+    /// Documents that were not as this program saves them when they were loaded, and were not saved since.
+    changed: BTreeSet<DocPath>,
     /// Sub-folders whose own names are certain to be on the disk.
     settled: BTreeSet<PathBuf>,
+    /// The witness of the records is there and could not be read, so it must not be replaced.
+    heads_unread: bool,
 }
 
 /// An open studio folder. Loading and saving take turns, so it can be shared between threads.
@@ -330,16 +341,34 @@ impl StudioFolder {
         }
     }
 
-    /// Removes what interrupted saves left in one folder.
+    /// Removes what interrupted saves left in one folder. Only the holder of the lock sweeps, so no living program
+    /// of this computer is writing what is swept; and only plain files under a name that a save of ours gives in
+    /// this very folder are.
     fn sweep(&mut self, dir: &Path) -> Result<(), StoreError> {
         for entry in listed(self.vfs.as_ref(), dir)?.unwrap_or_default() {
-            if entry.kind == EntryKind::File && is_temp(&entry.name.to_string_lossy()) {
+            let name = entry.name.to_string_lossy();
+            let ours = temp_of(&name).is_some_and(|of| self.is_saved_in(dir, of));
+            if entry.kind == EntryKind::File && ours {
                 let path = dir.join(&entry.name);
                 self.vfs.remove(&path).map_err(disk(&path, "remove the leftover"))?;
                 self.swept += 1;
             }
         }
         Ok(())
+    }
+
+    /// Whether this program saves a file of this name in this folder.
+    fn is_saved_in(&self, dir: &Path, name: &str) -> bool {
+        if dir == self.root {
+            return AT_THE_TOP.contains(&name);
+        }
+        let below = dir.strip_prefix(&self.root).ok().and_then(Path::to_str).unwrap_or_default();
+        match DocKind::ALL.into_iter().find(|kind| kind.folder() == Some(below)) {
+            Some(kind) => DocPath::from_file_name(kind, name).is_ok(),
+            None if below == "photos" => name.parse::<PhotoName>().is_ok(),
+            // Papers lie in a folder for each order, and none beside these.
+            None => below.starts_with("papers/") && check_name(name).is_ok(),
+        }
     }
 
     /// The whole path of the studio folder.
@@ -392,6 +421,7 @@ impl StudioFolder {
     pub fn load<T: DeserializeOwned>(&self, path: &DocPath) -> Result<Loaded<T>, StoreError> {
         let mut memory = self.memory();
         let file = self.whole(path);
+        memory.changed.remove(path);
         // Until the file has been understood it must not be replaced.
         memory.docs.insert(path.clone(), Base::Unread);
         // Asked before the reading, so that a change in between is found at the next look.
@@ -412,6 +442,9 @@ impl StudioFolder {
         };
         match format::decode(path.kind(), &bytes) {
             Decoded::Whole(doc) => {
+                if format::since_saved(&bytes) == Since::Changed {
+                    memory.changed.insert(path.clone());
+                }
                 memory.docs.insert(path.clone(), Base::known(Some(Digest::of(&bytes))));
                 Ok(Loaded::Whole(doc))
             }
@@ -444,6 +477,12 @@ impl StudioFolder {
         Ok((bytes, dir))
     }
 
+    /// The documents that read as what they are and are not as this program saved them: a letter was changed since, by
+    /// hand or by a failing disk. The next save of such a document takes it off the list.
+    pub fn changed_since_saved(&self) -> Vec<DocPath> {
+        self.memory().changed.iter().cloned().collect()
+    }
+
     fn commit(&self, path: &DocPath, dir: &Path, bytes: &[u8]) -> SaveOutcome {
         let mut memory = self.memory();
         let file = self.whole(path);
@@ -468,7 +507,10 @@ impl StudioFolder {
         let place = Place { dir, name: &path.file_name() };
         let outcome = durable_save(self.vfs.as_ref(), place, bytes, expect);
         match &outcome {
-            SaveOutcome::Saved(hash) => (*states, *beside) = (vec![Some(*hash)], None),
+            SaveOutcome::Saved(hash) => {
+                (*states, *beside) = (vec![Some(*hash)], None);
+                memory.changed.remove(path);
+            }
             // Either version may be found next time, and both are ours.
             SaveOutcome::InDoubt(_) => {
                 let ours = Some(Digest::of(bytes));
@@ -508,6 +550,14 @@ impl StudioFolder {
 
     fn whole(&self, path: &DocPath) -> PathBuf {
         path.folder_in(&self.root).join(path.file_name())
+    }
+
+    /// Notes whether the witness of the records could not be read; gives what was noted before.
+    pub(crate) fn heads_unread(&self, now: Option<bool>) -> bool {
+        let mut memory = self.memory();
+        let before = memory.heads_unread;
+        memory.heads_unread = now.unwrap_or(before);
+        before
     }
 
     fn memory(&self) -> MutexGuard<'_, Memory> {
@@ -592,7 +642,7 @@ fn take_lock(vfs: &dyn Vfs, root: &Path) -> (Access, Option<Box<dyn Held>>) {
         Err(error) => return (Access::Unguarded(Arc::new(error)), None),
     };
     // A lock file may be writable in a folder that is not; better said now than at the first save.
-    let probe = root.join(temp_name("probe"));
+    let probe = root.join(temp_name(PROBE));
     match vfs.create_new(&probe).map(drop).and_then(|()| vfs.remove(&probe)) {
         Err(error) if denied(&error) => (Access::Denied(Arc::new(error)), None),
         // A full or failing disk may recover, so each save is left to say so itself.

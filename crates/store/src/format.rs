@@ -6,7 +6,11 @@
 //!     kind: "order",
 //!     body: (…),
 //! )
+//! // sum 3a7bd3e2…
 //! ```
+//!
+//! The last line, a comment, is the fingerprint of everything above it: so a letter that was changed since is told of,
+//! whatever it was. A file without it is read all the same.
 
 use std::fmt;
 
@@ -18,9 +22,13 @@ use serde::{Deserialize, Serialize};
 
 use crate::finite;
 use crate::name::DocKind;
+use craft::digest::Digest;
 
 /// The largest document that is read or written, in bytes.
 pub const CAP: u64 = 8 * 1024 * 1024;
+
+/// What the last line begins with.
+const SUM: &str = "// sum ";
 
 /// The version of each kind's format that this program writes.
 pub const fn version(kind: DocKind) -> u32 {
@@ -121,6 +129,10 @@ where
     let mut text = ron::ser::to_string_pretty(&outgoing, pretty)
         .map_err(|error| EncodeError::Unwritable(sentence(&error)))?;
     text.push('\n');
+    let sum = Digest::of(text.as_bytes());
+    text.push_str(SUM);
+    text.push_str(&sum.to_string());
+    text.push('\n');
     if text.len() as u64 > CAP {
         return Err(EncodeError::TooLarge(text.len()));
     }
@@ -169,6 +181,28 @@ pub fn decode<T: DeserializeOwned>(kind: DocKind, bytes: &[u8]) -> Decoded<T> {
         }
         (Ok(body), None) => Decoded::Whole(body),
     }
+}
+
+/// Whether a file is as it was saved.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Since {
+    /// Not a letter was changed.
+    AsSaved,
+    /// Something in it was changed, by hand or by a failing disk.
+    Changed,
+    /// It bears no sum: someone took that line away, or wrote the file by hand.
+    Unknown,
+}
+
+/// Compares a file with the sum in its last line. One byte order mark is let pass, as in reading.
+pub fn since_saved(bytes: &[u8]) -> Since {
+    let bytes = bytes.strip_prefix("\u{feff}".as_bytes()).unwrap_or(bytes);
+    let lines = bytes.strip_suffix(b"\n").unwrap_or(bytes);
+    let start = lines.iter().rposition(|&byte| byte == b'\n').map_or(0, |end| end + 1);
+    let (above, last) = (bytes.get(..start).unwrap_or_default(), lines.get(start..).unwrap_or_default());
+    let Some(sum) = last.strip_prefix(SUM.as_bytes()) else { return Since::Unknown };
+    let sum = std::str::from_utf8(sum).ok().and_then(|sum| sum.parse::<Digest>().ok());
+    if sum == Some(Digest::of(above)) { Since::AsSaved } else { Since::Changed }
 }
 
 /// The finding for a file of more than [`CAP`] bytes.
@@ -275,19 +309,58 @@ mod tests {
         let bytes = encode(DocKind::Order, &slip()).unwrap();
         let text = std::str::from_utf8(&bytes).unwrap();
         assert!(text.starts_with("(\n    version: 1,\n    kind: \"order\",\n    body: (\n"), "{text}");
-        assert!(text.ends_with(")\n"));
+        let (above, sum) = text.rsplit_once("// sum ").unwrap();
+        assert!(above.ends_with(")\n"));
+        assert_eq!(sum, format!("{}\n", Digest::of(above.as_bytes())));
         assert_eq!(decode(DocKind::Order, &bytes), Decoded::Whole(slip()));
     }
 
     #[test]
     fn every_cut_of_a_document_is_broken_and_never_something_else() {
         let bytes = encode(DocKind::Order, &slip()).unwrap();
-        // The last byte is the line end after the closing bracket, which may be missing.
-        for end in 0..bytes.len() - 1 {
+        let whole = bytes.len() - "\n// sum \n".len() - 64;
+        for end in 0..whole {
             let cut = decode::<Slip>(DocKind::Order, &bytes[..end]);
             assert!(matches!(cut, Decoded::Broken(_)), "cut at {end}: {cut:?}");
         }
-        assert!(matches!(decode::<Slip>(DocKind::Order, &bytes[..bytes.len() - 1]), Decoded::Whole(_)));
+        // From here on only the last line is cut: the document is whole, or the beginning of a comment is none.
+        for end in whole..bytes.len() {
+            let cut = decode::<Slip>(DocKind::Order, &bytes[..end]);
+            assert!(matches!(cut, Decoded::Broken(_)) || cut == Decoded::Whole(slip()), "cut at {end}");
+        }
+    }
+
+    #[test]
+    fn a_letter_changed_anywhere_since_the_saving_is_noticed() {
+        let bytes = encode(DocKind::Order, &slip()).unwrap();
+        assert_eq!(since_saved(&bytes), Since::AsSaved);
+        let marked = ["\u{feff}".as_bytes(), &bytes].concat();
+        assert_eq!(since_saved(&marked), Since::AsSaved);
+        let sum_from = bytes.len() - "// sum \n".len() - 64;
+        for at in 0..bytes.len() {
+            for bit in 0..8 {
+                let mut flipped = bytes.clone();
+                flipped[at] ^= 1 << bit;
+                // A broken mark at the beginning of the last line leaves no sum, and the document as it was.
+                let harmless =
+                    at >= sum_from - 1 && decode(DocKind::Order, &flipped) == Decoded::Whole(slip());
+                assert!(
+                    since_saved(&flipped) == Since::Changed || harmless || at >= sum_from - 1,
+                    "{at} {bit}"
+                );
+            }
+        }
+        // The broken variant: without the sum another word is another document, and nothing tells.
+        let text = String::from_utf8(bytes).unwrap();
+        let other = text.replacen("Ada", "Ida", 1);
+        let (without, _) = other.rsplit_once("// sum ").unwrap();
+        assert!(
+            matches!(decode::<Slip>(DocKind::Order, without.as_bytes()), Decoded::Whole(read) if read != slip())
+        );
+        assert_eq!(since_saved(without.as_bytes()), Since::Unknown);
+        assert_eq!(since_saved(other.as_bytes()), Since::Changed);
+        assert_eq!(since_saved(b""), Since::Unknown);
+        assert_eq!(since_saved(b"// sum 12"), Since::Changed);
     }
 
     #[test]

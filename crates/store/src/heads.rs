@@ -12,7 +12,7 @@ use crate::save::{Expect, Place, SaveOutcome, durable_save};
 use craft::digest::Digest;
 
 /// The witness file's name.
-const HEADS: &str = ".heads";
+pub(crate) const HEADS: &str = ".heads";
 /// The largest witness file that is read, in bytes: far above 100,000 orders.
 const CAP: u64 = 16 * 1024 * 1024;
 
@@ -95,15 +95,17 @@ impl Heads {
 }
 
 impl StudioFolder {
-    /// The witnessed heads; what cannot be read counts as not witnessed.
+    /// The witnessed heads; what cannot be read counts as not witnessed. Where the file could not be read at all, it is
+    /// not replaced until it could be: what it witnessed is not lost by a passing trouble of the disk.
     pub fn load_heads(&self) -> Heads {
-        let bytes = self.vfs().read(&self.root().join(HEADS), CAP).ok().flatten().unwrap_or_default();
-        Heads::from_text(&String::from_utf8_lossy(&bytes))
+        let read = self.vfs().read(&self.root().join(HEADS), CAP);
+        self.heads_unread(Some(read.is_err()));
+        Heads::from_text(&String::from_utf8_lossy(&read.ok().flatten().unwrap_or_default()))
     }
 
     /// Keeps the heads if that can be done; gives whether it was. No work depends on the answer.
     pub fn save_heads(&self, heads: &Heads) -> bool {
-        if !matches!(self.access(), Access::Writable) {
+        if !matches!(self.access(), Access::Writable) || self.heads_unread(None) {
             return false;
         }
         let expect = Expect { states: None, cap: CAP, beside: None };
@@ -175,7 +177,10 @@ mod tests {
             assert!(!folder.save_heads(&witnessed()), "{after}");
             disk.arm(Fault::once(0, Trouble::Device));
             assert_eq!(folder.load_heads(), Heads::default());
+            // What was not read is not replaced, as it would be by a program that takes an error for an empty file.
+            assert!(!folder.save_heads(&Heads::default()));
             assert_eq!(folder.load_heads(), witnessed());
+            assert!(folder.save_heads(&witnessed()));
         }
         disk.put("/home/s/.heads", &[0xff, 0, b'\n']);
         assert_eq!(folder.load_heads(), Heads::default());

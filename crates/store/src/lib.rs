@@ -52,6 +52,8 @@ pub mod format;
 pub mod heads;
 pub mod name;
 pub mod photos;
+#[cfg(test)]
+mod proof;
 pub mod save;
 #[cfg(any(test, feature = "sim"))]
 pub mod sim;

@@ -339,12 +339,19 @@ pub(crate) fn temp_name(name: &str) -> String {
     format!(".{name}.{random}.tmp")
 }
 
+/// Of which file a name is that of a temporary one, if a save of ours can have given it.
+pub(crate) fn temp_of(name: &str) -> Option<&str> {
+    let inner = name.strip_prefix('.')?.strip_suffix(".tmp")?;
+    let (of, random) = inner.rsplit_once('.')?;
+    let plain = |b: u8| b.is_ascii_lowercase() || b.is_ascii_digit();
+    let ours = random.len() == RANDOM_LETTERS && random.bytes().all(plain);
+    // The witness of the records begins with a dot itself.
+    (ours && check_name(of.strip_prefix('.').unwrap_or(of)).is_ok()).then_some(of)
+}
+
 /// Whether a file name is one that a save of ours gave to a temporary file.
 pub(crate) fn is_temp(name: &str) -> bool {
-    let inner = name.strip_prefix('.').and_then(|rest| rest.strip_suffix(".tmp"));
-    let Some((stem, random)) = inner.and_then(|inner| inner.rsplit_once('.')) else { return false };
-    let plain = |b: u8| b.is_ascii_lowercase() || b.is_ascii_digit();
-    random.len() == RANDOM_LETTERS && random.bytes().all(plain) && check_name(stem).is_ok()
+    temp_of(name).is_some()
 }
 
 /// The target is not what we loaded: the new file, which is already on the disk, gets a name beside it.
@@ -633,7 +640,10 @@ mod tests {
 
     #[test]
     fn only_names_that_a_save_gives_are_taken_for_temporary() {
-        assert!(is_temp(&temp_name("a2b-c3x.ron")));
+        for ours in ["a2b-c3x.ron", "studio.ron", ".heads"] {
+            assert_eq!(temp_of(&temp_name(ours)), Some(ours));
+            assert!(is_temp(&temp_name(ours)));
+        }
         for other in [
             ".a.tmp",
             "a.ron",
@@ -641,6 +651,9 @@ mod tests {
             ".DS_Store",
             ".A.ron.aaaaaaaaaaaa.tmp",
             "..aaaaaaaaaaaa.tmp",
+            "...a.aaaaaaaaaaaa.tmp",
+            ".syncthing.a2b-c3x.ron.tmp",
+            ".a2b-c3x.ron.Ab12Cd",
         ] {
             assert!(!is_temp(other), "{other}");
         }

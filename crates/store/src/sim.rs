@@ -94,13 +94,54 @@ enum Node {
     Link,
 }
 
+/// How many writes since the last sync arrive, or not, each on its own; what is written after that arrives with the
+/// last of them, since the ways are the third power of their number.
+const WRITES_APART: usize = 3;
+
 /// The bytes of one file.
 #[derive(Debug, Clone, Default)]
 struct Bytes {
     now: Vec<u8>,
     safe: Vec<u8>,
+    /// Where each write since the last sync begins in `now`.
+    unsynced: Vec<usize>,
+    /// The file was emptied in place since the last sync.
+    emptied: bool,
     /// A sync failed: the system dropped what it could not write, and later syncs claim success in vain.
     dropped: bool,
+}
+
+impl Bytes {
+    fn settled(bytes: &[u8]) -> Self {
+        Self { now: bytes.to_owned(), safe: bytes.to_owned(), ..Self::default() }
+    }
+
+    /// Every content that may be found after a power cut: what was settled; and, of each write since, nothing, the
+    /// first half or all, with zeros where a later one arrived without an earlier one, or where the file's length
+    /// arrived without its bytes. No order among the writes is taken for granted.
+    fn after_a_cut(&self) -> BTreeSet<Vec<u8>> {
+        let start = if self.emptied { Vec::new() } else { self.safe.clone() };
+        let mut ways = BTreeSet::from([start]);
+        for (i, &from) in self.unsynced.iter().enumerate() {
+            let to = self.unsynced.get(i + 1).copied().unwrap_or(self.now.len());
+            let half = from + (to - from) / 2;
+            let arrived = |way: &Vec<u8>, end: usize| {
+                let mut way = way.clone();
+                way.resize(from, 0);
+                way.extend(self.now.get(from..end).unwrap_or_default());
+                way
+            };
+            let more: Vec<_> = ways.iter().flat_map(|way| [arrived(way, half), arrived(way, to)]).collect();
+            ways.extend(more);
+        }
+        let lengthened: Vec<_> = ways.iter().filter(|way| way.len() < self.now.len()).cloned().collect();
+        ways.extend(lengthened.into_iter().map(|mut way| {
+            way.resize(self.now.len(), 0);
+            way
+        }));
+        ways.insert(self.safe.clone());
+        ways
+    }
 }
 
 /// Names set or cleared in one step inside one folder, not yet certain to survive.
@@ -122,6 +163,8 @@ struct State {
     fault: Option<Fault>,
     fired: usize,
     ops: Vec<Op>,
+    /// The files that were made, or were to be made, since the last arming.
+    made: Vec<PathBuf>,
     lie: Option<Lie>,
 }
 
@@ -228,6 +271,7 @@ impl SimVfs {
         state.fault = Some(fault);
         state.fired = 0;
         state.ops.clear();
+        state.made.clear();
     }
 
     /// Takes the fault away; says how often it struck.
@@ -242,11 +286,56 @@ impl SimVfs {
         self.state().ops.clone()
     }
 
+    /// The names under which files were made, or were to be made, since the last [`Self::arm`].
+    pub fn made(&self) -> Vec<PathBuf> {
+        self.state().made.clone()
+    }
+
+    /// How many changes of names may still be lost by a power cut.
+    pub fn unsettled(&self) -> usize {
+        self.state().pending.len()
+    }
+
+    /// Everything that is seen now: the bytes of each file, nothing for a folder or link.
+    pub fn picture(&self) -> BTreeMap<PathBuf, Option<Vec<u8>>> {
+        let state = self.state();
+        let bytes = |node: &Node| match node {
+            Node::File(id) => state.files.get(*id).map(|file| file.now.clone()),
+            Node::Folder | Node::Link => None,
+        };
+        state.now.iter().map(|(path, node)| (path.clone(), bytes(node))).collect()
+    }
+
+    /// The same disk as it is seen now, with nothing left to lose, no lock and no fault: what the next program finds
+    /// when this one just ends.
+    #[must_use]
+    pub fn as_seen(&self) -> Self {
+        let state = self.state();
+        Self::found(state.files.iter().map(|file| file.now.clone()).collect(), state.now.clone())
+    }
+
+    /// Opens a file to be written from its start, in place: the careless way, which no operation of [`Vfs`] offers.
+    ///
+    /// # Errors
+    /// There is no such file, or a fault strikes; counted as making one.
+    pub fn write_in_place(&self, path: &Path) -> io::Result<Box<dyn NewFile>> {
+        let id = self.state().guarded(Op::Create, |state| {
+            let Some(&Node::File(id)) = state.now.get(path) else { return Err(ErrorKind::NotFound.into()) };
+            if let Some(file) = state.files.get_mut(id) {
+                file.now.clear();
+                file.unsynced.clear();
+                file.emptied = true;
+            }
+            Ok(id)
+        })?;
+        Ok(Box::new(SimFile { disk: self.clone(), id }))
+    }
+
     /// Puts a file there, safely, with the folders it needs, without counting as an operation.
     pub fn put(&self, path: impl AsRef<Path>, bytes: &[u8]) {
         let mut state = self.state();
         let id = state.files.len();
-        state.files.push(Bytes { now: bytes.to_owned(), safe: bytes.to_owned(), dropped: false });
+        state.files.push(Bytes::settled(bytes));
         Self::place(&mut state, path.as_ref(), Node::File(id));
     }
 
@@ -281,8 +370,8 @@ impl SimVfs {
     }
 
     /// Every disk that may be found after a power cut now: any choice of the unsettled changes of names, and
-    /// of each unsettled file nothing, the settled bytes, half or all of it. Of more than twelve unsettled
-    /// changes only the last twelve are tried both ways.
+    /// of each unsynced write nothing, half or all of it. Of more than twelve unsettled changes ([`Self::unsettled`])
+    /// only the last twelve are tried both ways.
     pub fn crash_states(&self) -> Vec<Self> {
         let state = self.state();
         let surely = state.pending.len().saturating_sub(12);
@@ -304,7 +393,7 @@ impl SimVfs {
     }
 
     fn found(files: Vec<Vec<u8>>, names: BTreeMap<PathBuf, Node>) -> Self {
-        let files = files.into_iter().map(|b| Bytes { now: b.clone(), safe: b, dropped: false }).collect();
+        let files = files.iter().map(|bytes| Bytes::settled(bytes)).collect();
         Self(Arc::new(Mutex::new(State { files, now: names.clone(), safe: names, ..State::default() })))
     }
 }
@@ -314,12 +403,7 @@ fn contents(files: &[Bytes], names: &BTreeMap<PathBuf, Node>) -> Vec<Vec<Vec<u8>
     let mut ways: Vec<Vec<Vec<u8>>> = vec![Vec::new()];
     for (id, file) in files.iter().enumerate() {
         let named = names.values().any(|node| *node == Node::File(id));
-        let mut choices = vec![file.safe.clone()];
-        if named && file.now != file.safe {
-            let half = file.now.iter().take(file.now.len() / 2).copied().collect();
-            choices.extend([Vec::new(), half, file.now.clone()]);
-        }
-        choices.dedup();
+        let choices = if named { file.after_a_cut() } else { BTreeSet::from([Vec::new()]) };
         ways = ways
             .iter()
             .flat_map(|way| {
@@ -379,6 +463,7 @@ impl Vfs for SimVfs {
     }
 
     fn create_new(&self, path: &Path) -> io::Result<Box<dyn NewFile>> {
+        self.state().made.push(path.to_owned());
         let id = self.state().guarded(Op::Create, |state| {
             state.in_a_folder(path)?;
             if state.now.contains_key(path) {
@@ -490,6 +575,9 @@ impl NewFile for SimFile {
             // A full disk often takes what still fits before it says so.
             Verdict::Fails { error, .. } => (half, Err(error)),
         };
+        if !taken.is_empty() && file.unsynced.len() < WRITES_APART {
+            file.unsynced.push(file.now.len());
+        }
         file.now.extend_from_slice(taken);
         answer
     }
@@ -503,6 +591,8 @@ impl NewFile for SimFile {
             file.dropped |= !well;
             if !file.dropped && !lying {
                 file.safe.clone_from(&file.now);
+                file.unsynced.clear();
+                file.emptied = false;
             }
         };
         match verdict {
@@ -552,11 +642,42 @@ mod tests {
         let disk = SimVfs::new();
         let mut file = write(&disk, "/a");
         let some = |bytes: &[u8]| Some(bytes.to_vec());
-        assert_eq!(found(&disk, "/a"), BTreeSet::from([None, some(b""), some(b"ab"), some(b"abcd")]));
+        let unsure = [None, some(b""), some(b"ab"), some(b"abcd"), some(b"ab\0\0"), some(b"\0\0\0\0")];
+        assert_eq!(found(&disk, "/a"), BTreeSet::from(unsure), "its length may arrive before its bytes");
         file.sync().unwrap();
         assert_eq!(found(&disk, "/a"), BTreeSet::from([None, some(b"abcd")]));
         disk.sync_dir(Path::new("/")).unwrap();
         assert_eq!(found(&disk, "/a"), BTreeSet::from([some(b"abcd")]));
+    }
+
+    #[test]
+    fn of_two_writes_the_second_may_arrive_without_the_first() {
+        let disk = SimVfs::new();
+        let mut file = write(&disk, "/a");
+        file.write(b"xy").unwrap();
+        disk.sync_dir(Path::new("/")).unwrap();
+        let ways = found(&disk, "/a");
+        for way in
+            ["", "ab", "abcd", "abcdx", "abcdxy", "ab\0\0xy", "\0\0\0\0xy", "\0\0\0\0\0\0", "ab\0\0\0\0"]
+        {
+            assert!(ways.contains(&Some(way.as_bytes().to_vec())), "{way:?}");
+        }
+        assert!(ways.iter().flatten().all(|way| way.len() <= 6), "{ways:?}");
+        file.sync().unwrap();
+        assert_eq!(found(&disk, "/a"), BTreeSet::from([Some(b"abcdxy".to_vec())]));
+    }
+
+    #[test]
+    fn what_is_written_in_place_may_be_found_as_it_was_empty_or_torn() {
+        let disk = SimVfs::new();
+        disk.put("/a", b"old!");
+        let mut file = disk.write_in_place(Path::new("/a")).unwrap();
+        file.write(b"newer").unwrap();
+        let ways = found(&disk, "/a");
+        for way in ["old!", "", "ne", "newer", "\0\0\0\0\0"] {
+            assert!(ways.contains(&Some(way.as_bytes().to_vec())), "{way:?}");
+        }
+        assert!(disk.write_in_place(Path::new("/b")).is_err());
     }
 
     #[test]

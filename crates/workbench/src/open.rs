@@ -121,6 +121,7 @@ fn read(folder: StudioFolder) -> Result<Opened, OpenError> {
         if order.tag == tag { Ok(Doc::Order(Box::new(order))) } else { Err(elsewhere(&order.tag, &tag)) }
     })?;
     loading.compare_heads(&seen);
+    loading.tell_of_changes();
     let Loading { studio, troubles, .. } = loading;
     let read_only = match folder.access() {
         Access::Writable => None,
@@ -265,6 +266,20 @@ impl Loading<'_> {
             }
         }
         self.miss_vanished(heads);
+    }
+
+    /// Tells of what was changed outside the program and reads well all the same. Where more is wrong with the file,
+    /// that is told instead.
+    fn tell_of_changes(&mut self) {
+        for path in self.folder.changed_since_saved() {
+            let file = path.to_string();
+            if self.troubles.iter().all(|trouble| trouble.file != file) {
+                let what = "it was changed since this program saved it, by hand or by the disk, and is used as it stands; \
+                            look whether all of it is right, or put an earlier copy back; where it was meant, take the \
+                            file's last line away";
+                self.troubles.push(Trouble { file, what: what.to_owned() });
+            }
+        }
     }
 
     /// A record that was seen before and is in no file now must not vanish in silence.

@@ -2,6 +2,7 @@
 
 mod at_the_bench;
 mod files;
+mod flips;
 mod full_disk;
 mod photos;
 mod read_only;

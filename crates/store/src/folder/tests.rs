@@ -177,7 +177,7 @@ fn a_full_disk_at_opening_leaves_the_studio_usable() {
 fn a_file_that_cannot_be_read_is_listed_hides_nothing_and_is_never_replaced() {
     let whole = String::from_utf8(format::encode(DocKind::Order, &note("old")).unwrap()).unwrap();
     let bad: Vec<(&str, Vec<u8>)> = vec![
-        ("the file ends too early", whole.as_bytes()[..whole.len() / 2].to_vec()),
+        ("the file ends too early", whole.as_bytes()[..60].to_vec()),
         ("the file is empty", Vec::new()),
         ("\"weight\" is not a field", whole.replace("grams", "weight").into_bytes()),
         ("not finite", whole.replace("1.5", "NaN").into_bytes()),
@@ -520,4 +520,60 @@ fn a_document_in_a_sub_folder_made_late_survives_a_power_cut() {
             assert_eq!(title(found.get(FILE)).as_deref(), Some("new"), "{after}");
         }
     }
+}
+
+#[test]
+fn a_document_that_was_changed_since_it_was_saved_is_told_until_it_is_saved_again() {
+    let disk = disk_with_order();
+    let text = String::from_utf8(disk.get(FILE).unwrap()).unwrap();
+    disk.put(FILE, text.replacen("old", "odd", 1).as_bytes());
+    let folder = open(&disk);
+    assert_eq!(folder.changed_since_saved(), []);
+    assert_eq!(load(&folder), Loaded::Whole(note("odd")), "it reads as what it is");
+    assert_eq!(folder.changed_since_saved(), [order()]);
+    disk.put(FILE, text.as_bytes());
+    assert_eq!(load(&folder), Loaded::Whole(note("old")));
+    assert_eq!(folder.changed_since_saved(), [], "the right copy was put back");
+    disk.put(FILE, text.replacen("old", "odd", 1).as_bytes());
+    assert_eq!(load(&folder), Loaded::Whole(note("odd")));
+    assert!(matches!(folder.save(&order(), &note("new")), SaveOutcome::Saved(_)));
+    assert_eq!(folder.changed_since_saved(), []);
+    // Whoever takes the last line away says that it was meant.
+    let (meant, _) = text.rsplit_once("// sum ").unwrap();
+    disk.put(FILE, meant.replacen("old", "odd", 1).as_bytes());
+    assert_eq!(load(&folder), Loaded::Whole(note("odd")));
+    assert_eq!(folder.changed_since_saved(), []);
+}
+
+#[test]
+fn only_what_a_save_of_this_very_folder_leaves_is_swept() {
+    let disk = disk_with_order();
+    let mark = "abcdefghij12.tmp";
+    let photo = PhotoName::of(b"x", "jpg").unwrap();
+    let ours = [
+        format!("/home/s/.studio.ron.{mark}"),
+        format!("/home/s/..heads.{mark}"),
+        format!("/home/s/.probe.{mark}"),
+        format!("/home/s/orders/.a2b-c3x.ron.{mark}"),
+        format!("/home/s/money/.2026.ron.{mark}"),
+        format!("/home/s/photos/.{photo}.{mark}"),
+        format!("/home/s/papers/a2b-c3x/.receipt.pdf.{mark}"),
+    ];
+    let strangers = [
+        format!("/home/s/.notes.txt.{mark}"),
+        format!("/home/s/.a2b-c3x.ron.{mark}"),
+        format!("/home/s/orders/.syncthing.notes.{mark}"),
+        format!("/home/s/orders/.letter.odt.{mark}"),
+        format!("/home/s/money/.a2b-c3x.ron.{mark}"),
+        format!("/home/s/photos/.holiday.jpg.{mark}"),
+        format!("/home/s/papers/.receipt.pdf.{mark}"),
+        format!("/home/s/mine/.a2b-c3x.ron.{mark}"),
+        "/home/s/orders/.a2b-c3x.ron.Ab12Cd".to_owned(),
+        "/home/s/orders/~a2b-c3x.ron.tmp".to_owned(),
+    ];
+    ours.iter().chain(&strangers).for_each(|path| disk.put(path, b"half"));
+    let folder = open(&disk);
+    assert_eq!((folder.swept(), folder.troubles().len()), (ours.len(), 0));
+    assert!(ours.iter().all(|path| disk.get(path).is_none()));
+    assert!(strangers.iter().all(|path| disk.get(path).is_some()));
 }
