@@ -157,8 +157,12 @@ fn later_facts() -> Vec<Fact> {
     }
     facts.push(BenchCleared.into());
     for hardness in [Hardness::Soft, Hardness::Tacky, Hardness::Hard] {
-        let press =
-            Press { lamp: item("box-lamp"), button: 2, seconds: Span::from_s(99.0), ramp: Span::from_s(60.0) };
+        let press = Press {
+            lamp: item("box-lamp"),
+            button: 2,
+            seconds: Span::from_s(99.0),
+            ramp: Span::from_s(60.0),
+        };
         facts.push(PourFact::OffcutsCured { bag: b1, press, hardness }.into());
     }
     facts.push(HomeFact::SentPart.into());
@@ -291,6 +295,32 @@ fn the_lines_and_digests_of_the_record_are_fixed_for_good() {
 fn no_two_facts_share_a_line() {
     let lines: BTreeSet<String> = every_fact().iter().map(Fact::to_string).collect();
     assert_eq!(lines.len(), every_fact().len());
+}
+
+#[test]
+fn no_fact_names_two_orders_and_only_four_kinds_name_any() {
+    // A thing has no tag of its own in a fact, so a fact is about things of the order whose record it stands in. The tag
+    // read off a packet is held against that order, and what goes over between two orders names one other.
+    for fact in every_fact() {
+        let text = fact.to_string();
+        let tags =
+            text.split(['|', ' ']).filter(|word| word.contains('-') && word.parse::<Tag>().is_ok()).count();
+        let names =
+            ["opened", "ticked", "passed-on", "taken-over"].contains(&text.split('|').next().unwrap());
+        assert_eq!(tags, usize::from(names), "{text}");
+    }
+}
+
+#[test]
+fn a_record_cut_short_is_a_record_as_it_was() {
+    let log = every_entry();
+    let studio = policies().studio;
+    for entries in [0, 1, 40, log.len(), log.len() + 9] {
+        let short = log.up_to(entries);
+        assert_eq!(short.len(), entries.min(log.len()));
+        assert_eq!(short.check(&studio, tag(0)), Ok(()));
+        assert!(log.continues(&short));
+    }
 }
 
 #[test]

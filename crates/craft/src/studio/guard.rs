@@ -206,7 +206,8 @@ impl Studio {
                 }
             }
             for stone in &held.order.sheet.stones {
-                let begun = held.ledger.pours.stones.contains_key(&stone.no);
+                // Before anything has come, what is planned with is not there yet.
+                let begun = held.ledger.pours.stones.contains_key(&stone.no) && !custody.lots.is_empty();
                 let missing = |lot: &u8| *lot == 0 || (begun && !custody.lots.contains_key(lot));
                 let lots = stone.shares.iter().map(|share| share.lot).filter(missing);
                 found.extend(lots.map(|lot| Finding::UnknownLot { tag, stone: stone.no, lot }));
@@ -225,3 +226,6 @@ fn destroyed(ledger: &Ledger) -> impl Iterator<Item = Thing> {
         ledger.custody.things.iter().filter(|(_, held)| held.left_out == Some(LeftOut::DestroyedOnRequest));
     gone.map(|(thing, _)| *thing)
 }
+
+#[cfg(test)]
+mod tests;

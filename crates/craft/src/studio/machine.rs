@@ -383,6 +383,100 @@ fn some_fact(studio: &Studio, order: u32, chosen: Move) -> Fact {
     }
 }
 
+/// The next step of someone who knows the work: where a packet is open it is worked with, else one is opened.
+fn guided(studio: &Studio, order: u32, chosen: Move) -> Fact {
+    let (_, kind, a, b, n) = chosen;
+    let held = studio.order(tag(order)).unwrap();
+    let ledger = &held.ledger;
+    let custody = &ledger.custody;
+    let next = u8::try_from(custody.lots.len() + 1).unwrap_or(u8::MAX);
+    let Some(from) = custody.open().next() else {
+        return guided_closed(studio, order, chosen);
+    };
+    let Some((lot, has)) = custody.contents(from).next() else { return closed(from).into() };
+    let into = custody.next_free(ThingKind::Envelope);
+    let split = |part, keep_back| {
+        let place = Place::Kept(2);
+        CustodyFact::SplitOff { from, lot, into, part, keep_back, seal: None, place }.into()
+    };
+    let part = Share::from_millionths((1 + n % 200_000).min(has.millionths()));
+    let (stone, bag) = (1 + b % 2, Thing::offcuts(1));
+    if !custody.has_keep_back(lot) && !kind.is_multiple_of(16) {
+        return split(AGREED, true);
+    }
+    match kind % 12 {
+        0 | 1 => split(part, false),
+        2..=4 if !ledger.pours.stones.contains_key(&stone) => {
+            let cell = held.order.sheet.stone(stone).map(|stone| stone.cell.to_string()).unwrap();
+            begun(stone, &cell).into()
+        }
+        2..=4 => CustodyFact::Moved { from, lot, to: Holder::Thing(Thing::stone(stone)), part }.into(),
+        5 => {
+            let part = part.min(Share::from_millionths(2_000));
+            CustodyFact::Moved { from, lot, to: Holder::Tools, part }.into()
+        }
+        6 if !custody.things.contains_key(&bag) => {
+            PourFact::OffcutsKept { bag, place: Place::Kept(2) }.into()
+        }
+        6 => opened(tag(order), bag).into(),
+        7 => {
+            let (from, part) = (Thing::stone(stone), part.min(Share::from_millionths(1_000)));
+            CustodyFact::Moved { from, lot, to: Holder::Thing(bag), part }.into()
+        }
+        8 => received(next).into(),
+        9 => opened(tag(order), some_packet(ledger, a, b)).into(),
+        _ => closed(from).into(),
+    }
+}
+
+fn some_lost(ledger: &Ledger) -> Option<Thing> {
+    ledger.custody.things.iter().find(|(_, kept)| kept.lost).map(|(thing, _)| *thing)
+}
+
+fn guided_closed(studio: &Studio, order: u32, chosen: Move) -> Fact {
+    let (_, kind, a, b, n) = chosen;
+    let ledger = &studio.order(tag(order)).unwrap().ledger;
+    let lots = ledger.custody.lots.len();
+    let envelope = some_thing(ledger, ThingKind::Envelope, a);
+    let thing = some_packet(ledger, a, b);
+    let other = tag(3 - order.min(3));
+    match kind % 20 {
+        0 => taking_over(studio, order, chosen).into(),
+        _ if lots == 0 => received(1).into(),
+        1..=6 => opened(tag(order), Thing::wrapping(1 + a % u8::try_from(lots).unwrap_or(u8::MAX))).into(),
+        7 | 8 => CustodyFact::Released { thing: envelope }.into(),
+        9 | 10 => opened(tag(order), envelope).into(),
+        11 => HomeFact::LeftOut { thing, why: LeftOut::HeldForClient }.into(),
+        12 | 13 => CustodyFact::PassedOn { thing, to: other }.into(),
+        14 => CustodyFact::BenchCleared.into(),
+        15 | 16 => ticked(tag(order), thing).into(),
+        17 if a % 2 == 0 => HomeFact::NotPhotographed.into(),
+        17 => CustodyFact::Found { thing: some_lost(ledger).unwrap_or(thing), place: Place::Kept(1) }.into(),
+        18 if n % 2 == 0 => HomeFact::SentPart.into(),
+        18 => HomeFact::Arrived.into(),
+        _ => taking_over(studio, order, chosen).into(),
+    }
+}
+
+/// What is tried next, and on which order. Someone who knows the work goes on with the packet that is open, and clears
+/// the bench before another client's; a tired hand does anything.
+fn tried(studio: &Studio, chosen: Move, heeds_the_bench: bool) -> (u32, Fact) {
+    let order = order_no(chosen.0);
+    if chosen.0 / 4 % 8 >= 6 {
+        return (order, some_fact(studio, order, chosen));
+    }
+    let open = studio.orders.iter().find(|(_, held)| held.ledger.custody.open().next().is_some());
+    match (open, studio.bench()) {
+        (Some((of, _)), _) if heeds_the_bench => (number_of(*of), guided(studio, number_of(*of), chosen)),
+        (None, Some((by, bench)))
+            if heeds_the_bench && !bench.cleared && client_of(number_of(by)) != client_of(order) =>
+        {
+            (number_of(by), CustodyFact::BenchCleared.into())
+        }
+        _ => (order, guided(studio, order, chosen)),
+    }
+}
+
 /// The hands do the record over again: what was struck never was.
 fn hands_of(studio: &Studio) -> Hands {
     let mut all: Vec<(Moment, u32, u32, &Fact)> = Vec::new();
@@ -404,8 +498,7 @@ fn hands_of(studio: &Studio) -> Hands {
 
 /// Tries one thing; the hands do it where the door lets it through. Whether it did.
 fn attempt(studio: &mut Studio, hands: &mut Hands, minute: i64, chosen: Move) -> Result<bool, String> {
-    let order = order_no(chosen.0);
-    let fact = some_fact(studio, order, chosen);
+    let (order, fact) = tried(studio, chosen, true);
     let words = format!("{fact} in order {order}");
     let strikes = matches!(fact, Fact::Struck { .. });
     let edit = Edit::Order(tag(order), OrderEdit::Fact(fact.clone()));
@@ -459,7 +552,7 @@ fn taken_in(sequences: usize) -> BTreeMap<String, u32> {
         let moves = moves().new_tree(&mut runner).unwrap().current();
         let (mut studio, mut hands) = (BEGINNING.clone(), Hands::default());
         for (minute, chosen) in (100..).zip(moves) {
-            let fact = some_fact(&studio, order_no(chosen.0), chosen).to_string();
+            let fact = tried(&studio, chosen, true).1.to_string();
             if attempt(&mut studio, &mut hands, minute, chosen).unwrap() {
                 *taken.entry(fact.split('|').next().unwrap().to_owned()).or_default() += 1;
             }
@@ -501,8 +594,7 @@ fn loose_door(moves: Vec<Move>) -> Law {
     let mut studio = BEGINNING.clone();
     let mut hands = Hands::default();
     for (minute, chosen) in (100..).zip(moves) {
-        let order = order_no(chosen.0);
-        let fact = some_fact(&studio, order, chosen);
+        let (order, fact) = tried(&studio, chosen, false);
         if matches!(fact, Fact::Struck { .. }) {
             continue;
         }
