@@ -309,19 +309,7 @@ impl Ledger {
                 self.use_bench(stamp);
                 Ok(())
             }
-            CustodyFact::Closed { thing, seal } => {
-                let held = self.custody.thing_here(*thing)?;
-                if !held.open {
-                    return Err(Unfit::NotOpen(*thing));
-                }
-                (held.open, held.seal) = (false, *seal);
-                // A yes is for one opening; the next one is asked for again.
-                if let Role::KeepBack { released, .. } = &mut held.role {
-                    *released = false;
-                }
-                self.use_bench(stamp);
-                Ok(())
-            }
+            CustodyFact::Closed { thing, seal } => self.close(*thing, *seal, stamp),
             CustodyFact::Placed { thing, place } => self.place(*thing, place),
             CustodyFact::Moved { from, lot, to, part } => self.move_part(*from, *lot, *to, *part, stamp),
             CustodyFact::Weighed { .. }
@@ -330,16 +318,7 @@ impl Ledger {
             | CustodyFact::Dried { .. } => self.observe(fact, stamp),
             CustodyFact::PassedOn { thing, to } => self.pass_on(*thing, *to),
             CustodyFact::TakenOver { .. } => self.take_over(fact, stamp),
-            CustodyFact::BenchCleared => {
-                if let Some(thing) = self.custody.open().next() {
-                    return Err(Unfit::StillOpen(thing));
-                }
-                self.use_bench(stamp);
-                if let Some(bench) = &mut self.custody.bench {
-                    bench.cleared = true;
-                }
-                Ok(())
-            }
+            CustodyFact::BenchCleared => self.clear_bench(stamp),
             CustodyFact::Lost { thing } => {
                 let held = self.custody.thing_to_lose(*thing)?;
                 (held.lost, held.open) = (true, false);
@@ -357,6 +336,31 @@ impl Ledger {
                 self.found_stone(*thing, place)
             }
         }
+    }
+
+    fn close(&mut self, thing: Thing, seal: Option<Seal>, stamp: Stamp) -> Result<(), Unfit> {
+        let held = self.custody.thing_here(thing)?;
+        if !held.open {
+            return Err(Unfit::NotOpen(thing));
+        }
+        (held.open, held.seal) = (false, seal);
+        // A yes is for one opening; the next one is asked for again.
+        if let Role::KeepBack { released, .. } = &mut held.role {
+            *released = false;
+        }
+        self.use_bench(stamp);
+        Ok(())
+    }
+
+    fn clear_bench(&mut self, stamp: Stamp) -> Result<(), Unfit> {
+        if let Some(thing) = self.custody.open().next() {
+            return Err(Unfit::StillOpen(thing));
+        }
+        self.use_bench(stamp);
+        if let Some(bench) = &mut self.custody.bench {
+            bench.cleared = true;
+        }
+        Ok(())
     }
 
     /// What is told of was on the bench before; what lies there now is not known from it.

@@ -174,6 +174,28 @@ fn every_fact() -> Vec<Fact> {
     [client_facts(), custody_facts(), pour_facts(), fit_and_home_facts(), later_facts()].concat()
 }
 
+fn custody_kind(fact: &CustodyFact) -> &'static str {
+    match fact {
+        CustodyFact::Received { .. } => "received",
+        CustodyFact::CameAlong { .. } => "came along",
+        CustodyFact::SplitOff { .. } => "split off",
+        CustodyFact::Released { .. } => "released",
+        CustodyFact::Opened { .. } => "opened",
+        CustodyFact::Closed { .. } => "closed",
+        CustodyFact::Placed { .. } => "placed",
+        CustodyFact::Moved { .. } => "moved",
+        CustodyFact::Weighed { .. } => "weighed",
+        CustodyFact::WeighedOn { .. } => "weighed on",
+        CustodyFact::Judged { .. } => "judged",
+        CustodyFact::Dried { .. } => "dried",
+        CustodyFact::PassedOn { .. } => "passed on",
+        CustodyFact::TakenOver { .. } => "taken over",
+        CustodyFact::BenchCleared => "bench cleared",
+        CustodyFact::Lost { .. } => "lost",
+        CustodyFact::Found { .. } => "found",
+    }
+}
+
 /// Names the kind of a fact. A new kind does not compile here until it has a golden line.
 fn kind(fact: &Fact) -> &'static str {
     match fact {
@@ -188,25 +210,7 @@ fn kind(fact: &Fact) -> &'static str {
             ClientFact::Thanked => "thanked",
             ClientFact::Instructed { .. } => "instructed",
         },
-        Fact::Custody(fact) => match fact {
-            CustodyFact::Received { .. } => "received",
-            CustodyFact::CameAlong { .. } => "came along",
-            CustodyFact::SplitOff { .. } => "split off",
-            CustodyFact::Released { .. } => "released",
-            CustodyFact::Opened { .. } => "opened",
-            CustodyFact::Closed { .. } => "closed",
-            CustodyFact::Placed { .. } => "placed",
-            CustodyFact::Moved { .. } => "moved",
-            CustodyFact::Weighed { .. } => "weighed",
-            CustodyFact::WeighedOn { .. } => "weighed on",
-            CustodyFact::Judged { .. } => "judged",
-            CustodyFact::Dried { .. } => "dried",
-            CustodyFact::PassedOn { .. } => "passed on",
-            CustodyFact::TakenOver { .. } => "taken over",
-            CustodyFact::BenchCleared => "bench cleared",
-            CustodyFact::Lost { .. } => "lost",
-            CustodyFact::Found { .. } => "found",
-        },
+        Fact::Custody(fact) => custody_kind(fact),
         Fact::Pour(fact) => match fact {
             PourFact::Begun { .. } => "begun",
             PourFact::Laid { .. } => "laid",

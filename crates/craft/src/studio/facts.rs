@@ -57,11 +57,10 @@ impl Studio {
                 let held = self.order(tag)?;
                 // A thing that is not there at all is the ledger's to refuse.
                 let known = held.ledger.custody.things.contains_key(thing);
-                match held.ledger.client.wish(*thing) {
-                    Some(Wish::Destroy) => Ok(()),
-                    _ if known => Err(Refusal::NotInstructed { thing: *thing, tag }),
-                    _ => Ok(()),
+                if known && held.ledger.client.wish(*thing) != Some(Wish::Destroy) {
+                    return Err(Refusal::NotInstructed { thing: *thing, tag });
                 }
+                Ok(())
             }
             Fact::Pour(PourFact::OffcutsCured { press, .. }) => {
                 self.button_is_there(press)?;

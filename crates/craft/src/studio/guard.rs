@@ -124,11 +124,10 @@ impl Studio {
         if reading.by != Means::Scale || reading.doubt < least {
             return Err(Refusal::TooSure { scale: id.clone(), least });
         }
-        match profile.newest_try() {
-            _ if told => Ok(()),
-            None => Err(Refusal::ScaleUntried(id.clone())),
+        match profile.newest_try().filter(|_| !told) {
+            None if !told => Err(Refusal::ScaleUntried(id.clone())),
             Some((_, Outcome::Differs { .. })) => Err(Refusal::ScaleOut(id.clone())),
-            Some((_, Outcome::Agrees | Outcome::CannotTell)) => Ok(()),
+            _ => Ok(()),
         }
     }
 
@@ -178,10 +177,12 @@ impl Studio {
                 Some(other) => {
                     let given = other.ledger.custody.things.get(&thing);
                     let earlier = lots.range(..lot).any(|(_, lot)| lot.before == Some((of, thing)));
-                    match given.is_some_and(|given| given.passed_to == Some(tag)) {
-                        false => Mixing::NotPassedOn,
-                        true if earlier => Mixing::Twice,
-                        true => return None,
+                    if given.is_none_or(|given| given.passed_to != Some(tag)) {
+                        Mixing::NotPassedOn
+                    } else if earlier {
+                        Mixing::Twice
+                    } else {
+                        return None;
                     }
                 }
             };

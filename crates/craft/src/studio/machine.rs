@@ -149,8 +149,7 @@ impl Hands {
                 self.yes.insert((order, *thing));
             }
             CustodyFact::Opened { thing, check } => self.open(order, *thing, *check),
-            CustodyFact::Closed { thing, .. } => self.close(order, *thing),
-            CustodyFact::Lost { thing } => self.close(order, *thing),
+            CustodyFact::Closed { thing, .. } | CustodyFact::Lost { thing } => self.close(order, *thing),
             CustodyFact::PassedOn { thing, to } => {
                 let to = number_of(*to);
                 if client_of(to) != client_of(order) {
@@ -286,7 +285,7 @@ fn custody(ledger: &Ledger, order: u32, (_, kind, a, b, n): Move) -> CustodyFact
             let next = u8::try_from(ledger.custody.lots.len() + 1).unwrap_or(u8::MAX);
             received(if a.is_multiple_of(7) { a } else { next })
         }
-        2..=4 => opened_as(some_packet(ledger, a, b), check_of(order, n as u8)),
+        2..=4 => opened_as(some_packet(ledger, a, b), check_of(order, n.to_le_bytes()[0])),
         5 => closed(from),
         6 | 7 => {
             let into = ledger.custody.next_free(ThingKind::Envelope);
@@ -377,7 +376,7 @@ fn some_fact(studio: &Studio, order: u32, chosen: Move) -> Fact {
         231..=236 => instructed(thing, Wish::ALL[usize::from(a) % 3]).into(),
         237..=242 => {
             let whys = [LeftOut::DestroyedOnRequest, LeftOut::HeldForClient, LeftOut::DestroyedOnRequest];
-            HomeFact::LeftOut { thing, why: whys[usize::from(n as u8) % 3] }.into()
+            HomeFact::LeftOut { thing, why: whys[usize::from(n.to_le_bytes()[0]) % 3] }.into()
         }
         _ => Fact::Struck { entry: 1 + n % (held.order.log.len() + 1), why: Mistake::WrongThing },
     }
@@ -440,10 +439,13 @@ fn guided_closed(studio: &Studio, order: u32, chosen: Move) -> Fact {
     let envelope = some_thing(ledger, ThingKind::Envelope, a);
     let thing = some_packet(ledger, a, b);
     let other = tag(3 - order.min(3));
+    if lots == 0 && !kind.is_multiple_of(20) {
+        return received(1).into();
+    }
     match kind % 20 {
-        0 => taking_over(studio, order, chosen).into(),
-        _ if lots == 0 => received(1).into(),
-        1..=6 => opened(tag(order), Thing::wrapping(1 + a % u8::try_from(lots).unwrap_or(u8::MAX))).into(),
+        1..=6 => {
+            opened(tag(order), Thing::wrapping(1 + a % u8::try_from(lots).unwrap_or(u8::MAX).max(1))).into()
+        }
         7 | 8 => CustodyFact::Released { thing: envelope }.into(),
         9 | 10 => opened(tag(order), envelope).into(),
         11 => HomeFact::LeftOut { thing, why: LeftOut::HeldForClient }.into(),

@@ -203,10 +203,10 @@ fn concerns(fact: &Fact, lot: u8, holding: &[Thing]) -> bool {
             | CustodyFact::Found { thing, .. } => holding.contains(thing),
             CustodyFact::CameAlong { .. } | CustodyFact::BenchCleared => false,
         },
-        Fact::Client(craft::fact::ClientFact::Instructed { thing, .. }) => holding.contains(thing),
+        Fact::Client(craft::fact::ClientFact::Instructed { thing, .. })
+        | Fact::Pour(PourFact::OffcutsCured { bag: thing, .. }) => holding.contains(thing),
         Fact::Pour(PourFact::TakenOut { stone, .. } | PourFact::SetAside { stone })
         | Fact::Fit(craft::fact::FitFact::Set { stone, .. }) => holding.contains(&Thing::stone(*stone)),
-        Fact::Pour(PourFact::OffcutsCured { bag, .. }) => holding.contains(bag),
         Fact::Home(fact) => match fact {
             HomeFact::Ticked { thing, .. }
             | HomeFact::Unticked { thing }
@@ -275,10 +275,8 @@ fn what_happened(studio: &Studio, held: &Held, fact: &Fact) -> String {
                 words::thing_plain(*thing)
             )
         }
-        CustodyFact::SplitOff { from, lot, into, part, .. } => {
-            format!("{} went from {} into {}", of(lot, part), words::thing_plain(*from), named(into))
-        }
-        CustodyFact::Moved { from, lot, to: Holder::Thing(to), part } => {
+        CustodyFact::SplitOff { from, lot, into: to, part, .. }
+        | CustodyFact::Moved { from, lot, to: Holder::Thing(to), part } => {
             format!("{} went from {} into {}", of(lot, part), words::thing_plain(*from), named(to))
         }
         CustodyFact::Moved { from, lot, to: Holder::Tools, part } => {
