@@ -4,7 +4,7 @@
 use chrono::NaiveDate;
 use craft::client::Client;
 use craft::compare::{Outcome, compare_by_eye, weigh_back};
-use craft::fact::{Drying, Hardness, Holder, LeftOut, Material};
+use craft::fact::{CustodyFact, Drying, Fact, Hardness, Holder, HomeFact, LeftOut, Material};
 use craft::id::{ClientId, ShelfId, Thing, ThingKind};
 use craft::ledger::{Judged, Role};
 use craft::place::Place;
@@ -258,7 +258,7 @@ pub fn bench_row(studio: &Studio, wanted: Tag) -> Option<BenchRow> {
         words::remembered(before),
         words::remembered(next)
     );
-    let tick = Edit::Order(by, OrderEdit::Fact(craft::fact::CustodyFact::BenchCleared.into()));
+    let tick = Edit::Order(by, OrderEdit::Fact(CustodyFact::BenchCleared.into()));
     Some(BenchRow { words, tick })
 }
 
@@ -289,9 +289,8 @@ pub fn held_for(studio: &Studio, client: &ClientId, today: NaiveDate) -> Vec<Hel
             }
             let lot = held.ledger.custody.contents(thing).next().map(|(lot, _)| lot);
             let material = lot.and_then(|lot| held.ledger.custody.lots.get(&lot)).map(|lot| lot.material);
-            let since = super::record::newest_day(held, |fact| {
-                *fact == craft::fact::HomeFact::LeftOut { thing, why: LeftOut::HeldForClient }.into()
-            });
+            let left_here = Fact::from(HomeFact::LeftOut { thing, why: LeftOut::HeldForClient });
+            let since = super::record::newest_day(held, |fact| *fact == left_here);
             let since =
                 since.map(|day| format!(", held since {}", words::date(day, today))).unwrap_or_default();
             let place = words::place(studio, &kept.place);
@@ -323,7 +322,6 @@ mod tests {
     use super::*;
     use crate::present::sample::{Bench, at, bench, day, id, line, sheet};
     use craft::compare::Scale;
-    use craft::fact::{CustodyFact, HomeFact};
     use craft::reading::{Means, Reading};
     use craft::scale::Tried;
     use craft::shelf::Item;
