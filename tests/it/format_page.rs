@@ -2,9 +2,9 @@
 
 use craft::digest::Digest;
 use craft::fact::{
-    Amount, Check, Choice, ClientFact, CustodyFact, Dimension, Fact, Feel, FitFact, FitWork, Hardness,
+    Amount, Check, Choice, ClientFact, CustodyFact, Dimension, Drying, Fact, Feel, FitFact, FitWork, Hardness,
     Holder, HomeFact, How, LayerKind, LeftOut, Material, MessageKind, Mistake, PaperKind, PourFact, Press,
-    Seal,
+    Seal, Wish,
 };
 use craft::id::{StudioId, Thing};
 use craft::log::{Entry, Log};
@@ -44,6 +44,7 @@ fn word(fact: &Fact) -> &'static str {
             HomeFact::BoxPhotographed { .. } => "box-photographed",
             HomeFact::PaperIssued { .. } => "paper-issued",
             HomeFact::Sent => "sent",
+            HomeFact::SentPart => "sent-part",
             HomeFact::Arrived => "arrived",
             HomeFact::Fault { .. } => "fault",
             HomeFact::NotPhotographed => "not-photographed",
@@ -62,6 +63,7 @@ fn client_word(fact: &ClientFact) -> &'static str {
         ClientFact::Chosen(_) => "chosen",
         ClientFact::CalledOff => "called-off",
         ClientFact::Thanked => "thanked",
+        ClientFact::Instructed { .. } => "instructed",
     }
 }
 
@@ -76,6 +78,12 @@ fn custody_word(fact: &CustodyFact) -> &'static str {
         CustodyFact::Placed { .. } => "placed",
         CustodyFact::Moved { .. } => "moved",
         CustodyFact::Weighed { .. } => "weighed",
+        CustodyFact::WeighedOn { .. } => "weighed-on",
+        CustodyFact::Judged { .. } => "judged",
+        CustodyFact::Dried { .. } => "dried",
+        CustodyFact::PassedOn { .. } => "passed-on",
+        CustodyFact::TakenOver { .. } => "taken-over",
+        CustodyFact::BenchCleared => "bench-cleared",
         CustodyFact::Lost { .. } => "lost",
         CustodyFact::Found { .. } => "found",
     }
@@ -91,12 +99,13 @@ fn pour_word(fact: &PourFact) -> &'static str {
         PourFact::Felt { .. } => "felt",
         PourFact::TakenOut { .. } => "taken-out",
         PourFact::OffcutsKept { .. } => "offcuts-kept",
+        PourFact::OffcutsCured { .. } => "offcuts-cured",
         PourFact::SetAside { .. } => "set-aside",
     }
 }
 
 /// How many words the four functions above know.
-const WORDS: usize = 7 + 11 + 9 + 4 + 10 + 1;
+const WORDS: usize = 8 + 17 + 10 + 4 + 11 + 1;
 
 fn client_facts() -> Vec<Fact> {
     let facts = [
@@ -108,6 +117,7 @@ fn client_facts() -> Vec<Fact> {
         ClientFact::Chosen(Choice::NoneOfThese),
         ClientFact::CalledOff,
         ClientFact::Thanked,
+        ClientFact::Instructed { thing: Thing::envelope(1), wish: Wish::Destroy },
     ];
     facts.map(Fact::from).into()
 }
@@ -144,7 +154,18 @@ fn custody_facts() -> Vec<Fact> {
         CustodyFact::Moved { from: wrapping, lot: 1, to: Holder::Tools, part: Share::of(1, 1000) },
         CustodyFact::Weighed { thing: wrapping, reading: weight },
         CustodyFact::Lost { thing: envelope },
-        CustodyFact::Found { thing: envelope, place },
+        CustodyFact::Found { thing: envelope, place: place.clone() },
+        CustodyFact::WeighedOn {
+            thing: wrapping,
+            scale: "fine-scale".parse().unwrap(),
+            reading: weight,
+            air: Some(45),
+        },
+        CustodyFact::Judged { thing: wrapping, lot: 1, part: Share::of(1, 4), doubt: Share::of(1, 16) },
+        CustodyFact::Dried { thing: wrapping, way: Drying::InAir, over: Span::from_s(172_800.0) },
+        CustodyFact::PassedOn { thing: envelope, to: tag() },
+        CustodyFact::TakenOver { lot: 2, material, of: tag(), thing: envelope, seal, place, keep_back: third },
+        CustodyFact::BenchCleared,
     ];
     facts.map(Fact::from).into()
 }
@@ -169,6 +190,7 @@ fn pour_facts() -> Vec<Fact> {
             bottle: "clear-a".parse().unwrap(),
             pigment: None,
         },
+        PourFact::OffcutsCured { bag: Thing::offcuts(1), press: press.clone(), hardness: Hardness::Hard },
         PourFact::LampOn { stones: vec![1, 2], press },
         PourFact::LampOff { on: 12, lit: Span::from_s(60.0) },
         PourFact::Cooled { stones: vec![1, 2] },
@@ -195,6 +217,7 @@ fn later_facts() -> Vec<Fact> {
         HomeFact::BoxPhotographed { photo: digest() },
         HomeFact::PaperIssued { paper: PaperKind::Packing, file: digest() },
         HomeFact::Sent,
+        HomeFact::SentPart,
         HomeFact::Arrived,
         HomeFact::Fault { thing: Thing::piece(1) },
         HomeFact::NotPhotographed,

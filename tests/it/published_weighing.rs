@@ -3,9 +3,10 @@
 #![cfg(test)]
 
 use craft::compare::{
-    Outcome, Scale, USUAL_LIMIT, balance, combined, compare, rounding_doubt, worth_weighing,
+    Outcome, Scale, USUAL_LIMIT, balance, combined, compare, rounding_doubt, weigh_back, worth_weighing,
 };
 use craft::reading::{Means, Reading};
+use craft::scale::{Coin, Known};
 use craft::units::{Mass, Share};
 
 fn mg(value: f64) -> Mass {
@@ -174,4 +175,59 @@ fn a_lock_of_fifty_milligrams_needs_the_fine_scale() {
         assert_eq!(worth_weighing(&scale, scale.reads(lock), USUAL_LIMIT), useful, "{digit}");
         assert_eq!(scale.least_sensible(Share::from_millionths(50_000)).unwrap() <= lock, useful, "{digit}");
     }
+}
+
+#[test]
+fn coins_weigh_what_their_mints_publish() {
+    // Council Regulation (EU) No 729/2014, Annex I: 5 cent 3.92 g, 10 cent 4.10 g, 1 euro 7.50 g, 2 euro 8.50 g.
+    // Royal Mint, coin designs and specifications: 1p 3.56 g, 2p 7.12 g, £1 (2017) 8.75 g.
+    // United States Mint, coin specifications: dime 2.268 g, nickel 5.000 g, quarter dollar 5.670 g.
+    let published = [
+        (Coin::FiveEuroCent, 3.92),
+        (Coin::TenEuroCent, 4.10),
+        (Coin::OneEuro, 7.50),
+        (Coin::TwoEuro, 8.50),
+        (Coin::OnePenny, 3.56),
+        (Coin::TwoPence, 7.12),
+        (Coin::OnePound, 8.75),
+        (Coin::Dime, 2.268),
+        (Coin::Nickel, 5.000),
+        (Coin::Quarter, 5.670),
+    ];
+    assert_eq!(published.len(), Coin::ALL.len(), "each coin has its figure here");
+    for (coin, grams) in published {
+        assert_eq!(coin.mass(), mg(grams * 1e3), "{coin:?}");
+    }
+    // Manufacturing tolerances as numismatic tables give them for the United States Mint (from memory): dime ±0.091 g,
+    // nickel ±0.194 g, quarter dollar ±0.227 g. What is allowed here is no narrower, and not twice as wide.
+    for (coin, grams) in [(Coin::Dime, 0.0907), (Coin::Nickel, 0.194), (Coin::Quarter, 0.2268)] {
+        let within = coin.within().mg();
+        assert!(within >= grams * 1e3 && within < 2e3 * grams, "{coin:?} {within}");
+    }
+    // JCGM 100:2008, 4.3.7: a rectangle of half-width a has a/√3. Computed independently: 300 mg / √3 = 173.205 mg.
+    assert!(close(Known::Coin(Coin::OneEuro).doubt().mg(), 173.205, 0.001));
+}
+
+#[test]
+fn weighing_back_promises_no_more_than_the_doubts_allow() {
+    // The teaching laboratory's weighing once more (University of Tartu: 0.3240 g with u = 0.2075 mg), half of it
+    // weighed back on the same balance. JCGM 100:2008, 5.1.2: u² = (u/2)² + u². Computed independently with Python 3:
+    // 0.207525 · √1.25 = 0.232020 mg, twice that 0.464040 mg.
+    let whole = Reading { value: mg(324.0), doubt: mg(0.207_525), by: Means::Scale };
+    let half = weigh_back(whole, Share::of(1, 2), mg(0.207_525), USUAL_LIMIT);
+    assert!(
+        close(half.doubt.mg(), 0.232_020, 2e-6) && close(half.least_loss.mg(), 0.464_040, 3e-6),
+        "{half:?}"
+    );
+    assert!(half.can_tell && half.expected == mg(162.0));
+    let unscaled = combined([whole.doubt, mg(0.207_525)]);
+    assert!(
+        !close(unscaled.mg(), half.doubt.mg(), 0.05),
+        "the whole's doubt taken for the half's would be noticed"
+    );
+    // United States Pharmacopeia, chapter 41, carried on to 5 % (16.4 d): a lot of 16 mg on a scale of 1 mg is below it.
+    let scale = scale(1.0, 0.0);
+    let told =
+        |value| weigh_back(scale.reads(mg(value)), Share::WHOLE, scale.net_doubt(), USUAL_LIMIT).can_tell;
+    assert!(!told(16.0) && told(17.0));
 }

@@ -191,10 +191,63 @@ pub fn worth_weighing(scale: &Scale, whole: Reading<Mass>, limit: Share) -> bool
     is_small_enough(doubt.micro().unsigned_abs(), whole.value.micro(), limit)
 }
 
+/// What weighing one thing again could show.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub struct WeighBack {
+    /// What the book says it weighs.
+    pub expected: Mass,
+    /// The combined standard uncertainty of the difference that would be seen.
+    pub doubt: Mass,
+    /// The least loss that would stand out: twice that doubt.
+    pub least_loss: Mass,
+    /// Worth doing: a loss that matters would stand out, and so would an empty packet.
+    pub can_tell: bool,
+}
+
+/// What weighing a thing again on `scale` could show. The whole lot once weighed `whole`, the thing holds `share` of it
+/// by the book, and `scale_doubt` is the doubt of one net reading.
+///
+/// The book's value is `share · whole`, so its doubt is `share · u(whole)`; the difference from a new reading has
+/// u = √((share · u(whole))² + u(scale)²) (JCGM 100:2008, 5.1.2, equation 10), and what is below 2 u cannot be told
+/// from nothing (6.3.3). It is suggested only where `u` is at most `limit` of the whole lot and 2 u is below what is
+/// expected, since a reading that could not even show an empty packet tells nothing.
+pub fn weigh_back(whole: Reading<Mass>, share: Share, scale_doubt: Mass, limit: Share) -> WeighBack {
+    let part = share.fraction();
+    let expected = Mass::from_mg(whole.value.mg() * part);
+    let doubt = combined([Mass::from_mg(whole.doubt.mg() * part), scale_doubt]);
+    let least_loss = Mass::from_mg(COVERAGE * doubt.mg());
+    let can_tell =
+        is_small_enough(doubt.micro().unsigned_abs(), whole.value.micro(), limit) && least_loss < expected;
+    WeighBack { expected, doubt, least_loss, can_tell }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
     use proptest::prelude::*;
+
+    #[test]
+    fn weighing_back_is_suggested_only_where_a_loss_would_stand_out() {
+        let whole = |mg| fine().reads(MG(mg));
+        let told = |mg, share, scale: Scale| weigh_back(whole(mg), share, scale.net_doubt(), USUAL_LIMIT);
+        let third = told(482.0, Share::of(1, 3), fine());
+        assert!(third.can_tell && (third.expected.mg() - 160.667).abs() < 0.001, "{third:?}");
+        // By hand: u = √((1.0801/3)² + 1.0801²) = 1.0801 · √(10/9) = 1.13855 mg.
+        assert!((third.doubt.mg() - 1.138_55).abs() < 2e-4, "{third:?}");
+        assert!((third.least_loss.mg() - 2.0 * third.doubt.mg()).abs() < 1e-5);
+        let summed = MG(1.0801 / 3.0 + 1.0801);
+        assert!((summed.mg() - third.doubt.mg()).abs() > 0.2, "doubts added up would be noticed");
+        let coarse = Scale { readability: MG(10.0), repeatability: MG(10.0) };
+        assert!(!told(50.0, Share::of(1, 3), coarse).can_tell, "the scale is too coarse for the lot");
+        // Two hundredths of 100 mg are 2 mg, less than twice the doubt: an empty packet would look the same.
+        let crumb = told(100.0, Share::of(1, 50), fine());
+        assert!(crumb.doubt < MG(5.0) && !crumb.can_tell, "{crumb:?}");
+        let nothing = told(482.0, Share::NONE, fine());
+        assert!(!nothing.can_tell && nothing.doubt == fine().net_doubt(), "limiting case: {nothing:?}");
+        let perfect =
+            weigh_back(Reading { doubt: Mass::ZERO, ..whole(482.0) }, Share::WHOLE, Mass::ZERO, USUAL_LIMIT);
+        assert!(perfect.can_tell && perfect.least_loss == Mass::ZERO, "limiting case");
+    }
 
     const MG: fn(f64) -> Mass = Mass::from_mg;
 

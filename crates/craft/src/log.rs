@@ -109,6 +109,13 @@ impl Log {
         Ok(())
     }
 
+    /// The record as it was after its first `entries`: a shorter record, whole in itself.
+    #[must_use]
+    pub fn up_to(&self, entries: u32) -> Log {
+        let kept = usize::try_from(entries).unwrap_or(usize::MAX);
+        Log(self.0.iter().take(kept).cloned().collect())
+    }
+
     /// True for the longer record where it begins with every entry of `other`.
     pub fn continues(&self, other: &Log) -> bool {
         self.0.starts_with(&other.0)

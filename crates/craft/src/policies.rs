@@ -56,6 +56,10 @@ pub struct Policies {
     pub handling: Handling,
     /// What the maker says on the care card about heat, from the resin's own data; empty prints nothing.
     pub heat_words: Line,
+    /// Before another client's packet is opened, the bench is ticked as clear. Files from before this was asked have
+    /// no such field, and are not asked until it is switched on.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub bench_clear: bool,
 }
 
 impl Policies {
@@ -105,6 +109,7 @@ impl Policies {
             paper: PaperSize::A4,
             handling: Handling::TYPICAL,
             heat_words: Line::default(),
+            bench_clear: true,
         }
     }
 }

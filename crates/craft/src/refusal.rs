@@ -1,14 +1,14 @@
 //! Why the door did not open, and the one edit that would mend it.
 
-use crate::fact::{CustodyFact, Fact};
+use crate::fact::{ClientFact, CustodyFact, Fact, Material, Wish};
 use crate::id::{ClientId, DocId, ShelfId, Thing};
 use crate::ledger::Unfit;
 use crate::money::series::SeriesError;
 use crate::place::Cell;
 use crate::shelf::ShelfError;
-use crate::studio::{Edit, OrderEdit, ShelfEdit};
+use crate::studio::{Edit, Mixed, OrderEdit, ShelfEdit};
 use crate::tag::Tag;
-use crate::units::{Share, Span};
+use crate::units::{Mass, Share, Span};
 
 /// Why an edit was refused. Nothing has changed.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
@@ -86,6 +86,82 @@ pub enum Refusal {
         things: Vec<Thing>,
         /// The order that was to be opened.
         wanted: Tag,
+    },
+    /// The bench was last used for another client and not cleared.
+    #[error(
+        "the bench was last used for order {by}, of another client; clear it of every strand and crumb, and tick it as clear, before opening anything of {wanted}"
+    )]
+    BenchNotClear {
+        /// The order it was used for.
+        by: Tag,
+        /// The order that was to be opened.
+        wanted: Tag,
+    },
+    /// A lot that is said to come from an order that has not given it.
+    #[error("{0}; nothing more is written down for this order until that is cleared up")]
+    Mixed(Box<Mixed>),
+    /// The other order is another client's.
+    #[error("order {other} is another client's; nothing of {own} goes over to it or comes from it")]
+    OtherClient {
+        /// The order.
+        own: Tag,
+        /// The other one.
+        other: Tag,
+    },
+    /// It was not passed on.
+    #[error("{thing} of order {of} was not passed on to this order; pass it on there first")]
+    NotPassedOn {
+        /// The order it should come from.
+        of: Tag,
+        /// What it is there.
+        thing: Thing,
+    },
+    /// It holds something else.
+    #[error("{thing} of order {of} holds no {material}; look at its label again")]
+    OtherMaterial {
+        /// The order it comes from.
+        of: Tag,
+        /// What it is there.
+        thing: Thing,
+        /// What it was said to be.
+        material: Material,
+    },
+    /// It went on to another order, which has taken it over.
+    #[error("order {by} has taken {thing} over; strike that there first")]
+    TakenOver {
+        /// The thing.
+        thing: Thing,
+        /// The order that has it.
+        by: Tag,
+    },
+    /// Only the client can ask for that.
+    #[error(
+        "there is no word of the client that {thing} is to be destroyed; write down that they asked for it, and only then do it"
+    )]
+    NotInstructed {
+        /// The thing.
+        thing: Thing,
+        /// Its order.
+        tag: Tag,
+    },
+    /// What has been destroyed rests on the client's word.
+    #[error("{0} was destroyed on that word of the client; it stays in the record")]
+    InstructionStays(Thing),
+    /// The scale was never tried.
+    #[error(
+        "{0} was never tried; put a coin or a known weight on it and write down on the shelf what it shows"
+    )]
+    ScaleUntried(ShelfId),
+    /// The scale is out.
+    #[error("{0} did not show what it was tried with; set it right, and try it again on the shelf")]
+    ScaleOut(ShelfId),
+    /// No reading of that scale is so sure.
+    #[error("a reading of {scale} is in doubt by at least {least}; write that down with it")]
+    TooSure {
+        /// The scale.
+        scale: ShelfId,
+        /// The least doubt it has.
+        least: Mass,
     },
     /// Another stone sits in that cavity.
     #[error(
@@ -247,6 +323,13 @@ impl Refusal {
             Refusal::OtherOpen { open, things, .. } => {
                 let close = |thing: &Thing| Fact::from(CustodyFact::Closed { thing: *thing, seal: None });
                 things.first().map(|thing| Edit::Order(*open, OrderEdit::Fact(close(thing))))
+            }
+            Refusal::BenchNotClear { by, .. } => {
+                Some(Edit::Order(*by, OrderEdit::Fact(CustodyFact::BenchCleared.into())))
+            }
+            Refusal::NotInstructed { thing, tag } => {
+                let asked = ClientFact::Instructed { thing: *thing, wish: Wish::Destroy };
+                Some(Edit::Order(*tag, OrderEdit::Fact(asked.into())))
             }
             Refusal::Retired(item) => Some(Edit::Shelf(item.clone(), ShelfEdit::Retire(false))),
             _ => None,

@@ -1,4 +1,4 @@
-//! What stands on the shelf: resins, pigments, lamps, moulds, settings. Items are retired, never deleted; plans and
+//! What stands on the shelf: resins, pigments, lamps, moulds, settings, scales. Items are retired, never deleted; plans and
 //! records keep what they used by value, so a new test never rewrites the past.
 
 use chrono::NaiveDate;
@@ -9,6 +9,7 @@ use crate::digest::Digest;
 use crate::geometry::{Cavity, GeometryError, Outline};
 use crate::id::ShelfId;
 use crate::place::Cell;
+use crate::scale::{ScaleError, ScaleProfile};
 use crate::text::{Line, Text};
 use crate::units::{Length, Load, Span};
 
@@ -40,6 +41,8 @@ pub enum What {
     Mould(Mould),
     /// A setting that can be ordered or is in the drawer.
     Setting(Setting),
+    /// A scale.
+    Scale(ScaleProfile),
 }
 
 /// A bottle of resin.
@@ -164,6 +167,9 @@ pub enum ShelfError {
     /// A wall below nothing.
     #[error("the wall of a setting is a length above nothing")]
     Wall,
+    /// A scale that cannot be.
+    #[error(transparent)]
+    Scale(#[from] ScaleError),
 }
 
 impl Item {
@@ -188,6 +194,7 @@ impl Item {
             }
             What::Setting(setting) if !setting.wall.is_positive() => Err(ShelfError::Wall),
             What::Setting(setting) => setting.opening.check().map_err(ShelfError::Opening),
+            What::Scale(scale) => Ok(scale.check()?),
             _ => Ok(()),
         }
     }

@@ -50,7 +50,7 @@ impl Stage {
 
 /// The stage that follows from the facts.
 pub fn stage(sheet: &Sheet, ledger: &Ledger) -> Stage {
-    let packing = !ledger.packed().is_empty() && ledger.to_pack().is_empty();
+    let packing = is_boxed(ledger) && ledger.to_pack().is_empty();
     if ledger.home.is_gone() {
         Stage::GoneHome
     } else if packing {
@@ -70,6 +70,11 @@ pub fn stage(sheet: &Sheet, ledger: &Ledger) -> Stage {
     } else {
         Stage::Asked
     }
+}
+
+/// True where something lies in the box; what went home in a parcel of its own does not.
+fn is_boxed(ledger: &Ledger) -> bool {
+    ledger.custody.things.values().any(|held| held.place == Place::Box && !held.lost)
 }
 
 /// True where a stone of the sheet has all its layers, the last one hard.
@@ -269,8 +274,7 @@ fn after_sending(ledger: &Ledger) -> Next {
     if let Some(thing) = ledger.custody.open().next() {
         return Next::CloseUp { thing };
     }
-    let boxed = ledger.custody.things.values().any(|held| held.place == Place::Box && !held.lost);
-    if boxed || !ledger.to_pack().is_empty() {
+    if is_boxed(ledger) || !ledger.to_pack().is_empty() {
         return packing(ledger);
     }
     let travels = ledger.custody.things.values().any(|held| held.place == Place::Post && !held.lost);
@@ -305,7 +309,7 @@ fn packing(ledger: &Ledger) -> Next {
         return Next::TakeOut { stone };
     }
     match u16::try_from(ledger.to_pack().len()).unwrap_or(u16::MAX) {
-        0 if ledger.packed().is_empty() => Next::Done,
+        0 if !is_boxed(ledger) => Next::Done,
         0 => Next::Post,
         left => Next::Pack { left },
     }

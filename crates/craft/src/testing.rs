@@ -6,11 +6,12 @@
 use chrono::NaiveDate;
 
 use crate::client::Client;
+use crate::compare::Scale;
 use crate::cure::{Button, Doubts, Light, Mix, PigmentClass, Resin};
 use crate::digest::Digest;
 use crate::fact::{
     Amount, Check, Choice, ClientFact, CustodyFact, Fact, FitFact, Hardness, Holder, HomeFact, How,
-    LayerKind, Material, PourFact, Press,
+    LayerKind, Material, PourFact, Press, Wish,
 };
 use crate::geometry::{Cavity, Dome, Outline};
 use crate::id::{ClientId, ShelfId, Thing};
@@ -23,11 +24,12 @@ use crate::place::{Cell, Place};
 use crate::planner::{Plan, Problem, Region, Style, plan};
 use crate::policies::Policies;
 use crate::refusal::Refusal;
+use crate::scale::{Coin, Known, ScaleProfile, Tare, Tried};
 use crate::shelf::{Body, Bottle, Item, Lamp, Mould, Pigment, Setting, What};
 use crate::studio::{ClientEdit, Done, Edit, Held, OrderEdit, ShelfEdit, Studio};
 use crate::tag::Tag;
 use crate::text::{Line, Text};
-use crate::units::{Length, Load, Share, Span};
+use crate::units::{Length, Load, Mass, Share, Span};
 
 /// Monday 2026-03-02T09:00:00Z.
 const START_MS: i64 = 1_772_442_000_000;
@@ -128,6 +130,8 @@ pub fn client(name: &str) -> Client {
 pub fn policies() -> Policies {
     let mut policies = Policies::new("quiet-room".parse().unwrap(), line("The Quiet Room"), Currency::EUR);
     policies.places = vec![line("safe"), line("drawer"), line("tin")];
+    // Whoever tests it switches it on.
+    policies.bench_clear = false;
     policies
 }
 
@@ -202,6 +206,19 @@ pub fn opened(tag: Tag, thing: Thing) -> CustodyFact {
 /// A thing was closed.
 pub fn closed(thing: Thing) -> CustodyFact {
     CustodyFact::Closed { thing, seal: None }
+}
+
+/// The client said what is to become of a thing.
+pub fn instructed(thing: Thing, wish: Wish) -> ClientFact {
+    ClientFact::Instructed { thing, wish }
+}
+
+/// A scale of 1 mg that was tried with a coin, as an item of the shelf.
+pub fn fine_scale() -> Item {
+    let scale = Scale { readability: Mass::from_mg(1.0), repeatability: Mass::from_mg(1.0) };
+    let tried = Tried { on: day(1), with: Known::Coin(Coin::OneEuro), shown: Mass::from_mg(7_502.0) };
+    let what = What::Scale(ScaleProfile { scale, most: None, tare: Tare::Button, tried: vec![tried] });
+    Item { name: line("Fine scale"), retired: false, note: Text::default(), what }
 }
 
 /// Part of lot 1 went from its wrapping into envelope `into`.

@@ -11,15 +11,17 @@ mod number;
 mod tests;
 
 use chrono::NaiveDate;
+use craft::compare::Scale;
 use craft::cure::{Button, Mix, PigmentClass, Resin};
 use craft::geometry::{Cavity, Dome, Outline};
 use craft::id::ShelfId;
 use craft::place::Cell;
 use craft::refusal::Refusal;
+use craft::scale::{ScaleProfile, Tare};
 use craft::shelf::{Body, Bottle, Item, Lamp, Mould, Pigment, Setting, ShelfError, What};
 use craft::studio::Studio;
 use craft::text::{Line, Text};
-use craft::units::{Length, Span};
+use craft::units::{Length, Mass, Span};
 
 pub use choices::{
     Backing, Value, backing, with_another_button, with_another_swatch, with_backing, with_body, with_class,
@@ -45,10 +47,12 @@ pub enum Kind {
     Mould,
     /// Settings.
     Setting,
+    /// Scales.
+    Scale,
 }
 
 impl Kind {
-    /// All kinds in the order of their pages.
+    /// The kinds that have a page, in their order. A scale is not written on a page of the shelf yet.
     pub const ALL: [Kind; 5] = [Kind::Resin, Kind::Pigment, Kind::Lamp, Kind::Mould, Kind::Setting];
 
     /// What an item is.
@@ -59,6 +63,7 @@ impl Kind {
             What::Lamp(_) => Kind::Lamp,
             What::Mould(_) => Kind::Mould,
             What::Setting(_) => Kind::Setting,
+            What::Scale(_) => Kind::Scale,
         }
     }
 }
@@ -89,6 +94,11 @@ pub fn fresh(kind: Kind, name: Line) -> Result<Item, String> {
             wall: Length::from_micro(2_000_000),
             metal: Line::default(),
         }),
+        Kind::Scale => {
+            let digit = Mass::from_micro(10_000_000);
+            let scale = Scale { readability: digit, repeatability: Mass::ZERO };
+            What::Scale(ScaleProfile { scale, most: None, tare: Tare::Button, tried: Vec::new() })
+        }
     };
     Ok(Item { name, retired: false, note: Text::default(), what })
 }
@@ -105,8 +115,10 @@ fn fresh_mould() -> Result<Mould, String> {
 #[must_use]
 pub fn like(item: &Item, name: Line) -> Item {
     let mut item = Item { name, retired: false, ..item.clone() };
-    if let What::Resin(bottle) = &mut item.what {
-        bottle.opened = None;
+    match &mut item.what {
+        What::Resin(bottle) => bottle.opened = None,
+        What::Scale(scale) => scale.tried.clear(),
+        _ => {}
     }
     item
 }

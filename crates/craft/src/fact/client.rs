@@ -6,6 +6,7 @@ use serde::{Deserialize, Serialize};
 
 use super::Listed;
 use crate::digest::Digest;
+use crate::id::Thing;
 
 /// What passed between the maker and the client.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
@@ -33,6 +34,39 @@ pub enum ClientFact {
     CalledOff,
     /// The client wrote back after it came home.
     Thanked,
+    /// The client said what is to become of a thing; the newest word counts.
+    Instructed {
+        /// Which thing.
+        thing: Thing,
+        /// What is to become of it.
+        wish: Wish,
+    },
+}
+
+/// What the client wants done with a thing.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+pub enum Wish {
+    /// It comes home.
+    Return,
+    /// The studio holds it.
+    Hold,
+    /// It is destroyed.
+    Destroy,
+}
+
+impl Wish {
+    /// All of them.
+    pub const ALL: [Wish; 3] = [Wish::Return, Wish::Hold, Wish::Destroy];
+}
+
+impl fmt::Display for Wish {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(match self {
+            Wish::Return => "return",
+            Wish::Hold => "hold",
+            Wish::Destroy => "destroy",
+        })
+    }
 }
 
 /// The client's answer to a proof.
@@ -101,6 +135,7 @@ impl fmt::Display for ClientFact {
             ClientFact::Chosen(Choice::NoneOfThese) => f.write_str("chosen|none"),
             ClientFact::CalledOff => f.write_str("called-off"),
             ClientFact::Thanked => f.write_str("thanked"),
+            ClientFact::Instructed { thing, wish } => write!(f, "instructed|{thing}|{wish}"),
         }
     }
 }

@@ -6,11 +6,11 @@ use serde::{Deserialize, Serialize};
 
 use super::Or;
 use crate::digest::Digest;
-use crate::id::Thing;
+use crate::id::{ShelfId, Thing};
 use crate::place::Place;
 use crate::reading::{Means, Reading};
 use crate::tag::Tag;
-use crate::units::{Mass, Share};
+use crate::units::{Mass, Share, Span};
 
 /// What a lot is made of.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
@@ -65,6 +65,35 @@ pub enum How {
     Scanned,
     /// Picked from the list while reading it off the packet.
     Picked,
+}
+
+/// How material was dried.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+pub enum Drying {
+    /// Open in the air of the room.
+    InAir,
+    /// Closed up with a drying agent.
+    WithDesiccant,
+    /// Under a press, between paper.
+    Pressed,
+    /// With gentle heat.
+    LowHeat,
+}
+
+impl Drying {
+    /// All of them, from the gentlest.
+    pub const ALL: [Drying; 4] = [Drying::InAir, Drying::WithDesiccant, Drying::Pressed, Drying::LowHeat];
+}
+
+impl fmt::Display for Drying {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(match self {
+            Drying::InAir => "in-air",
+            Drying::WithDesiccant => "desiccant",
+            Drying::Pressed => "pressed",
+            Drying::LowHeat => "low-heat",
+        })
+    }
 }
 
 /// The tag that was read off the thing in the hand; it must be the order's own.
@@ -196,6 +225,63 @@ pub enum CustodyFact {
         /// Net of wrapping.
         reading: Reading<Mass>,
     },
+    /// What a thing holds was weighed on a scale of the shelf.
+    WeighedOn {
+        /// The thing.
+        thing: Thing,
+        /// The scale.
+        scale: ShelfId,
+        /// Net of wrapping, with the doubt of that scale.
+        reading: Reading<Mass>,
+        /// The relative humidity of the room in per cent, where it was read: hair and petals take up moisture.
+        air: Option<u8>,
+    },
+    /// How much of a lot a thing holds was judged by eye.
+    Judged {
+        /// The thing.
+        thing: Thing,
+        /// The lot.
+        lot: u8,
+        /// How much of the lot it looks like.
+        part: Share,
+        /// The doubt of that, one standard deviation.
+        doubt: Share,
+    },
+    /// What a thing holds was dried, so it weighs less without anything being gone.
+    Dried {
+        /// The thing.
+        thing: Thing,
+        /// How.
+        way: Drying,
+        /// How long.
+        over: Span,
+    },
+    /// A thing that was held for the client goes over to another order of the same client.
+    PassedOn {
+        /// Which.
+        thing: Thing,
+        /// The order it goes to.
+        to: Tag,
+    },
+    /// A thing that another order of the same client passed on is a lot of this one, in wrapping `W` of its number.
+    TakenOver {
+        /// Its number, from 1, in the order they came.
+        lot: u8,
+        /// What it is.
+        material: Material,
+        /// The order it comes from.
+        of: Tag,
+        /// What it was there.
+        thing: Thing,
+        /// The seal on it, if any.
+        seal: Option<Seal>,
+        /// Where it was put.
+        place: Place,
+        /// The share that is agreed to be kept back.
+        keep_back: Share,
+    },
+    /// The bench, its tools and the sheet on it are clear of this order's material.
+    BenchCleared,
     /// It cannot be found.
     Lost {
         /// Which.
@@ -228,6 +314,19 @@ impl fmt::Display for CustodyFact {
             Self::Placed { thing, place } => write!(f, "placed|{thing}|{place}"),
             Self::Moved { from, lot, to, part } => write!(f, "moved|{from}|{lot}|{to}|{}", part.millionths()),
             Self::Weighed { thing, reading } => write!(f, "weighed|{thing}|{reading}"),
+            Self::WeighedOn { thing, scale, reading, air } => {
+                write!(f, "weighed-on|{thing}|{scale}|{reading}|{}", Or(air))
+            }
+            Self::Judged { thing, lot, part, doubt } => {
+                write!(f, "judged|{thing}|{lot}|{}|{}", part.millionths(), doubt.millionths())
+            }
+            Self::Dried { thing, way, over } => write!(f, "dried|{thing}|{way}|{over}"),
+            Self::PassedOn { thing, to } => write!(f, "passed-on|{thing}|{to}"),
+            Self::TakenOver { lot, material, of, thing, seal, place, keep_back } => {
+                let (seal, kept) = (Or(seal), keep_back.millionths());
+                write!(f, "taken-over|{lot}|{material}|{of}|{thing}|{seal}|{place}|{kept}")
+            }
+            Self::BenchCleared => f.write_str("bench-cleared"),
             Self::Lost { thing } => write!(f, "lost|{thing}"),
             Self::Found { thing, place } => write!(f, "found|{thing}|{place}"),
         }

@@ -102,6 +102,8 @@ pub enum HomeFact {
     },
     /// The parcel left; its details are on the sheet.
     Sent,
+    /// What is in the box left in a parcel of its own, and the work on the rest goes on.
+    SentPart,
     /// The client has it.
     Arrived,
     /// A thing that had left is back in the studio.
@@ -128,6 +130,7 @@ impl fmt::Display for HomeFact {
             Self::NotPhotographed => f.write_str("not-photographed"),
             Self::PaperIssued { paper, file } => write!(f, "paper-issued|{paper}|{file}"),
             Self::Sent => f.write_str("sent"),
+            Self::SentPart => f.write_str("sent-part"),
             Self::Arrived => f.write_str("arrived"),
             Self::CameBack { thing, place } => write!(f, "came-back|{thing}|{place}"),
             Self::Fault { thing } => write!(f, "fault|{thing}"),

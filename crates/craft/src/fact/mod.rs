@@ -11,8 +11,8 @@ use std::fmt;
 
 use serde::{Deserialize, Serialize};
 
-pub use client::{Choice, ClientFact, MessageKind};
-pub use custody::{Check, CustodyFact, Holder, How, Material, Seal};
+pub use client::{Choice, ClientFact, MessageKind, Wish};
+pub use custody::{Check, CustodyFact, Drying, Holder, How, Material, Seal};
 pub use fit::{Dimension, Feel, FitFact, FitWork};
 pub use home::{HomeFact, LeftOut, PaperKind};
 pub use pour::{Amount, Hardness, LayerKind, PourFact, Press};

@@ -176,6 +176,15 @@ pub enum PourFact {
         /// Where it was put.
         place: Place,
     },
+    /// A bag's offcuts, drips and wet bits were lit by themselves, and felt afterwards.
+    OffcutsCured {
+        /// The bag.
+        bag: Thing,
+        /// The press.
+        press: Press,
+        /// How they feel.
+        hardness: Hardness,
+    },
     /// The stone will not be shown: it is kept as a spare and goes home with the rest.
     SetAside {
         /// The stone.
@@ -200,6 +209,10 @@ impl fmt::Display for PourFact {
             Self::Felt { stone, layer, hardness } => write!(f, "felt|S{stone}|{layer}|{hardness}"),
             Self::TakenOut { stone, place } => write!(f, "taken-out|S{stone}|{place}"),
             Self::OffcutsKept { bag, place } => write!(f, "offcuts-kept|{bag}|{place}"),
+            Self::OffcutsCured { bag, press, hardness } => {
+                let Press { lamp, button, seconds, ramp } = press;
+                write!(f, "offcuts-cured|{bag}|{lamp}|{button}|{seconds}|{ramp}|{hardness}")
+            }
             Self::SetAside { stone } => write!(f, "set-aside|S{stone}"),
         }
     }

@@ -1,7 +1,9 @@
 //! The client's side of the fold.
 
+use std::collections::BTreeMap;
+
 use crate::digest::Digest;
-use crate::fact::{Choice, ClientFact, MessageKind};
+use crate::fact::{Choice, ClientFact, MessageKind, Wish};
 use crate::id::Thing;
 
 use super::{Happened, Ledger, Stamp, Unfit};
@@ -36,6 +38,8 @@ pub struct ClientSide {
     pub called_off: bool,
     /// The client wrote back.
     pub thanked: bool,
+    /// The newest word of the client on what is to become of a thing, with its entry.
+    pub wishes: BTreeMap<Thing, (u32, Wish)>,
 }
 
 impl ClientSide {
@@ -46,6 +50,11 @@ impl ClientSide {
             Choice::Stone(no) => Some(no),
             Choice::NoneOfThese => None,
         })
+    }
+
+    /// The newest word of the client on what is to become of `thing`.
+    pub fn wish(&self, thing: Thing) -> Option<Wish> {
+        self.wishes.get(&thing).map(|(_, wish)| *wish)
     }
 
     /// The proof that waits for an answer.
@@ -70,6 +79,10 @@ impl Ledger {
                     return Err(Unfit::NotSent);
                 }
                 self.client.thanked = true;
+            }
+            ClientFact::Instructed { thing, wish } => {
+                self.custody.thing(*thing)?;
+                self.client.wishes.insert(*thing, (stamp.number, *wish));
             }
         }
         Ok(())

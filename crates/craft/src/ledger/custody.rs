@@ -3,14 +3,15 @@
 use std::collections::BTreeMap;
 
 use crate::digest::Digest;
-use crate::fact::{Check, CustodyFact, Holder, LeftOut, Material, Seal};
-use crate::id::{Thing, ThingKind};
+use crate::fact::{Check, CustodyFact, Drying, Holder, LeftOut, Material, Seal};
+use crate::id::{ShelfId, Thing, ThingKind};
 use crate::place::Place;
 use crate::policies::keep_back_is_sound;
 use crate::reading::Reading;
-use crate::units::{Mass, Share};
+use crate::tag::Tag;
+use crate::units::{Mass, Share, Span};
 
-use super::{Ledger, Stamp, Unfit};
+use super::{Happened, Ledger, Stamp, Unfit};
 
 /// One lot as it came.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -23,6 +24,32 @@ pub struct Lot {
     pub photo: Option<Digest>,
     /// It came before the record was kept, and was told of.
     pub told: bool,
+    /// The order of the same client it was taken over from, and what it was there.
+    pub before: Option<(Tag, Thing)>,
+}
+
+/// A share of a lot that was judged by eye.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Judged {
+    /// The entry that says so.
+    pub entry: u32,
+    /// The thing that was looked at.
+    pub thing: Thing,
+    /// The lot.
+    pub lot: u8,
+    /// How much of it that looks like.
+    pub part: Share,
+    /// The doubt of that.
+    pub doubt: Share,
+}
+
+/// The last time the bench was used for this order.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct BenchUse {
+    /// When a packet was last opened or closed.
+    pub last: Happened,
+    /// The bench was cleared since.
+    pub cleared: bool,
 }
 
 /// What a thing is for.
@@ -56,6 +83,8 @@ pub struct Held {
     pub left_out: Option<LeftOut>,
     /// The piece it was set into.
     pub part_of: Option<Thing>,
+    /// The other order of the same client that it was passed on to.
+    pub passed_to: Option<Tag>,
     /// The photo it was recorded with.
     pub photo: Option<Digest>,
     /// The entry that first named it.
@@ -74,6 +103,7 @@ impl Held {
             lost: false,
             left_out: None,
             part_of: None,
+            passed_to: None,
             photo: None,
             since,
             sent_with: None,
@@ -86,6 +116,9 @@ impl Held {
     }
 
     fn why_not_here(&self) -> Option<&'static str> {
+        if self.passed_to.is_some() {
+            return Some("went over to another order of the client");
+        }
         match (self.lost, self.part_of, self.left_out, &self.place) {
             (true, ..) => Some("is lost"),
             (_, Some(_), ..) => Some("was set into the piece"),
@@ -109,6 +142,15 @@ pub struct Custody {
     holdings: BTreeMap<(Holder, u8), Share>,
     /// Observations of what things hold, in the order they were made.
     pub weighed: Vec<(u32, Thing, Reading<Mass>)>,
+    /// The scale of the shelf that an entry of [`Custody::weighed`] was read from, and the humidity of the room in per
+    /// cent where it was read.
+    pub scales: BTreeMap<u32, (ShelfId, Option<u8>)>,
+    /// Shares that were judged by eye, in the order that was done.
+    pub judged: Vec<Judged>,
+    /// What was dried: the entry, the thing, how, how long.
+    pub dried: Vec<(u32, Thing, Drying, Span)>,
+    /// The bench as far as this order is concerned; none where no packet was opened on it, or only as told of.
+    pub bench: Option<BenchUse>,
 }
 
 impl Custody {
@@ -140,6 +182,11 @@ impl Custody {
             .iter()
             .filter(move |((holder, _), _)| *holder == wanted)
             .map(|((_, lot), share)| (*lot, *share))
+    }
+
+    /// True where something is in the box.
+    pub(super) fn is_boxed(&self) -> bool {
+        self.things.values().any(|held| held.place == Place::Box && !held.lost)
     }
 
     /// The things that stand open.
@@ -257,29 +304,21 @@ impl Ledger {
                 *released = true;
                 Ok(())
             }
-            CustodyFact::Opened { thing, check } => self.open(*thing, *check),
-            CustodyFact::Closed { thing, seal } => {
-                let held = self.custody.thing_here(*thing)?;
-                if !held.open {
-                    return Err(Unfit::NotOpen(*thing));
-                }
-                (held.open, held.seal) = (false, *seal);
-                // A yes is for one opening; the next one is asked for again.
-                if let Role::KeepBack { released, .. } = &mut held.role {
-                    *released = false;
-                }
+            CustodyFact::Opened { thing, check } => {
+                self.open(*thing, *check)?;
+                self.use_bench(stamp);
                 Ok(())
             }
+            CustodyFact::Closed { thing, seal } => self.close(*thing, *seal, stamp),
             CustodyFact::Placed { thing, place } => self.place(*thing, place),
             CustodyFact::Moved { from, lot, to, part } => self.move_part(*from, *lot, *to, *part, stamp),
-            CustodyFact::Weighed { thing, reading } => {
-                self.custody.thing_here(*thing)?;
-                if reading.value < Mass::ZERO || reading.doubt < Mass::ZERO {
-                    return Err(Unfit::BelowNothing { what: "weight" });
-                }
-                self.custody.weighed.push((stamp.number, *thing, *reading));
-                Ok(())
-            }
+            CustodyFact::Weighed { .. }
+            | CustodyFact::WeighedOn { .. }
+            | CustodyFact::Judged { .. }
+            | CustodyFact::Dried { .. } => self.observe(fact, stamp),
+            CustodyFact::PassedOn { thing, to } => self.pass_on(*thing, *to),
+            CustodyFact::TakenOver { .. } => self.take_over(fact, stamp),
+            CustodyFact::BenchCleared => self.clear_bench(stamp),
             CustodyFact::Lost { thing } => {
                 let held = self.custody.thing_to_lose(*thing)?;
                 (held.lost, held.open) = (true, false);
@@ -297,6 +336,123 @@ impl Ledger {
                 self.found_stone(*thing, place)
             }
         }
+    }
+
+    fn close(&mut self, thing: Thing, seal: Option<Seal>, stamp: Stamp) -> Result<(), Unfit> {
+        let held = self.custody.thing_here(thing)?;
+        if !held.open {
+            return Err(Unfit::NotOpen(thing));
+        }
+        (held.open, held.seal) = (false, seal);
+        // A yes is for one opening; the next one is asked for again.
+        if let Role::KeepBack { released, .. } = &mut held.role {
+            *released = false;
+        }
+        self.use_bench(stamp);
+        Ok(())
+    }
+
+    fn clear_bench(&mut self, stamp: Stamp) -> Result<(), Unfit> {
+        if let Some(thing) = self.custody.open().next() {
+            return Err(Unfit::StillOpen(thing));
+        }
+        self.use_bench(stamp);
+        if let Some(bench) = &mut self.custody.bench {
+            bench.cleared = true;
+        }
+        Ok(())
+    }
+
+    /// What is told of was on the bench before; what lies there now is not known from it.
+    fn use_bench(&mut self, stamp: Stamp) {
+        if !stamp.told {
+            self.custody.bench = Some(BenchUse { last: stamp.happened(), cleared: false });
+        }
+    }
+
+    /// What an instrument or an eye said of a thing, and what was done to it before it was weighed.
+    fn observe(&mut self, fact: &CustodyFact, stamp: Stamp) -> Result<(), Unfit> {
+        let entry = stamp.number;
+        match fact {
+            CustodyFact::Weighed { thing, reading } => self.weigh(*thing, *reading, stamp),
+            CustodyFact::WeighedOn { thing, scale, reading, air } => {
+                if let Some(air) = air.filter(|air| *air > 100) {
+                    return Err(Unfit::Humidity(air));
+                }
+                self.weigh(*thing, *reading, stamp)?;
+                self.custody.scales.insert(entry, (scale.clone(), *air));
+                Ok(())
+            }
+            CustodyFact::Judged { thing, lot, part, doubt } => {
+                self.custody.thing_here(*thing)?;
+                if !self.custody.lots.contains_key(lot) {
+                    return Err(Unfit::UnknownLot(*lot));
+                }
+                if let Some(share) = [*part, *doubt].into_iter().find(|share| *share > Share::WHOLE) {
+                    return Err(Unfit::MoreThanAll(share));
+                }
+                let (thing, lot, part, doubt) = (*thing, *lot, *part, *doubt);
+                self.custody.judged.push(Judged { entry, thing, lot, part, doubt });
+                Ok(())
+            }
+            CustodyFact::Dried { thing, way, over } => {
+                must_open(*thing)?;
+                self.custody.thing_at_hand(*thing)?;
+                if *over < Span::ZERO {
+                    return Err(Unfit::BelowNothing { what: "time" });
+                }
+                self.custody.dried.push((entry, *thing, *way, *over));
+                Ok(())
+            }
+            _ => Ok(()),
+        }
+    }
+
+    fn weigh(&mut self, thing: Thing, reading: Reading<Mass>, stamp: Stamp) -> Result<(), Unfit> {
+        self.custody.thing_here(thing)?;
+        if reading.value < Mass::ZERO || reading.doubt < Mass::ZERO {
+            return Err(Unfit::BelowNothing { what: "weight" });
+        }
+        self.custody.weighed.push((stamp.number, thing, reading));
+        Ok(())
+    }
+
+    /// What the studio held for the client goes over to another order of theirs, closed as it is.
+    fn pass_on(&mut self, thing: Thing, to: Tag) -> Result<(), Unfit> {
+        must_open(thing)?;
+        if to == self.tag {
+            return Err(Unfit::OwnTag(to));
+        }
+        let empty = self.custody.contents(thing).next().is_none();
+        let held = self.custody.thing_at_hand(thing)?;
+        if held.open {
+            return Err(Unfit::StillOpen(thing));
+        }
+        if matches!(held.role, Role::KeepBack { released: false, .. }) {
+            return Err(Unfit::KeepBackHeld(thing));
+        }
+        if empty {
+            return Err(Unfit::HoldsNothing(thing));
+        }
+        held.passed_to = Some(to);
+        Ok(())
+    }
+
+    fn take_over(&mut self, fact: &CustodyFact, stamp: Stamp) -> Result<(), Unfit> {
+        let CustodyFact::TakenOver { lot, material, of, thing, seal, place, keep_back } = fact else {
+            return Ok(());
+        };
+        if *of == self.tag {
+            return Err(Unfit::OwnTag(*of));
+        }
+        let (lot, material, seal, keep_back) = (*lot, *material, *seal, *keep_back);
+        let came =
+            CustodyFact::Received { lot, material, seal, place: place.clone(), photo: None, keep_back };
+        self.receive(&came, stamp)?;
+        if let Some(lot) = self.custody.lots.get_mut(&lot) {
+            lot.before = Some((*of, *thing));
+        }
+        Ok(())
     }
 
     /// A stone that was lost in its mould may be found there; found anywhere else, it has left the mould.
@@ -332,7 +488,7 @@ impl Ledger {
             return Err(Unfit::KeepBackAgreed(*keep_back));
         }
         let (material, keep_back, photo, told) = (*material, *keep_back, *photo, stamp.told);
-        self.custody.lots.insert(*lot, Lot { material, keep_back, photo, told });
+        self.custody.lots.insert(*lot, Lot { material, keep_back, photo, told, before: None });
         let held = Held { seal: *seal, photo, ..Held::new(place.clone(), stamp.number) };
         self.custody.things.insert(wrapping, held);
         self.custody.holdings.insert((Holder::Thing(wrapping), *lot), Share::WHOLE);
@@ -425,6 +581,9 @@ impl Ledger {
         if !self.custody.lots.contains_key(&lot) {
             return Err(Unfit::UnknownLot(lot));
         }
+        if from.kind == ThingKind::Stone {
+            return self.trim(from, lot, to, part);
+        }
         self.must_stand_open(from)?;
         if let Holder::Thing(to) = to {
             self.custody.thing_here(to)?;
@@ -437,6 +596,19 @@ impl Ledger {
                 }
                 _ => self.must_stand_open(to)?,
             }
+        }
+        self.custody.transfer(from, to, lot, part)
+    }
+
+    /// What is cut or sanded off a stone goes into a bag of offcuts, which stands open, or is left on the tools.
+    fn trim(&mut self, from: Thing, lot: u8, to: Holder, part: Share) -> Result<(), Unfit> {
+        self.custody.thing_at_hand(from)?;
+        if let Some(on) = self.pours.stone(from.no)?.under_lamp() {
+            return Err(Unfit::UnderLamp { stone: from.no, on });
+        }
+        if let Holder::Thing(bag) = to {
+            must_be(bag, ThingKind::Offcuts, "a bag of offcuts")?;
+            self.must_stand_open(bag)?;
         }
         self.custody.transfer(from, to, lot, part)
     }

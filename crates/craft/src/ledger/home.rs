@@ -1,7 +1,7 @@
 //! Packing, posting and after.
 
 use crate::digest::Digest;
-use crate::fact::{Check, HomeFact, LeftOut, PaperKind};
+use crate::fact::{Check, Hardness, HomeFact, LeftOut, PaperKind};
 use crate::id::{Thing, ThingKind};
 use crate::place::Place;
 
@@ -19,6 +19,8 @@ pub struct HomeSide {
     pub box_seen: bool,
     /// When the newest parcel left.
     pub sent: Option<Happened>,
+    /// Parcels that left with a part while the work went on.
+    pub parts: Vec<Happened>,
     /// When the client had the newest parcel.
     pub arrived: Option<Happened>,
     /// Something came back since the newest parcel left, so the work goes on.
@@ -84,11 +86,12 @@ impl Ledger {
                 Ok(())
             }
             HomeFact::Sent => self.send(stamp),
+            HomeFact::SentPart => self.send_part(stamp),
             HomeFact::Arrived => self.arrive(stamp),
             HomeFact::CameBack { thing, place } => self.come_back(*thing, place),
             HomeFact::Fault { thing } => {
                 self.custody.thing(*thing)?;
-                if self.home.sent.is_none() {
+                if self.home.sent.is_none() && self.home.parts.is_empty() {
                     return Err(Unfit::NotSent);
                 }
                 self.home.faults.push((stamp.number, *thing));
@@ -102,9 +105,13 @@ impl Ledger {
             return Err(Unfit::WrongTag { read: check.tag, own: self.tag });
         }
         self.must_be_out_of_mould(thing)?;
+        let felt = self.pours.offcuts_felt(thing);
         let held = self.custody.thing_here(thing)?;
         if held.place == Place::Box {
             return Err(Unfit::InBox(thing));
+        }
+        if felt.is_some_and(|felt| felt != Hardness::Hard) {
+            return Err(Unfit::OffcutsNotHard(thing));
         }
         if held.place == Place::Away {
             return Err(Unfit::NotHere {
@@ -147,7 +154,7 @@ impl Ledger {
 
     fn send(&mut self, stamp: Stamp) -> Result<(), Unfit> {
         // What turned up, arrived or was held after the first box goes home in another one.
-        let boxed = self.custody.things.values().any(|held| held.place == Place::Box && !held.lost);
+        let boxed = self.custody.is_boxed();
         let missing = self.to_pack();
         if !missing.is_empty() {
             return Err(Unfit::NotInBox(missing));
@@ -163,23 +170,48 @@ impl Ledger {
         }
         (self.home.sent, self.home.arrived) = (Some(stamp.happened()), None);
         (self.home.box_seen, self.home.came_back) = (false, false);
+        self.post_box(stamp);
+        Ok(())
+    }
+
+    /// What is in the box goes home by itself; the order stays where it is.
+    fn send_part(&mut self, stamp: Stamp) -> Result<(), Unfit> {
+        if !self.custody.is_boxed() {
+            return Err(Unfit::NothingBoxed);
+        }
+        if self.to_pack().is_empty() {
+            return Err(Unfit::NotAPart);
+        }
+        if !self.home.box_seen && !stamp.told {
+            return Err(Unfit::BoxNotSeen);
+        }
+        self.home.parts.push(stamp.happened());
+        self.home.box_seen = false;
+        self.post_box(stamp);
+        Ok(())
+    }
+
+    fn post_box(&mut self, stamp: Stamp) {
         for held in self.custody.things.values_mut() {
             if held.place == Place::Box && !held.lost {
                 (held.place, held.sent_with) = (Place::Post, Some(stamp.number));
             }
         }
-        Ok(())
     }
 
     /// The newest parcel still on its way has come home; an older one is said to have arrived by itself.
     fn arrive(&mut self, stamp: Stamp) -> Result<(), Unfit> {
-        if self.home.sent.is_none() {
-            return Err(Unfit::NotSent);
-        }
-        self.home.arrived = Some(stamp.happened());
         let travels = |held: &Held| held.place == Place::Post && !held.lost;
         let things = self.custody.things.values();
         let newest = things.filter(|held| travels(held)).map(|held| held.sent_with).max().flatten();
+        // A part that comes home says nothing about the order as a whole.
+        let is_part = newest.is_some_and(|sent| self.home.parts.iter().any(|part| part.entry == sent));
+        if !is_part && self.home.sent.is_none() {
+            return Err(Unfit::NotSent);
+        }
+        if !is_part {
+            self.home.arrived = Some(stamp.happened());
+        }
         for held in self.custody.things.values_mut() {
             if travels(held) && held.sent_with == newest {
                 held.place = Place::Home;

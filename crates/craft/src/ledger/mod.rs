@@ -19,7 +19,7 @@ use crate::moment::Moment;
 use crate::tag::Tag;
 
 pub use client::{ClientSide, Round};
-pub use custody::{Custody, Held, Lot, Role};
+pub use custody::{BenchUse, Custody, Held, Judged, Lot, Role};
 pub use fit::{FitSide, StoneFit};
 pub use home::HomeSide;
 pub use pour::{Layer, Lit, Pours, Stone};

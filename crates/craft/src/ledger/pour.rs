@@ -110,6 +110,8 @@ pub struct Pours {
     pub lamp_use: BTreeMap<ShelfId, Span>,
     /// How much of each bottle was weighed out.
     pub bottle_use: BTreeMap<ShelfId, Mass>,
+    /// How each bag of offcuts that was lit came out, the newest light last.
+    pub offcuts: BTreeMap<Thing, Vec<(Press, Hardness)>>,
 }
 
 impl Pours {
@@ -123,6 +125,11 @@ impl Pours {
 
     fn stone_mut(&mut self, no: u8) -> Result<&mut Stone, Unfit> {
         self.stones.get_mut(&no).ok_or(Unfit::UnknownThing(Thing::stone(no)))
+    }
+
+    /// How the offcuts of a bag came out after their newest light; none where they were never lit.
+    pub fn offcuts_felt(&self, bag: Thing) -> Option<Hardness> {
+        self.offcuts.get(&bag)?.last().map(|(_, hardness)| *hardness)
     }
 
     /// The lamps that are on: the entry that put each on, its press and when.
@@ -188,6 +195,19 @@ impl Ledger {
                 self.custody.must_be_free(*bag)?;
                 must_be_put_down(*bag, place)?;
                 self.custody.things.insert(*bag, Held::new(place.clone(), stamp.number));
+                Ok(())
+            }
+            PourFact::OffcutsCured { bag, press, hardness } => {
+                if bag.kind != ThingKind::Offcuts {
+                    return Err(Unfit::WrongKind { thing: *bag, wanted: "an offcut bag" });
+                }
+                if !press.seconds.is_positive() || press.ramp < Span::ZERO {
+                    return Err(Unfit::NoLight);
+                }
+                self.custody.thing_at_hand(*bag)?;
+                self.pours.offcuts.entry(*bag).or_default().push((press.clone(), *hardness));
+                let used = self.pours.lamp_use.entry(press.lamp.clone()).or_default();
+                *used = *used + press.seconds;
                 Ok(())
             }
             PourFact::SetAside { stone } => {

@@ -2,6 +2,7 @@
 
 mod custody;
 mod home;
+mod keeping;
 mod pour;
 
 use crate::fact::Fact;

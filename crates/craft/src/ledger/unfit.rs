@@ -117,6 +117,12 @@ pub enum Unfit {
     /// Only a stone that is begun lies in a cavity.
     #[error("{0} cannot be put into a cavity; only a stone that is begun there lies in one")]
     NotACavityFor(Thing),
+    /// More humid than air can be.
+    #[error("air of {0} % humidity cannot be; it is between 0 and 100 %")]
+    Humidity(u8),
+    /// More than the whole lot.
+    #[error("{} of a lot cannot be in one place; a share is at most all of it", percent(*.0))]
+    MoreThanAll(Share),
     /// It is not lost.
     #[error("{0} is not lost")]
     NotLost(Thing),
@@ -252,6 +258,22 @@ pub enum Unfit {
     /// It has not gone.
     #[error("nothing has been sent yet")]
     NotSent,
+    /// The box is empty.
+    #[error("nothing is in the box; tick what goes home in this parcel first")]
+    NothingBoxed,
+    /// Nothing would be left behind.
+    #[error("everything there is lies in the box, so it is not a part; send it as the whole")]
+    NotAPart,
+    /// Offcuts that would stick and hurt.
+    #[error("the offcuts in {0} did not come out hard; light them again before they go into the box")]
+    OffcutsNotHard(Thing),
+    // Between orders.
+    /// There is nothing in it.
+    #[error("{0} holds nothing that could go over to another order; look at its label again")]
+    HoldsNothing(Thing),
+    /// An order cannot take over from itself.
+    #[error("{0} is this order's own tag; name the order it comes from or goes to")]
+    OwnTag(Tag),
     // Corrections.
     /// Told of a day that has not come.
     #[error("{0} has not come yet; what is told of has already happened")]

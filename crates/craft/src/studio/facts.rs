@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use crate::fact::{CustodyFact, Fact, FitFact, HomeFact, PourFact, Press};
+use crate::fact::{CustodyFact, Fact, FitFact, HomeFact, LeftOut, PourFact, Press, Wish};
 use crate::id::{DocId, ShelfId, Thing};
 use crate::ledger::Ledger;
 use crate::place::{Cell, Place};
@@ -20,6 +20,7 @@ pub(super) fn place_of(fact: &Fact) -> Option<&Place> {
             CustodyFact::Received { place, .. }
             | CustodyFact::CameAlong { place, .. }
             | CustodyFact::SplitOff { place, .. }
+            | CustodyFact::TakenOver { place, .. }
             | CustodyFact::Placed { place, .. }
             | CustodyFact::Found { place, .. },
         )
@@ -38,10 +39,32 @@ impl Studio {
         {
             return Err(Refusal::NoPlace(*no));
         }
+        self.nothing_is_mixed(tag, fact)?;
         match fact {
             Fact::Custody(CustodyFact::Opened { .. }) => {
                 self.all_orders_are_read(told)?;
-                self.nothing_else_open(tag)
+                self.nothing_else_open(tag)?;
+                if told { Ok(()) } else { self.bench_is_clear(tag) }
+            }
+            Fact::Custody(CustodyFact::PassedOn { to, .. }) => self.same_client(tag, *to),
+            Fact::Custody(CustodyFact::TakenOver { material, of, thing, .. }) => {
+                self.was_passed_on(tag, *of, *thing, *material)
+            }
+            Fact::Custody(CustodyFact::WeighedOn { scale, reading, .. }) => {
+                self.scale_can_tell(scale, *reading, told)
+            }
+            Fact::Home(HomeFact::LeftOut { thing, why: LeftOut::DestroyedOnRequest }) => {
+                let held = self.order(tag)?;
+                // A thing that is not there at all is the ledger's to refuse.
+                let known = held.ledger.custody.things.contains_key(thing);
+                if known && held.ledger.client.wish(*thing) != Some(Wish::Destroy) {
+                    return Err(Refusal::NotInstructed { thing: *thing, tag });
+                }
+                Ok(())
+            }
+            Fact::Pour(PourFact::OffcutsCured { press, .. }) => {
+                self.button_is_there(press)?;
+                self.must_be_in_use(&press.lamp, told)
             }
             Fact::Pour(PourFact::Begun { stone, mould, cell }) => {
                 self.all_orders_are_read(told)?;
@@ -72,12 +95,12 @@ impl Studio {
     }
 
     /// What is retired is not worked with; what is told of may have been used before it was.
-    fn must_be_in_use(&self, id: &ShelfId, told: bool) -> Result<(), Refusal> {
+    pub(super) fn must_be_in_use(&self, id: &ShelfId, told: bool) -> Result<(), Refusal> {
         if self.item(id)?.retired && !told { Err(Refusal::Retired(id.clone())) } else { Ok(()) }
     }
 
     /// An order whose file could not be read may have a packet open or a stone in a cavity.
-    fn all_orders_are_read(&self, told: bool) -> Result<(), Refusal> {
+    pub(super) fn all_orders_are_read(&self, told: bool) -> Result<(), Refusal> {
         let unread = self.locked.keys().find_map(|doc| match doc {
             DocId::Order(tag) if !self.orders.contains_key(tag) => Some(*tag),
             _ => None,
@@ -129,6 +152,7 @@ impl Studio {
         if then.custody.open().next().is_some() {
             self.nothing_else_open(tag)?;
         }
+        self.words_stand(tag, then)?;
         let others = self.orders.iter().filter(|(by, _)| **by != tag).map(|(by, held)| (*by, &held.ledger));
         let mut sitting = BTreeMap::new();
         for (by, ledger) in others.chain([(tag, then)]) {

@@ -6,7 +6,7 @@ use crate::id::{ClientId, ShelfId, Thing};
 use crate::place::Place;
 use crate::tag::Tag;
 
-use super::Studio;
+use super::{Mixed, Studio};
 
 /// Something across documents that the maker should look at.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
@@ -59,6 +59,37 @@ pub enum Finding {
         tag: Tag,
         /// The lot.
         lot: u8,
+    },
+    /// A lot that is said to come from an order that has not given it.
+    #[error("{0}; look for the right file in a backup, and take nothing out of that packet before")]
+    Mixed(Mixed),
+    /// A thing that was passed on and has not been taken over.
+    #[error("{thing} of order {tag} was passed on to order {to}, which has not taken it over; write that down there")]
+    NotTakenOver {
+        /// The order it comes from.
+        tag: Tag,
+        /// What it is there.
+        thing: Thing,
+        /// The order it goes to.
+        to: Tag,
+    },
+    /// A stone is to be made from a lot that the order has not.
+    #[error("stone {stone} of order {tag} is planned with lot {lot}, which this order has not; plan it anew")]
+    UnknownLot {
+        /// The order.
+        tag: Tag,
+        /// The stone.
+        stone: u8,
+        /// The lot.
+        lot: u8,
+    },
+    /// Something was destroyed without the client's word in the record.
+    #[error("{thing} of order {tag} is said to be destroyed, and the client's word for it is not in the record")]
+    NoInstruction {
+        /// The order.
+        tag: Tag,
+        /// The thing.
+        thing: Thing,
     },
     /// A thing kept in a place that is not on the list.
     #[error("{thing} of order {tag} is kept in place number {place}, which is not on the studio's list")]
@@ -123,6 +154,7 @@ impl Studio {
                 .filter(|(no, lot)| live && lot.keep_back.millionths() > 0 && !custody.has_keep_back(**no));
             found.extend(bare.map(|(&lot, _)| Finding::NoKeepBack { tag, lot }));
         }
+        found.extend(self.custody_findings());
         let shared = cavities.into_iter().filter(|(_, stones)| stones.len() > 1);
         found.extend(shared.map(|((mould, cell), stones)| Finding::CavityShared {
             mould: mould.clone(),

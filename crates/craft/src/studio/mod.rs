@@ -6,8 +6,11 @@
 
 mod facts;
 mod findings;
+mod guard;
 #[cfg(test)]
 mod laws;
+#[cfg(test)]
+mod machine;
 mod planning;
 mod sheets;
 #[cfg(test)]
@@ -35,6 +38,7 @@ use crate::stage::{Next, Stage, next, stage};
 use crate::tag::Tag;
 
 pub use findings::Finding;
+pub use guard::Mixed;
 pub use planning::PlanningError;
 
 /// A change to one document.
@@ -492,5 +496,6 @@ fn kind_words(what: &What) -> &'static str {
         What::Lamp(_) => "a lamp",
         What::Mould(_) => "a mould",
         What::Setting(_) => "a setting",
+        What::Scale(_) => "a scale",
     }
 }

@@ -620,6 +620,7 @@ fn an_order_that_could_not_be_read_lets_nothing_be_opened_or_begun() {
 #[test]
 fn a_stone_that_is_gone_blocks_no_cavity() {
     let mut bench = Bench::begun();
+    bench.record(instructed(Thing::stone(1), crate::fact::Wish::Destroy));
     let why = bench.refuse(HomeFact::LeftOut { thing: Thing::stone(1), why: LeftOut::DestroyedOnRequest });
     assert_eq!(why.to_string(), "stone 1 is still in its mould; take it out first");
     bench.tell(set(1));

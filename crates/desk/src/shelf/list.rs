@@ -16,13 +16,13 @@ const PICTURE: f32 = 38.0;
 /// A drop of colour.
 const DROP: Outline = Outline::Round { diameter: Length::from_micro(10_000_000) };
 
-/// What is drawn of an item; resins and lamps look alike and are told by their names.
+/// What is drawn of an item; resins, lamps and scales look alike and are told by their names.
 fn picture(what: &What) -> Option<StonePicture> {
     let (outline, colour) = match what {
         What::Pigment(pigment) => (DROP, Some(pigment.colour)),
         What::Mould(mould) => (mould.cavity.outline(), None),
         What::Setting(setting) => (setting.opening, None),
-        What::Resin(_) | What::Lamp(_) => return None,
+        What::Resin(_) | What::Lamp(_) | What::Scale(_) => return None,
     };
     Some(StonePicture { outline: Some(outline), colour, begun: colour.is_some(), chosen: false })
 }

@@ -286,6 +286,8 @@ impl ShelfPages {
             What::Lamp(lamp) => lamp::ui(ui, &mut form, lamp),
             What::Mould(mould) => mould::ui(ui, &mut form, mould),
             What::Setting(setting) => setting::ui(ui, &mut form, setting),
+            // A scale has no page yet, so it never gets here.
+            What::Scale(_) => {}
         }
         gap(ui, 4.0 * space::STEP);
         form.note_ui(ui);

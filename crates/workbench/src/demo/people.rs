@@ -29,6 +29,8 @@ pub(super) fn policies() -> Result<Policies, Refusal> {
         }),
         places: places.into_iter().map(read).collect::<Result<_, _>>()?,
         heat_words: read("Take it off for the sauna, the hob and the hot car.")?,
+        // Its orders are written down one after the other, not in the order the bench was used.
+        bench_clear: false,
         ..usual
     })
 }

@@ -4,11 +4,13 @@
 //! keep their own sentences.
 
 pub mod accounts;
+pub mod alike;
 #[cfg(test)]
 mod bench_words;
 pub mod board;
 pub mod cautions;
 pub mod choosing;
+pub mod custody;
 pub mod find;
 pub mod fit_words;
 pub mod folder_words;
@@ -16,6 +18,7 @@ pub mod heading;
 pub mod job_words;
 pub mod labels;
 pub mod leaving;
+pub mod lot_story;
 pub mod messages;
 pub mod pages;
 pub mod paper_facts;

@@ -117,6 +117,7 @@ fn client_words(fact: &ClientFact) -> String {
         ClientFact::Chosen(Choice::NoneOfThese) => "none of the stones was chosen".to_owned(),
         ClientFact::CalledOff => "the order was called off".to_owned(),
         ClientFact::Thanked => "the thank-you came".to_owned(),
+        ClientFact::Instructed { thing, wish } => super::lot_story::wish_words(*thing, *wish),
     }
 }
 
@@ -152,6 +153,12 @@ fn custody_words(fact: &CustodyFact) -> String {
             craft::reading::Means::ByEye => format!("{} was judged by eye", plain(thing)),
             _ => format!("{} was weighed", plain(thing)),
         },
+        CustodyFact::WeighedOn { thing, .. } => format!("{} was weighed", plain(thing)),
+        CustodyFact::Judged { thing, .. } => format!("{} was judged by eye", plain(thing)),
+        CustodyFact::Dried { thing, .. } => format!("what is in {} was dried", plain(thing)),
+        CustodyFact::PassedOn { thing, to } => format!("{} went over to order {to}", plain(thing)),
+        CustodyFact::TakenOver { of, thing, .. } => format!("{} of order {of} was taken over", plain(thing)),
+        CustodyFact::BenchCleared => "the bench was cleared".to_owned(),
         CustodyFact::Lost { thing } => format!("{} was named as lost", plain(thing)),
         CustodyFact::Found { thing, .. } => format!("{} was found again", plain(thing)),
     }
@@ -174,6 +181,9 @@ fn pour_words(fact: &PourFact) -> String {
         }
         PourFact::TakenOut { stone, .. } => format!("stone {stone} was taken out of its mould"),
         PourFact::OffcutsKept { bag, .. } => format!("offcuts went into {}", words::thing_plain(*bag)),
+        PourFact::OffcutsCured { bag, .. } => {
+            format!("the offcuts in {} were under the lamp", words::thing_plain(*bag))
+        }
         PourFact::SetAside { stone } => format!("stone {stone} was set aside as a spare"),
     }
 }
@@ -200,6 +210,7 @@ fn home_words(fact: &HomeFact) -> String {
         HomeFact::NotPhotographed => "the box was looked through without a photo".to_owned(),
         HomeFact::PaperIssued { paper, .. } => format!("the {} was issued", words::paper(*paper)),
         HomeFact::Sent => "the parcel was sent".to_owned(),
+        HomeFact::SentPart => "a part was sent in a parcel of its own".to_owned(),
         HomeFact::Arrived => "the parcel arrived".to_owned(),
         HomeFact::CameBack { thing, .. } => format!("{} came back", words::thing_plain(*thing)),
         HomeFact::Fault { thing } => format!("a fault of {} was reported", words::thing_plain(*thing)),

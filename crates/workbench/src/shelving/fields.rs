@@ -85,6 +85,7 @@ pub fn said(item: &Item, field: &Field) -> String {
         What::Lamp(lamp) => said_of_lamp(lamp, field),
         What::Mould(mould) => said_of_mould(mould, field),
         What::Setting(setting) => said_of_setting(setting, field),
+        What::Scale(_) => String::new(),
     }
 }
 
@@ -185,6 +186,7 @@ pub fn put(item: &Item, field: &Field, text: &str, today: NaiveDate) -> Result<T
             What::Lamp(lamp) => put_button(lamp, field, text)?,
             What::Mould(mould) => put_mould(mould, field, text)?,
             What::Setting(setting) => put_setting(setting, field, text)?,
+            What::Scale(_) => return Err(elsewhere()),
         },
     };
     item.check().map_err(|why| why.to_string())?;

@@ -56,6 +56,7 @@ fn fields(kind: Kind) -> Vec<Field> {
         Kind::Lamp => vec![Field::ButtonName(0), Field::ButtonLit(0), Field::ButtonGrows(0)],
         Kind::Mould => vec![Field::Size, Field::DomeHeight, Field::WallHeight, Field::Cavities],
         Kind::Setting => vec![Field::SettingKind, Field::Opening, Field::Wall, Field::Metal],
+        Kind::Scale => Vec::new(),
     }
 }
 

@@ -1,7 +1,7 @@
 //! Rules for what was entrusted.
 
 use super::{mend, refused, refused_until_mended};
-use crate::fact::{CustodyFact, Fact, Holder, HomeFact, LeftOut, Mistake, PourFact};
+use crate::fact::{CustodyFact, Fact, Holder, HomeFact, LeftOut, Mistake, PourFact, Wish};
 use crate::id::Thing;
 use crate::ledger::{Role, Unfit};
 use crate::place::Place;
@@ -222,6 +222,7 @@ fn a_thing_that_is_not_here_cannot_be_used_and_the_reason_is_named() {
     };
     bench.record(CustodyFact::Lost { thing: W1 });
     say(&mut bench, W1, "is lost");
+    bench.record(instructed(E1, Wish::Destroy));
     bench.record(HomeFact::LeftOut { thing: E1, why: LeftOut::DestroyedOnRequest });
     say(&mut bench, E1, "was destroyed as the client asked");
     let mut bench = Bench::hard();

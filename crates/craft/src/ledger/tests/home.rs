@@ -1,7 +1,7 @@
 //! Rules at the packing table and after.
 
 use super::{refused, refused_until_mended};
-use crate::fact::{ClientFact, CustodyFact, Fact, HomeFact, LayerKind, LeftOut, Mistake};
+use crate::fact::{ClientFact, CustodyFact, Fact, HomeFact, LayerKind, LeftOut, Mistake, Wish};
 use crate::id::Thing;
 use crate::place::Place;
 use crate::studio::{Edit, OrderEdit};
@@ -32,6 +32,7 @@ fn an_order_without_anything_is_not_sent() {
     let mut bench = Bench::new();
     refused(&mut bench, HomeFact::Sent, "nothing of this order is here to be sent");
     bench.record(received(1));
+    bench.record(instructed(W1, Wish::Destroy));
     bench.record(HomeFact::LeftOut { thing: W1, why: LeftOut::DestroyedOnRequest });
     refused(&mut bench, HomeFact::Sent, "nothing of this order is here to be sent");
 }

@@ -291,6 +291,7 @@ fn half_packed(pen: &mut Pen) -> Result<(), Refusal> {
     order.on(2, (16, 0)).message(MessageKind::Finished)?;
     order.seconds_ago(9_000).weigh(Thing::wrapping(1), 3_226)?;
     order.tick(&[Thing::wrapping(1), Thing::envelope(1), Thing::piece(1)])?;
+    order.fact(ClientFact::Instructed { thing: Thing::offcuts(1), wish: craft::fact::Wish::Destroy })?;
     order.fact(HomeFact::LeftOut { thing: Thing::offcuts(1), why: LeftOut::DestroyedOnRequest })?;
     order.say("He asked for the trimmings to be strewn under a tree. Done, the rowan behind the loft.")?;
     order.page(

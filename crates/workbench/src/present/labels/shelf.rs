@@ -33,6 +33,7 @@ pub const fn tab(kind: Kind) -> &'static str {
         Kind::Lamp => "lamps",
         Kind::Mould => "moulds",
         Kind::Setting => "settings",
+        Kind::Scale => "scales",
     }
 }
 
@@ -44,6 +45,7 @@ pub const fn one(kind: Kind) -> &'static str {
         Kind::Lamp => "lamp",
         Kind::Mould => "mould",
         Kind::Setting => "setting",
+        Kind::Scale => "scale",
     }
 }
 

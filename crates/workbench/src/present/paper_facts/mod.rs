@@ -1,6 +1,7 @@
 //! What each paper says, from an order's facts: finished phrases for the papers crate to set.
 
 mod care;
+mod custody;
 mod kit;
 mod packing;
 mod proof;
@@ -20,6 +21,7 @@ use super::messages::never_said;
 use super::record::newest_custody;
 use super::words;
 
+pub use custody::{CustodyLot, CustodySheet, custody_sheet};
 pub use proof::proof_stones;
 pub(crate) use proof::{colour_of, outline_of};
 pub use texts::texts;

@@ -1,0 +1,232 @@
+//! The guard against mix-ups that reaches beyond one order: the bench between clients, what goes over from one order of
+//! a client to another, the scale that was read, and the client's word for what cannot be undone.
+
+use std::fmt;
+
+use crate::compare::Outcome;
+use crate::fact::{Fact, LeftOut, Material, Wish};
+use crate::id::{DocId, ShelfId, Thing};
+use crate::ledger::{BenchUse, Ledger};
+use crate::reading::{Means, Reading};
+use crate::refusal::Refusal;
+use crate::shelf::What;
+use crate::tag::Tag;
+use crate::units::Mass;
+
+use super::{Finding, Studio};
+
+/// A lot that refers to another order's thing without that order having given it.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Mixed {
+    /// The order whose record says so.
+    pub tag: Tag,
+    /// Its lot.
+    pub lot: u8,
+    /// The order it is said to come from.
+    pub of: Tag,
+    /// What it is said to be there.
+    pub thing: Thing,
+    /// What does not fit.
+    pub why: Mixing,
+}
+
+/// What does not fit about a lot from another order.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Mixing {
+    /// There is no such order.
+    NoOrder,
+    /// It is another client's.
+    OtherClient,
+    /// That order has not passed it on to this one.
+    NotPassedOn,
+    /// It is taken over twice.
+    Twice,
+}
+
+impl fmt::Display for Mixed {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let Mixed { tag, lot, of, thing, why } = self;
+        let why = match why {
+            Mixing::NoOrder => "which is not in this studio",
+            Mixing::OtherClient => "which is another client's",
+            Mixing::NotPassedOn => "which has not passed it on",
+            Mixing::Twice => "and so is another of its lots",
+        };
+        write!(f, "lot {lot} of order {tag} is said to be {thing} of order {of}, {why}")
+    }
+}
+
+impl Studio {
+    /// The order the bench was last used for, by the clock, and whether it was cleared since.
+    pub fn bench(&self) -> Option<(Tag, BenchUse)> {
+        let used = self.orders.iter().filter_map(|(tag, held)| Some((*tag, held.ledger.custody.bench?)));
+        used.max_by_key(|(_, bench)| (bench.last.at.utc_ms, bench.last.entry))
+    }
+
+    /// Between two clients the bench is cleared, and ticked as clear.
+    pub(super) fn bench_is_clear(&self, wanted: Tag) -> Result<(), Refusal> {
+        if !self.policies.bench_clear {
+            return Ok(());
+        }
+        let client = &self.order(wanted)?.order.client;
+        match self.bench() {
+            Some((by, bench)) if !bench.cleared && self.order(by)?.order.client != *client => {
+                Err(Refusal::BenchNotClear { by, wanted })
+            }
+            _ => Ok(()),
+        }
+    }
+
+    /// Both orders are there, and one client's.
+    pub(super) fn same_client(&self, own: Tag, other: Tag) -> Result<(), Refusal> {
+        let (mine, theirs) = (self.order(own)?, self.order(other)?);
+        if mine.order.client == theirs.order.client {
+            Ok(())
+        } else {
+            Err(Refusal::OtherClient { own, other })
+        }
+    }
+
+    pub(super) fn was_passed_on(
+        &self,
+        tag: Tag,
+        of: Tag,
+        thing: Thing,
+        material: Material,
+    ) -> Result<(), Refusal> {
+        self.same_client(tag, of)?;
+        let other = self.order(of)?;
+        let custody = &other.ledger.custody;
+        let given = custody.things.get(&thing).is_some_and(|held| held.passed_to == Some(tag));
+        let taken = self.order(tag)?.ledger.custody.lots.values().any(|lot| lot.before == Some((of, thing)));
+        if !given || taken {
+            return Err(Refusal::NotPassedOn { of, thing });
+        }
+        let mut holds = custody.contents(thing).filter_map(|(lot, _)| custody.lots.get(&lot));
+        if holds.any(|lot| lot.material == material) {
+            Ok(())
+        } else {
+            Err(Refusal::OtherMaterial { of, thing, material })
+        }
+    }
+
+    /// A scale is tried before it is believed, and no reading is surer than the scale. What is told of was read before.
+    pub(super) fn scale_can_tell(
+        &self,
+        id: &ShelfId,
+        reading: Reading<Mass>,
+        told: bool,
+    ) -> Result<(), Refusal> {
+        let item = self.must_be(id, |what| matches!(what, What::Scale(_)), "a scale")?;
+        self.must_be_in_use(id, told)?;
+        let What::Scale(profile) = &item.what else { return Ok(()) };
+        let least = profile.least_doubt();
+        if reading.by != Means::Scale || reading.doubt < least {
+            return Err(Refusal::TooSure { scale: id.clone(), least });
+        }
+        match profile.newest_try().filter(|_| !told) {
+            None if !told => Err(Refusal::ScaleUntried(id.clone())),
+            Some((_, Outcome::Differs { .. })) => Err(Refusal::ScaleOut(id.clone())),
+            _ => Ok(()),
+        }
+    }
+
+    /// After a strike, what rests on an entry of this order in another way than by its own record still stands: what
+    /// another order took over, and the client's word for what was destroyed.
+    pub(super) fn words_stand(&self, tag: Tag, then: &Ledger) -> Result<(), Refusal> {
+        let now = self.order(tag)?;
+        for (by, other) in &self.orders {
+            for (of, thing) in other.ledger.custody.lots.values().filter_map(|lot| lot.before) {
+                let given = |ledger: &Ledger| {
+                    ledger.custody.things.get(&thing).is_some_and(|held| held.passed_to == Some(*by))
+                };
+                if of == tag && given(&now.ledger) && !given(then) {
+                    return Err(Refusal::TakenOver { thing, by: *by });
+                }
+            }
+        }
+        let unasked = |ledger: &Ledger, thing: Thing| ledger.client.wish(thing) != Some(Wish::Destroy);
+        match destroyed(then).find(|thing| unasked(then, *thing) && !unasked(&now.ledger, *thing)) {
+            Some(thing) => Err(Refusal::InstructionStays(thing)),
+            None => Ok(()),
+        }
+    }
+
+    /// A record that refers to another's lot is not written on, except to strike what is wrong in it.
+    pub(super) fn nothing_is_mixed(&self, tag: Tag, fact: &Fact) -> Result<(), Refusal> {
+        if matches!(fact, Fact::Struck { .. }) {
+            return Ok(());
+        }
+        match self.mixed(tag).into_iter().next() {
+            Some(mixed) => Err(Refusal::Mixed(Box::new(mixed))),
+            None => Ok(()),
+        }
+    }
+
+    /// Every lot of an order that refers to another order's thing without that order having given it.
+    fn mixed(&self, tag: Tag) -> Vec<Mixed> {
+        let Some(held) = self.orders.get(&tag) else { return Vec::new() };
+        let lots = &held.ledger.custody.lots;
+        let claims = lots.iter().filter_map(|(no, lot)| lot.before.map(|(of, thing)| (*no, of, thing)));
+        let claim = |(lot, of, thing): (u8, Tag, Thing)| {
+            let why = match self.orders.get(&of) {
+                // Its file could not be read, so nothing can be said about it.
+                None if self.locked.contains_key(&DocId::Order(of)) => return None,
+                None => Mixing::NoOrder,
+                Some(other) if other.order.client != held.order.client => Mixing::OtherClient,
+                Some(other) => {
+                    let given = other.ledger.custody.things.get(&thing);
+                    let earlier = lots.range(..lot).any(|(_, lot)| lot.before == Some((of, thing)));
+                    if given.is_none_or(|given| given.passed_to != Some(tag)) {
+                        Mixing::NotPassedOn
+                    } else if earlier {
+                        Mixing::Twice
+                    } else {
+                        return None;
+                    }
+                }
+            };
+            Some(Mixed { tag, lot, of, thing, why })
+        };
+        claims.filter_map(claim).collect()
+    }
+
+    /// What does not fit between the orders of a client, and between a record and its sheet.
+    pub(super) fn custody_findings(&self) -> Vec<Finding> {
+        let mut found = Vec::new();
+        for (&tag, held) in &self.orders {
+            let custody = &held.ledger.custody;
+            found.extend(self.mixed(tag).into_iter().map(Finding::Mixed));
+            for (&thing, kept) in &custody.things {
+                let Some(to) = kept.passed_to else { continue };
+                let taken = self.orders.get(&to).is_some_and(|other| {
+                    other.ledger.custody.lots.values().any(|lot| lot.before == Some((tag, thing)))
+                });
+                if !taken && !self.locked.contains_key(&DocId::Order(to)) {
+                    found.push(Finding::NotTakenOver { tag, thing, to });
+                }
+            }
+            for stone in &held.order.sheet.stones {
+                // Before anything has come, what is planned with is not there yet.
+                let begun = held.ledger.pours.stones.contains_key(&stone.no) && !custody.lots.is_empty();
+                let missing = |lot: &u8| *lot == 0 || (begun && !custody.lots.contains_key(lot));
+                let lots = stone.shares.iter().map(|share| share.lot).filter(missing);
+                found.extend(lots.map(|lot| Finding::UnknownLot { tag, stone: stone.no, lot }));
+            }
+            let unasked = destroyed(&held.ledger)
+                .filter(|thing| held.ledger.client.wish(*thing) != Some(Wish::Destroy));
+            found.extend(unasked.map(|thing| Finding::NoInstruction { tag, thing }));
+        }
+        found
+    }
+}
+
+/// What was destroyed on the client's word.
+fn destroyed(ledger: &Ledger) -> impl Iterator<Item = Thing> {
+    let gone =
+        ledger.custody.things.iter().filter(|(_, held)| held.left_out == Some(LeftOut::DestroyedOnRequest));
+    gone.map(|(thing, _)| *thing)
+}
+
+#[cfg(test)]
+mod tests;

@@ -1,0 +1,184 @@
+//! Names that could be taken for one another, shown together before a packet is opened.
+
+use chrono::NaiveDate;
+use craft::similar::{Names, similar};
+use craft::studio::{Held, Studio};
+use craft::tag::Tag;
+
+use super::board::client_name;
+use super::words;
+
+/// One of several orders whose names are alike.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct AlikeRow {
+    /// Its tag.
+    pub tag: Tag,
+    /// It is the order that was asked about.
+    pub own: bool,
+    /// The one remembered.
+    pub remembered: String,
+    /// Whose order it is.
+    pub client: String,
+    /// When it is promised: "due in 3 days"; empty where nothing was promised.
+    pub due: String,
+    /// What is alike: "the one remembered", "the client", or both.
+    pub by: String,
+}
+
+/// The names of all orders that are not over, made ready to be asked about.
+#[derive(Clone, Debug, PartialEq, Eq, Default)]
+pub struct AlikeIndex {
+    remembered: Names<Tag>,
+    clients: Names<Tag>,
+}
+
+impl AlikeIndex {
+    /// The names of every order of a studio that is not over.
+    pub fn new(studio: &Studio) -> Self {
+        let mut index = Self::default();
+        studio.orders().values().for_each(|held| index.put(studio, held));
+        index
+    }
+
+    /// Takes an order's names in, in place of what was known of it; one that has gone home is taken out.
+    pub fn put(&mut self, studio: &Studio, held: &Held) {
+        let tag = held.order.tag;
+        if is_over(held) {
+            self.remembered.remove(&tag);
+            self.clients.remove(&tag);
+            return;
+        }
+        self.remembered.put(tag, held.order.sheet.remembered.name.as_str());
+        self.clients.put(tag, &client_name(studio, held));
+    }
+
+    /// The rows of [`alike`].
+    pub fn alike(&self, studio: &Studio, own: Tag, today: NaiveDate) -> Vec<AlikeRow> {
+        let Some(held) = studio.orders().get(&own) else { return Vec::new() };
+        let mut near = self.remembered.like(held.order.sheet.remembered.name.as_str());
+        near.extend(self.clients.like(&client_name(studio, held)));
+        near.remove(&own);
+        let mut rows: Vec<AlikeRow> =
+            near.iter().filter_map(|tag| row(studio, held, studio.orders().get(tag)?, today)).collect();
+        if rows.is_empty() {
+            return rows;
+        }
+        rows.sort_by_key(|row| row.tag);
+        let mut together: Vec<AlikeRow> =
+            row_of(studio, held, today, String::new(), true).into_iter().collect();
+        together.append(&mut rows);
+        together
+    }
+}
+
+/// The order and all others that are not over and whose client or remembered one could be taken for its own, the order
+/// itself first; nothing where no name is like it. Two orders of one client are shown where the names they remember
+/// are alike.
+///
+/// It reads the whole studio; where it is asked for again and again, an [`AlikeIndex`] is kept.
+pub fn alike(studio: &Studio, own: Tag, today: NaiveDate) -> Vec<AlikeRow> {
+    AlikeIndex::new(studio).alike(studio, own, today)
+}
+
+/// Nothing of it is in the studio any more.
+fn is_over(held: &Held) -> bool {
+    let here = held.ledger.custody.things.values().any(craft::ledger::Held::is_here);
+    held.ledger.home.is_gone() && !here
+}
+
+fn row(studio: &Studio, own: &Held, other: &Held, today: NaiveDate) -> Option<AlikeRow> {
+    let name = |held: &Held| held.order.sheet.remembered.name.to_string();
+    let remembered = similar(&name(own), &name(other));
+    // One client's name is like itself, and says nothing.
+    let client = own.order.client != other.order.client
+        && similar(&client_name(studio, own), &client_name(studio, other));
+    let by = match (remembered, client) {
+        (true, true) => "the one remembered and the client",
+        (true, false) => "the one remembered",
+        (false, true) => "the client",
+        (false, false) => return None,
+    };
+    row_of(studio, other, today, by.to_owned(), false)
+}
+
+fn row_of(studio: &Studio, held: &Held, today: NaiveDate, by: String, own: bool) -> Option<AlikeRow> {
+    Some(AlikeRow {
+        tag: held.order.tag,
+        own,
+        remembered: words::remembered(held),
+        client: client_name(studio, held),
+        due: held.order.sheet.due.map(|due| words::due(due, today)).unwrap_or_default(),
+        by,
+    })
+}
+
+/// What stands over the rows: "3 orders with names like these: read the tag."; empty where there are none.
+pub fn heading(rows: &[AlikeRow]) -> String {
+    match rows.len() {
+        0 | 1 => String::new(),
+        many => {
+            format!("{many} orders have names like these. Read the tag on the packet before it is opened.")
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::present::sample::{at, bench, day, line, sheet};
+    use craft::client::Client;
+    use craft::stage::Stage;
+    use craft::studio::{ClientEdit, Edit, OrderEdit};
+
+    fn with(studio: &mut Studio, number: u32, client: (&str, &str), remembered: &str) -> Tag {
+        let (id, name) = client;
+        let put = ClientEdit::Put(Box::new(Client { name: line(name), ..Client::default() }));
+        studio.apply(Edit::Client(id.parse().unwrap(), put), at(0)).unwrap();
+        let mut wanted = sheet();
+        (wanted.remembered.name, wanted.stones) = (line(remembered), Vec::new());
+        let tag = (number..).find_map(Tag::from_number).unwrap();
+        let open = OrderEdit::Open { client: id.parse().unwrap(), sheet: Box::new(wanted) };
+        studio.apply(Edit::Order(tag, open), at(0)).unwrap();
+        tag
+    }
+
+    #[test]
+    fn names_one_slip_apart_or_of_letters_that_look_alike_stand_together_with_tag_and_due_day() {
+        let mut bench = bench(Stage::Here);
+        let (studio, own) = (&mut bench.studio, bench.tag);
+        let today = day(2026, 12, 10);
+        assert!(alike(studio, own, today).is_empty(), "nobody is like Bramble yet");
+        let bramle = with(studio, 1_000, ("tom-reed", "Tom Reed"), "Bramle");
+        let lunt = with(studio, 2_000, ("ida-lunt", "Ida Lunt"), "Otto");
+        // The first letter is Cyrillic.
+        let cyrillic = with(studio, 3_000, ("nora", "Nora"), "\u{412}ramble");
+        with(studio, 4_000, ("vera", "Vera"), "Thistle");
+        let rows = alike(studio, own, today);
+        let said =
+            |tag| rows.iter().find(|row| row.tag == tag).map(|row| (row.by.as_str(), row.due.as_str()));
+        assert_eq!((rows.len(), rows[0].tag, rows[0].own), (4, own, true));
+        assert_eq!(said(bramle), Some(("the one remembered", "due in 2 days")));
+        assert_eq!(said(lunt), Some(("the client", "due in 2 days")));
+        assert_eq!(said(cyrillic), Some(("the one remembered", "due in 2 days")));
+        assert!(heading(&rows).starts_with("4 orders"));
+        assert_eq!(heading(&[]), "");
+    }
+
+    #[test]
+    fn two_orders_of_one_client_are_shown_only_for_the_ones_they_remember() {
+        let mut bench = bench(Stage::Here);
+        let today = day(2026, 12, 10);
+        with(&mut bench.studio, 1_000, ("ida-lund", "Ida Lund"), "Thistle");
+        assert!(alike(&bench.studio, bench.tag, today).is_empty());
+        let second = with(&mut bench.studio, 2_000, ("ida-lund", "Ida Lund"), "Brambel");
+        let rows = alike(&bench.studio, bench.tag, today);
+        assert_eq!(rows.iter().map(|row| row.tag).collect::<Vec<_>>(), [bench.tag, second]);
+    }
+
+    #[test]
+    fn what_has_gone_home_is_not_mixed_up_any_more() {
+        let mut gone = bench(Stage::GoneHome);
+        let tag = with(&mut gone.studio, 1_000, ("tom-reed", "Tom Reed"), "Bramle");
+        assert!(alike(&gone.studio, tag, day(2026, 12, 10)).is_empty());
+    }
+}

@@ -1,0 +1,474 @@
+//! What is said of the material in the studio's care: scales, what is worth weighing back, what lies where under which
+//! tag, what is held between orders, and the bench between two clients.
+
+use chrono::NaiveDate;
+use craft::client::Client;
+use craft::compare::{Outcome, compare_by_eye, weigh_back};
+use craft::fact::{CustodyFact, Drying, Fact, Hardness, Holder, HomeFact, LeftOut, Material};
+use craft::id::{ClientId, ShelfId, Thing, ThingKind};
+use craft::ledger::{Judged, Role};
+use craft::place::Place;
+use craft::scale::{Coin, Known, ScaleProfile, Tare};
+use craft::shelf::What;
+use craft::studio::{Edit, Held, OrderEdit, Studio};
+use craft::tag::Tag;
+use craft::units::{Share, Span};
+
+use super::record::reading_of_whole;
+use super::words;
+
+/// A thing as it is labelled: the order's tag, then its own label.
+pub fn label(tag: Tag, thing: Thing) -> String {
+    format!("{tag} {thing}")
+}
+
+/// How something was dried: "open in the room".
+pub const fn drying(way: Drying) -> &'static str {
+    match way {
+        Drying::InAir => "open in the room",
+        Drying::WithDesiccant => "closed up with a drying agent",
+        Drying::Pressed => "pressed between paper",
+        Drying::LowHeat => "with gentle heat",
+    }
+}
+
+/// A long time: "2 days", "90 minutes".
+pub fn long(span: Span) -> String {
+    let minutes = (span.s() / 60.0).round();
+    match minutes {
+        whole if whole >= 2_880.0 => format!("{:.0} days", (whole / 1_440.0).round()),
+        whole if whole > 120.0 => format!("{:.0} hours", (whole / 60.0).round()),
+        whole if whole >= 2.0 => format!("{whole:.0} minutes"),
+        _ => words::span(span),
+    }
+}
+
+/// A coin: "a 1 euro coin".
+pub const fn coin(coin: Coin) -> &'static str {
+    match coin {
+        Coin::FiveEuroCent => "a 5 cent coin",
+        Coin::TenEuroCent => "a 10 cent coin",
+        Coin::OneEuro => "a 1 euro coin",
+        Coin::TwoEuro => "a 2 euro coin",
+        Coin::OnePenny => "a penny",
+        Coin::TwoPence => "a 2 pence coin",
+        Coin::OnePound => "a pound coin",
+        Coin::Dime => "a dime",
+        Coin::Nickel => "a nickel",
+        Coin::Quarter => "a quarter",
+    }
+}
+
+/// What a scale was tried with: "a 1 euro coin (7.5 g)".
+pub fn known(with: Known) -> String {
+    let mass = words::mass(with.mass());
+    match with {
+        Known::Coin(of) => format!("{} ({mass})", coin(of)),
+        Known::Weight { .. } => format!("a weight of {mass}"),
+    }
+}
+
+/// A scale in a line: "reads to 1 mg, tried with a 1 euro coin (7.5 g): it is right".
+pub fn scale_words(scale: &ScaleProfile) -> String {
+    let reads = format!("reads to {}", words::mass(scale.scale.readability));
+    let tried = match scale.newest_try() {
+        None => "never tried: put a coin on it".to_owned(),
+        Some((tried, outcome)) => {
+            let shown = words::mass(tried.shown);
+            let says = match outcome {
+                Outcome::Agrees => "it is right".to_owned(),
+                Outcome::Differs { .. } => format!("it shows {shown}, so set it right"),
+                Outcome::CannotTell => format!("it shows {shown}, which tells little: try something heavier"),
+            };
+            format!("tried with {}: {says}", known(tried.with))
+        }
+    };
+    format!("{reads}, {tried}")
+}
+
+/// How the packet is kept out of a reading.
+pub fn tare_words(tare: Tare) -> String {
+    match tare {
+        Tare::Button => "set to nothing with the empty packet on it".to_owned(),
+        Tare::Packet { shown } => {
+            format!("the empty packet weighs {}, taken off for this same packet", words::mass(shown))
+        }
+    }
+}
+
+/// A thing that would be worth weighing again, or why it would not.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct WeighRow {
+    /// The thing.
+    pub thing: Thing,
+    /// Who: "envelope 1, the keep-back".
+    pub who: String,
+    /// It is worth doing.
+    pub worth: bool,
+    /// What is expected and what would stand out: "161 mg by the book; a loss of 2.3 mg would show".
+    pub words: String,
+}
+
+/// What weighing the things of a lot again on a scale of the shelf could show. Nothing where the lot was never weighed
+/// whole, or the scale is not one.
+pub fn weigh_rows(studio: &Studio, held: &Held, lot: u8, scale: &ShelfId) -> Vec<WeighRow> {
+    let Some(whole) = reading_of_whole(held, lot) else { return Vec::new() };
+    let Some(What::Scale(profile)) = studio.shelf().get(scale).map(|item| &item.what) else {
+        return Vec::new();
+    };
+    let custody = &held.ledger.custody;
+    let limit = studio.policies().tell_limit;
+    let alone = |thing: Thing| custody.contents(thing).all(|(of, _)| of == lot);
+    let rows = custody.holders(lot).filter_map(|(holder, share)| {
+        let Holder::Thing(thing) = holder else { return None };
+        let here = custody.things.get(&thing).is_some_and(craft::ledger::Held::is_here);
+        if thing.kind == ThingKind::Stone || !here || !alone(thing) {
+            return None;
+        }
+        let found = weigh_back(whole, share, profile.least_doubt(), limit);
+        let (expected, least) = (words::mass(found.expected), words::mass(found.least_loss));
+        let words = if found.can_tell {
+            format!("{expected} by the book; a loss of {least} would show")
+        } else {
+            format!(
+                "{expected} by the book; this scale would not show a loss below {least}, so the count stands"
+            )
+        };
+        Some(WeighRow { thing, who: words::thing(held, thing), worth: found.can_tell, words })
+    });
+    rows.collect()
+}
+
+/// What drying and damp air say about the weighings of a lot; empty where nothing was noted.
+pub fn moisture_note(held: &Held, lot: u8) -> String {
+    let custody = &held.ledger.custody;
+    let holds = |thing: Thing| custody.share(Holder::Thing(thing), lot) > Share::NONE;
+    let first =
+        custody.weighed.iter().find(|(_, thing, _)| *thing == Thing::wrapping(lot)).map(|(no, ..)| *no);
+    let dried = custody
+        .dried
+        .iter()
+        .filter(|(entry, thing, ..)| holds(*thing) && first.is_some_and(|no| no < *entry));
+    let mut said: Vec<String> = dried
+        .map(|(_, thing, way, over)| {
+            let thing = words::thing_plain(*thing);
+            format!(
+                "What is in {thing} was dried {} for {} after it was first weighed: it is lighter by itself, and a \
+                 difference says nothing about a loss.",
+                drying(*way),
+                long(*over)
+            )
+        })
+        .collect();
+    let airs = custody.weighed.iter().filter(|(_, thing, _)| holds(*thing));
+    let airs: Vec<u8> = airs.filter_map(|(no, ..)| custody.scales.get(no)?.1).collect();
+    // Hair takes up about a sixth of its dry weight between dry and damp air; ten per cent of humidity is some two
+    // per cent of weight. Common practice, no source.
+    if let (Some(low), Some(high)) = (airs.iter().min(), airs.iter().max())
+        && high.abs_diff(*low) >= 10
+    {
+        said.push(format!(
+            "The air was between {low} and {high} % when it was weighed: hair and petals take up and give off moisture."
+        ));
+    }
+    said.join(" ")
+}
+
+/// What the eye said of a lot against the book: "envelope 2 looked like a quarter, and the book says a quarter".
+pub fn judged_words(studio: &Studio, held: &Held, judged: &Judged) -> String {
+    let book = held.ledger.custody.share(Holder::Thing(judged.thing), judged.lot);
+    let (thing, looked) = (words::thing_plain(judged.thing), words::share(judged.part));
+    let book_words = if book == Share::NONE { "nothing".to_owned() } else { words::share(book) };
+    let said = match compare_by_eye(book, judged.part, studio.policies().tell_limit) {
+        Outcome::Agrees => "which agrees",
+        Outcome::CannotTell => "which the eye can't tell apart",
+        Outcome::Differs { .. } => "which differs: look again",
+    };
+    format!("{thing} looked like {looked}, and the book says {book_words}, {said}")
+}
+
+/// What carries a tag on the bench.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Carrier {
+    /// The sheet under an open packet, on which material lies loose or wet.
+    Sheet,
+    /// A cavity of a tray with a stone in it.
+    Cavity,
+    /// A packet, envelope or bag.
+    Packet,
+}
+
+/// One label that has to be there.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct CarrierRow {
+    /// What carries it.
+    pub carrier: Carrier,
+    /// What is to be written on it: "A2B-C3H E1".
+    pub label: String,
+    /// What it is: "envelope 1, the keep-back, drawer 3".
+    pub words: String,
+}
+
+/// Every sheet, cavity and packet of an order that is here, with the tag it has to carry.
+pub fn carriers(studio: &Studio, held: &Held) -> Vec<CarrierRow> {
+    let tag = held.order.tag;
+    let here = held.ledger.custody.things.iter().filter(|(_, kept)| kept.is_here());
+    let mut rows = Vec::new();
+    for (&thing, kept) in here {
+        let name = words::thing(held, thing);
+        if kept.open {
+            let words = format!("the sheet under {name}");
+            rows.push(CarrierRow { carrier: Carrier::Sheet, label: label(tag, thing), words });
+        }
+        match (&kept.place, thing.kind) {
+            (Place::Cavity { mould, cell }, _) => {
+                let words = format!("{name}, in {}", words::cavity(studio, mould, cell));
+                rows.push(CarrierRow { carrier: Carrier::Cavity, label: label(tag, thing), words });
+            }
+            (_, ThingKind::Wrapping | ThingKind::Envelope | ThingKind::Offcuts) => {
+                let words = format!("{name}, {}", words::place(studio, &kept.place));
+                rows.push(CarrierRow { carrier: Carrier::Packet, label: label(tag, thing), words });
+            }
+            _ => {}
+        }
+    }
+    rows.sort_by(|a, b| (a.carrier, &a.label).cmp(&(b.carrier, &b.label)));
+    rows
+}
+
+/// The bench before a packet of an order is opened.
+#[derive(Clone, Debug, PartialEq)]
+pub struct BenchRow {
+    /// What has to be done first: "Clear the bench of Bramble's material (A2B-C3H): …".
+    pub words: String,
+    /// What ticking it writes down, in the record of the order the bench was used for.
+    pub tick: Edit,
+}
+
+/// What has to be cleared off the bench before a packet of `wanted` is opened; none where the bench is clear, or was
+/// last used for the same client.
+pub fn bench_row(studio: &Studio, wanted: Tag) -> Option<BenchRow> {
+    let (by, used) = studio.bench().filter(|_| studio.policies().bench_clear)?;
+    let (before, next) = (studio.orders().get(&by)?, studio.orders().get(&wanted)?);
+    if used.cleared || before.order.client == next.order.client {
+        return None;
+    }
+    let words = format!(
+        "Clear the bench of {}'s material ({by}): tools wiped, sheet taken away, nothing loose left. Then {}'s is opened.",
+        words::remembered(before),
+        words::remembered(next)
+    );
+    let tick = Edit::Order(by, OrderEdit::Fact(CustodyFact::BenchCleared.into()));
+    Some(BenchRow { words, tick })
+}
+
+/// Something that is held for a client between two orders.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct HeldRow {
+    /// The order whose it is.
+    pub tag: Tag,
+    /// The thing.
+    pub thing: Thing,
+    /// What it holds.
+    pub material: Option<Material>,
+    /// The label on it.
+    pub label: String,
+    /// What it is, where and since when: "envelope 1, the keep-back, drawer 3, held since 25 November".
+    pub words: String,
+    /// It can go over to another order of the client as it is; a keep-back needs the client's yes first.
+    pub ready: bool,
+}
+
+/// Everything that is held for a client between orders: what the client asked to be held, and is here.
+pub fn held_for(studio: &Studio, client: &ClientId, today: NaiveDate) -> Vec<HeldRow> {
+    let mut rows = Vec::new();
+    for (&tag, held) in studio.orders().iter().filter(|(_, held)| held.order.client == *client) {
+        for (&thing, kept) in &held.ledger.custody.things {
+            if kept.left_out != Some(LeftOut::HeldForClient) || !kept.is_here() {
+                continue;
+            }
+            let lot = held.ledger.custody.contents(thing).next().map(|(lot, _)| lot);
+            let material = lot.and_then(|lot| held.ledger.custody.lots.get(&lot)).map(|lot| lot.material);
+            let left_here = Fact::from(HomeFact::LeftOut { thing, why: LeftOut::HeldForClient });
+            let since = super::record::newest_day(held, |fact| *fact == left_here);
+            let since =
+                since.map(|day| format!(", held since {}", words::date(day, today))).unwrap_or_default();
+            let place = words::place(studio, &kept.place);
+            let ready = !kept.open && !matches!(kept.role, Role::KeepBack { released: false, .. });
+            let words = format!("{}, {place}{since}", words::thing(held, thing));
+            rows.push(HeldRow { tag, thing, material, label: label(tag, thing), words, ready });
+        }
+    }
+    rows
+}
+
+/// A heading over [`held_for`]: "Held for Ida Lund".
+pub fn held_heading(client: &Client) -> String {
+    format!("Held for {}", client.name)
+}
+
+/// How the offcuts of a bag stand: "hard", "tacky: light them again", "never lit by themselves".
+pub fn offcuts_words(held: &Held, bag: Thing) -> &'static str {
+    match held.ledger.pours.offcuts_felt(bag) {
+        Some(Hardness::Hard) => "hard",
+        Some(Hardness::Tacky) => "tacky: light them again",
+        Some(Hardness::Soft) => "soft: light them again",
+        None => "not lit by themselves: light drips and wet bits before they go home",
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::present::sample::{Bench, at, bench, day, id, line, sheet};
+    use craft::compare::Scale;
+    use craft::reading::{Means, Reading};
+    use craft::scale::Tried;
+    use craft::shelf::Item;
+    use craft::stage::Stage;
+    use craft::studio::{ClientEdit, ShelfEdit};
+    use craft::units::Mass;
+
+    fn held(bench: &Bench) -> &Held {
+        bench.studio.order(bench.tag).unwrap()
+    }
+
+    fn profile(digit: f64, shown: Option<f64>) -> ScaleProfile {
+        let scale = Scale { readability: Mass::from_mg(digit), repeatability: Mass::from_mg(digit) };
+        let with = Known::Coin(Coin::OneEuro);
+        let tried = shown.map(|shown| Tried { on: day(2026, 11, 20), with, shown: Mass::from_mg(shown) });
+        ScaleProfile { scale, most: None, tare: Tare::Button, tried: tried.into_iter().collect() }
+    }
+
+    fn put(bench: &mut Bench, key: &str, profile: ScaleProfile) {
+        let what = What::Scale(profile);
+        let item = Item { name: line(key), retired: false, note: craft::text::Text::default(), what };
+        bench.studio.apply(Edit::Shelf(id(key), ShelfEdit::Put(Box::new(item))), at(0)).unwrap();
+    }
+
+    #[test]
+    fn a_scale_says_what_it_reads_and_how_its_coin_came_out() {
+        assert_eq!(scale_words(&profile(1.0, None)), "reads to 1 mg, never tried: put a coin on it");
+        let right = scale_words(&profile(1.0, Some(7_510.0)));
+        assert_eq!(right, "reads to 1 mg, tried with a 1 euro coin (7.5 g): it is right");
+        let wrong = scale_words(&profile(10.0, Some(37_500.0)));
+        assert_eq!(
+            wrong,
+            "reads to 10 mg, tried with a 1 euro coin (7.5 g): it shows 37.5 g, so set it right"
+        );
+        assert!(tare_words(Tare::Packet { shown: Mass::from_mg(1_018.0) }).contains("1.02 g"));
+        assert_eq!(long(Span::from_s(172_800.0)), "2 days");
+        assert_eq!(long(Span::from_s(5_400.0)), "90 minutes");
+    }
+
+    #[test]
+    fn weighing_back_is_offered_only_on_a_scale_that_can_tell() {
+        let mut bench = bench(Stage::Here);
+        put(&mut bench, "fine", profile(1.0, Some(7_500.0)));
+        put(&mut bench, "coarse", profile(100.0, Some(7_500.0)));
+        let rows = weigh_rows(&bench.studio, held(&bench), 1, &id("fine"));
+        let said: Vec<_> = rows.iter().map(|row| (row.worth, row.words.as_str())).collect();
+        assert_eq!(
+            said,
+            [
+                (true, "0.321 g by the book; a loss of 2.7 mg would show"),
+                (true, "0.161 g by the book; a loss of 2.3 mg would show"),
+            ]
+        );
+        let coarse = weigh_rows(&bench.studio, held(&bench), 1, &id("coarse"));
+        assert!(
+            coarse.iter().all(|row| !row.worth && row.words.contains("so the count stands")),
+            "{coarse:?}"
+        );
+        assert!(weigh_rows(&bench.studio, held(&bench), 1, &id("nail-lamp")).is_empty(), "that is a lamp");
+    }
+
+    #[test]
+    fn drying_and_damp_air_are_said_beside_the_weighings() {
+        let mut bench = bench(Stage::Here);
+        put(&mut bench, "fine", profile(1.0, Some(7_500.0)));
+        assert_eq!(moisture_note(held(&bench), 1), "");
+        let thing = Thing::envelope(1);
+        bench.record(CustodyFact::Dried { thing, way: Drying::InAir, over: Span::from_s(172_800.0) });
+        for air in [30, 55] {
+            let reading =
+                Reading { value: Mass::from_mg(150.0), doubt: Mass::from_mg(1.1), by: Means::Scale };
+            bench.record(CustodyFact::WeighedOn { thing, scale: id("fine"), reading, air: Some(air) });
+        }
+        let note = moisture_note(held(&bench), 1);
+        assert!(note.starts_with("What is in envelope 1 was dried open in the room for 2 days"), "{note}");
+        assert!(note.ends_with(
+            "between 30 and 55 % when it was weighed: hair and petals take up and give off moisture."
+        ));
+        let part = Share::of(1, 3);
+        bench.record(CustodyFact::Judged { thing, lot: 1, part, doubt: craft::compare::by_eye(part) });
+        let judged = *held(&bench).ledger.custody.judged.first().unwrap();
+        let said = judged_words(&bench.studio, held(&bench), &judged);
+        assert_eq!(
+            said,
+            "envelope 1 looked like a third, and the book says a third, which the eye can't tell apart"
+        );
+    }
+
+    #[test]
+    fn the_wet_sheet_the_cavity_and_the_envelope_each_carry_the_tag() {
+        let mut bench = bench(Stage::Here);
+        bench.begin(1, "A1");
+        bench.record(CustodyFact::Opened { thing: Thing::wrapping(1), check: bench.check() });
+        let rows = carriers(&bench.studio, held(&bench));
+        let own = bench.tag;
+        let said: Vec<_> = rows.iter().map(|row| (row.carrier, row.label.clone())).collect();
+        assert_eq!(
+            said,
+            [
+                (Carrier::Sheet, format!("{own} W1")),
+                (Carrier::Cavity, format!("{own} S1")),
+                (Carrier::Packet, format!("{own} E1")),
+                (Carrier::Packet, format!("{own} W1")),
+            ]
+        );
+        assert!(rows.iter().all(|row| row.label.starts_with(&own.to_string())));
+    }
+
+    #[test]
+    fn the_bench_is_cleared_between_clients_and_ticking_it_lets_the_next_one_in() {
+        let mut bench = bench(Stage::Here);
+        let client = Client { name: line("Tom Reed"), ..Client::default() };
+        let put = ClientEdit::Put(Box::new(client));
+        let now = bench.now();
+        bench.studio.apply(Edit::Client("tom-reed".parse().unwrap(), put), now).unwrap();
+        let other = (1_000..).find_map(Tag::from_number).unwrap();
+        let mut wanted = sheet();
+        (wanted.remembered.name, wanted.stones) = (line("Otto"), Vec::new());
+        let open = OrderEdit::Open { client: "tom-reed".parse().unwrap(), sheet: Box::new(wanted) };
+        bench.studio.apply(Edit::Order(other, open), now).unwrap();
+        assert_eq!(bench_row(&bench.studio, bench.tag), None, "it is the same client");
+        let row = bench_row(&bench.studio, other).unwrap();
+        assert!(row.words.starts_with(&format!("Clear the bench of Bramble's material ({})", bench.tag)));
+        bench.studio.apply(row.tick, now).unwrap();
+        assert_eq!(bench_row(&bench.studio, other), None);
+    }
+
+    #[test]
+    fn what_is_held_for_a_client_is_listed_until_it_goes_over() {
+        let mut bench = bench(Stage::Here);
+        let client: ClientId = "ida-lund".parse().unwrap();
+        let today = day(2026, 11, 26);
+        assert!(held_for(&bench.studio, &client, today).is_empty());
+        let thing = Thing::wrapping(1);
+        bench.record(HomeFact::LeftOut { thing, why: LeftOut::HeldForClient });
+        let rows = held_for(&bench.studio, &client, today);
+        assert_eq!(rows.len(), 1);
+        assert_eq!(rows[0].words, "wrapping 1, a tied lock in tissue, on the bench, held since 25 November");
+        assert!(rows[0].ready && rows[0].material == Some(Material::Hair));
+        let other = (1_000..).find_map(Tag::from_number).unwrap();
+        let mut wanted = sheet();
+        wanted.stones = Vec::new();
+        let open = OrderEdit::Open { client: client.clone(), sheet: Box::new(wanted) };
+        bench.studio.apply(Edit::Order(other, open), at(500)).unwrap();
+        bench.record(CustodyFact::PassedOn { thing, to: other });
+        assert!(held_for(&bench.studio, &client, today).is_empty());
+        assert_eq!(held_heading(&bench.studio.clients()[&client]), "Held for Ida Lund");
+        assert!(offcuts_words(held(&bench), Thing::offcuts(1)).starts_with("not lit"));
+    }
+}
