@@ -8,6 +8,7 @@ mod facts;
 mod findings;
 #[cfg(test)]
 mod laws;
+mod parts;
 mod planning;
 mod sheets;
 #[cfg(test)]
