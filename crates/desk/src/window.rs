@@ -192,10 +192,8 @@ impl Window {
     pub fn logic(&mut self) -> Option<u64> {
         let now = self.clock.now();
         self.look_at_founding();
-        if self.is_founding() {
-            return Some(FOUNDING_LOOK_MS);
-        }
-        let Stand::Open(opened) = &mut self.stand else { return None };
+        let founding = self.is_founding().then_some(FOUNDING_LOOK_MS);
+        let Stand::Open(opened) = &mut self.stand else { return founding };
         let mut effects = opened.session.pump();
         let turned = opened.day != Some(now.day());
         opened.day = Some(now.day());

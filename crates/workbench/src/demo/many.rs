@@ -1,5 +1,7 @@
 //! A studio of many years, made from the demo studio: most of its orders have long gone home, each with a full record.
 
+use std::collections::BTreeSet;
+
 use craft::client::Client;
 use craft::digest::Digest;
 use craft::id::DocId;
@@ -33,9 +35,9 @@ pub fn files(studio: &Studio, count: u32) -> impl Iterator<Item = File> {
         quiet.max_by_key(|held| held.order.log.len()).and_then(|held| template(held))
     };
     let (gone, open) = (longest(true), longest(false));
-    let taken = studio.orders().clone();
+    let taken: BTreeSet<Tag> = studio.orders().keys().copied().collect();
     let tags = (FIRST..).map_while(|no| (no < Tag::NUMBERS).then(|| Tag::from_number(no)).flatten());
-    let tags = tags.filter(move |tag| !taken.contains_key(tag)).take(count as usize);
+    let tags = tags.filter(move |tag| !taken.contains(tag)).take(count as usize);
     (0_u32..).zip(tags).flat_map(move |(place, tag)| {
         let template = if place % OPEN_ONE_IN == 0 { open.as_ref() } else { gone.as_ref() };
         let client = place - place / 5;

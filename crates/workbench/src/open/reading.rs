@@ -142,6 +142,7 @@ impl Reader {
         }
         let [mut before, mut later] = [&clients.documents, &orders.documents].map(Clone::clone);
         before.extend(money.documents.iter().cloned());
+        before.sort();
         self.folder.await_documents(&before);
         for path in before.iter().chain(&later) {
             if let Some(doc) = doc_of(path) {

@@ -292,8 +292,5 @@ fn way_across(across: &studio::Finding) -> WayOut {
         studio::Finding::UnknownPlace { tag, .. } => {
             go(*tag, Page::Arrival, format!("open order {tag} and write down where it is"))
         }
-        // What is found one day is told with its own words until a way out is written for it.
-        #[expect(unreachable_patterns, reason = "craft may find more than this lists")]
-        _ => only("open the order it names and look at it"),
     }
 }
