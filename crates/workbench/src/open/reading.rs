@@ -366,7 +366,7 @@ const KEPT: &str = ".conflict-";
 
 /// The files beside documents that may be a second edition of one.
 fn copies(kind: DocKind, listing: &Listing) -> impl Iterator<Item = &String> {
-    let gone = |name: &str| own_file(kind, name).is_some_and(|path| !listing.documents.contains(&path));
+    let gone = move |name: &str| own_file(kind, name).is_some_and(|path| !listing.documents.contains(&path));
     let kept = listing.conflicts.iter().filter(move |name| !gone(name));
     let is_ours = matches!(kind, DocKind::Order | DocKind::Money);
     kept.chain(&listing.strangers).filter(move |name| is_ours && has_ending(name))

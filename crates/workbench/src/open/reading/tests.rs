@@ -56,8 +56,8 @@ fn what_is_open_is_read_first_and_part_by_part_it_becomes_the_same_as_at_once() 
     let (opened, mut rest) = first(&disk, 20);
     assert_eq!((rest.left(), rest.total()), (220, 240));
     let held: Vec<&craft::studio::Held> = opened.studio.orders().values().collect();
-    let open = held.iter().filter(|held| !held.ledger.home.is_gone()).count();
-    assert_eq!((held.len(), open), (20, 5), "every open one is among the first");
+    let at_work = held.iter().filter(|held| !held.ledger.home.is_gone()).count();
+    assert_eq!((held.len(), at_work), (20, 5), "every open one is among the first");
     assert!(held.iter().all(|held| opened.studio.clients().contains_key(&held.order.client)));
     let (mut bench, id) = reading(opened, &rest);
     while let Some(part) = rest.next_part(at(900)) {
