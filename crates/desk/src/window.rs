@@ -117,7 +117,16 @@ impl Window {
         let mut first = First::new(&places.home);
         first.recent.clone_from(&prefs.recent);
         let first = Stand::First(Box::new(first));
-        Self { stand: first, clock, wake, places, prefs, outward: Vec::new(), warned: Vec::new(), founding: None }
+        Self {
+            stand: first,
+            clock,
+            wake,
+            places,
+            prefs,
+            outward: Vec::new(),
+            warned: Vec::new(),
+            founding: None,
+        }
     }
 
     /// Opens a studio; where that cannot be done the first page says why.

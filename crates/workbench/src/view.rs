@@ -9,13 +9,13 @@ use craft::studio::{Held, Studio};
 use craft::tag::Tag;
 
 use crate::action::{FolderNews, Job, JobId, Nav};
+use crate::finding::Finding;
 use crate::open::Trouble;
 use crate::pictures::{Picture, Pictures, Preview};
 use crate::present::board::Board;
 use crate::present::find::{Hit, Index};
 use crate::present::{folder_words, job_words, reading_words, saving_words, undo_words};
 use crate::saving::Saves;
-use crate::finding::Finding;
 use crate::state::{Notice, Reading, Workbench};
 use crate::stones::Taken;
 use crate::undo::UndoStack;

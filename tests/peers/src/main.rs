@@ -21,7 +21,9 @@ const ROUNDS: u32 = 4;
 
 /// A document of the size of a full order, another one each time.
 fn document(round: u32, save: u32) -> Vec<String> {
-    let line = |no: u32| format!("entry {no} of round {round}, save {save}: the layer was laid and the lamp went on");
+    let line = |no: u32| {
+        format!("entry {no} of round {round}, save {save}: the layer was laid and the lamp went on")
+    };
     (0..190).map(line).collect()
 }
 

@@ -40,7 +40,8 @@ pub fn files(studio: &Studio, count: u32) -> impl Iterator<Item = File> {
     let tags = tags.filter(move |tag| !taken.contains(tag)).take(count as usize);
     (0_u32..).zip(tags).flat_map(move |(place, tag)| {
         let template = if place % OPEN_ONE_IN == 0 { open.as_ref() } else { gone.as_ref() };
-        let client = place - place / 5;
+        // The fourth and the fifth of each five orders are for the same client.
+        let client = place / 5 * 4 + (place % 5).min(3);
         let order = template.and_then(|template| template.order(place, client, tag));
         let person = (place % 5 != 4).then(|| person(client)).flatten();
         order.into_iter().chain(person)

@@ -170,10 +170,7 @@ fn an_order_under_a_copys_name_alone_keeps_its_tag() {
     Vfs::remove(&disk, &file).unwrap();
     Vfs::remove(&disk, Path::new("/studio/.heads")).unwrap();
     disk.put("/studio/orders/kept elsewhere.ron", &whole);
-    assert_eq!(
-        found(&disk),
-        Finding::Misnamed { file: "orders/kept elsewhere.ron".to_owned(), tag }
-    );
+    assert_eq!(found(&disk), Finding::Misnamed { file: "orders/kept elsewhere.ron".to_owned(), tag });
     let mut studio_now = opened(&disk).studio;
     let client: ClientId = studio.order(tag).unwrap().order.client.clone();
     let open = OrderEdit::Open { client, sheet: Box::default() };
@@ -217,7 +214,10 @@ fn a_number_that_stands_twice_is_named() {
     let beside = |theirs: &Series| invoices_beside("money/copy.ron".to_owned(), series, theirs);
     let file = || "money/copy.ron".to_owned();
     assert_eq!(beside(&again(all, false)), Finding::Invoices { file: file(), more: 0 });
-    assert_eq!(beside(&again(1, false)), Finding::Invoices { file: file(), more: 1 - i64::try_from(all).unwrap() });
+    assert_eq!(
+        beside(&again(1, false)),
+        Finding::Invoices { file: file(), more: 1 - i64::try_from(all).unwrap() }
+    );
     let numbers = vec![series.issued().next().unwrap().0];
     assert_eq!(beside(&again(1, true)), Finding::NumberTwice { file: file(), numbers });
 }

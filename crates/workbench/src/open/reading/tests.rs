@@ -44,7 +44,9 @@ fn reading(opened: Opened, rest: &Rest) -> (Workbench, crate::action::JobId) {
         .still_reading(rest.left(), rest.total());
     bench.make_ready(at(900));
     let effects = bench.handle(Action::Start(Job::ReadOrders), at(900));
-    let [Effect::Run(id, crate::action::Work::ReadOrders { .. })] = &effects[..] else { panic!("{effects:?}") };
+    let [Effect::Run(id, crate::action::Work::ReadOrders { .. })] = &effects[..] else {
+        panic!("{effects:?}")
+    };
     assert!(bench.handle(Action::Start(Job::ReadOrders), at(900)).is_empty(), "once is enough");
     let id = *id;
     (bench, id)
@@ -83,15 +85,21 @@ fn until_all_is_read_nothing_is_taken_for_free_or_for_missing() {
     let disk = disk(200);
     let (opened, rest) = first(&disk, 10);
     let (mut bench, id) = reading(opened, &rest);
-    let waiting: Vec<Tag> = bench.studio().locked().keys().filter_map(|doc| match doc {
-        DocId::Order(tag) => Some(*tag),
-        _ => None,
-    }).collect();
+    let waiting: Vec<Tag> = bench
+        .studio()
+        .locked()
+        .keys()
+        .filter_map(|doc| match doc {
+            DocId::Order(tag) => Some(*tag),
+            _ => None,
+        })
+        .collect();
     assert_eq!(waiting.len(), 190);
     let here = *bench.studio().orders().keys().next().unwrap();
     let client = bench.studio().order(here).unwrap().order.client.clone();
     // Whatever numbers are drawn, a tag that is in a file is never given.
-    let mut draws = waiting.iter().filter_map(|tag| (0..Tag::NUMBERS).find(|no| Tag::from_number(*no) == Some(*tag)));
+    let mut draws =
+        waiting.iter().filter_map(|tag| (0..Tag::NUMBERS).find(|no| Tag::from_number(*no) == Some(*tag)));
     let fresh = crate::quick::fresh_tag(bench.studio(), || draws.next().unwrap_or(7)).unwrap();
     assert!(!waiting.contains(&fresh));
     let year = bench.studio().locked().keys().find_map(|doc| match doc {
@@ -114,7 +122,8 @@ fn until_all_is_read_nothing_is_taken_for_free_or_for_missing() {
     assert!(refused(&mut bench, fact(waiting[0])).ends_with(reading_words::AWAITED));
     let opening = OrderEdit::Open { client, sheet: Box::default() };
     let someone = craft::client::Client { name: "Noor".parse().unwrap(), ..Default::default() };
-    let (mould, item) = bench.studio().shelf().iter().next().map(|(id, item)| (id.clone(), item.clone())).unwrap();
+    let (mould, item) =
+        bench.studio().shelf().iter().next().map(|(id, item)| (id.clone(), item.clone())).unwrap();
     let cell = "A1".parse().unwrap();
     for edit in [
         Edit::Order(fresh, opening),
@@ -127,7 +136,10 @@ fn until_all_is_read_nothing_is_taken_for_free_or_for_missing() {
         assert!(why.starts_with("still reading 190 orders"), "{why}");
     }
     // What asks nothing but its own order goes on.
-    let sheet = craft::order::Sheet { wishes: "a ring".parse().unwrap(), ..bench.studio().order(here).unwrap().order.sheet.clone() };
+    let sheet = craft::order::Sheet {
+        wishes: "a ring".parse().unwrap(),
+        ..bench.studio().order(here).unwrap().order.sheet.clone()
+    };
     let effects = bench.handle(Action::Edit(Edit::Order(here, OrderEdit::Sheet(Box::new(sheet)))), at(900));
     assert!(effects.iter().any(|effect| matches!(effect, Effect::Save(..))), "{effects:?}");
     let view = bench.view(at(900));
