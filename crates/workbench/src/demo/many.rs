@@ -36,7 +36,7 @@ pub fn files(studio: &Studio, count: u32) -> impl Iterator<Item = File> {
     };
     let (gone, open) = (longest(true), longest(false));
     let taken: BTreeSet<Tag> = studio.orders().keys().copied().collect();
-    let tags = (FIRST..).map_while(|no| (no < Tag::NUMBERS).then(|| Tag::from_number(no)).flatten());
+    let tags = (FIRST..Tag::NUMBERS).filter_map(Tag::from_number);
     let tags = tags.filter(move |tag| !taken.contains(tag)).take(count as usize);
     (0_u32..).zip(tags).flat_map(move |(place, tag)| {
         let template = if place % OPEN_ONE_IN == 0 { open.as_ref() } else { gone.as_ref() };
