@@ -31,7 +31,8 @@ pub fn files(studio: &Studio, count: u32) -> impl Iterator<Item = File> {
     let longest = |is_gone: bool| {
         let of_kind = studio.orders().values().filter(move |held| held.ledger.home.is_gone() == is_gone);
         // An order at work keeps things in cavities and packets open, which can only be so once.
-        let quiet = of_kind.filter(move |held| is_gone || held.order.sheet.stones.is_empty());
+        let is_asked = |held: &Held| held.order.sheet.stones.is_empty() && !held.ledger.client.called_off;
+        let quiet = of_kind.filter(move |held| is_gone || is_asked(held));
         quiet.max_by_key(|held| held.order.log.len()).and_then(|held| template(held))
     };
     let (gone, open) = (longest(true), longest(false));
