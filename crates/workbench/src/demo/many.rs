@@ -33,7 +33,7 @@ pub fn files(studio: &Studio, count: u32) -> impl Iterator<Item = File> {
         // An order at work keeps things in cavities and packets open, which can only be so once.
         let is_asked = |held: &Held| held.order.sheet.stones.is_empty() && !held.ledger.client.called_off;
         let quiet = of_kind.filter(move |held| is_gone || is_asked(held));
-        quiet.max_by_key(|held| held.order.log.len()).and_then(|held| template(held))
+        quiet.max_by_key(|held| held.order.log.len()).and_then(template)
     };
     let (gone, open) = (longest(true), longest(false));
     let taken: BTreeSet<Tag> = studio.orders().keys().copied().collect();
