@@ -177,7 +177,7 @@ pub fn safe(finding: &Finding) -> String {
             "the file is left exactly as it is, nothing is written in its place, and everything else goes on"
                 .to_owned()
         }
-        Finding::Edition(_) => "both files are left as they are, and nothing is merged".to_owned(),
+        Finding::Edition(_) => "both versions are kept as they are, and nothing is merged".to_owned(),
         Finding::Misnamed { .. } => {
             "the file is left as it is, and no new order takes its tag".to_owned()
         }
