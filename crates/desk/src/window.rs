@@ -11,12 +11,15 @@ use craft::tag::Tag;
 use egui::Ui;
 use workbench::action::{Action, Alarm, Effect, Nav, Purpose};
 use workbench::clock::Clock;
-use workbench::founding;
+use workbench::demo::Demo;
+use workbench::founding::{self, NotFounded};
 use workbench::present::heading::window_title;
+use workbench::present::job_words::founding as founding_words;
 use workbench::present::labels::shell as labels;
 use workbench::present::leaving;
 use workbench::present::strip;
 use workbench::present::words::sentence;
+use workbench::runner::Aside;
 use workbench::session::Session;
 use workbench::state::Notice;
 use workbench::waits::Standing;
@@ -90,6 +93,8 @@ pub struct Window {
     outward: Vec<Outward>,
     /// What the person was warned of when the studio was to be closed.
     warned: Vec<String>,
+    /// The demo studio that is being written, and where.
+    founding: Option<(PathBuf, Aside<Result<Demo, NotFounded>>)>,
 }
 
 impl std::fmt::Debug for Window {
@@ -112,7 +117,16 @@ impl Window {
         let mut first = First::new(&places.home);
         first.recent.clone_from(&prefs.recent);
         let first = Stand::First(Box::new(first));
-        Self { stand: first, clock, wake, places, prefs, outward: Vec::new(), warned: Vec::new() }
+        Self {
+            stand: first,
+            clock,
+            wake,
+            places,
+            prefs,
+            outward: Vec::new(),
+            warned: Vec::new(),
+            founding: None,
+        }
     }
 
     /// Opens a studio; where that cannot be done the first page says why.
@@ -186,7 +200,9 @@ impl Window {
     /// milliseconds until it should run again, where something is waited for.
     pub fn logic(&mut self) -> Option<u64> {
         let now = self.clock.now();
-        let Stand::Open(opened) = &mut self.stand else { return None };
+        self.look_at_founding();
+        let founding = self.is_founding().then_some(FOUNDING_LOOK_MS);
+        let Stand::Open(opened) = &mut self.stand else { return founding };
         let mut effects = opened.session.pump();
         let turned = opened.day != Some(now.day());
         opened.day = Some(now.day());
@@ -207,7 +223,9 @@ impl Window {
         // The digits change each time a whole second of a wait is over.
         let second = running.map(|wait| wait.remaining().micro().rem_euclid(1_000_000) / 1_000 + 1).min();
         let wake = opened.wake_at.map(|at| (at.since_boot_ms - now.since_boot_ms).max(1));
-        let least = second.into_iter().chain(wake).chain([until_midnight(now)]).min()?;
+        // A disk that does not answer is told of without anybody having to move.
+        let saving = view.saves.is_saving().then_some(1_000);
+        let least = second.into_iter().chain(wake).chain(saving).chain([until_midnight(now)]).min()?;
         u64::try_from(least).ok()
     }
 
@@ -327,13 +345,41 @@ impl Window {
         if let Some(above) = root.parent() {
             drop(std::fs::create_dir_all(above));
         }
-        if !root.join("studio.ron").exists()
-            && let Err(why) = founding::demo(root, self.clock.now())
-        {
-            self.fail(&store::told(&why), None);
+        if root.join("studio.ron").exists() {
+            return self.change_studio(root);
+        }
+        if self.is_founding() {
             return;
         }
-        self.change_studio(root);
+        let (to, now) = (root.to_owned(), self.clock.now());
+        let write = move |onward: workbench::runner::Onward<'_>| founding::demo_telling(&to, now, onward);
+        match Aside::start("demo", self.wake.clone(), write) {
+            Ok(aside) => self.founding = Some((root.to_owned(), aside)),
+            Err(_) => self.fail(workbench::present::job_words::NO_THREAD, None),
+        }
+        self.look_at_founding();
+    }
+
+    /// True while the demo studio is being written.
+    pub fn is_founding(&self) -> bool {
+        self.founding.is_some()
+    }
+
+    /// Opens the demo studio once it is written, and says how far it is until then.
+    fn look_at_founding(&mut self) {
+        let Some((root, aside)) = &self.founding else { return };
+        let (root, answer) = (root.clone(), aside.answer());
+        let under_way = answer.is_none().then(|| founding_words(aside.percent()));
+        if let Stand::First(first) = &mut self.stand {
+            first.under_way = under_way;
+        }
+        let Some(answer) = answer else { return };
+        self.founding = None;
+        match answer {
+            Ok(Ok(_)) => self.change_studio(&root),
+            Ok(Err(why)) => self.fail(&store::told(&why), None),
+            Err(why) => self.fail(&why, None),
+        }
     }
 
     /// The order that is open.
@@ -457,6 +503,9 @@ impl Window {
         self.outward.push(Outward::Remember(self.prefs.clone()));
     }
 }
+
+/// How often it is looked how far the demo studio is, in milliseconds.
+const FOUNDING_LOOK_MS: u64 = 100;
 
 /// How many studios the first page offers to open again.
 const RECENT: usize = 4;

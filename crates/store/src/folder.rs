@@ -1,5 +1,6 @@
 //! The studio folder: who may write, what lies in it, loading and saving one document.
 
+mod ahead;
 mod stamps;
 
 use std::collections::{BTreeMap, BTreeSet};
@@ -419,16 +420,12 @@ impl StudioFolder {
     /// # Errors
     /// The disk fails, or a link or folder is in its place. Such a file is never taken for absent.
     pub fn load<T: DeserializeOwned>(&self, path: &DocPath) -> Result<Loaded<T>, StoreError> {
-        let mut memory = self.memory();
         let file = self.whole(path);
-        memory.changed.remove(path);
-        // Until the file has been understood it must not be replaced.
-        memory.docs.insert(path.clone(), Base::Unread);
         // Asked before the reading, so that a change in between is found at the next look.
-        match self.vfs.stat(&file) {
-            Ok(Some(stat)) => memory.seen.insert(path.clone(), stat),
-            Ok(None) | Err(_) => memory.seen.remove(path),
-        };
+        let stat = self.vfs.stat(&file).ok().flatten();
+        // Until the file has been understood it must not be replaced; so nothing saves to it meanwhile, and what is
+        // read and understood need not keep every other document waiting.
+        self.memory().await_reading(path, stat);
         let bytes = match self.vfs.read(&file, format::CAP) {
             Ok(bytes) => bytes,
             Err(error) if error.kind() == ErrorKind::FileTooLarge => {
@@ -437,15 +434,18 @@ impl StudioFolder {
             Err(error) => return Err(disk(&file, "read")(error)),
         };
         let Some(bytes) = bytes else {
-            memory.docs.insert(path.clone(), Base::known(None));
+            self.memory().docs.insert(path.clone(), Base::known(None));
             return Ok(Loaded::Absent);
         };
         match format::decode(path.kind(), &bytes) {
             Decoded::Whole(doc) => {
-                if format::since_saved(&bytes) == Since::Changed {
+                let known = Base::known(Some(Digest::of(&bytes)));
+                let is_changed = format::since_saved(&bytes) == Since::Changed;
+                let mut memory = self.memory();
+                if is_changed {
                     memory.changed.insert(path.clone());
                 }
-                memory.docs.insert(path.clone(), Base::known(Some(Digest::of(&bytes))));
+                memory.docs.insert(path.clone(), known);
                 Ok(Loaded::Whole(doc))
             }
             Decoded::Newer(version) => Ok(Loaded::Newer { version }),

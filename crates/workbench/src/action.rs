@@ -16,6 +16,8 @@ use papers::facts::Paper;
 use store::save::SaveOutcome;
 pub use store::watch::Outside;
 
+use crate::open::Part;
+
 /// Counts the changes of one document; a later save has a higher one.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Default)]
 pub struct Rev(pub u64);
@@ -95,6 +97,12 @@ pub enum Action {
     SaveDone(DocId, Rev, SaveOutcome),
     /// A look at the studio's folder found something odd.
     FolderTold(FolderNews),
+    /// A part of the studio that was read.
+    Read(Box<Part>),
+    /// Takes the longer of two editions of an order, which lies in this file beside it.
+    TakeEdition(String),
+    /// Goes on with an order's record as it is, though more or other was seen of it before.
+    GoOnWith(Tag),
     /// Tries again to save what could not be saved.
     SaveAgain,
     /// The notice that is shown has been read.
@@ -194,6 +202,8 @@ pub enum Job {
         /// Dots an inch.
         dpi: u16,
     },
+    /// Reads the orders that are not read yet.
+    ReadOrders,
 }
 
 impl Job {
@@ -249,6 +259,11 @@ pub enum Work {
         paper: Box<PaperWork>,
         /// Dots an inch.
         dpi: u16,
+    },
+    /// As [`Job::ReadOrders`].
+    ReadOrders {
+        /// The moment for which rows are made.
+        now: Moment,
     },
 }
 
@@ -311,6 +326,8 @@ pub enum Outcome {
     PictureRead(Arc<Pixels>),
     /// The paper is set: its pages.
     PaperSet(Vec<Arc<Pixels>>),
+    /// Every order is read.
+    OrdersRead,
 }
 
 /// Something to be heard.

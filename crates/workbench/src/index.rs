@@ -15,7 +15,7 @@ use crate::stones::Taken;
 use crate::waits;
 
 /// What follows from all orders, as it stands now.
-#[derive(Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq)]
 pub(crate) struct Index {
     /// The local day the board was made for.
     day: NaiveDate,
@@ -39,6 +39,19 @@ impl Index {
             waiting: waiting.map(|held| held.order.tag).collect(),
             words: find::Index::new(studio),
             taken: Taken::new(studio),
+        }
+    }
+
+    /// Takes in what follows from orders that were read later, which are in the studio by now.
+    pub(crate) fn join(&mut self, studio: &Studio, part: Self, now: Moment) {
+        self.waiting.extend(part.waiting);
+        self.words.join(part.words);
+        self.taken.join(part.taken);
+        if part.day == self.day {
+            self.board.put(part.board.rows);
+        } else {
+            self.board = board(studio, now);
+            self.day = now.day();
         }
     }
 

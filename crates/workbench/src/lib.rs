@@ -33,6 +33,7 @@
 pub mod action;
 pub mod clock;
 pub mod demo;
+pub mod finding;
 pub mod fitting;
 pub mod founding;
 mod index;

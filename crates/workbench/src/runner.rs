@@ -4,6 +4,10 @@
 //! window, looks now and then whether the folder is there and nobody else changed it. All answer with
 //! actions, which the caller drains and hands to the workbench. What needs a window is handed back.
 
+mod aside;
+mod reading;
+mod spread;
+
 use std::collections::{BTreeMap, BTreeSet, VecDeque};
 use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::path::Path;
@@ -29,8 +33,12 @@ use store::watch::{News, Watch};
 use crate::action::{
     Action, Effect, FolderNews, JobEnd, JobId, Outcome, Outside, PaperWork, Rev, Source, Work,
 };
-use crate::open::path_of;
+use crate::open::{Rest, path_of};
 use crate::present::job_words;
+
+pub use aside::{Aside, Onward};
+use reading::ToRead;
+pub(crate) use spread::spread;
 
 /// The long side of a photo on a paper, in pixels: 60 mm at 300 dots an inch, with room to spare.
 const PAPER_SIDE_PX: u32 = 1_200;
@@ -95,6 +103,7 @@ pub struct Runner {
     threads: Vec<JoinHandle<()>>,
     news: Option<Receiver<Action>>,
     bell: Arc<Bell>,
+    to_read: Option<ToRead>,
 }
 
 impl Runner {
@@ -103,13 +112,26 @@ impl Runner {
     /// # Errors
     /// The system gives no thread.
     pub fn start(folder: Arc<StudioFolder>, wake: Arc<dyn Fn() + Send + Sync>) -> std::io::Result<Self> {
-        Self::start_on(folder, wake, &mut |name, work| {
+        Self::start_with(folder, None, wake)
+    }
+
+    /// The same, with what of the studio is still to be read when that is asked for.
+    ///
+    /// # Errors
+    /// The system gives no thread.
+    pub fn start_with(
+        folder: Arc<StudioFolder>,
+        rest: Option<Rest>,
+        wake: Arc<dyn Fn() + Send + Sync>,
+    ) -> std::io::Result<Self> {
+        Self::start_on(folder, rest, wake, &mut |name, work| {
             std::thread::Builder::new().name(name.to_owned()).spawn(work)
         })
     }
 
     fn start_on(
         folder: Arc<StudioFolder>,
+        rest: Option<Rest>,
         wake: Arc<dyn Fn() + Send + Sync>,
         spawn: Spawn<'_>,
     ) -> std::io::Result<Self> {
@@ -127,6 +149,7 @@ impl Runner {
             threads: Vec::new(),
             news: None,
             bell: Arc::default(),
+            to_read: rest.map(|rest| ToRead::new(rest, answer.clone(), wake.clone())),
         };
         let saver = {
             let (desk, folder) = (runner.desk.clone(), folder.clone());
@@ -170,6 +193,7 @@ impl Runner {
                     }
                     self.desk.ring.notify_one();
                 }
+                Effect::Run(id, Work::ReadOrders { now }) => self.read_on(id, now),
                 Effect::Run(id, work) => {
                     self.waiting_for += 1;
                     if self.jobs.as_ref().is_none_or(|jobs| jobs.send((id, work)).is_err()) {
@@ -223,7 +247,7 @@ impl Runner {
     }
 
     fn answered(&mut self, answer: &Action) {
-        if !matches!(answer, Action::Progress(..) | Action::FolderTold(_)) {
+        if !matches!(answer, Action::Progress(..) | Action::FolderTold(_) | Action::Read(_)) {
             self.waiting_for = self.waiting_for.saturating_sub(1);
         }
     }
@@ -238,6 +262,7 @@ impl Drop for Runner {
         held(&self.desk.pending).stop = true;
         self.desk.ring.notify_all();
         self.jobs = None;
+        self.to_read = None;
         for thread in self.threads.drain(..) {
             drop(thread.join());
         }
@@ -389,6 +414,8 @@ fn do_work(folder: &StudioFolder, work: &Work, going: &Going<'_>) -> Result<Outc
         Work::Picture { photo, kind, side_px } => {
             picture(&original(folder, *photo, *kind)?, *side_px).map_err(|why| why.to_string())
         }
+        // The reader does that, in a thread of its own.
+        Work::ReadOrders { .. } => Ok(Outcome::OrdersRead),
         Work::PreviewPaper { paper, dpi } => {
             let issued = set_paper(folder, paper, going.progress)?;
             let page = |page| issued.pixels(page, f64::from(*dpi)).map(Arc::new);

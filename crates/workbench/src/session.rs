@@ -7,9 +7,9 @@ use std::time::Duration;
 use craft::moment::Moment;
 use store::vfs::{DiskVfs, Vfs};
 
-use crate::action::{Action, Effect, JobEnd};
+use crate::action::{Action, Effect, Job, JobEnd};
 use crate::clock::Clock;
-use crate::open::{OpenError, Trouble, open, witness_after};
+use crate::open::{OpenError, Trouble, open_first, witness_after};
 use crate::present::{job_words, saving_words};
 use crate::runner::Runner;
 use crate::state::{Notice, Workbench};
@@ -43,13 +43,16 @@ pub enum Unsettled {
 /// How often it is looked whether the folder is there and nobody else changed it, for a window.
 const LOOK_EVERY: Duration = Duration::from_millis(1_500);
 
+/// How many orders a window waits for before it shows anything; a studio of no more is read whole.
+pub const FIRST: usize = 300;
+
 /// A workbench at work.
-#[derive(Debug)]
 pub struct Session {
     /// The workbench.
     pub bench: Workbench,
     runner: Runner,
     clock: Arc<dyn Clock>,
+    wake: Arc<dyn Fn() + Send + Sync>,
     asked: Vec<Effect>,
     told: bool,
 }
@@ -68,10 +71,11 @@ impl Session {
     /// # Errors
     /// As [`Session::open`].
     pub fn open_on(root: &Path, vfs: Arc<dyn Vfs>, clock: Arc<dyn Clock>) -> Result<Self, SessionError> {
-        Self::begin(root, vfs, clock, Arc::new(|| {}))
+        Self::begin(root, vfs, clock, Arc::new(|| {}), usize::MAX)
     }
 
-    /// Opens the studio in `root` for a window. `wake` is called, from other threads, whenever [`Session::pump`] has
+    /// Opens the studio in `root` for a window, with the orders that are open and the newest in front; where there are
+    /// many the rest is read meanwhile ([`View::reading`] tells how far). `wake` is called, from other threads, whenever [`Session::pump`] has
     /// something to bring; a folder that goes away, or that another program changes, is told of too.
     ///
     /// # Errors
@@ -90,10 +94,22 @@ impl Session {
         clock: Arc<dyn Clock>,
         wake: Arc<dyn Fn() + Send + Sync>,
     ) -> Result<Self, SessionError> {
-        let mut session = Self::begin(root, vfs, clock, wake.clone())?;
+        Self::open_with(root, vfs, clock, wake, FIRST)
+    }
+
+    pub(crate) fn open_with(
+        root: &Path,
+        vfs: Arc<dyn Vfs>,
+        clock: Arc<dyn Clock>,
+        wake: Arc<dyn Fn() + Send + Sync>,
+        first: usize,
+    ) -> Result<Self, SessionError> {
+        let mut session = Self::begin(root, vfs, clock, wake.clone(), first)?;
         session.runner.watch(LOOK_EVERY, wake).map_err(SessionError::Thread)?;
         // What is kept ready is made now, so that the first frame need not wait for it.
         session.bench.make_ready(session.clock.now());
+        // It is the runner's alone, so nothing is left for a window to do.
+        drop(session.act(Action::Start(Job::ReadOrders)));
         Ok(session)
     }
 
@@ -102,11 +118,15 @@ impl Session {
         vfs: Arc<dyn Vfs>,
         clock: Arc<dyn Clock>,
         wake: Arc<dyn Fn() + Send + Sync>,
+        first: usize,
     ) -> Result<Self, SessionError> {
-        let opened = open(root, vfs)?;
-        let runner = Runner::start(opened.folder, wake).map_err(SessionError::Thread)?;
-        let bench = Workbench::new(opened.studio, opened.read_only).with_troubles(opened.troubles);
-        Ok(Self { bench, runner, clock, asked: Vec::new(), told: true })
+        let (opened, rest) = open_first(root, vfs, first)?;
+        let mut bench = Workbench::new(opened.studio, opened.read_only).with_findings(opened.findings);
+        if let Some(rest) = &rest {
+            bench = bench.still_reading(rest.left(), rest.total());
+        }
+        let runner = Runner::start_with(opened.folder, rest, wake.clone()).map_err(SessionError::Thread)?;
+        Ok(Self { bench, runner, clock, wake, asked: Vec::new(), told: true })
     }
 
     /// What could not be read when the studio was opened.
@@ -132,11 +152,17 @@ impl Session {
     }
 
     /// Takes in every answer that is ready, without waiting for any; hands back what needs a window. A window calls it
-    /// whenever it was woken.
+    /// whenever it was woken. After a part of the orders it stops and wakes the window again, so that no frame waits
+    /// for more than one.
     pub fn pump(&mut self) -> Vec<Effect> {
         let mut asked = Vec::new();
         while let Some(answer) = self.runner.answer() {
+            let is_part = matches!(answer, Action::Read(_));
             asked.extend(self.act(answer));
+            if is_part {
+                (self.wake)();
+                break;
+            }
         }
         asked
     }
@@ -223,6 +249,15 @@ impl Session {
     }
 }
 
+impl std::fmt::Debug for Session {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.debug_struct("Session")
+            .field("bench", &self.bench)
+            .field("runner", &self.runner)
+            .finish_non_exhaustive()
+    }
+}
+
 #[cfg(test)]
 impl Session {
     /// What tells the worker to begin nothing more, for tests that wait for that.
@@ -236,7 +271,8 @@ impl Drop for Session {
     /// jobs bring is lost; [`Session::close`] is the way out. The witness of all records is written last.
     fn drop(&mut self) {
         if self.bench.read_only().is_none() {
-            let seen = self.runner.folder().load_heads();
+            let mut seen = self.runner.folder().load_heads();
+            self.bench.accepted().for_each(|tag| seen.forget(&tag.to_string()));
             self.runner.note_heads(witness_after(seen, self.bench.studio(), self.bench.saves()));
         }
     }

@@ -2,6 +2,7 @@
 
 mod folder;
 mod jobs;
+mod reading;
 
 use std::collections::{BTreeMap, BTreeSet, VecDeque};
 use std::sync::OnceLock;
@@ -15,6 +16,7 @@ use craft::tag::Tag;
 use craft::text::Line;
 
 use crate::action::{Action, Alarm, Effect, FolderNews, Job, JobId, Nav, Purpose, Source};
+use crate::finding::Finding;
 use crate::index::Index;
 use crate::open::Trouble;
 use crate::pictures::Pictures;
@@ -27,6 +29,7 @@ use crate::waits::{self, Kind, Wait};
 
 use jobs::Running;
 pub use jobs::paper_work;
+pub use reading::Reading;
 
 /// Something to be said to the person.
 #[derive(Clone, Debug, PartialEq)]
@@ -76,6 +79,15 @@ pub struct Workbench {
     next_job: u64,
     rung: BTreeSet<Rung>,
     troubles: Vec<Trouble>,
+    /// What was found in the folder.
+    found: Vec<Finding>,
+    /// The same with what is found across documents, made when it is asked for.
+    across: OnceLock<Vec<Finding>>,
+    /// Orders whose record the maker goes on with as it is.
+    accepted: BTreeSet<Tag>,
+    reading: Option<Reading>,
+    /// When something began to be on its way to the disk that is still on its way.
+    saving_since: Option<Moment>,
     read_only: Option<String>,
     /// How many changes were accepted.
     revision: u64,
@@ -99,6 +111,11 @@ impl Workbench {
             next_job: 1,
             rung: BTreeSet::new(),
             troubles: Vec::new(),
+            found: Vec::new(),
+            across: OnceLock::new(),
+            accepted: BTreeSet::new(),
+            reading: None,
+            saving_since: None,
             read_only,
             revision: 0,
             index: OnceLock::new(),
@@ -168,6 +185,8 @@ impl Workbench {
             folder: self.folder.as_ref(),
             waits: waits::waits_of(&self.studio, &index.waiting, now),
             troubles: &self.troubles,
+            bench: self,
+            silence_ms: self.silence_ms(now),
             read_only: self.read_only.as_deref(),
             now,
         }
@@ -176,6 +195,24 @@ impl Workbench {
     /// Takes one action in and says what is to be done in the world.
     pub fn handle(&mut self, action: Action, now: Moment) -> Vec<Effect> {
         self.turn_the_day(now);
+        let answered = matches!(action, Action::SaveDone(..));
+        let effects = self.take_in(action, now);
+        // Each answer shows that the disk is there; what is on its way since then is counted anew.
+        if !self.saves.is_saving() {
+            self.saving_since = None;
+        } else if answered || self.saving_since.is_none() {
+            self.saving_since = Some(now);
+        }
+        effects
+    }
+
+    /// How long the disk has not answered what is on its way to it, in milliseconds; 0 where nothing is.
+    fn silence_ms(&self, now: Moment) -> i64 {
+        let since = self.saving_since.filter(|since| since.boot == now.boot);
+        since.map_or(0, |since| now.since_boot_ms.saturating_sub(since.since_boot_ms).max(0))
+    }
+
+    fn take_in(&mut self, action: Action, now: Moment) -> Vec<Effect> {
         match action {
             Action::Edit(edit) => self.edit(edit, now),
             Action::Together(edits) => self.together(edits, now),
@@ -190,7 +227,7 @@ impl Workbench {
                 Vec::new()
             }
             Action::Start(job) => self.start(job, now),
-            Action::Cancel(id) => self.jobs.remove(&id).map(|_| vec![Effect::Stop(id)]).unwrap_or_default(),
+            Action::Cancel(id) => self.cancel(id),
             Action::Pick(purpose) => vec![Effect::Pick(purpose)],
             Action::Picked(Purpose::Photos { tag, of }, files) => {
                 let take =
@@ -213,6 +250,9 @@ impl Workbench {
                 self.again_later(now)
             }
             Action::FolderTold(news) => self.folder_told(news, now),
+            Action::Read(part) => self.read(*part, now),
+            Action::TakeEdition(file) => self.take_edition(&file, now),
+            Action::GoOnWith(tag) => self.go_on_with(tag),
             Action::SaveAgain => self.save_again(),
             Action::Dismiss => {
                 self.notices.pop_front();
@@ -234,6 +274,7 @@ impl Workbench {
     /// What is kept ready follows a change of a document.
     fn touched(&mut self, doc: &DocId, now: Moment) {
         self.revision += 1;
+        self.across.take();
         if let Some(index) = self.index.get_mut() {
             index.changed(&self.studio, doc, now);
         }
@@ -291,6 +332,10 @@ impl Workbench {
     fn commit(&mut self, edit: Edit, now: Moment) -> Vec<Effect> {
         if let Some(why) = &self.read_only {
             let why = why.clone();
+            return self.say(Notice::Refused { why, remedy: None });
+        }
+        if let Some(why) = self.has_to_wait(&edit) {
+            self.refusal_answered();
             return self.say(Notice::Refused { why, remedy: None });
         }
         let label = edit_label(&edit, &self.studio);

@@ -54,6 +54,17 @@ impl Taken {
         }
     }
 
+    /// Takes in where the things of other orders lie.
+    pub(crate) fn join(&mut self, others: Self) {
+        for (mould, cells) in others.cavities {
+            let own = self.cavities.entry(mould).or_default();
+            for (cell, tags) in cells {
+                own.entry(cell).or_default().extend(tags);
+            }
+        }
+        self.orders.extend(others.orders);
+    }
+
     /// As [`free_cells`], without looking through the orders.
     pub(crate) fn free_cells(&self, studio: &Studio, held: &Held, mould: &ShelfId) -> Vec<Cell> {
         let cells = self.cavities.get(mould);

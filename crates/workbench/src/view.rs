@@ -9,13 +9,14 @@ use craft::studio::{Held, Studio};
 use craft::tag::Tag;
 
 use crate::action::{FolderNews, Job, JobId, Nav};
+use crate::finding::Finding;
 use crate::open::Trouble;
 use crate::pictures::{Picture, Pictures, Preview};
 use crate::present::board::Board;
 use crate::present::find::{Hit, Index};
-use crate::present::{folder_words, job_words, undo_words};
+use crate::present::{folder_words, job_words, reading_words, saving_words, undo_words};
 use crate::saving::Saves;
-use crate::state::Notice;
+use crate::state::{Notice, Reading, Workbench};
 use crate::stones::Taken;
 use crate::undo::UndoStack;
 use crate::waits::Wait;
@@ -63,6 +64,10 @@ pub struct View<'a> {
     pub folder: Option<&'a FolderNews>,
     /// What could not be read when the studio was opened.
     pub troubles: &'a [Trouble],
+    /// What is asked for now and then only.
+    pub(crate) bench: &'a Workbench,
+    /// How long the disk has not answered what is on its way to it, in milliseconds.
+    pub silence_ms: i64,
     /// Why nothing can be changed, where that is so.
     pub read_only: Option<&'a str>,
     /// The moment this was looked at.
@@ -76,10 +81,35 @@ impl JobRow<'_> {
     }
 }
 
-impl View<'_> {
+impl<'a> View<'a> {
     /// What the button says that would mend what is refused, where something can.
     pub fn remedy_words(&self) -> Option<String> {
         self.notice?.remedy_words(self.studio)
+    }
+
+    /// Everything that does not hold together, as [`finding_words::row`](crate::present::finding_words::row) tells it.
+    pub fn findings(&self) -> &'a [Finding] {
+        self.bench.findings()
+    }
+
+    /// How far the reading of orders is; none once all are read.
+    pub fn reading(&self) -> Option<&'a Reading> {
+        self.bench.reading()
+    }
+
+    /// What stands under a list of orders while it is not whole: "still reading 3,000 orders".
+    pub fn reading_words(&self) -> Option<String> {
+        self.reading().map(|reading| reading_words::still(reading.left, reading.is_going_on()))
+    }
+
+    /// What stands beside so many orders that were found, or in place of "nothing found", while not all are read.
+    pub fn find_words(&self, found: usize) -> Option<String> {
+        self.reading().map(|reading| reading_words::find(reading.left, found, reading.is_going_on()))
+    }
+
+    /// How everything stands with the disk: saved, saving, not saved, in doubt, or a disk that does not answer.
+    pub fn saving_words(&self) -> String {
+        saving_words::now(self.saves, self.silence_ms)
     }
 
     /// What stands on the screen while the studio's folder is not in its place.

@@ -432,6 +432,22 @@ fn some_lost(ledger: &Ledger) -> Option<Thing> {
     ledger.custody.things.iter().find(|(_, kept)| kept.lost).map(|(thing, _)| *thing)
 }
 
+/// How the parcel of an order goes on, where there is one: the look into the box, the post, the client's door.
+fn parcel(ledger: &Ledger) -> Option<Fact> {
+    let lies_in =
+        |place: &Place| ledger.custody.things.values().any(|kept| kept.place == *place && !kept.lost);
+    if lies_in(&Place::Post) {
+        return Some(HomeFact::Arrived.into());
+    }
+    if !lies_in(&Place::Box) {
+        return None;
+    }
+    if !ledger.home.box_seen {
+        return Some(HomeFact::NotPhotographed.into());
+    }
+    (!ledger.to_pack().is_empty()).then(|| HomeFact::SentPart.into())
+}
+
 fn guided_closed(studio: &Studio, order: u32, chosen: Move) -> Fact {
     let (_, kind, a, b, n) = chosen;
     let ledger = &studio.order(tag(order)).unwrap().ledger;
@@ -441,6 +457,9 @@ fn guided_closed(studio: &Studio, order: u32, chosen: Move) -> Fact {
     let other = tag(3 - order.min(3));
     if lots == 0 && !kind.is_multiple_of(20) {
         return received(1).into();
+    }
+    if let Some(fact) = parcel(ledger).filter(|_| kind.is_multiple_of(2)) {
+        return fact;
     }
     match kind % 20 {
         1..=6 => {

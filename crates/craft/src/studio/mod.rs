@@ -11,6 +11,7 @@ mod guard;
 mod laws;
 #[cfg(test)]
 mod machine;
+mod parts;
 mod planning;
 mod sheets;
 #[cfg(test)]

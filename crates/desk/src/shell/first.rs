@@ -30,6 +30,8 @@ pub struct First {
     pub drafts: Drafts,
     /// What is to be said: why the last wish could not be done, and what was odd at the start.
     told: Vec<String>,
+    /// What is being written meanwhile, and how far it is.
+    pub under_way: Option<String>,
     /// The studios that were opened before, the newest in front.
     pub recent: Vec<PathBuf>,
     currency: Option<Currency>,
@@ -75,6 +77,10 @@ impl First {
                 for told in &self.told {
                     gap(ui, 3.0 * space::STEP);
                     care(ui, told.as_str());
+                }
+                if let Some(words) = &self.under_way {
+                    gap(ui, 3.0 * space::STEP);
+                    say(ui, Face::Body, tokens.ink, words);
                 }
                 gap(ui, space::BLOCK);
                 demo_ui(ui, demo, &mut wishes);

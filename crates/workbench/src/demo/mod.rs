@@ -17,6 +17,7 @@
 mod bills;
 mod calendar;
 mod hands;
+pub mod many;
 mod pen;
 mod people;
 mod pictures;

@@ -1,9 +1,11 @@
 use std::path::PathBuf;
 
 use craft::fact::{ClientFact, MessageKind};
+use craft::id::ClientId;
 use craft::refusal::Refusal;
 use craft::stage::Stage;
-use craft::studio::{Edit, OrderEdit, ShelfEdit};
+use craft::studio::{Doc, Edit, OrderEdit, ShelfEdit};
+use craft::tag::Tag;
 use store::sim::{Fault, Op, SimVfs, Trouble as DiskTrouble};
 
 use super::*;

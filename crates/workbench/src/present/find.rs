@@ -59,6 +59,11 @@ impl Index {
         self.orders.insert(held.order.tag, Entry { name, client, fields, all });
     }
 
+    /// Takes in the words of other orders.
+    pub(crate) fn join(&mut self, mut others: Self) {
+        self.orders.append(&mut others.orders);
+    }
+
     /// The orders that match, as [`find`].
     pub fn find(&self, text: &str) -> Vec<Hit> {
         let wanted = folded(text);

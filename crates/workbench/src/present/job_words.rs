@@ -42,11 +42,17 @@ pub fn row(job: &Job, percent: u8) -> String {
         Job::PreviewPaper { tag, kind, .. } => {
             format!("setting the {} for {tag}, to look at", words::paper(*kind))
         }
+        Job::ReadOrders => "reading the other orders".to_owned(),
     };
     match percent {
         0 => what,
         percent => format!("{what}, {} %", percent.min(100)),
     }
+}
+
+/// How far the demo studio is that is being written, in per cent.
+pub fn founding(percent: u8) -> String {
+    format!("Writing the demo studio, {percent} %")
 }
 
 /// What did not come to be done before the end; nothing of a picture that was only to be looked at.
@@ -61,7 +67,7 @@ pub fn not_begun(job: &Job) -> Option<String> {
         Job::MessageImage { to, .. } | Job::CopyPaper { to, .. } => {
             Some(format!("{} was not written; ask for it again", to.display()))
         }
-        Job::Picture { .. } | Job::PreviewPaper { .. } => None,
+        Job::Picture { .. } | Job::PreviewPaper { .. } | Job::ReadOrders => None,
     }
 }
 

@@ -12,6 +12,7 @@ pub mod cautions;
 pub mod choosing;
 pub mod custody;
 pub mod find;
+pub mod finding_words;
 pub mod fit_words;
 pub mod folder_words;
 pub mod heading;
@@ -26,6 +27,7 @@ pub mod paper_rows;
 pub mod places;
 pub mod plan_words;
 pub mod pour_words;
+pub mod reading_words;
 mod record;
 pub mod remedy_words;
 #[cfg(test)]

@@ -23,6 +23,7 @@ use crate::session::{Session, Unsettled};
 use crate::state::{Workbench, paper_work};
 
 mod ends;
+mod sick;
 mod watching;
 
 const ROOT: &str = "/studio";

@@ -33,7 +33,20 @@ impl Workbench {
         self.jobs.get(&id).map(|running| &running.job)
     }
 
+    /// Stops a job; what it brings by then is not missed.
+    pub(super) fn cancel(&mut self, id: JobId) -> Vec<Effect> {
+        let Some(running) = self.jobs.remove(&id) else { return Vec::new() };
+        if running.job == Job::ReadOrders {
+            self.reading_ended(false);
+        }
+        vec![Effect::Stop(id)]
+    }
+
     pub(super) fn start(&mut self, job: Job, now: Moment) -> Vec<Effect> {
+        // Nothing is left to be read, or somebody reads already.
+        if job == Job::ReadOrders && self.reading.is_none_or(|reading| reading.is_going_on()) {
+            return Vec::new();
+        }
         // What is only looked at is asked for by whoever draws it, and once is enough.
         if job.is_quiet() && self.jobs.values().any(|running| running.job == job) {
             return Vec::new();
@@ -48,6 +61,9 @@ impl Workbench {
         };
         let id = JobId(self.next_job);
         self.next_job += 1;
+        if let (Job::ReadOrders, Some(reading)) = (&job, &mut self.reading) {
+            reading.job = Some(id);
+        }
         self.jobs.insert(id, Running { job, percent: 0, entries, overtaken: false });
         vec![Effect::Run(id, work)]
     }
@@ -75,6 +91,7 @@ impl Workbench {
             (Job::CopyPaper { tag, kind, file, to }, _) => {
                 Ok(Work::CopyPaper { tag: *tag, kind: *kind, file: *file, to: to.clone() })
             }
+            (Job::ReadOrders, _) => Ok(Work::ReadOrders { now }),
             (Job::Picture { photo, kind, side_px }, _) => {
                 let side_px = (*side_px).clamp(1, LARGEST_SIDE_PX);
                 Ok(Work::Picture { photo: *photo, kind: *kind, side_px })
@@ -116,6 +133,14 @@ impl Workbench {
                 self.pictures.put_preview(tag, kind, Preview { dpi, pages: Ok(pages), is_stale: overtaken });
                 Vec::new()
             }
+            (Job::ReadOrders, JobEnd::Done(_)) => {
+                self.reading_ended(true);
+                Vec::new()
+            }
+            (Job::ReadOrders, JobEnd::Cancelled) => {
+                self.reading_ended(false);
+                Vec::new()
+            }
             (_, JobEnd::Done(Outcome::ImageWritten(path))) => {
                 self.say(Notice::Said(job_words::image_written(&path)))
             }
@@ -139,6 +164,10 @@ impl Workbench {
                 let preview = Preview { dpi: *dpi, pages: Err(why), is_stale };
                 self.pictures.put_preview(*tag, *kind, preview);
                 Vec::new()
+            }
+            Job::ReadOrders => {
+                self.reading_ended(false);
+                self.say(Notice::Failed(why))
             }
             Job::TakePhoto { .. }
             | Job::TakeBoxPhoto { .. }

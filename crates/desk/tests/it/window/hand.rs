@@ -147,6 +147,10 @@ impl Hand {
     pub(crate) fn settle(&mut self) {
         for _ in 0..3 {
             self.harness.run();
+            while self.harness.state_mut().is_founding() {
+                self.harness.state_mut().logic();
+                std::thread::yield_now();
+            }
             if let Some(session) = self.harness.state_mut().session() {
                 // What was refused or failed is for the screen to say.
                 drop(session.settle());

@@ -6,7 +6,7 @@ use craft::tag::Tag;
 use workbench::action::Nav;
 
 use super::hand::{Hand, SIZES};
-use super::many::add_orders;
+use super::many::{add_orders, read_on};
 
 fn navs(hand: &mut Hand) -> Vec<Nav> {
     let view = hand.window().session().unwrap().view();
@@ -57,6 +57,7 @@ fn with_ten_thousand_orders_every_page_is_whole_and_costs_no_more_words() {
     let words = hand.texts().len();
     let root = hand.root();
     let mut hand = hand.reopened_after(|studio, clock| add_orders(&root, studio, clock, 10_000));
+    read_on(&mut hand);
     assert!(hand.window().session().unwrap().view().board.rows.len() > 10_000);
     // What is drawn is what is in sight: the board of a small studio fills the window as well.
     let many = hand.texts().len();

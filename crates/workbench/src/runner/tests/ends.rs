@@ -8,7 +8,7 @@ fn where_the_second_thread_cannot_be_had_the_first_is_ended_and_the_lock_given_b
     let (vfs, _, _) = saved_studio();
     let opened = open(Path::new(ROOT), Arc::new(vfs.clone())).unwrap();
     let mut begun = 0;
-    let started = Runner::start_on(opened.folder, Arc::new(|| ()), &mut |name, work| {
+    let started = Runner::start_on(opened.folder, None, Arc::new(|| ()), &mut |name, work| {
         begun += 1;
         if name == "worker" {
             return Err(io::Error::other("no more threads"));

@@ -1,0 +1,192 @@
+//! What does not hold together in a studio: found when it is opened, told with what is safe and one way out, and never
+//! mended by itself.
+
+use craft::id::DocId;
+use craft::money::series::{InvoiceNo, Series};
+use craft::order::Order;
+use craft::studio;
+use craft::tag::Tag;
+
+use crate::open::Trouble;
+use crate::present::finding_words;
+
+/// How two editions of one order stand to each other.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Parting {
+    /// They are the same.
+    Same,
+    /// The records are the same, and the sheet or the words are not.
+    OtherWords,
+    /// The copy's record goes on where the one here ends.
+    CopyLonger,
+    /// The record here goes on where the copy's ends.
+    OursLonger,
+    /// Each holds something that the other does not.
+    Forked {
+        /// The first entry that differs, from 1.
+        at: u32,
+    },
+    /// The order's own file cannot be read, and the copy can.
+    OursUnreadable,
+}
+
+/// How `theirs` stands to `ours`. Pure: it reads nothing and mends nothing.
+pub fn parting(ours: &Order, theirs: &Order) -> Parting {
+    let (here, there) = (&ours.log, &theirs.log);
+    if here == there {
+        return if ours == theirs { Parting::Same } else { Parting::OtherWords };
+    }
+    if there.continues(here) {
+        return Parting::CopyLonger;
+    }
+    if here.continues(there) {
+        return Parting::OursLonger;
+    }
+    let least = here.len().min(there.len());
+    let at = (1..=least).find(|&number| here.entry(number) != there.entry(number));
+    Parting::Forked { at: at.unwrap_or(least) }
+}
+
+/// A second edition of an order, in a file beside its own.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Edition {
+    /// The file, as a path below the folder.
+    pub file: String,
+    /// How many entries the record has in the order's own file; 0 where that cannot be read.
+    pub ours: u32,
+    /// How it stands to the order's own file, as both lay there at opening.
+    pub how: Parting,
+    /// What the sheet or the words say differs too.
+    pub other_words: bool,
+    /// The edition itself.
+    pub order: Box<Order>,
+}
+
+impl Edition {
+    /// Compares an edition with the order's own file.
+    pub fn new(file: String, ours: &Order, theirs: Order) -> Self {
+        let other_words = (&ours.sheet, &ours.story) != (&theirs.sheet, &theirs.story);
+        let how = parting(ours, &theirs);
+        Self { file, ours: ours.log.len(), how, other_words, order: Box::new(theirs) }
+    }
+}
+
+/// Something that the maker should look at.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Finding {
+    /// Documents that do not fit each other.
+    Across(studio::Finding),
+    /// A file that cannot be used; nothing reads or replaces it.
+    Unreadable {
+        /// The file.
+        file: String,
+        /// Why, and what to do.
+        what: String,
+    },
+    /// A file reads well and is not as this program saved it.
+    Changed {
+        /// The file.
+        file: String,
+    },
+    /// A file bears one order's name and says that it is another: a number that stands twice.
+    TagTwice {
+        /// The file.
+        file: String,
+        /// What it says it is.
+        says: Tag,
+        /// Whose name it bears.
+        lies: Tag,
+    },
+    /// A second edition of an order.
+    Edition(Edition),
+    /// An order under a name that is not its own, and no other file of it.
+    Misnamed {
+        /// The file.
+        file: String,
+        /// The order.
+        tag: Tag,
+    },
+    /// A copy of a year's invoices in which the same numbers stand for other things.
+    NumberTwice {
+        /// The file.
+        file: String,
+        /// The numbers.
+        numbers: Vec<InvoiceNo>,
+    },
+    /// A copy of a year's invoices that holds more of them, fewer, or the same.
+    Invoices {
+        /// The file.
+        file: String,
+        /// How many more it holds than the year's own file; less than 0 for fewer.
+        more: i64,
+    },
+    /// A version that was kept beside a document.
+    Beside {
+        /// The file.
+        file: String,
+        /// The document's own file, where that is gone.
+        gone: Option<String>,
+    },
+    /// A file that is none of the studio's.
+    Stranger {
+        /// The file.
+        file: String,
+    },
+    /// A record is shorter than was seen before.
+    Shortened {
+        /// The order.
+        tag: Tag,
+        /// How many entries it has.
+        entries: u32,
+        /// How many were seen.
+        witnessed: u64,
+    },
+    /// A record is another one than was seen before.
+    Forked {
+        /// The order.
+        tag: Tag,
+        /// The entry up to which it was seen.
+        witnessed: u64,
+    },
+    /// A record was seen before, and its file is gone.
+    Vanished {
+        /// The order.
+        tag: Tag,
+    },
+    /// The folder itself was not put in order at opening.
+    Folder(String),
+}
+
+impl Finding {
+    /// The order whose record is not what was seen of it.
+    pub fn unlike_the_witness(&self) -> Option<Tag> {
+        match self {
+            Self::Shortened { tag, .. } | Self::Forked { tag, .. } | Self::Vanished { tag } => Some(*tag),
+            _ => None,
+        }
+    }
+
+    /// The same in two pieces of words: the file, and everything about it.
+    pub fn trouble(&self) -> Trouble {
+        Trouble { file: finding_words::file(self).unwrap_or_default(), what: finding_words::what(self) }
+    }
+}
+
+/// What a copy of a year's invoices says beside the year's own file.
+pub fn invoices_beside(file: String, ours: &Series, theirs: &Series) -> Finding {
+    let numbers = theirs.issued().filter(|(no, issued)| ours.get(*no).is_some_and(|own| own != *issued));
+    let numbers: Vec<InvoiceNo> = numbers.map(|(no, _)| no).collect();
+    if !numbers.is_empty() {
+        return Finding::NumberTwice { file, numbers };
+    }
+    let count = |series: &Series| i64::try_from(series.issued().count()).unwrap_or(i64::MAX);
+    Finding::Invoices { file, more: count(theirs) - count(ours) }
+}
+
+/// The file of an order, as a path below the folder.
+pub(crate) fn order_file(tag: Tag) -> String {
+    crate::open::path_of(&DocId::Order(tag)).map_or_else(|why| why.to_string(), |path| path.to_string())
+}
+
+#[cfg(test)]
+mod tests;

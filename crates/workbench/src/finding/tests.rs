@@ -1,0 +1,262 @@
+use std::path::{Path, PathBuf};
+use std::sync::Arc;
+
+use craft::fact::{ClientFact, Fact, MessageKind};
+use craft::id::ClientId;
+use craft::stage::Stage;
+use craft::studio::{Doc, Edit, OrderEdit, Studio};
+use store::folder::StudioFolder;
+use store::format::encode;
+use store::name::DocKind;
+use store::save::SaveOutcome;
+use store::sim::SimVfs;
+use store::vfs::Vfs;
+
+use super::*;
+use crate::action::{Action, Effect};
+use crate::open::{Opened, open, path_of, witness};
+use crate::present::finding_words::{line, row};
+use crate::present::sample::{self, at};
+use crate::runner::save_doc;
+use crate::session::Session;
+use crate::state::Workbench;
+
+const ROOT: &str = "/studio";
+
+/// The sample order on a disk in memory, with the witness of its record.
+fn disk() -> (SimVfs, Studio, Tag) {
+    let sample = sample::bench(Stage::Here);
+    let disk = SimVfs::new();
+    let folder =
+        StudioFolder::create(Path::new(ROOT), Arc::new(disk.clone()), sample.studio.policies()).unwrap();
+    let studio = &sample.studio;
+    let shelf = studio.shelf().keys().cloned().map(DocId::Shelf);
+    let clients = studio.clients().keys().cloned().map(DocId::Client);
+    let orders = studio.orders().keys().copied().map(DocId::Order);
+    for id in shelf.chain(clients).chain(orders) {
+        assert!(matches!(save_doc(&folder, &studio.doc(&id).unwrap()), SaveOutcome::Saved(_)));
+    }
+    assert!(folder.save_heads(&witness(studio)));
+    (disk, sample.studio, sample.tag)
+}
+
+fn opened(disk: &SimVfs) -> Opened {
+    open(Path::new(ROOT), Arc::new(disk.clone())).unwrap()
+}
+
+fn file_of(doc: &DocId) -> PathBuf {
+    Path::new(ROOT).join(path_of(doc).unwrap().to_string())
+}
+
+fn order(studio: &Studio, tag: Tag) -> Order {
+    studio.order(tag).unwrap().order.clone()
+}
+
+fn text(order: &Order) -> Vec<u8> {
+    encode(DocKind::Order, order).unwrap()
+}
+
+/// The same order after one more message.
+fn later(studio: &Studio, tag: Tag, about: MessageKind) -> Order {
+    let mut studio = studio.clone();
+    let fact: Fact = ClientFact::MessageSent { about }.into();
+    studio.apply(Edit::Order(tag, OrderEdit::Fact(fact)), at(900)).unwrap();
+    order(&studio, tag)
+}
+
+/// The one finding of a folder, by its kind; the folder is as it was before.
+fn found(disk: &SimVfs) -> Finding {
+    let before: Vec<_> = disk.paths().into_iter().map(|path| (disk.get(&path), path)).collect();
+    let mut opened = opened(disk);
+    let after: Vec<_> = disk.paths().into_iter().map(|path| (disk.get(&path), path)).collect();
+    assert_eq!(before, after, "nothing is mended by itself");
+    let row = row(&opened.findings[0]);
+    for words in [&row.wrong, &row.safe, &row.way_out.words] {
+        assert!(words.len() > 10 && !words.ends_with('.'), "{words}");
+    }
+    assert_eq!(opened.findings.len(), 1, "{:?}", opened.findings);
+    assert_eq!(opened.troubles, [opened.findings[0].trouble()]);
+    opened.findings.remove(0)
+}
+
+#[test]
+fn two_editions_are_told_apart_by_their_records() {
+    let (_, studio, tag) = disk();
+    let here = order(&studio, tag);
+    let nudged = later(&studio, tag, MessageKind::Nudge);
+    let posted = later(&studio, tag, MessageKind::KitPosted);
+    assert_eq!(parting(&here, &here), Parting::Same);
+    assert_eq!(parting(&here, &nudged), Parting::CopyLonger);
+    assert_eq!(parting(&nudged, &here), Parting::OursLonger);
+    let at = here.log.len() + 1;
+    assert_eq!(parting(&nudged, &posted), Parting::Forked { at });
+    let mut other = here.clone();
+    other.sheet.wishes = "a ring".parse().unwrap();
+    assert_eq!(parting(&here, &other), Parting::OtherWords);
+    // The broken variant, which compares lengths alone, would offer a fork as the longer one.
+    let longer = {
+        let mut then = studio.clone();
+        for about in [MessageKind::KitPosted, MessageKind::Nudge] {
+            let fact: Fact = ClientFact::MessageSent { about }.into();
+            then.apply(Edit::Order(tag, OrderEdit::Fact(fact)), at_moment()).unwrap();
+        }
+        order(&then, tag)
+    };
+    assert!(longer.log.len() > nudged.log.len());
+    assert_eq!(parting(&nudged, &longer), Parting::Forked { at });
+}
+
+fn at_moment() -> craft::moment::Moment {
+    at(901)
+}
+
+#[test]
+fn a_copy_that_goes_on_is_offered_and_taken_only_when_it_is_asked_for() {
+    let (disk, studio, tag) = disk();
+    let longer = later(&studio, tag, MessageKind::Nudge);
+    let name = "orders/the same (another computer's copy).ron";
+    disk.put(Path::new(ROOT).join(name), &text(&longer));
+    let finding = found(&disk);
+    let Finding::Edition(edition) = &finding else { panic!("{finding:?}") };
+    assert_eq!((edition.how, edition.file.as_str()), (Parting::CopyLonger, name));
+    let action = row(&finding).way_out.action.unwrap();
+    assert!(matches!(&action, Action::TakeEdition(file) if file == name));
+    let clock = Arc::new(crate::clock::SystemClock::new());
+    let mut session = Session::open_on(Path::new(ROOT), Arc::new(disk.clone()), clock).unwrap();
+    session.act_and_settle(action).unwrap();
+    assert_eq!(session.view().studio.order(tag).unwrap().order, longer);
+    let Some(Finding::Edition(edition)) = session.view().findings().first() else { panic!("it is told of") };
+    assert_eq!(edition.how, Parting::Same);
+    session.close().unwrap();
+    assert_eq!(disk.get(file_of(&DocId::Order(tag))).unwrap(), text(&longer));
+    assert!(disk.get(Path::new(ROOT).join(name)).is_some(), "the copy is for the maker to move away");
+}
+
+#[test]
+fn a_longer_copy_is_not_taken_over_what_was_recorded_since() {
+    let (disk, studio, tag) = disk();
+    disk.put("/studio/orders/copy.of.it.ron", &text(&later(&studio, tag, MessageKind::Nudge)));
+    let clock = Arc::new(crate::clock::SystemClock::new());
+    let mut session = Session::open_on(Path::new(ROOT), Arc::new(disk.clone()), clock).unwrap();
+    let fact: Fact = ClientFact::MessageSent { about: MessageKind::KitPosted }.into();
+    session.act_and_settle(Action::Edit(Edit::Order(tag, OrderEdit::Fact(fact)))).unwrap();
+    let before = session.view().studio.clone();
+    let take = Action::TakeEdition("orders/copy.of.it.ron".to_owned());
+    let why = session.act_and_settle(take).unwrap_err().to_string();
+    assert!(why.contains("does not go on from it any more"), "{why}");
+    assert_eq!(*session.view().studio, before);
+}
+
+#[test]
+fn a_fork_shows_both_and_offers_nothing_that_merges() {
+    let (disk, studio, tag) = disk();
+    let (one, other) = (later(&studio, tag, MessageKind::Nudge), later(&studio, tag, MessageKind::KitPosted));
+    disk.put(file_of(&DocId::Order(tag)), &text(&one));
+    let stem = tag.to_string().to_lowercase();
+    disk.put(Path::new(ROOT).join(format!("orders/{stem}.conflict-1.ron")), &text(&other));
+    let finding = found(&disk);
+    let Finding::Edition(edition) = &finding else { panic!("{finding:?}") };
+    assert_eq!(edition.how, Parting::Forked { at: one.log.len() });
+    assert_eq!((edition.ours, *edition.order.clone()), (one.log.len(), other));
+    assert!(row(&finding).way_out.action.is_none());
+    assert!(line(&finding).contains("went on in two places"), "{}", line(&finding));
+}
+
+#[test]
+fn an_order_under_a_copys_name_alone_keeps_its_tag() {
+    let (disk, studio, tag) = disk();
+    let file = file_of(&DocId::Order(tag));
+    let whole = disk.get(&file).unwrap();
+    Vfs::remove(&disk, &file).unwrap();
+    Vfs::remove(&disk, Path::new("/studio/.heads")).unwrap();
+    disk.put("/studio/orders/kept elsewhere.ron", &whole);
+    assert_eq!(found(&disk), Finding::Misnamed { file: "orders/kept elsewhere.ron".to_owned(), tag });
+    let mut studio_now = opened(&disk).studio;
+    let client: ClientId = studio.order(tag).unwrap().order.client.clone();
+    let open = OrderEdit::Open { client, sheet: Box::default() };
+    assert!(studio_now.apply(Edit::Order(tag, open), at(900)).is_err(), "its tag is not free");
+    // Where its own file is there and cannot be read, the copy that can be is told of.
+    disk.put(&file, b"torn");
+    let opened = opened(&disk);
+    let how = opened.findings.iter().find_map(|finding| match finding {
+        Finding::Edition(edition) => Some(edition.how),
+        _ => None,
+    });
+    assert_eq!(how, Some(Parting::OursUnreadable), "{:?}", opened.findings);
+    assert!(opened.findings.iter().any(|finding| matches!(finding, Finding::Unreadable { .. })));
+}
+
+#[test]
+fn a_number_that_stands_twice_is_named() {
+    let (disk, _, tag) = disk();
+    let other = (1..).filter_map(Tag::from_number).find(|other| *other != tag).unwrap();
+    disk.put(file_of(&DocId::Order(other)), &disk.get(file_of(&DocId::Order(tag))).unwrap());
+    let finding = found(&disk);
+    assert!(
+        matches!(&finding, Finding::TagTwice { says, lies, .. } if (*says, *lies) == (tag, other)),
+        "{finding:?}"
+    );
+    let today = craft::moment::Moment { utc_ms: 1_783_512_000_000, ..at(0) };
+    let demo = crate::demo::build(today).unwrap().studio;
+    let series = demo.invoices().values().next().unwrap();
+    let again = |count: usize, change: bool| {
+        let mut made = Series::new(series.year());
+        for (_, issued) in series.issued().take(count) {
+            let mut draft = issued.draft.clone();
+            if change {
+                draft.buyer.name = "Somebody Else".to_owned();
+            }
+            made.issue(draft).unwrap();
+        }
+        made
+    };
+    let all = series.issued().count();
+    let beside = |theirs: &Series| invoices_beside("money/copy.ron".to_owned(), series, theirs);
+    let file = || "money/copy.ron".to_owned();
+    assert_eq!(beside(&again(all, false)), Finding::Invoices { file: file(), more: 0 });
+    assert_eq!(
+        beside(&again(1, false)),
+        Finding::Invoices { file: file(), more: 1 - i64::try_from(all).unwrap() }
+    );
+    let numbers = vec![series.issued().next().unwrap().0];
+    assert_eq!(beside(&again(1, true)), Finding::NumberTwice { file: file(), numbers });
+}
+
+#[test]
+fn a_record_that_is_shorter_is_told_until_the_maker_goes_on_with_it() {
+    let (disk, studio, tag) = disk();
+    let entries = studio.order(tag).unwrap().order.log.len();
+    let longer = later(&studio, tag, MessageKind::Nudge);
+    let mut then = studio.clone();
+    then.take(Doc::Order(Box::new(longer))).unwrap();
+    let first = opened(&disk);
+    assert!(first.folder.save_heads(&witness(&then)));
+    drop(first);
+    let finding = found(&disk);
+    assert_eq!(finding, Finding::Shortened { tag, entries, witnessed: u64::from(entries) + 1 });
+    let go_on = row(&finding).way_out.action.unwrap();
+    let clock = Arc::new(crate::clock::SystemClock::new());
+    let mut session = Session::open_on(Path::new(ROOT), Arc::new(disk.clone()), clock).unwrap();
+    session.act(go_on);
+    assert!(session.view().findings().is_empty() && session.troubles().is_empty());
+    session.close().unwrap();
+    assert_eq!(opened(&disk).findings, []);
+}
+
+#[test]
+fn what_does_not_fit_across_documents_is_found_with_a_way_to_go() {
+    let (_, studio, tag) = disk();
+    let mut alone = studio.for_a_part();
+    alone.take(studio.doc(&DocId::Order(tag)).unwrap()).unwrap();
+    let bench = Workbench::new(alone, None);
+    let findings = bench.view(at(900)).findings().to_vec();
+    let [finding @ Finding::Across(studio::Finding::UnknownClient { .. })] = &findings[..] else {
+        panic!("{findings:?}")
+    };
+    assert!(matches!(row(finding).way_out.action, Some(Action::Go(_))));
+    let tags = vec![tag, Tag::from_number(77).unwrap()];
+    let open = Finding::Across(studio::Finding::OpenTogether(tags));
+    let mut bench = bench;
+    let effects: Vec<Effect> = bench.handle(row(&open).way_out.action.unwrap(), at(900));
+    assert!(effects.is_empty(), "it only goes there");
+}

@@ -1,0 +1,326 @@
+//! What is said of what does not hold together: what is wrong, what is safe, and one way out.
+
+use craft::order::Page;
+use craft::studio;
+use craft::tag::Tag;
+
+use super::words;
+use crate::action::{Action, Nav};
+use crate::finding::{Edition, Finding, Parting, order_file};
+
+/// The way out of a finding.
+#[derive(Clone, Debug)]
+pub struct WayOut {
+    /// What to do; for a button, what it says.
+    pub words: String,
+    /// What the button does, where the program can do it.
+    pub action: Option<Action>,
+}
+
+/// One finding as a row of a page.
+#[derive(Clone, Debug)]
+pub struct FindingRow {
+    /// The file it is about, as a path below the folder.
+    pub file: Option<String>,
+    /// What is wrong.
+    pub wrong: String,
+    /// What is safe.
+    pub safe: String,
+    /// What to do about it.
+    pub way_out: WayOut,
+}
+
+/// A finding as a row.
+pub fn row(finding: &Finding) -> FindingRow {
+    FindingRow { file: file(finding), wrong: wrong(finding), safe: safe(finding), way_out: way_out(finding) }
+}
+
+/// A finding on one line, for a list without buttons.
+pub fn line(finding: &Finding) -> String {
+    file(finding).map_or_else(|| what(finding), |file| format!("{file}: {}", what(finding)))
+}
+
+/// How many things there are to look at: "2 things to look at"; none where there is nothing.
+pub fn count(findings: usize) -> Option<String> {
+    (findings > 0).then(|| words::count(findings, "thing to look at", "things to look at"))
+}
+
+/// The file a finding is about, as a path below the folder.
+pub fn file(finding: &Finding) -> Option<String> {
+    Some(match finding {
+        Finding::Across(_) | Finding::Folder(_) => return None,
+        Finding::Unreadable { file, .. }
+        | Finding::Changed { file }
+        | Finding::TagTwice { file, .. }
+        | Finding::Edition(Edition { file, .. })
+        | Finding::Misnamed { file, .. }
+        | Finding::NumberTwice { file, .. }
+        | Finding::Invoices { file, .. }
+        | Finding::Beside { file, .. }
+        | Finding::Stranger { file } => file.clone(),
+        Finding::Shortened { tag, .. } | Finding::Forked { tag, .. } | Finding::Vanished { tag } => {
+            order_file(*tag)
+        }
+    })
+}
+
+/// Why the longer edition is not taken after all.
+pub const GOES_ON_NO_MORE: &str = "the order has changed here since the two were compared, and the copy does not go on \
+                                   from it any more; nothing was changed, compare the two by hand";
+
+/// What is wrong with a record, and what to do, in one sentence.
+const GO_ON: &str =
+    "put the newest copy back, or take the order's line out of \".heads\" to go on without it";
+
+/// What is wrong and what to do, in one sentence.
+pub fn what(finding: &Finding) -> String {
+    match finding {
+        Finding::Across(_) | Finding::Unreadable { .. } | Finding::Folder(_) => wrong(finding),
+        Finding::Changed { .. } => {
+            format!("{}, and is used as it stands; {}", wrong(finding), way_out(finding).words)
+        }
+        Finding::TagTwice { .. } => format!("{}; it comes from elsewhere and is left alone", wrong(finding)),
+        Finding::Beside { gone: Some(_), .. } => wrong(finding),
+        Finding::Beside { gone: None, .. } => {
+            format!("{}; both versions are kept, {}", wrong(finding), way_out(finding).words)
+        }
+        Finding::Stranger { .. } => format!("{}; {}", wrong(finding), safe(finding)),
+        Finding::Shortened { .. } | Finding::Forked { .. } | Finding::Vanished { .. } => {
+            format!("{}; {GO_ON}", wrong(finding))
+        }
+        Finding::Edition(_)
+        | Finding::Misnamed { .. }
+        | Finding::NumberTwice { .. }
+        | Finding::Invoices { .. } => {
+            format!("{}; {}; {}", wrong(finding), safe(finding), way_out(finding).words)
+        }
+    }
+}
+
+/// What is wrong.
+pub fn wrong(finding: &Finding) -> String {
+    match finding {
+        Finding::Across(across) => across.to_string(),
+        Finding::Unreadable { what, .. } | Finding::Folder(what) => what.clone(),
+        Finding::Changed { .. } => {
+            "it was changed since this program saved it, by hand or by the disk".to_owned()
+        }
+        Finding::TagTwice { says, lies, .. } => {
+            format!("the file says it is {says} and lies where {lies} belongs")
+        }
+        Finding::Edition(edition) => parted(edition),
+        Finding::Misnamed { tag, .. } => {
+            format!("the file says it is order {tag}, and {} is not there", order_file(*tag))
+        }
+        Finding::NumberTwice { numbers, .. } => {
+            let all: Vec<String> = numbers.iter().map(ToString::to_string).collect();
+            let stands = if all.len() == 1 { "number stands" } else { "numbers stand" };
+            format!(
+                "in this copy the {stands} for something else than in the year's own file: {}",
+                words::list(&all)
+            )
+        }
+        Finding::Invoices { more, .. } => match more {
+            0 => "a second copy of a year's invoices lies beside it and says the same".to_owned(),
+            1.. => format!("a copy of a year's invoices lies beside it and holds {more} more than is here"),
+            _ => format!("a copy of a year's invoices lies beside it and holds {} fewer than is here", -more),
+        },
+        Finding::Beside { gone: Some(path), .. } => {
+            format!("{path} is not there any more, only this version of it; rename it back to that")
+        }
+        Finding::Beside { gone: None, .. } => {
+            "another program changed the file while it was open here".to_owned()
+        }
+        Finding::Stranger { .. } => "this is not a file of the studio".to_owned(),
+        Finding::Shortened { entries, witnessed, .. } => format!(
+            "its record has {entries} entries and {witnessed} were seen before, so perhaps an older copy was put back"
+        ),
+        Finding::Forked { witnessed, .. } => {
+            format!("entry {witnessed} of its record is another one than was seen before")
+        }
+        Finding::Vanished { .. } => {
+            "its record was seen before and the file is not there any more".to_owned()
+        }
+    }
+}
+
+fn parted(edition: &Edition) -> String {
+    let (tag, ours, theirs) = (edition.order.tag, edition.ours, edition.order.log.len());
+    let as_well = if edition.other_words { ", and its sheet or its words differ as well" } else { "" };
+    match edition.how {
+        Parting::Same => format!("a second copy of order {tag} lies beside it and says the same"),
+        Parting::OtherWords => format!(
+            "a second copy of order {tag} has the same record, and its sheet or its words say something else"
+        ),
+        Parting::CopyLonger => format!(
+            "a second copy of order {tag} goes on where the record here ends: {ours} entries here, {theirs} in the \
+             copy{as_well}"
+        ),
+        Parting::OursLonger => format!(
+            "a second copy of order {tag} ends before the record here does: {ours} entries here, {theirs} in the \
+             copy{as_well}"
+        ),
+        Parting::Forked { at } => format!(
+            "order {tag} went on in two places: from entry {at} on, its record here ({ours} entries) and in this copy \
+             ({theirs} entries) tell different things"
+        ),
+        Parting::OursUnreadable => {
+            format!("the file of order {tag} cannot be read, and this copy of it can: {theirs} entries")
+        }
+    }
+}
+
+/// What is safe.
+pub fn safe(finding: &Finding) -> String {
+    match finding {
+        Finding::Across(studio::Finding::OpenTogether(_)) => {
+            "no record is lost; nothing more can be opened until only one is open".to_owned()
+        }
+        Finding::Across(studio::Finding::NoKeepBack { .. }) => {
+            "its record is whole, and nothing more can be taken from the material".to_owned()
+        }
+        Finding::Across(_) => "every record is whole, and nothing was changed".to_owned(),
+        Finding::Unreadable { .. } | Finding::TagTwice { .. } => {
+            "the file is left exactly as it is, nothing is written in its place, and everything else goes on"
+                .to_owned()
+        }
+        Finding::Changed { .. } => {
+            "every word of it can be read, nothing was mended, and it is used as it stands".to_owned()
+        }
+        Finding::Edition(_) => "both versions are kept as they are, and nothing is merged".to_owned(),
+        Finding::Misnamed { .. } => {
+            "the file is left as it is, and no new order takes its tag".to_owned()
+        }
+        Finding::NumberTwice { .. } | Finding::Invoices { .. } => {
+            "the year's own file is what counts here, and both files are left as they are".to_owned()
+        }
+        Finding::Beside { .. } => "both versions are kept".to_owned(),
+        Finding::Stranger { .. } => "nothing reads or changes it".to_owned(),
+        Finding::Shortened { .. } | Finding::Forked { .. } => {
+            "what lies there is whole by itself and was not changed; only what was seen of it before is more or other"
+                .to_owned()
+        }
+        Finding::Vanished { .. } => {
+            "what was seen of it is still known, so a copy that is put back can be told from an older one".to_owned()
+        }
+        Finding::Folder(_) => "everything that lies in the folder can still be read".to_owned(),
+    }
+}
+
+/// One way out.
+pub fn way_out(finding: &Finding) -> WayOut {
+    let only = |words: &str| WayOut { words: words.to_owned(), action: None };
+    match finding {
+        Finding::Across(across) => way_across(across),
+        Finding::Unreadable { .. } => {
+            only("mend the file where it says, or put an earlier copy in its place")
+        }
+        Finding::Changed { .. } => only(
+            "look whether all of it is right, or put an earlier copy back; where it was meant, take the file's last \
+             line away",
+        ),
+        Finding::TagTwice { says, lies, .. } => only(&format!(
+            "rename it to {} if {says} has no file, or move it out of the studio's folder; then put the file of {lies} back",
+            order_file(*says)
+        )),
+        Finding::Edition(edition) => way_of(edition),
+        Finding::Misnamed { tag, .. } => only(&format!("rename it to {}", order_file(*tag))),
+        Finding::NumberTwice { .. } => only(
+            "look which was sent to the client; where both were, write a credit note for one of them and issue it anew, \
+             then move the copy out of the studio's folder",
+        ),
+        Finding::Invoices { more, .. } if *more > 0 => {
+            only("close the studio, move the year's own file out of the folder, and give this copy its name")
+        }
+        Finding::Invoices { .. } => only("move the copy out of the studio's folder; it holds nothing more"),
+        Finding::Beside { gone: Some(path), .. } => only(&format!("rename it back to {path}")),
+        Finding::Beside { gone: None, .. } => only("compare them and delete one"),
+        Finding::Stranger { .. } => only("leave it, or move it out of the studio's folder"),
+        Finding::Shortened { tag, .. } | Finding::Forked { tag, .. } => go_on(*tag, "go on with it as it is"),
+        Finding::Vanished { tag } => go_on(*tag, "go on without it"),
+        Finding::Folder(_) => only("look after the disk, close the studio and open it again"),
+    }
+}
+
+fn go_on(tag: Tag, words: &str) -> WayOut {
+    WayOut { words: format!("put the newest copy back, or {words}"), action: Some(Action::GoOnWith(tag)) }
+}
+
+fn way_of(edition: &Edition) -> WayOut {
+    let (tag, file) = (edition.order.tag, &edition.file);
+    let only = |words: String| WayOut { words, action: None };
+    match edition.how {
+        Parting::Same | Parting::OursLonger => {
+            only("move the copy out of the studio's folder; it holds nothing more".to_owned())
+        }
+        Parting::CopyLonger => WayOut {
+            words: format!("take the longer one for order {tag}"),
+            action: Some(Action::TakeEdition(file.clone())),
+        },
+        Parting::OtherWords => only(
+            "compare the two, write what is missing into the one here, and move the copy out of the studio's folder"
+                .to_owned(),
+        ),
+        Parting::Forked { at } => only(format!(
+            "compare the two from entry {at} on, record here by hand what really happened and stands only in the copy, \
+             and then move the copy out of the studio's folder"
+        )),
+        Parting::OursUnreadable => only(format!(
+            "close the studio, move {} out of the folder, and give this copy its name",
+            order_file(tag)
+        )),
+    }
+}
+
+fn way_across(across: &studio::Finding) -> WayOut {
+    let go = |tag: Tag, page: Page, words: String| WayOut {
+        words,
+        action: Some(Action::Go(Nav::Bench(tag, page))),
+    };
+    let only = |words: &str| WayOut { words: words.to_owned(), action: None };
+    match across {
+        studio::Finding::OpenTogether(tags) => match tags.first() {
+            Some(&tag) => {
+                go(tag, Page::Arrival, format!("open order {tag} and close what is not on the bench"))
+            }
+            None => only("close all but the one on the bench"),
+        },
+        studio::Finding::UnknownClient { tag, .. } => {
+            go(*tag, Page::Brief, format!("open order {tag}, and put the client's file back from a backup"))
+        }
+        studio::Finding::UnknownItem { .. } => WayOut {
+            words: "open the shelf and add it again".to_owned(),
+            action: Some(Action::Go(Nav::Shelf)),
+        },
+        studio::Finding::CavityShared { stones, .. } => match stones.last() {
+            Some(&(tag, _)) => go(
+                tag,
+                Page::Plan,
+                format!("look into the tray, then open order {tag} and place its stone anew"),
+            ),
+            None => only("look into the tray and place one of them anew"),
+        },
+        studio::Finding::NoKeepBack { tag, .. } => {
+            go(*tag, Page::Arrival, format!("open order {tag} and put its keep-back away"))
+        }
+        studio::Finding::UnknownPlace { tag, .. } => {
+            go(*tag, Page::Arrival, format!("open order {tag} and write down where it is"))
+        }
+        studio::Finding::Mixed(mixed) => go(
+            mixed.tag,
+            Page::Arrival,
+            format!("open order {}, take nothing out of that packet, and put the right file back", mixed.tag),
+        ),
+        studio::Finding::NotTakenOver { thing, to, .. } => {
+            go(*to, Page::Arrival, format!("open order {to} and write down there that {thing} has come over"))
+        }
+        studio::Finding::UnknownLot { tag, .. } => {
+            go(*tag, Page::Plan, format!("open order {tag} and plan that stone with a lot it has"))
+        }
+        studio::Finding::NoInstruction { tag, thing } => go(
+            *tag,
+            Page::Pack,
+            format!("open order {tag}, and strike the entry if nobody asked for {thing} to be destroyed"),
+        ),
+    }
+}
