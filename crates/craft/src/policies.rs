@@ -56,6 +56,10 @@ pub struct Policies {
     pub handling: Handling,
     /// What the maker says on the care card about heat, from the resin's own data; empty prints nothing.
     pub heat_words: Line,
+    /// How many years after the year it was issued in an invoice is kept with its names, as the law of the place wants it;
+    /// none where nobody has looked that up, and then it is kept.
+    #[serde(default)]
+    pub money_years: Option<u8>,
 }
 
 impl Policies {
@@ -105,6 +109,7 @@ impl Policies {
             paper: PaperSize::A4,
             handling: Handling::TYPICAL,
             heat_words: Line::default(),
+            money_years: None,
         }
     }
 }

@@ -16,6 +16,8 @@ use papers::facts::Paper;
 use store::save::SaveOutcome;
 pub use store::watch::Outside;
 
+use crate::keeping::{Keep, KeepWork, Kept};
+
 /// Counts the changes of one document; a later save has a higher one.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Default)]
 pub struct Rev(pub u64);
@@ -95,6 +97,10 @@ pub enum Action {
     SaveDone(DocId, Rev, SaveOutcome),
     /// A look at the studio's folder found something odd.
     FolderTold(FolderNews),
+    /// Takes an earlier version of a document back, as far as nothing real has happened since.
+    TakeBack(Box<Doc>),
+    /// An earlier version could not be kept, though everything is saved.
+    HistoryTold(String),
     /// Tries again to save what could not be saved.
     SaveAgain,
     /// The notice that is shown has been read.
@@ -194,13 +200,15 @@ pub enum Job {
         /// Dots an inch.
         dpi: u16,
     },
+    /// Earlier versions, backups, forgetting, handing over, the list of orders.
+    Keep(Keep),
 }
 
 impl Job {
     /// True of what is only looked at: it changes nothing, says nothing where it fails, and is not missed where it was
     /// not begun.
     pub const fn is_quiet(&self) -> bool {
-        matches!(self, Job::Picture { .. } | Job::PreviewPaper { .. })
+        matches!(self, Job::Picture { .. } | Job::PreviewPaper { .. } | Job::Keep(Keep::ReadHistory(_)))
     }
 }
 
@@ -250,6 +258,8 @@ pub enum Work {
         /// Dots an inch.
         dpi: u16,
     },
+    /// As [`Job::Keep`].
+    Keep(Box<KeepWork>),
 }
 
 /// A paper to be written.
@@ -283,7 +293,7 @@ pub enum JobEnd {
 }
 
 /// What a job brought.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq)]
 pub enum Outcome {
     /// The original is kept.
     PhotoKept {
@@ -311,6 +321,8 @@ pub enum Outcome {
     PictureRead(Arc<Pixels>),
     /// The paper is set: its pages.
     PaperSet(Vec<Arc<Pixels>>),
+    /// What came of [`Job::Keep`].
+    Kept(Box<Kept>),
 }
 
 /// Something to be heard.

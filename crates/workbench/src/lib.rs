@@ -36,6 +36,7 @@ pub mod demo;
 pub mod fitting;
 pub mod founding;
 mod index;
+pub mod keeping;
 pub mod open;
 pub mod pictures;
 pub mod pouring;

@@ -223,7 +223,7 @@ impl Runner {
     }
 
     fn answered(&mut self, answer: &Action) {
-        if !matches!(answer, Action::Progress(..) | Action::FolderTold(_)) {
+        if !matches!(answer, Action::Progress(..) | Action::FolderTold(_) | Action::HistoryTold(_)) {
             self.waiting_for = self.waiting_for.saturating_sub(1);
         }
     }
@@ -303,6 +303,12 @@ fn save_all(desk: &Desk, folder: &StudioFolder, answer: &Sender<Action>, wake: &
         if answer.send(Action::SaveDone(id, rev, outcome)).is_err() {
             return;
         }
+        // Told once it is known that the save itself went well or not.
+        if let Some(why) = folder.history_trouble()
+            && answer.send(Action::HistoryTold(why)).is_err()
+        {
+            return;
+        }
         wake();
     }
 }
@@ -372,6 +378,8 @@ struct Going<'a> {
 fn do_work(folder: &StudioFolder, work: &Work, going: &Going<'_>) -> Result<Outcome, String> {
     match work {
         Work::TakePhoto { source } => take_photo(folder, source),
+        Work::Keep(work) => crate::keeping::carry_out(folder, work, going.progress, going.is_stopped)
+            .map(|kept| Outcome::Kept(Box::new(kept))),
         Work::IssuePaper(paper) => write_paper(folder, paper, going),
         Work::MessageImage { photo, kind, to } => {
             let original = original(folder, *photo, *kind)?;
@@ -407,7 +415,7 @@ fn picture(original: &[u8], side_px: u32) -> Result<Outcome, photo::PhotoError> 
 }
 
 /// Writes a file outside the studio so that it is there whole or, where something goes wrong, as it was before.
-fn write_whole(to: &Path, bytes: &[u8]) -> std::io::Result<()> {
+pub(crate) fn write_whole(to: &Path, bytes: &[u8]) -> std::io::Result<()> {
     use std::io::Write as _;
     let mut name = std::ffi::OsString::from(".");
     name.push(to.file_name().ok_or(std::io::ErrorKind::InvalidFilename)?);

@@ -103,9 +103,12 @@ impl Session {
         clock: Arc<dyn Clock>,
         wake: Arc<dyn Fn() + Send + Sync>,
     ) -> Result<Self, SessionError> {
-        let opened = open(root, vfs)?;
+        let mut opened = open(root, vfs)?;
+        let keeping = crate::keeping::begin(&mut opened, clock.now());
         let runner = Runner::start(opened.folder, wake).map_err(SessionError::Thread)?;
-        let bench = Workbench::new(opened.studio, opened.read_only).with_troubles(opened.troubles);
+        let bench = Workbench::new(opened.studio, opened.read_only)
+            .with_troubles(opened.troubles)
+            .with_keeping(keeping);
         Ok(Self { bench, runner, clock, asked: Vec::new(), told: true })
     }
 

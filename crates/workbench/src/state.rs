@@ -2,6 +2,7 @@
 
 mod folder;
 mod jobs;
+mod keeping;
 
 use std::collections::{BTreeMap, BTreeSet, VecDeque};
 use std::sync::OnceLock;
@@ -16,6 +17,7 @@ use craft::text::Line;
 
 use crate::action::{Action, Alarm, Effect, FolderNews, Job, JobId, Nav, Purpose, Source};
 use crate::index::Index;
+use crate::keeping::Keep;
 use crate::open::Trouble;
 use crate::pictures::Pictures;
 use crate::present::remedy_words;
@@ -73,6 +75,7 @@ pub struct Workbench {
     jobs: BTreeMap<JobId, Running>,
     pictures: Pictures,
     folder: Option<FolderNews>,
+    keeping: crate::keeping::Keeping,
     next_job: u64,
     rung: BTreeSet<Rung>,
     troubles: Vec<Trouble>,
@@ -96,6 +99,7 @@ impl Workbench {
             jobs: BTreeMap::new(),
             pictures: Pictures::default(),
             folder: None,
+            keeping: crate::keeping::Keeping::default(),
             next_job: 1,
             rung: BTreeSet::new(),
             troubles: Vec::new(),
@@ -166,6 +170,7 @@ impl Workbench {
                 .collect(),
             pictures: &self.pictures,
             folder: self.folder.as_ref(),
+            keeping: &self.keeping,
             waits: waits::waits_of(&self.studio, &index.waiting, now),
             troubles: &self.troubles,
             read_only: self.read_only.as_deref(),
@@ -190,6 +195,8 @@ impl Workbench {
                 Vec::new()
             }
             Action::Start(job) => self.start(job, now),
+            // What is to be forgotten is gone through with.
+            Action::Cancel(id) if matches!(self.job(id), Some(Job::Keep(Keep::Forget(_)))) => Vec::new(),
             Action::Cancel(id) => self.jobs.remove(&id).map(|_| vec![Effect::Stop(id)]).unwrap_or_default(),
             Action::Pick(purpose) => vec![Effect::Pick(purpose)],
             Action::Picked(Purpose::Photos { tag, of }, files) => {
@@ -213,6 +220,8 @@ impl Workbench {
                 self.again_later(now)
             }
             Action::FolderTold(news) => self.folder_told(news, now),
+            Action::TakeBack(earlier) => self.take_back(*earlier, now),
+            Action::HistoryTold(why) => self.history_told(why),
             Action::SaveAgain => self.save_again(),
             Action::Dismiss => {
                 self.notices.pop_front();
@@ -292,6 +301,9 @@ impl Workbench {
         if let Some(why) = &self.read_only {
             let why = why.clone();
             return self.say(Notice::Refused { why, remedy: None });
+        }
+        if let Some(why) = self.keeping.turns_away(&edit) {
+            return self.say(Notice::Refused { why: why.to_owned(), remedy: None });
         }
         let label = edit_label(&edit, &self.studio);
         let fact = match &edit {

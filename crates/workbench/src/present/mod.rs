@@ -4,18 +4,23 @@
 //! keep their own sentences.
 
 pub mod accounts;
+pub mod backup_words;
 #[cfg(test)]
 mod bench_words;
 pub mod board;
 pub mod cautions;
 pub mod choosing;
+pub mod difference_words;
 pub mod find;
 pub mod fit_words;
 pub mod folder_words;
+pub mod forget_words;
+pub mod hand_over_words;
 pub mod heading;
 pub mod job_words;
 pub mod labels;
 pub mod leaving;
+pub mod list_words;
 pub mod messages;
 pub mod pages;
 pub mod paper_facts;

@@ -58,6 +58,7 @@ impl Workbench {
 
     fn work_for(&self, job: &Job, now: Moment) -> Result<Work, String> {
         match (job, &self.read_only) {
+            (Job::Keep(keep), _) => self.keep_work(keep, now),
             (Job::TakePhoto { .. } | Job::TakeBoxPhoto { .. } | Job::IssuePaper { .. }, Some(why)) => {
                 Err(why.clone())
             }
@@ -116,6 +117,7 @@ impl Workbench {
                 self.pictures.put_preview(tag, kind, Preview { dpi, pages: Ok(pages), is_stale: overtaken });
                 Vec::new()
             }
+            (_, JobEnd::Done(Outcome::Kept(kept))) => self.kept(*kept, now),
             (_, JobEnd::Done(Outcome::ImageWritten(path))) => {
                 self.say(Notice::Said(job_words::image_written(&path)))
             }
@@ -145,6 +147,7 @@ impl Workbench {
             | Job::IssuePaper { .. }
             | Job::MessageImage { .. }
             | Job::CopyPaper { .. } => self.say(Notice::Failed(why)),
+            Job::Keep(keep) => self.not_kept(keep, why),
         }
     }
 
