@@ -47,6 +47,14 @@ pub struct Forgetting {
     pub money: Vec<(Year, Option<NaiveDate>)>,
 }
 
+impl Forgetting {
+    /// Every document of theirs.
+    pub(crate) fn ids(&self) -> BTreeSet<DocId> {
+        let tags = self.tags.iter().copied().map(DocId::Order);
+        self.docs.iter().map(Doc::id).chain(tags).chain([DocId::Client(self.client.clone())]).collect()
+    }
+}
+
 /// What came of it.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Gone {
@@ -265,9 +273,7 @@ fn remove(folder: &StudioFolder, who: &Forgetting) -> Gone {
     let mut gone =
         Gone { who: who.clone(), photos: 0, papers: 0, versions: 0, troubles: Vec::new(), still: Vec::new() };
     // An earlier version of what is saved now would keep what shall go.
-    let tags = who.tags.iter().copied().map(DocId::Order);
-    let ids: BTreeSet<DocId> =
-        who.docs.iter().map(Doc::id).chain(tags).chain([DocId::Client(who.client.clone())]).collect();
+    let ids = who.ids();
     let paths: Vec<_> = ids.iter().filter_map(|id| path_of(id).ok()).collect();
     for path in &paths {
         folder.keep_no_history_of(path);

@@ -193,3 +193,6 @@ pub(crate) fn begin(opened: &mut crate::open::Opened, now: Moment) -> Keeping {
     }
     keeping
 }
+
+#[cfg(test)]
+mod tests;

@@ -42,6 +42,7 @@ impl Workbench {
             Ok(work) => work,
             Err(why) => return self.failed(&job, why, false),
         };
+        self.begins(&work);
         let entries = match &job {
             Job::IssuePaper { tag, .. } => self.entries(*tag),
             _ => 0,

@@ -64,22 +64,26 @@ impl Workbench {
         if self.notices.contains(&notice) { Vec::new() } else { self.say(notice) }
     }
 
-    pub(super) fn keep_work(&mut self, keep: &Keep, now: Moment) -> Result<Work, String> {
+    pub(super) fn keep_work(&self, keep: &Keep, now: Moment) -> Result<Work, String> {
         if let (Keep::Forget(_), Some(why)) = (keep, &self.read_only) {
             return Err(why.clone());
         }
         let work = work_for(&self.studio, keep, now)?;
-        if let KeepWork::Forget(who) = &work {
-            let theirs = who.tags.iter().copied().map(DocId::Order);
-            let theirs = || {
-                theirs.clone().chain([DocId::Client(who.client.clone())]).chain(who.docs.iter().map(Doc::id))
-            };
-            if theirs().any(|id| !matches!(self.saves.standing(&id), Standing::Saved)) {
-                return Err(forget_words::NOT_SAVED.to_owned());
-            }
-            self.keeping.under_way = theirs().collect();
+        if let KeepWork::Forget(who) = &work
+            && who.ids().iter().any(|id| !matches!(self.saves.standing(id), Standing::Saved))
+        {
+            return Err(forget_words::NOT_SAVED.to_owned());
         }
         Ok(Work::Keep(Box::new(work)))
+    }
+
+    /// What is being forgotten takes no change until it is.
+    pub(super) fn begins(&mut self, work: &Work) {
+        if let Work::Keep(work) = work
+            && let KeepWork::Forget(who) = work.as_ref()
+        {
+            self.keeping.under_way = who.ids();
+        }
     }
 
     pub(super) fn kept(&mut self, kept: Kept, now: Moment) -> Vec<Effect> {
