@@ -23,7 +23,7 @@ pub struct Restored {
 }
 
 /// Opens a backup for reading; it is read twice.
-pub type Source<'a> = &'a mut dyn FnMut() -> io::Result<Box<dyn Read>>;
+pub(super) type Source<'a> = &'a mut dyn FnMut() -> io::Result<Box<dyn Read>>;
 
 /// Puts the backup in the file `path` back into the new or empty folder `dir`. See [`restore_from`].
 ///

@@ -171,7 +171,7 @@ impl<'a> Reader<'a> {
     /// The bytes of a file, and past what fills its last block. No room is made for what is not there.
     fn bytes(&mut self, size: u64) -> Result<Vec<u8>, Broke> {
         let mut bytes = Vec::new();
-        let read = self.input.by_ref().take(size).read_to_end(&mut bytes).map_err(Broke::Disk)?;
+        let read = (&mut *self.input).take(size).read_to_end(&mut bytes).map_err(Broke::Disk)?;
         self.at += read as u64;
         if (read as u64) < size {
             return Err(Odd::CutOff.into());

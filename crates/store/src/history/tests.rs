@@ -31,7 +31,7 @@ fn kept(folder: &StudioFolder) -> Vec<String> {
 #[test]
 fn each_save_keeps_what_it_replaces_and_the_newest_stands_in_front() {
     let dir = tempfile::tempdir().unwrap();
-    let disk: [(Arc<dyn Vfs>, std::path::PathBuf); 2] =
+    let disk: [(Arc<dyn Vfs>, PathBuf); 2] =
         [(Arc::new(DiskVfs), dir.path().join("s")), (Arc::new(sim()), "/home/s".into())];
     for (vfs, root) in disk {
         let folder = StudioFolder::create(&root, vfs, &1_u8).unwrap();

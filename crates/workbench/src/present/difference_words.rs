@@ -229,20 +229,20 @@ mod tests {
         let mut sheet = bench.studio.order(bench.tag).unwrap().order.sheet.clone();
         let was = words::date_with_year(sheet.due.unwrap());
         sheet.due = Some(day(2027, 5, 6));
-        sheet.ring = line("UK N");
+        sheet.ring = line("UK P");
         let now = bench.now();
         let mut put = |edit| bench.studio.apply(Edit::Order(bench.tag, edit), now).unwrap();
         put(OrderEdit::Sheet(Box::new(sheet)));
         put(OrderEdit::Story(Words { about: About::Page(Page::Brief), text: "said\nso".parse().unwrap() }));
-        put(OrderEdit::Fact(ClientFact::Answered.into()));
+        put(OrderEdit::Fact(ClientFact::KitPosted.into()));
         let after = bench.studio.doc(&id).unwrap();
         assert_eq!(
             differences(&earlier, &after, &bench.studio),
             [
                 format!("the due date: was \"{was}\", is \"6 May 2027\""),
-                "the ring size: was empty, is \"UK N\"".to_owned(),
+                "the ring size: was \"UK N\", is \"UK P\"".to_owned(),
                 "the words on the brief page: was empty, is \"said / so\"".to_owned(),
-                "1 fact was recorded since and stays whatever is taken back: entry 1, the enquiry was answered"
+                "1 fact was recorded since and stays whatever is taken back: entry 2, the sending kit was posted"
                     .to_owned(),
             ]
         );

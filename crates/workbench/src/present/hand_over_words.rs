@@ -35,7 +35,7 @@ fn write_summary(out: &mut String, studio: &Studio, held: &Held, now: Moment) ->
         writeln!(out, "\nStones")?;
     }
     for stone in &sheet.stones {
-        let name = |id| words::item_name(studio, id);
+        let name = |id: &craft::id::ShelfId| words::item_name(studio, id);
         writeln!(
             out,
             "  stone {}: {}, {}, {}",
@@ -52,7 +52,7 @@ fn write_summary(out: &mut String, studio: &Studio, held: &Held, now: Moment) ->
         )?;
     }
     let mut seen = Vec::new();
-    for photo in sheet.photos.iter() {
+    for photo in &sheet.photos {
         if !seen.contains(&photo.original) {
             seen.push(photo.original);
             let caption =
