@@ -9,7 +9,7 @@ use craft::tag::Tag;
 
 use crate::doors::papers_sample;
 use crate::program::{Answer, answer, file_of, heldfast, run, studio};
-use crate::support::{Bench, client_id, files};
+use crate::support::{Bench, files};
 
 /// Runs the program with a state folder of its own, so that it knows nothing of the person who runs the tests.
 fn here<const N: usize>(bench: &Bench, arguments: [&str; N]) -> Answer {

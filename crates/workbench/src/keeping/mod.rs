@@ -125,8 +125,7 @@ impl Keeping {
             self.forgotten.get(id.as_str()).is_some() || self.under_way.contains(&DocId::Client(id.clone()))
         };
         let is_back = match edit {
-            Edit::Client(id, _) => client(id),
-            Edit::Order(_, OrderEdit::Open { client: id, .. }) => client(id),
+            Edit::Client(id, _) | Edit::Order(_, OrderEdit::Open { client: id, .. }) => client(id),
             Edit::Order(tag, OrderEdit::Sheet(_) | OrderEdit::Story(_)) => {
                 self.forgotten.is_order(&tag.to_string())
             }

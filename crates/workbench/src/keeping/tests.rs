@@ -114,7 +114,7 @@ fn what_is_held_is_not_forgotten_and_the_words_say_which_thing() {
 
 #[test]
 fn forgetting_leaves_no_name_but_in_the_money_record_until_its_day() {
-    let (mut studio, tag, client) = at_home();
+    let (studio, tag, client) = at_home();
     let disk = on_disk(&studio);
     let name = studio.clients()[&client].name.to_string();
     let remembered = studio.order(tag).unwrap().order.sheet.remembered.name.to_string();
@@ -152,7 +152,6 @@ fn forgetting_leaves_no_name_but_in_the_money_record_until_its_day() {
     assert_eq!(sweep(&opened.folder, &mut opened.studio, late(2034)).unwrap().clients, 1);
     assert_eq!(with(&disk, &name), Vec::<String>::new());
     assert_eq!(totals(&opened.studio), sums);
-    drop(studio.doc(&DocId::Policies));
 }
 
 /// Wherever the disk gives up, the next start goes through with it; before the file that says so, nothing is removed.
@@ -197,13 +196,11 @@ fn a_forgetting_that_was_cut_short_is_finished_at_the_next_start() {
 }
 
 /// Performs a job's work by hand and hands its end back.
-fn finish(bench: &mut Workbench, folder: &StudioFolder, effects: Vec<Effect>) -> (JobId, Vec<Effect>) {
-    let [Effect::Run(id, Work::Keep(work))] = effects.try_into().unwrap() else {
-        panic!("one piece of work")
-    };
-    let kept = super::carry_out(folder, &work, &|_| (), &|| false).unwrap();
+fn finish(bench: &mut Workbench, folder: &StudioFolder, effects: &[Effect]) -> (JobId, Vec<Effect>) {
+    let [Effect::Run(id, Work::Keep(work))] = effects else { panic!("one piece of work") };
+    let kept = super::carry_out(folder, work, &|_| (), &|| false).unwrap();
     let end = JobEnd::Done(Outcome::Kept(Box::new(kept)));
-    (id, bench.handle(Action::JobDone(id, end), sample::at(0)))
+    (*id, bench.handle(Action::JobDone(*id, end), sample::at(0)))
 }
 
 #[test]
@@ -221,7 +218,7 @@ fn in_the_window_a_forgotten_client_stays_forgotten_whatever_is_tried() {
     };
     assert!(bench.handle(put("while it goes on"), now).is_empty());
     assert!(matches!(bench.notices().last(), Some(Notice::Refused { why, .. }) if why.contains("just now")));
-    finish(&mut bench, &opened.folder, effects);
+    finish(&mut bench, &opened.folder, &effects);
     assert!(bench.keeping().receipt.as_ref().unwrap().contains("was forgotten on"));
     assert_eq!(bench.studio().clients()[&client].name.as_str(), "forgotten");
     assert!(bench.handle(put("afterwards"), now).is_empty());

@@ -36,7 +36,7 @@ fn ask(last_ms: Option<i64>, entries: usize, now: Moment) -> Option<String> {
     };
     let days = day(last_ms).map_or(0, |day| (now.day() - day).num_days());
     // A backup that lies ahead of the clock tells nothing about its age.
-    let old = days >= DAYS || days < 0 || entries >= MANY;
+    let old = !(0..DAYS).contains(&days) || entries >= MANY;
     let when = match days {
         ..0 => "on a day that is still to come: look at the computer's clock".to_owned(),
         0 => "today".to_owned(),

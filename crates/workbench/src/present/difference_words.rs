@@ -182,7 +182,7 @@ fn stones(earlier: &Sheet, now: &Sheet) -> Vec<String> {
     for no in was.keys().chain(is.keys().filter(|no| !was.contains_key(no))) {
         match (was.get(no), is.get(no)) {
             (Some(was), Some(is)) if was.plan != is.plan => {
-                out.push(format!("the plan of stone {no} differs"))
+                out.push(format!("the plan of stone {no} differs"));
             }
             (Some(was), Some(is)) if was != is => out.push(format!("stone {no} differs")),
             (Some(_), None) => out.push(format!("stone {no} was on the sheet and is not any more")),

@@ -14,9 +14,10 @@ use super::{board, undo_words, words};
 /// The whole order in words: what was wanted, what happened, what was written, and the record's seal.
 pub fn summary(studio: &Studio, held: &Held, now: Moment) -> String {
     let mut text = String::new();
-    // Writing to text cannot fail.
-    drop(write_summary(&mut text, studio, held, now));
-    text
+    // Writing to text cannot fail; were it to, what is there would still be told.
+    match write_summary(&mut text, studio, held, now) {
+        Ok(()) | Err(_) => text,
+    }
 }
 
 fn write_summary(out: &mut String, studio: &Studio, held: &Held, now: Moment) -> std::fmt::Result {

@@ -70,13 +70,12 @@ pub fn not_begun(job: &Job) -> Option<String> {
         Job::IssuePaper { tag, kind } => {
             Some(format!("the {} for {tag} was not issued; issue it again", words::paper(*kind)))
         }
-        Job::MessageImage { to, .. } | Job::CopyPaper { to, .. } => {
+        Job::MessageImage { to, .. }
+        | Job::CopyPaper { to, .. }
+        | Job::Keep(Keep::Backup { to } | Keep::HandOver { to, .. } | Keep::WriteList { to }) => {
             Some(format!("{} was not written; ask for it again", to.display()))
         }
         Job::Picture { .. } | Job::PreviewPaper { .. } | Job::Keep(Keep::ReadHistory(_)) => None,
-        Job::Keep(Keep::Backup { to } | Keep::HandOver { to, .. } | Keep::WriteList { to }) => {
-            Some(format!("{} was not written; ask for it again", to.display()))
-        }
         Job::Keep(Keep::Forget(_)) => Some("the client was not forgotten; ask for it again".to_owned()),
     }
 }

@@ -102,12 +102,12 @@ impl Workbench {
             }
             Kept::HandedOver(to) => self.say(Notice::Said(hand_over_words::done(&to))),
             Kept::Listed(to) => self.say(Notice::Said(job_words::list_written(&to))),
-            Kept::Forgotten(gone) => self.forgotten(*gone, now),
+            Kept::Forgotten(gone) => self.forgotten(&gone, now),
         }
     }
 
     /// What is on the disk already is taken over here, and nothing leads back to it.
-    fn forgotten(&mut self, gone: forget::Gone, now: Moment) -> Vec<Effect> {
+    fn forgotten(&mut self, gone: &forget::Gone, now: Moment) -> Vec<Effect> {
         let who = &gone.who;
         self.keeping.under_way.clear();
         self.keeping.history = None;
@@ -121,7 +121,7 @@ impl Workbench {
                 Err(refusal) => drop(self.say(Notice::Failed(refusal.to_string()))),
             }
         }
-        let receipt = forget_words::receipt(self.studio.policies().name.as_str(), &gone);
+        let receipt = forget_words::receipt(self.studio.policies().name.as_str(), gone);
         let said = if gone.troubles.is_empty() {
             Notice::Said(forget_words::DONE.to_owned())
         } else {
