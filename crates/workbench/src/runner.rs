@@ -300,13 +300,13 @@ fn save_all(desk: &Desk, folder: &StudioFolder, answer: &Sender<Action>, wake: &
         // Whatever goes wrong inside costs this save, never the saver: later documents still have to be written.
         let outcome = catch_unwind(AssertUnwindSafe(|| save_doc(folder, &doc)))
             .unwrap_or_else(|_| SaveOutcome::NotSaved(fault(folder, &doc)));
+        // Where the save itself came to nothing, that is what has to be said.
+        let is_saved = matches!(outcome, SaveOutcome::Saved(_));
+        let missed = folder.history_trouble().filter(|_| is_saved);
         if answer.send(Action::SaveDone(id, rev, outcome)).is_err() {
             return;
         }
-        // Told once it is known that the save itself went well or not.
-        if let Some(why) = folder.history_trouble()
-            && answer.send(Action::HistoryTold(why)).is_err()
-        {
+        if missed.is_some_and(|why| answer.send(Action::HistoryTold(why)).is_err()) {
             return;
         }
         wake();

