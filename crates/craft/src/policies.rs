@@ -60,6 +60,10 @@ pub struct Policies {
     /// no such field, and are not asked until it is switched on.
     #[serde(default, skip_serializing_if = "std::ops::Not::not")]
     pub bench_clear: bool,
+    /// How many years after the year it was issued in an invoice is kept with its names, as the law of the place wants it;
+    /// none where nobody has looked that up, and then it is kept.
+    #[serde(default)]
+    pub money_years: Option<u8>,
 }
 
 impl Policies {
@@ -110,6 +114,7 @@ impl Policies {
             handling: Handling::TYPICAL,
             heat_words: Line::default(),
             bench_clear: true,
+            money_years: None,
         }
     }
 }

@@ -10,6 +10,7 @@ use std::sync::atomic::AtomicBool;
 
 use clap::{Parser, Subcommand};
 use craft::fact::PaperKind;
+use craft::id::ClientId;
 use craft::tag::Tag;
 
 /// A workbench for makers of memorial stones: nothing entrusted goes missing.
@@ -59,6 +60,50 @@ enum Door {
         #[arg(value_name = "KIND", value_parser = doors::papers::read_kind)]
         kinds: Vec<PaperKind>,
     },
+    /// Makes a backup of a studio in one new file, and reads it back
+    Backup {
+        /// The studio's folder
+        dir: PathBuf,
+        /// The file, which must not exist yet
+        file: PathBuf,
+    },
+    /// Puts a backup back into a new or empty folder, and checks it
+    Restore {
+        /// The backup
+        file: PathBuf,
+        /// The folder, which must be new or empty
+        dir: PathBuf,
+        /// A studio that knows who was forgotten since; may be given several times
+        #[arg(long, value_name = "DIR")]
+        beside: Vec<PathBuf>,
+    },
+    /// Forgets a client for good, once nothing of theirs is held any more, and says what is kept
+    Forget {
+        /// The studio's folder
+        dir: PathBuf,
+        /// The client: the name of their file in "clients", without ".ron"
+        client: ClientId,
+        /// Really does it; without it nothing is changed, and it only says what would be
+        #[arg(long)]
+        yes: bool,
+    },
+    /// Puts everything of one order into a new or empty folder: its file, photos, papers, and all in words
+    HandOver {
+        /// The studio's folder
+        dir: PathBuf,
+        /// The order's tag
+        tag: Tag,
+        /// The folder, which must be new or empty
+        to: PathBuf,
+    },
+    /// Lists the orders
+    List {
+        /// The studio's folder
+        dir: PathBuf,
+        /// As CSV for a table program
+        #[arg(long)]
+        csv: bool,
+    },
     /// Records facts of an order from standard input, one a line, and answers each once it is on the disk
     Record {
         /// The studio's folder
@@ -88,6 +133,11 @@ fn main() -> ExitCode {
         Some(Door::Papers { dir, tag, out: to, kinds }) => {
             doors::papers::run(&dir, tag, &to, &kinds, &mut out)
         }
+        Some(Door::Backup { dir, file }) => doors::backup::run(&dir, &file, &mut out),
+        Some(Door::Restore { file, dir, beside }) => doors::restore::run(&file, &dir, &beside, &mut out),
+        Some(Door::Forget { dir, client, yes }) => doors::forget::run(&dir, &client, yes, &mut out),
+        Some(Door::HandOver { dir, tag, to }) => doors::hand_over::run(&dir, tag, &to, &mut out),
+        Some(Door::List { dir, csv }) => doors::list::run(&dir, csv, &mut out),
         Some(Door::Record { dir, tag }) => {
             doors::record::run(&dir, &tag.to_string(), std::io::stdin().lock(), &mut out)
         }

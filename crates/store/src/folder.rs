@@ -31,7 +31,8 @@ const LOCK: &str = ".lock";
 const PROBE: &str = "probe";
 
 /// The files at the top of a studio that are saved: what a save of one of them left half written is ours.
-const AT_THE_TOP: [&str; 3] = ["studio.ron", crate::heads::HEADS, PROBE];
+const AT_THE_TOP: [&str; 5] =
+    ["studio.ron", crate::heads::HEADS, crate::forgotten::FORGOTTEN, crate::backup::NOTE, PROBE];
 
 /// Why the studio folder could not be opened, made or read.
 #[derive(Debug, thiserror::Error)]
@@ -92,6 +93,25 @@ pub enum StoreError {
         /// What the system said.
         #[source]
         source: io::Error,
+    },
+    /// Something was to be removed where nothing may be changed.
+    #[error("nothing was removed from {path}")]
+    NotRemoved {
+        /// The folder.
+        path: PathBuf,
+        /// Why not.
+        #[source]
+        why: Box<SaveError>,
+    },
+    /// A file of names that are to be forgotten cannot be understood.
+    #[error(
+        "{path} cannot be understood: {what}; put a copy of it back, since what it says must not be lost"
+    )]
+    Unclear {
+        /// The file.
+        path: PathBuf,
+        /// What is wrong.
+        what: String,
     },
     /// A photo or paper is no longer what it was.
     #[error("{path} is not what was kept: its contents have changed; put a copy of the original back")]
@@ -207,6 +227,7 @@ pub struct StudioFolder {
     access: Access,
     _lock: Option<Box<dyn Held>>,
     memory: Mutex<Memory>,
+    history: crate::history::Notes,
     swept: usize,
     troubles: Vec<StoreError>,
 }
@@ -271,7 +292,7 @@ impl StudioFolder {
     }
 
     /// An empty folder for a new studio, locked, and without `studio.ron`.
-    fn begin(path: &Path, vfs: Arc<dyn Vfs>) -> Result<Self, StoreError> {
+    pub(crate) fn begin(path: &Path, vfs: Arc<dyn Vfs>) -> Result<Self, StoreError> {
         let root = std::path::absolute(path).map_err(disk(path, "find"))?;
         vfs.make_dir(&root).map_err(disk(&root, "make the folder"))?;
         let entries = listed(vfs.as_ref(), &root)?.unwrap_or_default();
@@ -309,7 +330,8 @@ impl StudioFolder {
 
     fn at(root: PathBuf, vfs: Arc<dyn Vfs>, access: Access, lock: Option<Box<dyn Held>>) -> Self {
         let memory = Mutex::new(Memory::default());
-        Self { root, vfs, access, _lock: lock, memory, swept: 0, troubles: Vec::new() }
+        let history = crate::history::Notes::default();
+        Self { root, vfs, access, _lock: lock, memory, history, swept: 0, troubles: Vec::new() }
     }
 
     /// Makes missing sub-folders and sweeps stale temporary files; what fails is noted, since the studio can
@@ -460,7 +482,10 @@ impl StudioFolder {
     {
         match self.ready_to_save(path, doc) {
             Err(error) => SaveOutcome::NotSaved(error),
-            Ok((bytes, dir)) => self.commit(path, &dir, &bytes),
+            Ok((bytes, dir)) => {
+                self.keep_earlier(path, &bytes);
+                self.commit(path, &dir, &bytes)
+            }
         }
     }
 
@@ -548,7 +573,7 @@ impl StudioFolder {
         self.vfs.as_ref()
     }
 
-    fn whole(&self, path: &DocPath) -> PathBuf {
+    pub(crate) fn whole(&self, path: &DocPath) -> PathBuf {
         path.folder_in(&self.root).join(path.file_name())
     }
 
@@ -558,6 +583,18 @@ impl StudioFolder {
         let before = memory.heads_unread;
         memory.heads_unread = now.unwrap_or(before);
         before
+    }
+
+    /// Whether a document's file may be found with this digest, as far as is known here.
+    pub(crate) fn is_known_state(&self, path: &DocPath, found: Digest) -> bool {
+        match self.memory().docs.get(path) {
+            Some(Base::Known { states, .. }) => states.contains(&Some(found)),
+            Some(Base::Unread) | None => false,
+        }
+    }
+
+    pub(crate) fn history_notes(&self) -> &crate::history::Notes {
+        &self.history
     }
 
     fn memory(&self) -> MutexGuard<'_, Memory> {
@@ -623,7 +660,7 @@ fn holds_files(vfs: &dyn Vfs, root: &Path, names: &[&str]) -> Result<bool, Store
 }
 
 /// Whether a name is that of a version kept beside a document.
-fn is_conflict(name: &str) -> bool {
+pub(crate) fn is_conflict(name: &str) -> bool {
     let stem = name.strip_suffix(".ron").and_then(|stem| stem.rsplit_once(".conflict-"));
     stem.is_some_and(|(stem, n)| {
         check_name(stem).is_ok() && !n.is_empty() && n.bytes().all(|b| b.is_ascii_digit())

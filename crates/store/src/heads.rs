@@ -14,7 +14,7 @@ use craft::digest::Digest;
 /// The witness file's name.
 pub(crate) const HEADS: &str = ".heads";
 /// The largest witness file that is read, in bytes: far above 100,000 orders.
-const CAP: u64 = 16 * 1024 * 1024;
+pub(crate) const CAP: u64 = 16 * 1024 * 1024;
 
 /// How a log compares with what was witnessed earlier.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

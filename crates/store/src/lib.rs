@@ -46,10 +46,13 @@
 //! ```
 #![warn(clippy::indexing_slicing)]
 
+pub mod backup;
 mod finite;
 pub mod folder;
+pub mod forgotten;
 pub mod format;
 pub mod heads;
+pub mod history;
 pub mod name;
 pub mod photos;
 #[cfg(test)]

@@ -311,7 +311,7 @@ fn new_temp(vfs: &dyn Vfs, place: Place<'_>) -> io::Result<(PathBuf, Box<dyn New
     }
 }
 
-fn write_all(file: &mut dyn NewFile, mut bytes: &[u8]) -> io::Result<()> {
+pub(crate) fn write_all(file: &mut dyn NewFile, mut bytes: &[u8]) -> io::Result<()> {
     while !bytes.is_empty() {
         match file.write(bytes) {
             Ok(0) => return Err(ErrorKind::WriteZero.into()),

@@ -45,6 +45,15 @@ pub trait Vfs: fmt::Debug + Send + Sync {
     /// Any trouble; the step may or may not have been done.
     fn rename(&self, from: &Path, to: &Path) -> io::Result<()>;
 
+    /// Gives a plain file a second name, which must not exist yet; both then stand for the same bytes.
+    ///
+    /// # Errors
+    /// [`ErrorKind::AlreadyExists`] if the name is taken; any other trouble, also a disk that knows no second names.
+    fn link(&self, from: &Path, to: &Path) -> io::Result<()> {
+        let _: (&Path, &Path) = (from, to);
+        Err(ErrorKind::Unsupported.into())
+    }
+
     /// Waits until the names in a folder are on the disk.
     ///
     /// # Errors
@@ -217,6 +226,10 @@ impl Vfs for DiskVfs {
 
     fn rename(&self, from: &Path, to: &Path) -> io::Result<()> {
         std::fs::rename(from, to)
+    }
+
+    fn link(&self, from: &Path, to: &Path) -> io::Result<()> {
+        std::fs::hard_link(from, to)
     }
 
     fn sync_dir(&self, dir: &Path) -> io::Result<()> {

@@ -16,6 +16,7 @@ use papers::facts::Paper;
 use store::save::SaveOutcome;
 pub use store::watch::Outside;
 
+use crate::keeping::{Keep, KeepWork, Kept};
 use crate::open::Part;
 
 /// Counts the changes of one document; a later save has a higher one.
@@ -103,6 +104,10 @@ pub enum Action {
     TakeEdition(String),
     /// Goes on with an order's record as it is, though more or other was seen of it before.
     GoOnWith(Tag),
+    /// Takes an earlier version of a document back, as far as nothing real has happened since.
+    TakeBack(Box<Doc>),
+    /// An earlier version could not be kept, though everything is saved.
+    HistoryTold(String),
     /// Tries again to save what could not be saved.
     SaveAgain,
     /// The notice that is shown has been read.
@@ -204,13 +209,15 @@ pub enum Job {
     },
     /// Reads the orders that are not read yet.
     ReadOrders,
+    /// Earlier versions, backups, forgetting, handing over, the list of orders.
+    Keep(Keep),
 }
 
 impl Job {
     /// True of what is only looked at: it changes nothing, says nothing where it fails, and is not missed where it was
     /// not begun.
     pub const fn is_quiet(&self) -> bool {
-        matches!(self, Job::Picture { .. } | Job::PreviewPaper { .. })
+        matches!(self, Job::Picture { .. } | Job::PreviewPaper { .. } | Job::Keep(Keep::ReadHistory(_)))
     }
 }
 
@@ -265,6 +272,8 @@ pub enum Work {
         /// The moment for which rows are made.
         now: Moment,
     },
+    /// As [`Job::Keep`].
+    Keep(Box<KeepWork>),
 }
 
 /// A paper to be written.
@@ -298,7 +307,7 @@ pub enum JobEnd {
 }
 
 /// What a job brought.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq)]
 pub enum Outcome {
     /// The original is kept.
     PhotoKept {
@@ -328,6 +337,8 @@ pub enum Outcome {
     PaperSet(Vec<Arc<Pixels>>),
     /// Every order is read.
     OrdersRead,
+    /// What came of [`Job::Keep`].
+    Kept(Box<Kept>),
 }
 
 /// Something to be heard.

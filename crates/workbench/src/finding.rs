@@ -153,6 +153,8 @@ pub enum Finding {
         /// The order.
         tag: Tag,
     },
+    /// A forgetting that was begun is not gone through with yet.
+    NotForgotten(String),
     /// The folder itself was not put in order at opening.
     Folder(String),
 }

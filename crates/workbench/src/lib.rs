@@ -37,6 +37,7 @@ pub mod finding;
 pub mod fitting;
 pub mod founding;
 mod index;
+pub mod keeping;
 pub mod open;
 pub mod pictures;
 pub mod pouring;

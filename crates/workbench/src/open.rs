@@ -80,12 +80,15 @@ pub fn open(root: &Path, vfs: Arc<dyn Vfs>) -> Result<Opened, OpenError> {
 }
 
 /// Opens the studio in `root` with at most so many of its orders, those that are open and the newest in front; gives
-/// the others to be read part by part. Where there are no more than that, everything is read.
+/// the others to be read part by part. Where there are no more than that, everything is read; and so it is where clients
+/// were forgotten, since what is left of them is looked for in every order before anything else is done.
 ///
 /// # Errors
 /// As [`open`].
 pub fn open_first(root: &Path, vfs: Arc<dyn Vfs>, most: usize) -> Result<(Opened, Option<Rest>), OpenError> {
-    reading::begin(StudioFolder::open(root, vfs)?, most)
+    let folder = StudioFolder::open(root, vfs)?;
+    let is_nobody_forgotten = folder.load_forgotten().is_ok_and(|forgotten| forgotten.is_empty());
+    reading::begin(folder, if is_nobody_forgotten { most } else { usize::MAX })
 }
 
 /// Looks into the studio in `root`, also while a window has it open; takes no lock and changes nothing.

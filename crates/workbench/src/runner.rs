@@ -247,7 +247,11 @@ impl Runner {
     }
 
     fn answered(&mut self, answer: &Action) {
-        if !matches!(answer, Action::Progress(..) | Action::FolderTold(_) | Action::Read(_)) {
+        let is_news = matches!(
+            answer,
+            Action::Progress(..) | Action::FolderTold(_) | Action::HistoryTold(_) | Action::Read(_)
+        );
+        if !is_news {
             self.waiting_for = self.waiting_for.saturating_sub(1);
         }
     }
@@ -325,7 +329,13 @@ fn save_all(desk: &Desk, folder: &StudioFolder, answer: &Sender<Action>, wake: &
         // Whatever goes wrong inside costs this save, never the saver: later documents still have to be written.
         let outcome = catch_unwind(AssertUnwindSafe(|| save_doc(folder, &doc)))
             .unwrap_or_else(|_| SaveOutcome::NotSaved(fault(folder, &doc)));
+        // Where the save itself came to nothing, that is what has to be said.
+        let is_saved = matches!(outcome, SaveOutcome::Saved(_));
+        let missed = folder.history_trouble().filter(|_| is_saved);
         if answer.send(Action::SaveDone(id, rev, outcome)).is_err() {
+            return;
+        }
+        if missed.is_some_and(|why| answer.send(Action::HistoryTold(why)).is_err()) {
             return;
         }
         wake();
@@ -397,6 +407,8 @@ struct Going<'a> {
 fn do_work(folder: &StudioFolder, work: &Work, going: &Going<'_>) -> Result<Outcome, String> {
     match work {
         Work::TakePhoto { source } => take_photo(folder, source),
+        Work::Keep(work) => crate::keeping::carry_out(folder, work, going.progress, going.is_stopped)
+            .map(|kept| Outcome::Kept(Box::new(kept))),
         Work::IssuePaper(paper) => write_paper(folder, paper, going),
         Work::MessageImage { photo, kind, to } => {
             let original = original(folder, *photo, *kind)?;
@@ -434,7 +446,7 @@ fn picture(original: &[u8], side_px: u32) -> Result<Outcome, photo::PhotoError> 
 }
 
 /// Writes a file outside the studio so that it is there whole or, where something goes wrong, as it was before.
-fn write_whole(to: &Path, bytes: &[u8]) -> std::io::Result<()> {
+pub(crate) fn write_whole(to: &Path, bytes: &[u8]) -> std::io::Result<()> {
     use std::io::Write as _;
     let mut name = std::ffi::OsString::from(".");
     name.push(to.file_name().ok_or(std::io::ErrorKind::InvalidFilename)?);

@@ -120,8 +120,11 @@ impl Session {
         wake: Arc<dyn Fn() + Send + Sync>,
         first: usize,
     ) -> Result<Self, SessionError> {
-        let (opened, rest) = open_first(root, vfs, first)?;
-        let mut bench = Workbench::new(opened.studio, opened.read_only).with_findings(opened.findings);
+        let (mut opened, rest) = open_first(root, vfs, first)?;
+        let keeping = crate::keeping::begin(&mut opened, clock.now());
+        let mut bench = Workbench::new(opened.studio, opened.read_only)
+            .with_findings(opened.findings)
+            .with_keeping(keeping);
         if let Some(rest) = &rest {
             bench = bench.still_reading(rest.left(), rest.total());
         }

@@ -2,6 +2,7 @@
 
 mod folder;
 mod jobs;
+mod keeping;
 mod reading;
 
 use std::collections::{BTreeMap, BTreeSet, VecDeque};
@@ -18,6 +19,7 @@ use craft::text::Line;
 use crate::action::{Action, Alarm, Effect, FolderNews, Job, JobId, Nav, Purpose, Source};
 use crate::finding::Finding;
 use crate::index::Index;
+use crate::keeping::Keep;
 use crate::open::Trouble;
 use crate::pictures::Pictures;
 use crate::present::remedy_words;
@@ -76,6 +78,7 @@ pub struct Workbench {
     jobs: BTreeMap<JobId, Running>,
     pictures: Pictures,
     folder: Option<FolderNews>,
+    keeping: crate::keeping::Keeping,
     next_job: u64,
     rung: BTreeSet<Rung>,
     troubles: Vec<Trouble>,
@@ -108,6 +111,7 @@ impl Workbench {
             jobs: BTreeMap::new(),
             pictures: Pictures::default(),
             folder: None,
+            keeping: crate::keeping::Keeping::default(),
             next_job: 1,
             rung: BTreeSet::new(),
             troubles: Vec::new(),
@@ -183,6 +187,7 @@ impl Workbench {
                 .collect(),
             pictures: &self.pictures,
             folder: self.folder.as_ref(),
+            keeping: &self.keeping,
             waits: waits::waits_of(&self.studio, &index.waiting, now),
             troubles: &self.troubles,
             bench: self,
@@ -227,6 +232,8 @@ impl Workbench {
                 Vec::new()
             }
             Action::Start(job) => self.start(job, now),
+            // What is to be forgotten is gone through with.
+            Action::Cancel(id) if matches!(self.job(id), Some(Job::Keep(Keep::Forget(_)))) => Vec::new(),
             Action::Cancel(id) => self.cancel(id),
             Action::Pick(purpose) => vec![Effect::Pick(purpose)],
             Action::Picked(Purpose::Photos { tag, of }, files) => {
@@ -253,6 +260,8 @@ impl Workbench {
             Action::Read(part) => self.read(*part, now),
             Action::TakeEdition(file) => self.take_edition(&file, now),
             Action::GoOnWith(tag) => self.go_on_with(tag),
+            Action::TakeBack(earlier) => self.take_back(*earlier, now),
+            Action::HistoryTold(why) => self.history_told(why),
             Action::SaveAgain => self.save_again(),
             Action::Dismiss => {
                 self.notices.pop_front();
@@ -333,6 +342,10 @@ impl Workbench {
         if let Some(why) = &self.read_only {
             let why = why.clone();
             return self.say(Notice::Refused { why, remedy: None });
+        }
+        if let Some(why) = self.keeping.turns_away(&edit) {
+            self.refusal_answered();
+            return self.say(Notice::Refused { why: why.to_owned(), remedy: None });
         }
         if let Some(why) = self.has_to_wait(&edit) {
             self.refusal_answered();

@@ -10,11 +10,12 @@ use craft::tag::Tag;
 
 use crate::action::{FolderNews, Job, JobId, Nav};
 use crate::finding::Finding;
+use crate::keeping::Keeping;
 use crate::open::Trouble;
 use crate::pictures::{Picture, Pictures, Preview};
 use crate::present::board::Board;
 use crate::present::find::{Hit, Index};
-use crate::present::{folder_words, job_words, reading_words, saving_words, undo_words};
+use crate::present::{backup_words, folder_words, job_words, reading_words, saving_words, undo_words};
 use crate::saving::Saves;
 use crate::state::{Notice, Reading, Workbench};
 use crate::stones::Taken;
@@ -62,6 +63,8 @@ pub struct View<'a> {
     pub waits: Vec<Wait>,
     /// [`FolderNews::Gone`] while the studio's folder is not in its place.
     pub folder: Option<&'a FolderNews>,
+    /// Backups, earlier versions and who is forgotten.
+    pub keeping: &'a Keeping,
     /// What could not be read when the studio was opened.
     pub troubles: &'a [Trouble],
     /// What is asked for now and then only.
@@ -115,6 +118,11 @@ impl<'a> View<'a> {
     /// What stands on the screen while the studio's folder is not in its place.
     pub fn folder_words(&self) -> Option<String> {
         self.folder.map(|news| folder_words::news(news, false))
+    }
+
+    /// A reminder where the last backup is old.
+    pub fn backup_reminder(&self) -> Option<String> {
+        backup_words::reminder(self.keeping.last_backup.as_deref(), self.studio, self.now)
     }
 
     /// A photo as a [`Job::Picture`] brought it; none where it was not asked for, or not for long.

@@ -5,6 +5,8 @@ mod demo;
 #[cfg(test)]
 mod doors;
 #[cfg(test)]
+mod doors_keep;
+#[cfg(test)]
 mod kills;
 #[cfg(test)]
 mod program;

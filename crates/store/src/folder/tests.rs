@@ -328,6 +328,8 @@ fn a_doubt_is_healed_by_the_next_save_without_a_conflict() {
         for op in [Op::Rename, Op::SyncDir] {
             let disk = disk_with_order();
             let folder = open(&disk);
+            // The faults shall strike the save itself, and not an earlier version that is kept.
+            folder.keep_no_history_of(&order());
             assert!(matches!(load(&folder), Loaded::Whole(_)));
             for title in ["new", "newer"] {
                 disk.arm(Fault {
@@ -512,6 +514,7 @@ fn a_document_in_a_sub_folder_made_late_survives_a_power_cut() {
         disk.arm(Fault::always(Op::MakeDir, Trouble::Full));
         let folder = open(&disk);
         assert_eq!(folder.troubles().len(), SUB_FOLDERS.len());
+        folder.keep_no_history_of(&order());
         disk.arm(Fault::once(after, Trouble::Device));
         let first = folder.save(&order(), &note("new"));
         assert!(matches!(first, SaveOutcome::NotSaved(_)), "{after} {first:?}");
@@ -555,6 +558,8 @@ fn only_what_a_save_of_this_very_folder_leaves_is_swept() {
         format!("/home/s/.studio.ron.{mark}"),
         format!("/home/s/..heads.{mark}"),
         format!("/home/s/.probe.{mark}"),
+        format!("/home/s/..forgotten.{mark}"),
+        format!("/home/s/.{}.{mark}", crate::backup::NOTE),
         format!("/home/s/orders/.a2b-c3x.ron.{mark}"),
         format!("/home/s/money/.2026.ron.{mark}"),
         format!("/home/s/photos/.{photo}.{mark}"),
@@ -569,6 +574,8 @@ fn only_what_a_save_of_this_very_folder_leaves_is_swept() {
         format!("/home/s/photos/.holiday.jpg.{mark}"),
         format!("/home/s/papers/.receipt.pdf.{mark}"),
         format!("/home/s/mine/.a2b-c3x.ron.{mark}"),
+        // Earlier versions have no temporary files.
+        format!("/home/s/.history/orders/a2b-c3x/.a2b-c3x.ron.{mark}"),
         "/home/s/orders/.a2b-c3x.ron.Ab12Cd".to_owned(),
         "/home/s/orders/~a2b-c3x.ron.tmp".to_owned(),
     ];

@@ -49,6 +49,7 @@ pub fn count(findings: usize) -> Option<String> {
 pub fn file(finding: &Finding) -> Option<String> {
     Some(match finding {
         Finding::Across(_) | Finding::Folder(_) => return None,
+        Finding::NotForgotten(_) => ".forgotten".to_owned(),
         Finding::Unreadable { file, .. }
         | Finding::Changed { file }
         | Finding::TagTwice { file, .. }
@@ -75,7 +76,9 @@ const GO_ON: &str =
 /// What is wrong and what to do, in one sentence.
 pub fn what(finding: &Finding) -> String {
     match finding {
-        Finding::Across(_) | Finding::Unreadable { .. } | Finding::Folder(_) => wrong(finding),
+        Finding::Across(_) | Finding::Unreadable { .. } | Finding::NotForgotten(_) | Finding::Folder(_) => {
+            wrong(finding)
+        }
         Finding::Changed { .. } => {
             format!("{}, and is used as it stands; {}", wrong(finding), way_out(finding).words)
         }
@@ -101,7 +104,9 @@ pub fn what(finding: &Finding) -> String {
 pub fn wrong(finding: &Finding) -> String {
     match finding {
         Finding::Across(across) => across.to_string(),
-        Finding::Unreadable { what, .. } | Finding::Folder(what) => what.clone(),
+        Finding::Unreadable { what, .. } | Finding::NotForgotten(what) | Finding::Folder(what) => {
+            what.clone()
+        }
         Finding::Changed { .. } => {
             "it was changed since this program saved it, by hand or by the disk".to_owned()
         }
@@ -203,6 +208,9 @@ pub fn safe(finding: &Finding) -> String {
         Finding::Vanished { .. } => {
             "what was seen of it is still known, so a copy that is put back can be told from an older one".to_owned()
         }
+        Finding::NotForgotten(_) => {
+            "it is written down who is forgotten, and what is left of it is tried again at each start".to_owned()
+        }
         Finding::Folder(_) => "everything that lies in the folder can still be read".to_owned(),
     }
 }
@@ -238,6 +246,9 @@ pub fn way_out(finding: &Finding) -> WayOut {
         Finding::Stranger { .. } => only("leave it, or move it out of the studio's folder"),
         Finding::Shortened { tag, .. } | Finding::Forked { tag, .. } => go_on(*tag, "go on with it as it is"),
         Finding::Vanished { tag } => go_on(*tag, "go on without it"),
+        Finding::NotForgotten(_) => {
+            only("see to what is said there, then close the studio and open it again")
+        }
         Finding::Folder(_) => only("look after the disk, close the studio and open it again"),
     }
 }

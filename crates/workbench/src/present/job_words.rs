@@ -8,6 +8,7 @@ use craft::fact::PaperKind;
 
 use super::words;
 use crate::action::Job;
+use crate::keeping::Keep;
 
 /// Why a paper that was set is not recorded as issued.
 pub const PAPER_OVERTAKEN: &str = "something was recorded while the paper was being set; issue it again";
@@ -39,6 +40,7 @@ pub fn row(job: &Job, percent: u8) -> String {
         Job::MessageImage { .. } => "writing a picture for a message".to_owned(),
         Job::CopyPaper { tag, kind, .. } => format!("copying the {} for {tag}", words::paper(*kind)),
         Job::Picture { .. } => "reading a photo".to_owned(),
+        Job::Keep(keep) => keep_row(keep),
         Job::PreviewPaper { tag, kind, .. } => {
             format!("setting the {} for {tag}, to look at", words::paper(*kind))
         }
@@ -55,6 +57,16 @@ pub fn founding(percent: u8) -> String {
     format!("Writing the demo studio, {percent} %")
 }
 
+fn keep_row(keep: &Keep) -> String {
+    match keep {
+        Keep::ReadHistory(_) => "reading earlier versions".to_owned(),
+        Keep::Backup { .. } => "making a backup".to_owned(),
+        Keep::HandOver { tag, .. } => format!("handing {tag} over"),
+        Keep::WriteList { .. } => "writing the list of orders".to_owned(),
+        Keep::Forget(_) => "forgetting a client".to_owned(),
+    }
+}
+
 /// What did not come to be done before the end; nothing of a picture that was only to be looked at.
 pub fn not_begun(job: &Job) -> Option<String> {
     match job {
@@ -64,10 +76,16 @@ pub fn not_begun(job: &Job) -> Option<String> {
         Job::IssuePaper { tag, kind } => {
             Some(format!("the {} for {tag} was not issued; issue it again", words::paper(*kind)))
         }
-        Job::MessageImage { to, .. } | Job::CopyPaper { to, .. } => {
+        Job::MessageImage { to, .. }
+        | Job::CopyPaper { to, .. }
+        | Job::Keep(Keep::Backup { to } | Keep::HandOver { to, .. } | Keep::WriteList { to }) => {
             Some(format!("{} was not written; ask for it again", to.display()))
         }
-        Job::Picture { .. } | Job::PreviewPaper { .. } | Job::ReadOrders => None,
+        Job::Picture { .. }
+        | Job::PreviewPaper { .. }
+        | Job::ReadOrders
+        | Job::Keep(Keep::ReadHistory(_)) => None,
+        Job::Keep(Keep::Forget(_)) => Some("the client was not forgotten; ask for it again".to_owned()),
     }
 }
 
@@ -79,6 +97,11 @@ pub fn image_written(to: &Path) -> String {
 /// Where a copy of a paper lies now.
 pub fn copy_written(to: &Path) -> String {
     format!("the copy is at {}", to.display())
+}
+
+/// Where the list of orders lies now.
+pub fn list_written(to: &Path) -> String {
+    format!("the list of orders is at {}", to.display())
 }
 
 /// A paper that is not where it was kept.

@@ -5,20 +5,25 @@
 
 pub mod accounts;
 pub mod alike;
+pub mod backup_words;
 #[cfg(test)]
 mod bench_words;
 pub mod board;
 pub mod cautions;
 pub mod choosing;
 pub mod custody;
+pub mod difference_words;
 pub mod find;
 pub mod finding_words;
 pub mod fit_words;
 pub mod folder_words;
+pub mod forget_words;
+pub mod hand_over_words;
 pub mod heading;
 pub mod job_words;
 pub mod labels;
 pub mod leaving;
+pub mod list_words;
 pub mod lot_story;
 pub mod messages;
 pub mod pages;

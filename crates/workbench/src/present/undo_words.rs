@@ -34,6 +34,9 @@ pub fn redo(stack: &UndoStack) -> Result<String, String> {
     Ok(format!("redo {}", point.label))
 }
 
+/// What taking an earlier version back is called, as "undo" names it.
+pub const TAKEN_BACK: &str = "taking an earlier version back";
+
 /// What an edit changes, as "undo" names it: "the due date for Bramble". Taken before the edit is applied, it
 /// names the one part of a sheet that differs.
 pub fn edit_label(edit: &Edit, studio: &Studio) -> String {

@@ -55,6 +55,7 @@ impl Workbench {
             Ok(work) => work,
             Err(why) => return self.failed(&job, why, false),
         };
+        self.begins(&work);
         let entries = match &job {
             Job::IssuePaper { tag, .. } => self.entries(*tag),
             _ => 0,
@@ -74,6 +75,7 @@ impl Workbench {
 
     fn work_for(&self, job: &Job, now: Moment) -> Result<Work, String> {
         match (job, &self.read_only) {
+            (Job::Keep(keep), _) => self.keep_work(keep, now),
             (Job::TakePhoto { .. } | Job::TakeBoxPhoto { .. } | Job::IssuePaper { .. }, Some(why)) => {
                 Err(why.clone())
             }
@@ -141,6 +143,7 @@ impl Workbench {
                 self.reading_ended(false);
                 Vec::new()
             }
+            (_, JobEnd::Done(Outcome::Kept(kept))) => self.kept(*kept, now),
             (_, JobEnd::Done(Outcome::ImageWritten(path))) => {
                 self.say(Notice::Said(job_words::image_written(&path)))
             }
@@ -174,6 +177,7 @@ impl Workbench {
             | Job::IssuePaper { .. }
             | Job::MessageImage { .. }
             | Job::CopyPaper { .. } => self.say(Notice::Failed(why)),
+            Job::Keep(keep) => self.not_kept(keep, why),
         }
     }
 

@@ -1,6 +1,7 @@
 //! While not every order is read yet: what is taken in, and what has to wait for it.
 
 use craft::fact::{CustodyFact, Fact, PourFact};
+use craft::id::DocId;
 use craft::moment::Moment;
 use craft::studio::{Doc, Edit, OrderEdit};
 use craft::tag::Tag;
@@ -117,6 +118,8 @@ impl Workbench {
         });
         let refused = if let Some(why) = &self.read_only {
             Some(why.clone())
+        } else if let Some(why) = self.gone(&DocId::Order(tag)) {
+            Some(why.to_owned())
         } else if goes_on {
             self.studio.take(Doc::Order(theirs)).err().map(|refusal| refusal.to_string())
         } else {
@@ -127,7 +130,7 @@ impl Workbench {
         }
         (edition.how, edition.ours, edition.other_words) = (Parting::Same, edition.order.log.len(), false);
         self.found_anew();
-        let doc = craft::id::DocId::Order(tag);
+        let doc = DocId::Order(tag);
         self.undo.forget(&doc);
         self.touched(&doc, now);
         self.save(doc)

@@ -120,7 +120,8 @@ impl PapersPage {
             Job::TakePhoto { .. }
             | Job::TakeBoxPhoto { .. }
             | Job::Picture { .. }
-            | Job::PreviewPaper { .. } => false,
+            | Job::PreviewPaper { .. }
+            | Job::Keep(_) => false,
         });
         if row.held.is_none() {
             gap(ui, 4.0 * space::STEP);

@@ -1,0 +1,490 @@
+//! A backup: the whole studio in one file, readable without this program.
+//!
+//! It is an ordinary tar file: a head in words, every file of the studio under its own path, and at the end a list of
+//! SHA-256 digests that `sha256sum -c` reads. It is called made only after it was read back from the disk and compared.
+
+mod restore;
+mod tar;
+#[cfg(test)]
+mod tests;
+
+use std::collections::BTreeMap;
+use std::fs::{File, OpenOptions};
+use std::io::{self, BufReader, BufWriter, Read, Write};
+use std::os::unix::fs::OpenOptionsExt as _;
+use std::path::{Path, PathBuf};
+use std::sync::Arc;
+
+use crate::folder::{SUB_FOLDERS, StoreError, StudioFolder, is_conflict, listed};
+use crate::forgotten::FORGOTTEN;
+use crate::heads;
+use crate::history::{Earlier, HISTORY};
+use crate::name::{DocKind, DocPath, check_name};
+use crate::photos::{PAPER_CAP, PHOTO_CAP, PhotoName};
+use crate::save::{SaveError, is_temp};
+use crate::vfs::EntryKind;
+use craft::digest::Digest;
+
+pub use restore::{Restored, restore, restore_from};
+pub use tar::Odd;
+use tar::{Broke, Reader};
+
+/// The name of the head within a backup.
+const HEAD: &str = "heldfast-backup.txt";
+/// The name of the list of digests within a backup.
+const SUMS: &str = "SHA256SUMS";
+/// The first words of the head.
+const FORMAT: &str = "heldfast backup ";
+/// The version of backups that this program writes and reads.
+pub const VERSION: u32 = 1;
+/// The largest head and list of digests that are read, in bytes.
+const HEAD_CAP: u64 = 64 * 1024;
+const SUMS_CAP: u64 = 256 * 1024 * 1024;
+
+/// Why a backup was not made, or not put back.
+#[derive(Debug, thiserror::Error)]
+pub enum BackupError {
+    /// There is a file of this name.
+    #[error("there is a file {path} already; choose a new name, so that an older backup is never lost")]
+    Taken {
+        /// The file.
+        path: PathBuf,
+    },
+    /// The backup would lie in what it is a backup of.
+    #[error("{path} lies in the studio itself; choose a place on another disk")]
+    Inside {
+        /// The file.
+        path: PathBuf,
+    },
+    /// The studio could not be read.
+    #[error(transparent)]
+    Store(#[from] StoreError),
+    /// The backup could not be written.
+    #[error(
+        "no backup was made: {path} could not be written; the studio is untouched; check that disk and its free space"
+    )]
+    NotWritten {
+        /// The file.
+        path: PathBuf,
+        /// What the system said.
+        #[source]
+        source: io::Error,
+    },
+    /// What was read back is not what was written.
+    #[error(
+        "no backup was made: {path} did not read back as it was written; the studio is untouched; use another disk"
+    )]
+    Different {
+        /// The file.
+        path: PathBuf,
+    },
+    /// It was stopped.
+    #[error("the backup was stopped, and nothing is kept of it")]
+    Stopped,
+    /// There is no such backup.
+    #[error("there is no file {path}; check the name, or that its disk is plugged in")]
+    NoFile {
+        /// The file.
+        path: PathBuf,
+    },
+    /// The backup cannot be read.
+    #[error("the disk would not read {path}; nothing was put back; check the disk and try again")]
+    NotRead {
+        /// The file.
+        path: PathBuf,
+        /// What the system said.
+        #[source]
+        source: io::Error,
+    },
+    /// It is not a good backup.
+    #[error("{path} cannot be used, and nothing was put back: {odd}; take another backup")]
+    Odd {
+        /// The file.
+        path: PathBuf,
+        /// What is wrong with it.
+        odd: Odd,
+    },
+    /// What it says of itself is not so.
+    #[error("{path} cannot be used, and nothing was put back: {what}; take another backup")]
+    Unsound {
+        /// The file.
+        path: PathBuf,
+        /// What is wrong with it.
+        what: String,
+    },
+    /// A newer version made it.
+    #[error(
+        "{path} was made by a newer version of this program (backup {version}); nothing was put back; use that version"
+    )]
+    Newer {
+        /// The file.
+        path: PathBuf,
+        /// The version it says.
+        version: u32,
+    },
+    /// A part of it was put back.
+    #[error("the studio in {at} is not whole; delete {at} and try again")]
+    Begun {
+        /// The folder.
+        at: PathBuf,
+        /// Why.
+        #[source]
+        source: Arc<dyn std::error::Error + Send + Sync>,
+    },
+}
+
+impl BackupError {
+    fn begun(at: &Path, source: impl std::error::Error + Send + Sync + 'static) -> Self {
+        Self::Begun { at: at.to_owned(), source: Arc::new(source) }
+    }
+
+    fn broke(path: &Path, broke: Broke) -> Self {
+        let path = path.to_owned();
+        match broke {
+            Broke::Disk(source) => Self::NotRead { path, source },
+            Broke::Odd(odd) => Self::Odd { path, odd },
+        }
+    }
+}
+
+/// What a backup says of itself.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct About {
+    /// The id of the studio.
+    pub studio: String,
+    /// When it was made, in UTC as RFC 3339.
+    pub made: String,
+}
+
+/// What a backup holds.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Contents {
+    /// What it says of itself.
+    pub about: About,
+    /// The digest of each file of the studio, by its path.
+    pub files: BTreeMap<String, Digest>,
+    /// How many bytes these are together.
+    pub bytes: u64,
+    /// Names in the studio's folder that are not ours, so they are not in the backup.
+    pub left_out: Vec<String>,
+}
+
+impl Contents {
+    /// How many files of the studio there are.
+    pub fn count(&self) -> usize {
+        self.files.len()
+    }
+}
+
+/// How a long piece of work tells of itself, in hundredths, and hears that it shall stop (`false`).
+pub type Going<'a> = &'a mut dyn FnMut(u8) -> bool;
+
+/// Writes a backup of a studio to a new file and reads it back. The studio may be open in a window meanwhile: each
+/// file of it is always whole.
+///
+/// # Errors
+/// The file exists or lies in the studio, the disk fails, what was written does not read back, or it was stopped;
+/// nothing of the backup is left then.
+pub fn to_file(
+    folder: &StudioFolder,
+    about: &About,
+    path: &Path,
+    going: Going<'_>,
+) -> Result<Contents, BackupError> {
+    let failed = |source| BackupError::NotWritten { path: path.to_owned(), source };
+    let path = std::path::absolute(path).map_err(failed)?;
+    let dir = path.parent().ok_or(io::ErrorKind::InvalidFilename).map_err(|kind| failed(kind.into()))?;
+    if std::fs::symlink_metadata(&path).is_ok() {
+        return Err(BackupError::Taken { path });
+    }
+    let real = |path: &Path| path.canonicalize().unwrap_or_else(|_| path.to_owned());
+    if real(dir).starts_with(real(folder.root())) {
+        return Err(BackupError::Inside { path });
+    }
+    let beside = part_name(&path);
+    let made = write_and_compare(folder, about, &beside, going).and_then(|contents| {
+        // Nothing that came into being meanwhile is written over.
+        match std::fs::hard_link(&beside, &path) {
+            Ok(()) => drop(std::fs::remove_file(&beside)),
+            Err(error) if error.kind() == io::ErrorKind::AlreadyExists => {
+                return Err(BackupError::Taken { path: path.clone() });
+            }
+            Err(_no_second_names) => std::fs::rename(&beside, &path).map_err(failed)?,
+        }
+        File::open(dir).and_then(|dir| dir.sync_all()).map_err(failed)?;
+        Ok(contents)
+    });
+    if made.is_err() {
+        // What went wrong is told; a part that cannot be removed either has its name to tell what it is.
+        drop(std::fs::remove_file(&beside));
+    }
+    made
+}
+
+fn part_name(path: &Path) -> PathBuf {
+    let mut name = std::ffi::OsString::from(".");
+    name.push(path.file_name().unwrap_or_default());
+    name.push(format!(".{:08x}.part", fastrand::u32(..)));
+    path.with_file_name(name)
+}
+
+fn write_and_compare(
+    folder: &StudioFolder,
+    about: &About,
+    beside: &Path,
+    going: Going<'_>,
+) -> Result<Contents, BackupError> {
+    let failed = |source| BackupError::NotWritten { path: beside.to_owned(), source };
+    let file = OpenOptions::new().write(true).create_new(true).mode(0o600).open(beside).map_err(failed)?;
+    let mut out = BufWriter::new(file);
+    let written = write(folder, about, &mut out, going).map_err(|why| match why {
+        WriteError::Out(source) => failed(source),
+        WriteError::Studio(why) => why.into(),
+        WriteError::Stopped => BackupError::Stopped,
+    })?;
+    let file = out.into_inner().map_err(|error| failed(error.into_error()))?;
+    file.sync_all().map_err(failed)?;
+    drop(file);
+    let mut input = BufReader::new(File::open(beside).map_err(failed)?);
+    let back = read(&mut input, beside, &mut |_, _| ());
+    match back {
+        Ok(back) if back.files == written.files && back.about == written.about => Ok(written),
+        _ => Err(BackupError::Different { path: beside.to_owned() }),
+    }
+}
+
+/// Why a backup was not written.
+#[derive(Debug)]
+pub enum WriteError {
+    /// The writer failed.
+    Out(io::Error),
+    /// The studio could not be read.
+    Studio(StoreError),
+    /// It was stopped.
+    Stopped,
+}
+
+/// Writes a backup of a studio.
+///
+/// # Errors
+/// The studio cannot be read, the writer fails, or it was stopped.
+pub fn write(
+    folder: &StudioFolder,
+    about: &About,
+    out: &mut dyn Write,
+    going: Going<'_>,
+) -> Result<Contents, WriteError> {
+    let (paths, left_out) = everything(folder).map_err(WriteError::Studio)?;
+    let mut contents = Contents { about: about.clone(), files: BTreeMap::new(), bytes: 0, left_out };
+    let head = head_text(about);
+    tar::write_file(out, HEAD, head.as_bytes()).map_err(WriteError::Out)?;
+    let all = paths.len().max(1);
+    for (done, path) in paths.into_iter().enumerate() {
+        let file = folder.root().join(&path);
+        let cap = cap_of(&path).unwrap_or(PHOTO_CAP);
+        let bytes = folder.vfs().read(&file, cap).map_err(crate::folder::disk(&file, "read"));
+        // What was removed since it was listed, such as an earlier version, is not missed.
+        let Some(bytes) = bytes.map_err(WriteError::Studio)? else { continue };
+        tar::write_file(out, &path, &bytes).map_err(WriteError::Out)?;
+        contents.bytes += bytes.len() as u64;
+        contents.files.insert(path, Digest::of(&bytes));
+        if !going(u8::try_from(done * 95 / all).unwrap_or(95)) {
+            return Err(WriteError::Stopped);
+        }
+    }
+    let sums = sums_text(&head, &contents.files);
+    tar::write_file(out, SUMS, sums.as_bytes()).map_err(WriteError::Out)?;
+    tar::write_end(out).map_err(WriteError::Out)?;
+    out.flush().map_err(WriteError::Out)?;
+    Ok(contents)
+}
+
+fn head_text(about: &About) -> String {
+    format!(
+        "{FORMAT}{VERSION}\nstudio {}\nmade {}\n\nThe files of a studio, each under its own path. Unpack it with any tar \
+         program; check it with: sha256sum -c {SUMS}\n",
+        about.studio, about.made
+    )
+}
+
+fn sums_text(head: &str, files: &BTreeMap<String, Digest>) -> String {
+    let line = |(path, digest): (&String, &Digest)| format!("{digest}  {path}\n");
+    let head = format!("{}  {HEAD}\n", Digest::of(head.as_bytes()));
+    head + &files.iter().map(line).collect::<String>()
+}
+
+/// Reads a backup through and compares every digest; `look` is given each file of the studio.
+///
+/// # Errors
+/// It cannot be read, is damaged, holds what no backup holds, or was made by a newer version.
+pub fn read(
+    input: &mut dyn Read,
+    path: &Path,
+    look: &mut dyn FnMut(&str, &[u8]),
+) -> Result<Contents, BackupError> {
+    let broke = |why| BackupError::broke(path, why);
+    let unsound = |what: String| BackupError::Unsound { path: path.to_owned(), what };
+    let mut reader = Reader::new(input);
+    let first = reader.next(cap_in_backup).map_err(broke)?;
+    let Some((_, head)) = first.filter(|(name, _)| name == HEAD) else {
+        return Err(unsound(format!("it does not begin with {HEAD}, so it is not a backup of a studio")));
+    };
+    let head = String::from_utf8_lossy(&head).into_owned();
+    let about = about(&head, path)?;
+    let mut contents = Contents { about, files: BTreeMap::new(), bytes: 0, left_out: Vec::new() };
+    let mut sums = None;
+    while let Some((name, bytes)) = reader.next(cap_in_backup).map_err(broke)? {
+        if name == SUMS && sums.is_none() {
+            sums = Some(bytes);
+            continue;
+        }
+        // The list is the last, so that nothing stands behind what it lists.
+        if sums.is_some() || name == HEAD || contents.files.contains_key(&name) {
+            return Err(broke(Broke::Odd(Odd::Twice(name))));
+        }
+        look(&name, &bytes);
+        contents.bytes += bytes.len() as u64;
+        contents.files.insert(name, Digest::of(&bytes));
+    }
+    let Some(sums) = sums else { return Err(unsound("its list of digests is missing".to_owned())) };
+    if sums != sums_text(&head, &contents.files).as_bytes() {
+        return Err(unsound(differing(&String::from_utf8_lossy(&sums), &contents.files)));
+    }
+    if !contents.files.contains_key("studio.ron") {
+        return Err(unsound("studio.ron is not in it".to_owned()));
+    }
+    Ok(contents)
+}
+
+/// What differs between the list and what was read.
+fn differing(sums: &str, files: &BTreeMap<String, Digest>) -> String {
+    let listed: BTreeMap<&str, &str> =
+        sums.lines().filter_map(|line| line.split_once("  ")).map(|(digest, path)| (path, digest)).collect();
+    for (path, digest) in files {
+        match listed.get(path.as_str()) {
+            None => return format!("{path} is in it and not on its list"),
+            Some(listed) if *listed != digest.to_string() => {
+                return format!("{path} is not what was put into it");
+            }
+            Some(_) => {}
+        }
+    }
+    listed.into_keys().find(|path| *path != HEAD && !files.contains_key(*path)).map_or_else(
+        || "its list of digests is damaged".to_owned(),
+        |path| format!("{path} is missing from it"),
+    )
+}
+
+/// What the head says.
+fn about(head: &str, path: &Path) -> Result<About, BackupError> {
+    let unsound = |what: &str| BackupError::Unsound { path: path.to_owned(), what: what.to_owned() };
+    let mut lines = head.lines();
+    let version = lines.next().and_then(|line| line.strip_prefix(FORMAT)?.parse::<u32>().ok());
+    match version {
+        Some(VERSION) => {}
+        Some(version) if version > VERSION => {
+            return Err(BackupError::Newer { path: path.to_owned(), version });
+        }
+        _ => return Err(unsound("its head says no version")),
+    }
+    let mut word = |name: &str| lines.next().and_then(|line| line.strip_prefix(name)).map(str::to_owned);
+    match (word("studio "), word("made ")) {
+        (Some(studio), Some(made)) => Ok(About { studio, made }),
+        _ => Err(unsound("its head does not say which studio it is of")),
+    }
+}
+
+/// How large a file of this name may be within a backup; `None` for a name that may not be there.
+fn cap_in_backup(name: &str) -> Option<u64> {
+    match name {
+        HEAD => Some(HEAD_CAP),
+        SUMS => Some(SUMS_CAP),
+        _ => cap_of(name),
+    }
+}
+
+/// How large a file of a studio may be, by its path; `None` where it is none that a backup holds.
+fn cap_of(path: &str) -> Option<u64> {
+    let parts: Vec<&str> = path.split('/').collect();
+    let plain = |name: &str| check_name(name).is_ok();
+    match parts.as_slice() {
+        [".heads"] => Some(heads::CAP),
+        [FORGOTTEN] => Some(crate::forgotten::CAP),
+        [file] if DocPath::parse(file).is_ok() || is_conflict(file) => Some(crate::format::CAP),
+        ["photos", file] if file.parse::<PhotoName>().is_ok() => Some(PHOTO_CAP),
+        ["papers", tag, file] if DocPath::order(tag).is_ok() && plain(file) => Some(PAPER_CAP),
+        ["templates", file] if plain(file) => Some(PAPER_CAP),
+        [HISTORY, kind, stem, file] => {
+            let known = DocKind::ALL.iter().any(|known| known.folder().unwrap_or("studio") == *kind);
+            (known && plain(stem) && Earlier::from_file_name(file).is_some()).then_some(crate::format::CAP)
+        }
+        [folder, file] => {
+            let of_documents = DocKind::ALL.iter().any(|kind| kind.folder() == Some(folder));
+            (of_documents && (DocPath::parse(path).is_ok() || is_conflict(file)))
+                .then_some(crate::format::CAP)
+        }
+        _ => None,
+    }
+}
+
+/// Every file that a backup holds, documents before the photos and papers they name, and what is left out.
+fn everything(folder: &StudioFolder) -> Result<(Vec<String>, Vec<String>), StoreError> {
+    let (mut files, mut left_out) = (Vec::new(), Vec::new());
+    let mut folders = vec![String::new()];
+    while let Some(below) = folders.pop() {
+        for entry in listed(folder.vfs(), &folder.root().join(&below))?.unwrap_or_default() {
+            let name = entry.name.to_string_lossy();
+            let path = if below.is_empty() { name.clone().into_owned() } else { format!("{below}/{name}") };
+            let known_folder = !below.is_empty() && !below.starts_with("photos")
+                || SUB_FOLDERS.contains(&name.as_ref())
+                || matches!(name.as_ref(), HISTORY | "templates");
+            match entry.kind {
+                EntryKind::File if cap_of(&path).is_some() => files.push(path),
+                EntryKind::Folder if known_folder => folders.push(path),
+                _ if is_temp(&name) || matches!(name.as_ref(), ".lock" | NOTE) => {}
+                _ => left_out.push(path),
+            }
+        }
+    }
+    // A photo is kept before the order that names it: documents that are read first name nothing that is not there yet.
+    let rank = |path: &str| {
+        let folder = path.split_once('/').map_or("", |(folder, _)| folder);
+        ["", "shelf", "clients", "money", "orders", HISTORY, "photos", "papers"]
+            .iter()
+            .position(|known| *known == folder)
+    };
+    files.sort_by(|a, b| {
+        rank(a).unwrap_or(usize::MAX).cmp(&rank(b).unwrap_or(usize::MAX)).then_with(|| a.cmp(b))
+    });
+    left_out.sort();
+    Ok((files, left_out))
+}
+
+/// When the last backup was made: a best-effort note in the studio's folder, on which nothing depends.
+pub(crate) const NOTE: &str = ".last-backup";
+
+impl StudioFolder {
+    /// When the last backup of this studio was made, in UTC as RFC 3339, as far as is known.
+    pub fn last_backup(&self) -> Option<String> {
+        let bytes = self.vfs().read(&self.root().join(NOTE), HEAD_CAP).ok().flatten()?;
+        String::from_utf8(bytes).ok()?.lines().next().map(str::to_owned)
+    }
+
+    /// Notes when a backup was made, if that can be done; gives whether it was.
+    pub fn note_backup(&self, made: &str) -> bool {
+        if self.may_write(self.root()).is_err() {
+            return false;
+        }
+        let place = crate::save::Place { dir: self.root(), name: NOTE };
+        let expect = crate::save::Expect { states: None, cap: HEAD_CAP, beside: None };
+        let text = format!("{made}\n");
+        let outcome = crate::save::durable_save(self.vfs(), place, text.as_bytes(), expect);
+        matches!(outcome, crate::save::SaveOutcome::Saved(_))
+    }
+}
+
+/// What keeps something from being written, as it is told where a whole studio is written.
+fn not_kept(path: &Path, step: &'static str) -> impl FnOnce(io::Error) -> SaveError {
+    let path = path.to_owned();
+    move |source| SaveError::from_io(&path, step, source).of_a_new_file()
+}

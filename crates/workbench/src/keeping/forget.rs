@@ -1,0 +1,388 @@
+//! Forgetting a client: everything that says who they are and whom they remembered goes, the record of what happened to
+//! what they entrusted stays.
+//!
+//! One file says who is to be forgotten, before anything is removed. The rest is a sweep that is gone through at each
+//! start, so one that was cut short is finished.
+
+use std::collections::BTreeSet;
+use std::path::Path;
+
+use chrono::NaiveDate;
+use craft::client::Client;
+use craft::digest::Digest;
+use craft::fact::{CustodyFact, Fact, HomeFact};
+use craft::id::{ClientId, DocId, ThingKind, Year};
+use craft::log::Log;
+use craft::moment::Moment;
+use craft::money::series::{Issued, Party, Series};
+use craft::order::{Order, Quote, Remembered, Sheet, Story};
+use craft::studio::{Doc, Held, Studio};
+use craft::tag::Tag;
+use craft::text::{Line, Text};
+use store::folder::StudioFolder;
+use store::forgotten::{Forgotten, Tombstone, must_be_saved};
+use store::save::SaveOutcome;
+use store::told;
+
+use crate::open::path_of;
+use crate::present::forget_words;
+use crate::runner::save_doc;
+
+/// A client who is to be forgotten, with everything of theirs.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Forgetting {
+    /// The client.
+    pub client: ClientId,
+    /// The day.
+    pub day: NaiveDate,
+    /// Their orders.
+    pub tags: Vec<Tag>,
+    /// Their documents as they shall be.
+    pub docs: Vec<Doc>,
+    /// The digests of photos that no other order names.
+    pub photos: Vec<Digest>,
+    /// Words that shall be found nowhere any more.
+    pub words: Vec<String>,
+    /// What was issued to them, and the last day it is kept; no day where the studio's settings name no number of years.
+    pub money: Vec<(Year, Option<NaiveDate>)>,
+}
+
+impl Forgetting {
+    /// Every document of theirs.
+    pub(crate) fn ids(&self) -> BTreeSet<DocId> {
+        let tags = self.tags.iter().copied().map(DocId::Order);
+        self.docs.iter().map(Doc::id).chain(tags).chain([DocId::Client(self.client.clone())]).collect()
+    }
+}
+
+/// What came of it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Gone {
+    /// Who was forgotten.
+    pub who: Forgetting,
+    /// How many photos were removed.
+    pub photos: usize,
+    /// How many papers were removed.
+    pub papers: usize,
+    /// How many earlier versions were removed, with those kept beside.
+    pub versions: usize,
+    /// What could not be done; it is tried again at the next start.
+    pub troubles: Vec<String>,
+    /// Files in which some of the words still stand, the money record left out.
+    pub still: Vec<String>,
+}
+
+/// Everything of a client, once nothing of theirs is held any more.
+///
+/// # Errors
+/// Something of theirs is held still, is on its way, or a file could not be read that may be theirs.
+pub fn forgetting(studio: &Studio, client: &ClientId, now: Moment) -> Result<Forgetting, String> {
+    if !studio.clients().contains_key(client) {
+        return Err(forget_words::nobody(client));
+    }
+    let unread = studio.locked().keys().find(|doc| matches!(doc, DocId::Order(_)));
+    if let Some(DocId::Order(tag)) = unread {
+        return Err(forget_words::unread(*tag));
+    }
+    for held in orders_of(studio, client, &[]) {
+        if let Some(why) = still_held(held) {
+            return Err(why);
+        }
+    }
+    Ok(all_of(studio, client, &[], now.day()))
+}
+
+/// Why an order cannot be forgotten yet.
+fn still_held(held: &Held) -> Option<String> {
+    let ledger = &held.ledger;
+    let bare = |thing: &craft::id::Thing| {
+        let nothing_in = ledger.custody.contents(*thing).next().is_none();
+        match thing.kind {
+            ThingKind::Envelope => nothing_in,
+            ThingKind::Stone => {
+                nothing_in && ledger.pours.stone(thing.no).is_ok_and(|stone| stone.layers.is_empty())
+            }
+            _ => false,
+        }
+    };
+    let here = ledger.custody.things.iter().find(|(thing, state)| state.is_here() && !bare(thing));
+    if let Some((thing, _)) = here {
+        return Some(forget_words::still_here(held, *thing));
+    }
+    let travelling = ledger.home.is_gone() && ledger.home.arrived.is_none();
+    travelling.then(|| forget_words::on_its_way(held))
+}
+
+fn orders_of<'a>(
+    studio: &'a Studio,
+    client: &'a ClientId,
+    tags: &'a [Tag],
+) -> impl Iterator<Item = &'a Held> {
+    studio
+        .orders()
+        .values()
+        .filter(move |held| held.order.client == *client || tags.contains(&held.order.tag))
+}
+
+/// What is to be done, whatever is held: a forgetting that was begun is gone through with.
+fn all_of(studio: &Studio, client: &ClientId, tags: &[Tag], day: NaiveDate) -> Forgetting {
+    let orders: Vec<&Held> = orders_of(studio, client, tags).collect();
+    let theirs: BTreeSet<Tag> = orders.iter().map(|held| held.order.tag).collect();
+    let others = studio.orders().values().filter(|held| !theirs.contains(&held.order.tag));
+    let shared: BTreeSet<Digest> = others.flat_map(|held| photos_of(&held.order)).collect();
+    let photos: BTreeSet<Digest> = orders.iter().flat_map(|held| photos_of(&held.order)).collect();
+    let mut docs = Vec::new();
+    if studio.clients().get(client).is_some_and(|known| *known != nobody()) {
+        docs.push(Doc::Client(client.clone(), Box::new(nobody())));
+    }
+    let orders_now = orders.iter().map(|held| (&held.order, without_words(&held.order)));
+    docs.extend(orders_now.filter(|(now, then)| *now != then).map(|(_, then)| Doc::Order(Box::new(then))));
+    let mut money = Vec::new();
+    for (year, series) in studio.invoices() {
+        if series.issued().any(|(_, issued)| theirs.contains(&issued.draft.order)) {
+            let until = kept_until(studio, *year);
+            money.push((*year, until));
+            if until.is_some_and(|until| until < day)
+                && let Some(series) = without_buyers(series, &theirs)
+            {
+                docs.push(Doc::Invoices(Box::new(series)));
+            }
+        }
+    }
+    Forgetting {
+        client: client.clone(),
+        day,
+        tags: theirs.into_iter().collect(),
+        docs,
+        photos: photos.difference(&shared).copied().collect(),
+        words: words_of(studio, client, &orders),
+        money,
+    }
+}
+
+/// The last day on which what was issued in a year is kept.
+fn kept_until(studio: &Studio, year: Year) -> Option<NaiveDate> {
+    let years = studio.policies().money_years?;
+    NaiveDate::from_ymd_opt(i32::from(year.0) + i32::from(years), 12, 31)
+}
+
+/// What stands in the place of a name.
+fn forgotten() -> Line {
+    forget_words::FORGOTTEN.parse().unwrap_or_default()
+}
+
+fn nobody() -> Client {
+    Client { name: forgotten(), ..Client::default() }
+}
+
+/// An order without a word of a person. What was planned, promised and paid, and what happened, stays.
+fn without_words(order: &Order) -> Order {
+    let Sheet { due, quote, setting, stones, parcels, .. } = order.sheet.clone();
+    let mut stones = stones;
+    for stone in &mut stones {
+        stone.caption = Line::default();
+    }
+    let mut parcels = parcels;
+    for parcel in &mut parcels {
+        (parcel.carrier, parcel.tracking) = (Line::default(), Line::default());
+    }
+    let sheet = Sheet {
+        remembered: Remembered { name: forgotten(), ..Remembered::default() },
+        wishes: Text::default(),
+        due,
+        quote: quote.map(|quote| Quote { note: Line::default(), ..quote }),
+        setting,
+        stones,
+        parcels,
+        ..Sheet::default()
+    };
+    Order { sheet, story: Story::default(), ..order.clone() }
+}
+
+/// What was issued, without the names of these orders' buyers; nothing where it has none of them.
+fn without_buyers(series: &Series, orders: &BTreeSet<Tag>) -> Option<Series> {
+    let blank = || Party {
+        name: forget_words::FORGOTTEN.to_owned(),
+        address: vec![forget_words::FORGOTTEN.to_owned()],
+        country: "ZZ".to_owned(),
+    };
+    let mut again = Series::new(series.year());
+    for (_, Issued { draft, .. }) in series.issued() {
+        let mut draft = draft.clone();
+        if orders.contains(&draft.order) {
+            draft.buyer = Party { country: draft.buyer.country.clone(), ..blank() };
+            for line in &mut draft.bill.lines {
+                forget_words::FORGOTTEN.clone_into(&mut line.words);
+            }
+        }
+        again.issue(draft).ok()?;
+    }
+    (again != *series).then_some(again)
+}
+
+fn photos_of(order: &Order) -> impl Iterator<Item = Digest> {
+    let sheet: Vec<Digest> = order.sheet.photos.iter().map(|photo| photo.original).collect();
+    sheet.into_iter().chain(photos_in(&order.log))
+}
+
+/// The photos that a record names.
+pub fn photos_in(log: &Log) -> Vec<Digest> {
+    let named = |fact: &Fact| match fact {
+        Fact::Custody(CustodyFact::Received { photo, .. } | CustodyFact::CameAlong { photo, .. }) => *photo,
+        Fact::Home(HomeFact::BoxPhotographed { photo }) => Some(*photo),
+        _ => None,
+    };
+    log.entries().filter_map(|(_, entry)| named(&entry.fact)).collect()
+}
+
+/// Words that say who it is: names, address, contact and the names remembered, but for a line that somebody else has too.
+fn words_of(studio: &Studio, client: &ClientId, orders: &[&Held]) -> Vec<String> {
+    let lines = |client: &Client| -> Vec<String> {
+        let post = client.post.as_str().lines().map(str::to_owned);
+        post.chain([client.name.to_string(), client.contact.to_string()]).collect()
+    };
+    let others = studio.clients().iter().filter(|(id, _)| *id != client);
+    let mut shared: BTreeSet<String> = others.flat_map(|(_, other)| lines(other)).collect();
+    shared.extend(studio.policies().post.as_str().lines().map(str::to_owned));
+    shared.insert(forget_words::FORGOTTEN.to_owned());
+    let theirs: BTreeSet<Tag> = orders.iter().map(|held| held.order.tag).collect();
+    let remembered = |held: &Held| held.order.sheet.remembered.name.to_string();
+    let elsewhere = studio.orders().values().filter(|held| !theirs.contains(&held.order.tag));
+    shared.extend(elsewhere.map(remembered));
+    let own = studio.clients().get(client).map(lines).unwrap_or_default();
+    let own = own.into_iter().chain(orders.iter().map(|held| remembered(held)));
+    let own: BTreeSet<String> =
+        own.filter(|word| word.chars().count() > 2 && !shared.contains(word)).collect();
+    own.into_iter().collect()
+}
+
+/// Does it: first the file that says so, then everything else.
+///
+/// # Errors
+/// That it shall be done could not be written down; nothing is removed then.
+pub fn carry_out(folder: &StudioFolder, who: &Forgetting) -> Result<Gone, String> {
+    let mut list = folder.load_forgotten().map_err(|why| told(&why))?;
+    list.add(who.client.as_str(), &who.day.to_string(), who.tags.iter().map(Tag::to_string));
+    let said = must_be_saved(folder.save_forgotten(&list), &folder.root().join(".forgotten"));
+    said.map_err(|why| told(&why))?;
+    Ok(remove(folder, who))
+}
+
+/// Removes what can be removed; what cannot is told and stays for the next time.
+fn remove(folder: &StudioFolder, who: &Forgetting) -> Gone {
+    let mut gone =
+        Gone { who: who.clone(), photos: 0, papers: 0, versions: 0, troubles: Vec::new(), still: Vec::new() };
+    // An earlier version of what is saved now would keep what shall go.
+    let ids = who.ids();
+    let paths: Vec<_> = ids.iter().filter_map(|id| path_of(id).ok()).collect();
+    for path in &paths {
+        folder.keep_no_history_of(path);
+    }
+    let count = |done: Result<usize, store::folder::StoreError>, troubles: &mut Vec<String>| match done {
+        Ok(removed) => removed,
+        Err(why) => {
+            troubles.push(told(&why));
+            0
+        }
+    };
+    for path in &paths {
+        gone.versions += count(folder.remove_history(path), &mut gone.troubles);
+        gone.versions += count(folder.remove_conflicts(path), &mut gone.troubles);
+    }
+    for tag in &who.tags {
+        gone.papers += count(folder.remove_papers(&tag.to_string()), &mut gone.troubles);
+    }
+    match folder.photos() {
+        Ok(kept) => {
+            for name in kept.iter().filter(|name| who.photos.contains(&name.hash())) {
+                gone.photos += count(folder.remove_photo(name).map(usize::from), &mut gone.troubles);
+            }
+        }
+        Err(why) => gone.troubles.push(told(&why)),
+    }
+    // The sheets say which photos there are, so they go last, and only once nothing has to be looked for again.
+    if gone.troubles.is_empty() {
+        for doc in &who.docs {
+            match save_doc(folder, doc) {
+                SaveOutcome::Saved(_) => {}
+                SaveOutcome::NotSaved(why) | SaveOutcome::InDoubt(why) => gone.troubles.push(told(&why)),
+                SaveOutcome::Conflict { kept_beside } => {
+                    gone.troubles.push(forget_words::changed_meanwhile(&kept_beside));
+                }
+            }
+        }
+    }
+    match folder.files_with(&who.words) {
+        // Photos and set papers hold no plain text; those of others may hold any bytes by chance.
+        Ok(files) => {
+            let elsewhere = |file: &String| {
+                let kept_on_purpose = ["money/", ".history/money/", "photos/", "papers/"];
+                !kept_on_purpose.iter().any(|folder| file.starts_with(folder))
+            };
+            gone.still = files.into_iter().filter(elsewhere).collect();
+        }
+        Err(why) => gone.troubles.push(told(&why)),
+    }
+    gone
+}
+
+/// What a sweep at the start came to.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Swept {
+    /// How many clients had something left to be removed.
+    pub clients: usize,
+    /// What could not be done.
+    pub troubles: Vec<String>,
+}
+
+/// Goes through with every forgetting that was ever begun: after a crash, after an older copy of a file came back, and
+/// where what is kept for the law has come to its day. Where nothing is left to do, nothing is written.
+///
+/// # Errors
+/// Who is to be forgotten cannot be read.
+pub fn sweep(folder: &StudioFolder, studio: &mut Studio, now: Moment) -> Result<Swept, String> {
+    let list: Forgotten = folder.load_forgotten().map_err(|why| told(&why))?;
+    let mut swept = Swept::default();
+    for (client, tombstone) in list.all() {
+        let Ok(client) = client.parse::<ClientId>() else { continue };
+        let tags: Vec<Tag> = tombstone.tags.iter().filter_map(|tag| tag.parse().ok()).collect();
+        let who = all_of(studio, &client, &tags, now.day());
+        let unknown =
+            who.tags.iter().any(|tag| !tombstone.tags.contains(&tag.to_string().to_ascii_lowercase()));
+        if !has_rest(folder, &who, tombstone) && !unknown {
+            continue;
+        }
+        swept.clients += 1;
+        let gone = if unknown { carry_out(folder, &who)? } else { remove(folder, &who) };
+        swept.troubles.extend(gone.troubles);
+        for doc in who.docs {
+            studio.take(doc).map_err(|refusal| refusal.to_string())?;
+        }
+    }
+    Ok(swept)
+}
+
+/// Whether anything of a forgotten client is left in the folder.
+fn has_rest(folder: &StudioFolder, who: &Forgetting, tombstone: &Tombstone) -> bool {
+    let tags = || tombstone.tags.iter().filter_map(|tag| store::name::DocPath::order(tag).ok());
+    let client = path_of(&DocId::Client(who.client.clone())).ok();
+    let some = |listed: Result<bool, store::folder::StoreError>| listed.unwrap_or(true);
+    !who.docs.is_empty()
+        || tags().any(|path| some(folder.papers(path.stem()).map(|papers| !papers.is_empty())))
+        || tags().chain(client).any(|path| some(folder.history(&path).map(|versions| !versions.is_empty())))
+        || some(folder.photos().map(|kept| kept.iter().any(|name| who.photos.contains(&name.hash()))))
+}
+
+/// Notes in a list outside the studio who is forgotten, so that a backup from before is not put back without it.
+///
+/// # Errors
+/// The disk would not take it.
+pub fn note_outside(list: &Path, forgotten: &Forgotten) -> Result<(), String> {
+    let mut all = Forgotten::read(list, &store::vfs::DiskVfs).map_err(|why| told(&why))?;
+    all.add_all(forgotten);
+    if let Some(dir) = list.parent() {
+        std::fs::create_dir_all(dir).map_err(|why| crate::present::job_words::not_written(list, &why))?;
+    }
+    crate::runner::write_whole(list, all.to_text().as_bytes())
+        .map_err(|why| crate::present::job_words::not_written(list, &why))
+}

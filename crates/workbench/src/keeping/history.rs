@@ -1,0 +1,122 @@
+//! Earlier versions of a document: read, and taken back through the studio's own door.
+
+use chrono::DateTime;
+use craft::id::DocId;
+use craft::moment::Moment;
+use craft::order::{About, Order, Words};
+use craft::policies::Policies;
+use craft::refusal::Refusal;
+use craft::shelf::Item;
+use craft::studio::{Doc, Edit, OrderEdit, Studio};
+use serde::de::DeserializeOwned;
+use store::folder::StudioFolder;
+use store::format::Decoded;
+use store::history::Earlier;
+use store::name::DocPath;
+use store::told;
+
+use crate::open::path_of;
+use crate::present::difference_words;
+
+/// An earlier version of a document.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Version {
+    /// Its file, as a path below the studio's folder.
+    pub file: String,
+    /// Counts the versions of this document.
+    pub number: u32,
+    /// When it was written, in milliseconds since 1970 by the disk's clock.
+    pub written_ms: i64,
+    /// The document as it was, or why it cannot be read.
+    pub doc: Result<Doc, String>,
+}
+
+/// Reads every earlier version of a document, the newest in front.
+///
+/// # Errors
+/// The disk would not list them.
+pub fn read(folder: &StudioFolder, doc: &DocId) -> Result<Vec<Version>, String> {
+    let path = path_of(doc).map_err(|why| why.to_string())?;
+    let versions = folder.history(&path).map_err(|why| told(&why))?;
+    Ok(versions.iter().map(|earlier| version(folder, doc, &path, earlier)).collect())
+}
+
+fn version(folder: &StudioFolder, id: &DocId, path: &DocPath, earlier: &Earlier) -> Version {
+    let written = DateTime::parse_from_rfc3339(&earlier.written());
+    Version {
+        file: folder.history_file(path, earlier),
+        number: earlier.number,
+        written_ms: written.map_or(0, |written| written.timestamp_millis()),
+        doc: whole(folder, id, path, earlier),
+    }
+}
+
+fn whole(folder: &StudioFolder, id: &DocId, path: &DocPath, earlier: &Earlier) -> Result<Doc, String> {
+    match id {
+        DocId::Policies => body::<Policies>(folder, path, earlier).map(|body| Doc::Policies(Box::new(body))),
+        DocId::Shelf(id) => {
+            body::<Item>(folder, path, earlier).map(|body| Doc::Shelf(id.clone(), Box::new(body)))
+        }
+        DocId::Client(id) => body(folder, path, earlier).map(|body| Doc::Client(id.clone(), Box::new(body))),
+        DocId::Order(_) => body::<Order>(folder, path, earlier).map(|body| Doc::Order(Box::new(body))),
+        DocId::Invoices(_) => body(folder, path, earlier).map(|body| Doc::Invoices(Box::new(body))),
+    }
+}
+
+fn body<T: DeserializeOwned>(folder: &StudioFolder, path: &DocPath, earlier: &Earlier) -> Result<T, String> {
+    match folder.earlier::<T>(path, earlier).map_err(|why| told(&why))? {
+        Some(Decoded::Whole(body)) => Ok(body),
+        Some(Decoded::Newer(version)) => Err(difference_words::newer(version)),
+        Some(Decoded::Broken(broken)) => Err(broken.to_string()),
+        None => Err(difference_words::GONE.to_owned()),
+    }
+}
+
+/// The document as it would be with an earlier version taken back: for an order its sheet and its words, while its
+/// record, and what was photographed or written about what was recorded since, stays.
+///
+/// # Errors
+/// It is not an earlier version of what is here.
+pub fn taken_back(studio: &Studio, earlier: Doc, now: Moment) -> Result<Doc, Refusal> {
+    match earlier {
+        Doc::Order(earlier) => order_taken_back(studio, *earlier, now),
+        Doc::Invoices(_) => Err(Refusal::Issued),
+        other => Ok(other),
+    }
+}
+
+fn order_taken_back(studio: &Studio, earlier: Order, now: Moment) -> Result<Doc, Refusal> {
+    let tag = earlier.tag;
+    let current = &studio.order(tag)?.order;
+    let other = |why: &str| Refusal::Locked { doc: DocId::Order(tag), why: why.to_owned() };
+    if current.studio != earlier.studio || current.client != earlier.client {
+        return Err(other(difference_words::NOT_THIS_ORDER));
+    }
+    // The record only grows, so an earlier version's is the beginning of it.
+    if !current.log.continues(&earlier.log) {
+        return Err(other(difference_words::OTHER_RECORD));
+    }
+    let known = earlier.log.len();
+    // The words go back one by one through the same door, in a studio that holds this order only.
+    let mut scratch = Studio::new(studio.policies().clone());
+    scratch.take(Doc::Order(Box::new(current.clone())))?;
+    let since = |about: About| matches!(about, About::Entry(number) if number > known);
+    let dropped = current.story.all().iter().filter(|words| !since(words.about));
+    let dropped = dropped.map(|words| Words { about: words.about, text: craft::text::Text::default() });
+    for words in dropped.chain(earlier.story.all().iter().cloned()) {
+        scratch.apply(Edit::Order(tag, OrderEdit::Story(words)), now)?;
+    }
+    let mut order = scratch.order(tag)?.order.clone();
+    let mut sheet = earlier.sheet;
+    let photos = current.sheet.photos.iter();
+    let missed = photos
+        .filter(|photo| !sheet.photos.iter().any(|old| old.original == photo.original && old.of == photo.of));
+    let missed: Vec<_> = missed.cloned().collect();
+    sheet.photos.extend(missed);
+    let things = current.sheet.things.iter();
+    let missed = things.filter(|note| !sheet.things.iter().any(|old| old.thing == note.thing));
+    let missed: Vec<_> = missed.cloned().collect();
+    sheet.things.extend(missed);
+    order.sheet = sheet;
+    Ok(Doc::Order(Box::new(order)))
+}

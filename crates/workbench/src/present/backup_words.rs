@@ -1,0 +1,116 @@
+//! What is said of backups: the reminder, and what was made or put back.
+
+use std::path::Path;
+
+use chrono::DateTime;
+use craft::moment::Moment;
+use craft::studio::Studio;
+
+use super::words;
+use crate::keeping::backup::{entries_since, made_ms};
+
+/// After how many days with something new a backup is asked for (common practice, no source).
+const DAYS: i64 = 7;
+/// After how many new entries it is asked for however long ago the last was (common practice, no source).
+const MANY: usize = 200;
+
+/// A reminder where the last backup is old: pure in when it was made, how much was recorded since, and the moment.
+pub fn reminder(last: Option<&str>, studio: &Studio, now: Moment) -> Option<String> {
+    let last_ms = last.and_then(made_ms);
+    let since = entries_since(studio, last_ms.unwrap_or(i64::MIN));
+    ask(last_ms, since, now)
+}
+
+fn ask(last_ms: Option<i64>, entries: usize, now: Moment) -> Option<String> {
+    if entries == 0 {
+        return None;
+    }
+    let new = words::count(entries, "entry", "entries");
+    let Some(last_ms) = last_ms else {
+        return Some(format!(
+            "no backup of this studio is known: {new} would be lost with this disk; make one on another"
+        ));
+    };
+    let day = |ms: i64| {
+        DateTime::from_timestamp_millis(ms + i64::from(now.offset_min) * 60_000).map(|at| at.date_naive())
+    };
+    let days = day(last_ms).map_or(0, |day| (now.day() - day).num_days());
+    // A backup that lies ahead of the clock tells nothing about its age.
+    let old = !(0..DAYS).contains(&days) || entries >= MANY;
+    let when = match days {
+        ..0 => "on a day that is still to come: look at the computer's clock".to_owned(),
+        0 => "today".to_owned(),
+        1 => "yesterday".to_owned(),
+        days => format!("{days} days ago"),
+    };
+    old.then(|| {
+        format!("the last backup was made {when}, and {new} came since; make a new one on another disk")
+    })
+}
+
+/// What is said once a backup is made.
+pub fn made(to: &Path, files: usize, bytes: u64) -> String {
+    format!(
+        "the backup is in {}: {} with {} bytes, read back and compared",
+        to.display(),
+        words::count(files, "file", "files"),
+        bytes
+    )
+}
+
+/// What is said once a backup is put back.
+pub fn put_back(to: &Path, made: &str, files: usize) -> String {
+    format!(
+        "the backup of {made} is put back in {}: {}, every one compared and read back",
+        to.display(),
+        words::count(files, "file", "files")
+    )
+}
+
+/// What is said where clients were forgotten since the backup was made.
+pub fn forgotten_again(clients: usize) -> String {
+    format!(
+        "{} who {} forgotten since, and forgotten again",
+        words::count(clients, "client was in it", "clients were in it"),
+        if clients == 1 { "was" } else { "were" }
+    )
+}
+
+/// What is not in a backup.
+pub fn left_out(names: &[String]) -> String {
+    format!("not in it, since it is not the studio's: {}", words::list(names))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::present::sample;
+
+    const DAY_MS: i64 = 86_400_000;
+
+    #[test]
+    fn a_backup_is_asked_for_when_it_is_old_and_something_is_new() {
+        let now = sample::at(0);
+        let ago = |days: i64| Some(now.utc_ms - days * DAY_MS);
+        assert_eq!(ask(None, 0, now), None, "an empty studio needs none");
+        assert!(ask(None, 1, now).unwrap().contains("1 entry would be lost"));
+        assert_eq!(ask(ago(400), 0, now), None, "where nothing is new an old one is as good");
+        assert_eq!(ask(ago(6), 5, now), None);
+        assert!(ask(ago(7), 5, now).unwrap().contains("7 days ago, and 5 entries came since"));
+        assert_eq!(ask(ago(0), MANY - 1, now), None);
+        assert!(ask(ago(0), MANY, now).unwrap().contains("made today"));
+        assert!(ask(ago(-2), 1, now).unwrap().contains("look at the computer's clock"));
+    }
+
+    #[test]
+    fn only_what_was_recorded_since_counts() {
+        let (studio, tag) = sample::gone_home();
+        let log = &studio.order(tag).unwrap().order.log;
+        let at = |number| log.entry(number).unwrap().at.utc_ms;
+        assert_eq!(entries_since(&studio, i64::MIN), log.len() as usize);
+        assert_eq!(entries_since(&studio, at(log.len())), 0);
+        let later = log.entries().filter(|(_, entry)| entry.at.utc_ms > at(3)).count();
+        assert_eq!(entries_since(&studio, at(3)), later);
+        assert!(later > 0 && reminder(None, &studio, sample::at(0)).is_some());
+    }
+}

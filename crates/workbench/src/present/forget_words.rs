@@ -1,0 +1,158 @@
+//! What is said of forgetting a client: why not yet, and the receipt.
+
+use chrono::NaiveDate;
+use craft::id::{ClientId, Thing, Year};
+use craft::studio::Held;
+use craft::tag::Tag;
+
+use super::words;
+use crate::keeping::forget::{Forgetting, Gone};
+
+/// What stands in the place of a name that was forgotten.
+pub const FORGOTTEN: &str = "forgotten";
+
+/// Why something cannot be changed while its client is being forgotten.
+pub const UNDER_WAY: &str = "this client is being forgotten just now, so nothing of theirs can be changed";
+
+/// Why something cannot be changed after its client was forgotten.
+pub const FORGOTTEN_ALREADY: &str =
+    "this client was forgotten, so nothing is written here any more; write a new client down instead";
+
+/// Why nothing can be forgotten while something is not on the disk.
+pub const NOT_SAVED: &str =
+    "something of this client is not on the disk yet; wait until all is saved, then try again";
+
+/// What the window asks before anything is removed. It cannot be undone.
+pub const CAUTION: &str = "This cannot be undone. Their name, address, words, photos and papers are removed from this \
+     studio, and from backups when they are put back. What was issued to them stays as long as the law of your place wants \
+     it; which other records must stay or go is for that law to say, and for someone who knows it, not for this program.";
+
+/// What is said once it is done.
+pub const DONE: &str = "the client is forgotten; the receipt says what was removed and what is kept";
+
+/// What is said where some of it is not done.
+pub const NOT_WHOLE: &str =
+    "not everything could be removed, and it is tried again when the studio is opened next";
+
+/// Why a backup from before could bring them back.
+pub const NOT_NOTED: &str =
+    "this computer could not note it, so when an older backup is put back, name this studio with --beside";
+
+/// What is said before it is really done.
+pub fn asked(who: &Forgetting) -> String {
+    let tags: Vec<String> = who.tags.iter().map(Tag::to_string).collect();
+    format!(
+        "nothing is changed yet: {} and {}{} would be forgotten. {CAUTION} Say --yes to do it",
+        who.client,
+        words::count(tags.len(), "order", "orders"),
+        listed(&tags)
+    )
+}
+
+/// A client who is not here.
+pub fn nobody(client: &ClientId) -> String {
+    format!("there is no client {client}; look at the names of the files in \"clients\"")
+}
+
+/// A file that could not be read may be this client's.
+pub fn unread(tag: Tag) -> String {
+    format!(
+        "the file of order {tag} cannot be read, so it may be this client's; mend it or put an earlier version back first"
+    )
+}
+
+/// Something of theirs is here.
+pub fn still_here(held: &Held, thing: Thing) -> String {
+    format!(
+        "{} of order {} is still here; send it home, or record what became of it, before its client is forgotten",
+        words::thing(held, thing),
+        held.order.tag
+    )
+}
+
+/// A parcel of theirs is under way.
+pub fn on_its_way(held: &Held) -> String {
+    format!(
+        "the parcel of order {} has not arrived yet; record that it arrived before its client is forgotten",
+        held.order.tag
+    )
+}
+
+/// A file that another program changed meanwhile.
+pub fn changed_meanwhile(kept_beside: &str) -> String {
+    format!(
+        "another program changed a file meanwhile; {kept_beside} lies beside it; close that program and open the studio again"
+    )
+}
+
+/// The receipt: what was removed, what is kept and until when. It does not say who it was.
+pub fn receipt(studio: &str, gone: &Gone) -> String {
+    let who = &gone.who;
+    let orders = words::count(who.tags.len(), "order", "orders");
+    let tags: Vec<String> = who.tags.iter().map(Tag::to_string).collect();
+    let mut lines = vec![
+        format!("Receipt: a client of {studio} was forgotten on {}", words::date_with_year(who.day)),
+        String::new(),
+        "Removed".to_owned(),
+        format!("  the client's name, address, contact and notes, and every word in {orders}{}", listed(&tags)),
+        format!("  {}", words::count(gone.photos, "photo", "photos")),
+        format!("  {}", words::count(gone.papers, "paper", "papers")),
+        format!("  {}", words::count(gone.versions, "earlier version of a file", "earlier versions of files")),
+        String::new(),
+        "Kept".to_owned(),
+        "  the record of each order: things, shares and readings without a word, so that every balance still holds"
+            .to_owned(),
+    ];
+    if who.money.is_empty() {
+        lines.push("  no invoices: none were issued".to_owned());
+    }
+    lines.extend(who.money.iter().map(|(year, until)| money(*year, *until, who.day)));
+    lines.extend([
+        String::new(),
+        "Out of reach".to_owned(),
+        "  backups and copies made before today, and what was sent or printed. When such a backup is put back on this \
+         computer or beside this studio, the same is removed from it again. Delete old backups where you can."
+            .to_owned(),
+        String::new(),
+        "How long invoices have to be kept, and what else has to stay or go, is for the law of your place to say; this \
+         program gives no legal advice."
+            .to_owned(),
+    ]);
+    if !gone.still.is_empty() {
+        lines.extend([
+            String::new(),
+            "Some of the words still stand in these files; look into them yourself".to_owned(),
+        ]);
+        lines.extend(gone.still.iter().map(|file| format!("  {file}")));
+    }
+    if !gone.troubles.is_empty() {
+        lines.extend([
+            String::new(),
+            "Not done yet; it is tried again when the studio is opened next".to_owned(),
+        ]);
+        lines.extend(gone.troubles.iter().map(|trouble| format!("  {trouble}")));
+    }
+    lines.join("\n") + "\n"
+}
+
+fn listed(tags: &[String]) -> String {
+    if tags.is_empty() { String::new() } else { format!(": {}", words::list(tags)) }
+}
+
+fn money(year: Year, until: Option<NaiveDate>, today: NaiveDate) -> String {
+    let year = year.0;
+    match until {
+        Some(until) if until < today => {
+            format!(
+                "  the sums of what was issued in {year}, without the name: the time it had to be kept is over"
+            )
+        }
+        Some(until) => format!(
+            "  what was issued in {year}, with name and address, until {}; after that the name goes too",
+            words::date_with_year(until)
+        ),
+        None => format!(
+            "  what was issued in {year}, with name and address: the settings do not say for how many years"
+        ),
+    }
+}

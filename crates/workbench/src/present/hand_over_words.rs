@@ -1,0 +1,133 @@
+//! One order in words, for whoever it is handed over to.
+
+use std::fmt::Write as _;
+use std::path::Path;
+
+use craft::ledger::struck;
+use craft::moment::Moment;
+use craft::order::{About, Page};
+use craft::studio::{Held, Studio};
+use craft::tag::Tag;
+
+use super::{board, undo_words, words};
+
+/// The whole order in words: what was wanted, what happened, what was written, and the record's seal.
+pub fn summary(studio: &Studio, held: &Held, now: Moment) -> String {
+    let mut text = String::new();
+    // Writing to text cannot fail; were it to, what is there would still be told.
+    match write_summary(&mut text, studio, held, now) {
+        Ok(()) | Err(_) => text,
+    }
+}
+
+fn write_summary(out: &mut String, studio: &Studio, held: &Held, now: Moment) -> std::fmt::Result {
+    let (order, sheet) = (&held.order, &held.order.sheet);
+    writeln!(out, "Order {} for {}", order.tag, words::remembered(held))?;
+    writeln!(out, "Made by {}; client: {}", studio.policies().name, board::client_name(studio, held))?;
+    writeln!(out, "Written down on {}", words::date_with_year(now.day()))?;
+    writeln!(out, "Stage: {}", words::stage(held.stage()))?;
+    if let Some(due) = sheet.due {
+        writeln!(out, "Promised for {}", words::date_with_year(due))?;
+    }
+    if !sheet.wishes.is_empty() {
+        writeln!(out, "\nWishes\n{}", sheet.wishes)?;
+    }
+    if !sheet.stones.is_empty() {
+        writeln!(out, "\nStones")?;
+    }
+    for stone in &sheet.stones {
+        let name = |id: &craft::id::ShelfId| words::item_name(studio, id);
+        writeln!(
+            out,
+            "  stone {}: {}, {}, {}",
+            stone.no,
+            name(&stone.mould),
+            name(&stone.resin),
+            name(&stone.pigment)
+        )?;
+    }
+    if !sheet.photos.is_empty() {
+        writeln!(
+            out,
+            "\nPhotos (without location data; the digest is that of the original as it was taken in)"
+        )?;
+    }
+    let mut seen = Vec::new();
+    for photo in &sheet.photos {
+        if !seen.contains(&photo.original) {
+            seen.push(photo.original);
+            let caption =
+                if photo.caption.is_empty() { String::new() } else { format!("{}, ", photo.caption) };
+            writeln!(out, "  {}: {caption}{}", photo_name(seen.len()), photo.original)?;
+        }
+    }
+    write_record(out, held)?;
+    for page in Page::ALL {
+        if let Some(said) = order.story.about(About::Page(page)) {
+            writeln!(out, "\nWords on the {} page\n{said}", words::page(page))?;
+        }
+    }
+    writeln!(out, "\nRecord seal: {}", held.record_seal())?;
+    writeln!(
+        out,
+        "The seal closes the record above; docs/format.md of the program says how to check it by hand."
+    )
+}
+
+fn write_record(out: &mut String, held: &Held) -> std::fmt::Result {
+    writeln!(out, "\nWhat happened")?;
+    let struck = struck(&held.order.log);
+    for (number, entry) in held.order.log.entries() {
+        let day = words::date_with_year(entry.day());
+        let mark = if struck.contains(&number) { " (struck: it no longer counts)" } else { "" };
+        writeln!(out, "  {number}. {day}: {}{mark}", undo_words::fact_words(&entry.fact))?;
+        if let Some(said) = held.order.story.about(About::Entry(number)) {
+            writeln!(out, "     \"{}\"", said.as_str().replace('\n', "\n      "))?;
+        }
+    }
+    Ok(())
+}
+
+/// The name of a photo that is handed over, by its place from 1.
+pub fn photo_name(place: usize) -> String {
+    format!("photo-{place}.jpg")
+}
+
+/// A folder that holds something already.
+pub fn not_empty(to: &Path) -> String {
+    format!("{} holds other files; choose an empty folder or a new name", to.display())
+}
+
+/// An order whose file is not there.
+pub fn no_file(tag: Tag) -> String {
+    format!("the file of {tag} is not on the disk yet; wait until it is saved, then try again")
+}
+
+/// A paper that is not where it was kept.
+pub fn paper_gone(name: &str) -> String {
+    format!("{name} was issued and is not in the studio's folder; put it back from a backup first")
+}
+
+/// What is said once it is done.
+pub fn done(to: &Path) -> String {
+    format!("everything of the order is in {}", to.display())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::present::sample;
+
+    #[test]
+    fn the_summary_tells_the_whole_record_and_its_seal() {
+        let (studio, tag) = sample::gone_home();
+        let held = studio.order(tag).unwrap();
+        let text = summary(&studio, held, sample::at(0));
+        assert!(text.starts_with(&format!("Order {tag} for Bramble\n")), "{text}");
+        for (number, _) in held.order.log.entries() {
+            assert!(text.contains(&format!("\n  {number}. ")), "entry {number} in {text}");
+        }
+        assert!(text.contains(&format!("Record seal: {}", held.record_seal())), "{text}");
+        assert!(text.contains("the hair was received"), "{text}");
+    }
+}

@@ -1,0 +1,145 @@
+//! Earlier versions, backups and forgetting, as the workbench takes part in them.
+
+use craft::id::DocId;
+use craft::moment::Moment;
+use craft::studio::Doc;
+
+use super::{Notice, Workbench};
+use crate::action::{Effect, Work};
+use crate::keeping::history::taken_back;
+use crate::keeping::{Keep, KeepWork, Keeping, Kept, forget, work_for};
+use crate::present::{backup_words, forget_words, hand_over_words, job_words, reading_words, undo_words};
+use crate::saving::Standing;
+
+impl Workbench {
+    /// The same, with what was read of backups and of who is forgotten.
+    #[must_use]
+    pub fn with_keeping(self, keeping: Keeping) -> Self {
+        Self { keeping, ..self }
+    }
+
+    /// What the workbench knows of backups, earlier versions and who is forgotten.
+    pub fn keeping(&self) -> &Keeping {
+        &self.keeping
+    }
+
+    /// An earlier version goes through the studio's door as any change does, and can be undone as any.
+    pub(super) fn take_back(&mut self, earlier: Doc, now: Moment) -> Vec<Effect> {
+        let id = earlier.id();
+        let turned_away = self.read_only.clone().or_else(|| self.gone(&id).map(str::to_owned));
+        if let Some(why) = turned_away {
+            return self.say(Notice::Refused { why, remedy: None });
+        }
+        let done = taken_back(&self.studio, earlier, now).and_then(|doc| self.studio.put_back(doc));
+        match done {
+            Ok(done) => {
+                self.refusal_answered();
+                if done.before == self.studio.doc(&done.doc) {
+                    return Vec::new();
+                }
+                if let Some(before) = done.before {
+                    self.undo.changed(before, undo_words::TAKEN_BACK.to_owned());
+                }
+                self.touched(&done.doc, now);
+                self.save(done.doc)
+            }
+            Err(refusal) => self.refused(&refusal),
+        }
+    }
+
+    /// Why a document may not go back to what was forgotten.
+    pub(super) fn gone(&self, id: &DocId) -> Option<&'static str> {
+        let is_gone = match id {
+            DocId::Client(client) => self.keeping.forgotten.get(client.as_str()).is_some(),
+            DocId::Order(tag) => self.keeping.forgotten.is_order(&tag.to_string()),
+            _ => false,
+        };
+        let under_way = self.keeping.under_way.contains(id).then_some(forget_words::UNDER_WAY);
+        under_way.or_else(|| is_gone.then_some(forget_words::FORGOTTEN_ALREADY))
+    }
+
+    pub(super) fn history_told(&mut self, why: String) -> Vec<Effect> {
+        // The change itself is safe, so nothing that was asked for has failed.
+        let notice = Notice::Said(why);
+        // What nobody has read yet need not be said twice.
+        if self.notices.contains(&notice) { Vec::new() } else { self.say(notice) }
+    }
+
+    pub(super) fn keep_work(&self, keep: &Keep, now: Moment) -> Result<Work, String> {
+        if let (Keep::Forget(_), Some(why)) = (keep, &self.read_only) {
+            return Err(why.clone());
+        }
+        // What asks every order is asked once every order is read.
+        if let (Keep::Forget(_) | Keep::WriteList { .. }, Some(reading)) = (keep, &self.reading) {
+            return Err(reading_words::not_yet(reading.left, reading.is_going_on()));
+        }
+        let work = work_for(&self.studio, keep, now)?;
+        if let KeepWork::Forget(who) = &work
+            && who.ids().iter().any(|id| !matches!(self.saves.standing(id), Standing::Saved))
+        {
+            return Err(forget_words::NOT_SAVED.to_owned());
+        }
+        Ok(Work::Keep(Box::new(work)))
+    }
+
+    /// What is being forgotten takes no change until it is.
+    pub(super) fn begins(&mut self, work: &Work) {
+        if let Work::Keep(work) = work
+            && let KeepWork::Forget(who) = work.as_ref()
+        {
+            self.keeping.under_way = who.ids();
+        }
+    }
+
+    pub(super) fn kept(&mut self, kept: Kept, now: Moment) -> Vec<Effect> {
+        match kept {
+            Kept::History(doc, versions) => {
+                self.keeping.history = Some((doc, versions));
+                Vec::new()
+            }
+            Kept::BackedUp { to, made, files, bytes, left_out } => {
+                self.keeping.last_backup = Some(made);
+                let mut said = backup_words::made(&to, files, bytes);
+                if !left_out.is_empty() {
+                    said = format!("{said}; {}", backup_words::left_out(&left_out));
+                }
+                self.say(Notice::Said(said))
+            }
+            Kept::HandedOver(to) => self.say(Notice::Said(hand_over_words::done(&to))),
+            Kept::Listed(to) => self.say(Notice::Said(job_words::list_written(&to))),
+            Kept::Forgotten(gone) => self.forgotten(&gone, now),
+        }
+    }
+
+    /// What is on the disk already is taken over here, and nothing leads back to it.
+    fn forgotten(&mut self, gone: &forget::Gone, now: Moment) -> Vec<Effect> {
+        let who = &gone.who;
+        self.keeping.under_way.clear();
+        self.keeping.history = None;
+        let tags = who.tags.iter().map(ToString::to_string);
+        self.keeping.forgotten.add(who.client.as_str(), &who.day.to_string(), tags);
+        for doc in &who.docs {
+            let id = doc.id();
+            self.undo.forget(&id);
+            match self.studio.take(doc.clone()) {
+                Ok(()) => self.touched(&id, now),
+                Err(refusal) => drop(self.say(Notice::Failed(refusal.to_string()))),
+            }
+        }
+        let receipt = forget_words::receipt(self.studio.policies().name.as_str(), gone);
+        let said = if gone.troubles.is_empty() {
+            Notice::Said(forget_words::DONE.to_owned())
+        } else {
+            Notice::Failed(format!("{}: {}", forget_words::NOT_WHOLE, gone.troubles.join("; ")))
+        };
+        self.keeping.receipt = Some(receipt);
+        self.say(said)
+    }
+
+    pub(super) fn not_kept(&mut self, keep: &Keep, why: String) -> Vec<Effect> {
+        if matches!(keep, Keep::Forget(_)) {
+            self.keeping.under_way.clear();
+        }
+        self.say(Notice::Failed(why))
+    }
+}
