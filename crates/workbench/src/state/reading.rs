@@ -106,13 +106,11 @@ impl Workbench {
     /// Puts the longer edition of an order in the place of the one here, where it goes on from what is here now.
     pub(super) fn take_edition(&mut self, file: &str, now: Moment) -> Vec<Effect> {
         self.refusal_answered();
-        let found = self.found.iter_mut().find_map(|finding| match finding {
-            Finding::Edition(edition) if edition.file == file => Some(edition),
-            _ => None,
-        });
-        let Some(edition) = found else { return Vec::new() };
+        let is_it = |finding: &Finding| matches!(finding, Finding::Edition(edition) if edition.file == file);
+        let Some(at) = self.found.iter().position(is_it) else { return Vec::new() };
+        let Some(Finding::Edition(edition)) = self.found.get(at) else { return Vec::new() };
         let theirs = edition.order.clone();
-        let tag = theirs.tag;
+        let (tag, entries) = (theirs.tag, theirs.log.len());
         let goes_on = self.studio.order(tag).is_ok_and(|held| {
             theirs.log.continues(&held.order.log) && theirs.log.len() > held.order.log.len()
         });
@@ -128,7 +126,9 @@ impl Workbench {
         if let Some(why) = refused {
             return self.say(Notice::Refused { why, remedy: None });
         }
-        (edition.how, edition.ours, edition.other_words) = (Parting::Same, edition.order.log.len(), false);
+        if let Some(Finding::Edition(edition)) = self.found.get_mut(at) {
+            (edition.how, edition.ours, edition.other_words) = (Parting::Same, entries, false);
+        }
         self.found_anew();
         let doc = DocId::Order(tag);
         self.undo.forget(&doc);
