@@ -2,9 +2,9 @@
 
 use craft::digest::Digest;
 use craft::fact::{
-    Amount, Check, Choice, ClientFact, CustodyFact, Dimension, Drying, Fact, Feel, FitFact, FitWork, Hardness,
-    Holder, HomeFact, How, LayerKind, LeftOut, Material, MessageKind, Mistake, PaperKind, PourFact, Press,
-    Seal, Wish,
+    Amount, Check, Choice, ClientFact, CustodyFact, Dimension, Drying, Fact, Feel, FitFact, FitWork,
+    Hardness, Holder, HomeFact, How, LayerKind, LeftOut, Material, MessageKind, Mistake, PaperKind, PourFact,
+    Press, Seal, Wish,
 };
 use craft::id::{StudioId, Thing};
 use craft::log::{Entry, Log};
@@ -164,7 +164,15 @@ fn custody_facts() -> Vec<Fact> {
         CustodyFact::Judged { thing: wrapping, lot: 1, part: Share::of(1, 4), doubt: Share::of(1, 16) },
         CustodyFact::Dried { thing: wrapping, way: Drying::InAir, over: Span::from_s(172_800.0) },
         CustodyFact::PassedOn { thing: envelope, to: tag() },
-        CustodyFact::TakenOver { lot: 2, material, of: tag(), thing: envelope, seal, place, keep_back: third },
+        CustodyFact::TakenOver {
+            lot: 2,
+            material,
+            of: tag(),
+            thing: envelope,
+            seal,
+            place,
+            keep_back: third,
+        },
         CustodyFact::BenchCleared,
     ];
     facts.map(Fact::from).into()

@@ -14,8 +14,8 @@ use craft::cure::{
 };
 use craft::digest::Digest;
 use craft::fact::{
-    Amount, Check, ClientFact, CustodyFact, Dimension, Fact, Feel, FitFact, FitWork, Hardness, HomeFact, How,
-    LayerKind, LeftOut, Material, MessageKind, Mistake, PaperKind, PourFact,
+    Amount, Check, ClientFact, CustodyFact, Dimension, Drying, Fact, Feel, FitFact, FitWork, Hardness,
+    HomeFact, How, LayerKind, LeftOut, Material, MessageKind, Mistake, PaperKind, PourFact, Wish,
 };
 use craft::geometry::{Cavity, Dome, Outline};
 use craft::id::{Thing, Year};
@@ -32,6 +32,7 @@ use craft::place::Place;
 use craft::planner::{Caution, Cost, FewestLayers, Handling, Plan, PlannedLayer, Region, Style};
 use craft::policies::{PaperSize, Policies};
 use craft::reading::{Means, Reading};
+use craft::scale::{Coin, Known, ScaleProfile, Tare, Tried};
 use craft::shelf::{Body, Bottle, FirstSet, Item, Lamp, Mould, Pigment, Setting, Swatch, What};
 use craft::tag::Tag;
 use craft::units::{Length, Load, Mass, Share, Span};
@@ -120,6 +121,8 @@ fn studios() -> Vec<Golden> {
             paper,
             handling: handling(),
             heat_words: to("not above 60 °C"),
+            bench_clear: n == 0,
+            money_years: (n == 0).then_some(10),
         };
         golden(format!("studio-{n}"), DocKind::Studio, &policies)
     };
@@ -209,9 +212,15 @@ fn shelf() -> Vec<Golden> {
             Setting { kind: to("ring"), opening, wall: Length::from_mm(0.5), metal: to("silver 925") };
         all.push((format!("setting-{n}"), What::Setting(setting)));
     }
+    all.extend(scales().into_iter().enumerate().map(|(n, scale)| (format!("scale-{n}"), What::Scale(scale))));
     let item = |(name, what): (String, What)| {
         match &what {
-            What::Resin(_) | What::Pigment(_) | What::Lamp(_) | What::Mould(_) | What::Setting(_) => {}
+            What::Resin(_)
+            | What::Pigment(_)
+            | What::Lamp(_)
+            | What::Mould(_)
+            | What::Setting(_)
+            | What::Scale(_) => {}
         }
         let item = Item {
             name: to("the one by the window"),
@@ -223,6 +232,31 @@ fn shelf() -> Vec<Golden> {
         golden(name, DocKind::Shelf, &item)
     };
     all.into_iter().map(item).collect()
+}
+
+fn scales() -> [ScaleProfile; 2] {
+    let coins = every!(Coin:
+        FiveEuroCent, TenEuroCent, OneEuro, TwoEuro, OnePenny, TwoPence, OnePound, Dime, Nickel, Quarter);
+    let weight = Known::Weight { mass: Mass::from_mg(2_000.0), within: Mass::from_mg(1.2) };
+    let known: Vec<Known> = coins.into_iter().map(Known::Coin).chain([weight]).collect();
+    for one in &known {
+        match one {
+            Known::Coin(_) | Known::Weight { .. } => {}
+        }
+    }
+    let tried = |with: Known| Tried { on: day(3, 2), with, shown: with.mass() };
+    let tares = [Tare::Button, Tare::Packet { shown: Mass::from_mg(310.0) }];
+    for tare in tares {
+        match tare {
+            Tare::Button | Tare::Packet { .. } => {}
+        }
+    }
+    tares.map(|tare| ScaleProfile {
+        scale: Scale { readability: Mass::from_mg(1.0), repeatability: Mass::from_mg(0.7) },
+        most: (tare == Tare::Button).then_some(Mass::from_mg(20_000.0)),
+        tare,
+        tried: known.iter().copied().map(tried).collect(),
+    })
 }
 
 fn plan(style: Style, n: usize) -> Plan {
@@ -408,6 +442,12 @@ fn facts() -> Vec<Fact> {
     }
     for why in every!(LeftOut: HeldForClient, DestroyedOnRequest, ReturnedBefore) {
         add(HomeFact::LeftOut { thing, why }.into());
+    }
+    for wish in every!(Wish: Return, Hold, Destroy) {
+        add(ClientFact::Instructed { thing, wish }.into());
+    }
+    for way in every!(Drying: InAir, WithDesiccant, Pressed, LowHeat) {
+        add(CustodyFact::Dried { thing, way, over: Span::from_s(3_600.0) }.into());
     }
     for paper in every!(PaperKind: Proof, Receipt, Kit, Packing, Care) {
         add(HomeFact::PaperIssued { paper, file: digest("paper") }.into());

@@ -104,8 +104,7 @@ impl Forgotten {
             let [client, day, tags] = words.as_slice() else {
                 return Err(format!("line {} is not a client, a day and tags", place + 2));
             };
-            let tags: Vec<String> =
-                tags.split(',').filter(|tag| *tag != "-").map(str::to_owned).collect();
+            let tags: Vec<String> = tags.split(',').filter(|tag| *tag != "-").map(str::to_owned).collect();
             let named = DocPath::client(client).is_ok() && tags.iter().all(|tag| DocPath::order(tag).is_ok());
             if !named || day.len() != 10 {
                 return Err(format!("line {} is not a client, a day and tags", place + 2));

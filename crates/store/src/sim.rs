@@ -311,7 +311,7 @@ impl SimVfs {
     #[must_use]
     pub fn as_seen(&self) -> Self {
         let state = self.state();
-        Self::found(state.files.iter().map(|file| file.now.clone()).collect(), state.now.clone())
+        Self::found(&state.files.iter().map(|file| file.now.clone()).collect::<Vec<_>>(), state.now.clone())
     }
 
     /// Opens a file to be written from its start, in place: the careless way, which no operation of [`Vfs`] offers.
@@ -387,12 +387,12 @@ impl SimVfs {
             let whole = names.clone();
             names.retain(|path, _| !homeless(&whole, path));
             let found = contents(&state.files, &names);
-            disks.extend(found.into_iter().map(|files| Self::found(files, names.clone())));
+            disks.extend(found.into_iter().map(|files| Self::found(&files, names.clone())));
         }
         disks
     }
 
-    fn found(files: Vec<Vec<u8>>, names: BTreeMap<PathBuf, Node>) -> Self {
+    fn found(files: &[Vec<u8>], names: BTreeMap<PathBuf, Node>) -> Self {
         let files = files.iter().map(|bytes| Bytes::settled(bytes)).collect();
         Self(Arc::new(Mutex::new(State { files, now: names.clone(), safe: names, ..State::default() })))
     }

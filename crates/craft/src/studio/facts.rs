@@ -62,7 +62,7 @@ impl Studio {
                 }
                 Ok(())
             }
-            Fact::Pour(PourFact::OffcutsCured { press, .. }) => {
+            Fact::Pour(PourFact::OffcutsCured { press, .. } | PourFact::LampOn { press, .. }) => {
                 self.button_is_there(press)?;
                 self.must_be_in_use(&press.lamp, told)
             }
@@ -85,10 +85,6 @@ impl Studio {
                 }
                 self.must_be(bottle, |what| matches!(what, What::Resin(_)), "a bottle of resin")?;
                 self.must_be_in_use(bottle, told)
-            }
-            Fact::Pour(PourFact::LampOn { press, .. }) => {
-                self.button_is_there(press)?;
-                self.must_be_in_use(&press.lamp, told)
             }
             _ => Ok(()),
         }

@@ -64,7 +64,9 @@ pub enum Finding {
     #[error("{0}; look for the right file in a backup, and take nothing out of that packet before")]
     Mixed(Mixed),
     /// A thing that was passed on and has not been taken over.
-    #[error("{thing} of order {tag} was passed on to order {to}, which has not taken it over; write that down there")]
+    #[error(
+        "{thing} of order {tag} was passed on to order {to}, which has not taken it over; write that down there"
+    )]
     NotTakenOver {
         /// The order it comes from.
         tag: Tag,
@@ -84,7 +86,9 @@ pub enum Finding {
         lot: u8,
     },
     /// Something was destroyed without the client's word in the record.
-    #[error("{thing} of order {tag} is said to be destroyed, and the client's word for it is not in the record")]
+    #[error(
+        "{thing} of order {tag} is said to be destroyed, and the client's word for it is not in the record"
+    )]
     NoInstruction {
         /// The order.
         tag: Tag,

@@ -59,7 +59,7 @@ fn save(disk: &SimVfs, path: &DocPath, flaw: Flaw) -> SaveOutcome {
 
 fn edit(flaw: Flaw) -> Edit {
     let write = move |_: &StudioFolder, disk: &SimVfs, path: &DocPath| save(disk, path, flaw);
-    change(DocPath::order("A2B-C3X").unwrap(), write)
+    change(&DocPath::order("A2B-C3X").unwrap(), write)
 }
 
 #[test]

@@ -194,7 +194,7 @@ fn outcome(outcome: &SaveOutcome) -> Said {
     }
 }
 
-fn kept<T>(kept: Result<T, SaveError>) -> Said {
+fn kept<T>(kept: &Result<T, SaveError>) -> Said {
     match kept {
         Ok(_) => Said::Saved,
         Err(SaveError::NotKept { why: WhyNotKept::Unconfirmed, .. }) => Said::InDoubt,
@@ -208,7 +208,7 @@ fn by_the_store(folder: &StudioFolder, _: &SimVfs, path: &DocPath) -> SaveOutcom
 
 /// A document that is there is changed.
 pub(super) fn change(
-    path: DocPath,
+    path: &DocPath,
     write: impl Fn(&StudioFolder, &SimVfs, &DocPath) -> SaveOutcome + Copy + 'static,
 ) -> Edit {
     let (loaded, edited) = (path.clone(), path.clone());
@@ -230,7 +230,7 @@ pub(super) fn change(
 }
 
 /// A document that is not there yet is saved.
-fn begin(path: DocPath) -> Edit {
+fn begin(path: &DocPath) -> Edit {
     let (new, edited) = (path.clone(), path.clone());
     let act = move |disk: &SimVfs| {
         let Ok(folder) = open(disk) else { return Done::not_tried() };
@@ -251,7 +251,7 @@ fn photos() -> [Edit; 2] {
     let act = |bytes: &'static [u8]| {
         move |disk: &SimVfs| {
             let Ok(folder) = open(disk) else { return Done::not_tried() };
-            Done::after(writable(&folder), move || kept(folder.keep_photo(bytes, "jpg")))
+            Done::after(writable(&folder), move || kept(&folder.keep_photo(bytes, "jpg")))
         }
     };
     let at = |bytes: &'static [u8], edited: &'static str| {
@@ -280,7 +280,7 @@ fn photos() -> [Edit; 2] {
 fn paper(tag: &'static str, name: &'static str) -> Edit {
     let act = move |disk: &SimVfs| {
         let Ok(folder) = open(disk) else { return Done::not_tried() };
-        Done::after(writable(&folder), move || kept(folder.issue_paper(tag, name, NEW_PAPER)))
+        Done::after(writable(&folder), move || kept(&folder.issue_paper(tag, name, NEW_PAPER)))
     };
     let at = move |disk: &SimVfs| {
         look(disk, "", |folder| match folder.paper(tag, name, Digest::of(NEW_PAPER)) {
@@ -381,7 +381,7 @@ fn create() -> Edit {
     let make = |disk: &SimVfs| {
         match StudioFolder::create(Path::new(ROOT), Arc::new(disk.clone()), &note("new")) {
             Ok(_) => Said::Saved,
-            Err(StoreError::NotMade { source, .. }) => kept::<()>(Err(source)),
+            Err(StoreError::NotMade { source, .. }) => kept::<()>(&Err(source)),
             // The first attempt was in doubt and is there after all; opening it settles its name.
             Err(StoreError::AlreadyAStudio { .. }) => {
                 let Ok(folder) = open(disk) else { return Said::NotSaved };
@@ -414,8 +414,8 @@ fn create() -> Edit {
 
 /// Every edit.
 pub(super) fn all() -> Vec<Edit> {
-    let mut edits: Vec<Edit> = one_of_each().map(|path| change(path, by_the_store)).into();
-    edits.extend(DocKind::ALL.into_iter().filter_map(another).map(begin));
+    let mut edits: Vec<Edit> = one_of_each().map(|path| change(&path, by_the_store)).into();
+    edits.extend(DocKind::ALL.into_iter().filter_map(another).map(|path| begin(&path)));
     edits.extend(photos());
     edits.extend([paper(TAG, "packing.pdf"), paper("B2B-C3X", "receipt.pdf")]);
     edits.extend([witness(), conflict(), tidy(), create()]);

@@ -64,8 +64,7 @@ impl AlikeIndex {
             return rows;
         }
         rows.sort_by_key(|row| row.tag);
-        let mut together: Vec<AlikeRow> =
-            row_of(studio, held, today, String::new(), true).into_iter().collect();
+        let mut together: Vec<AlikeRow> = vec![row_of(studio, held, today, String::new(), true)];
         together.append(&mut rows);
         together
     }
@@ -98,18 +97,18 @@ fn row(studio: &Studio, own: &Held, other: &Held, today: NaiveDate) -> Option<Al
         (false, true) => "the client",
         (false, false) => return None,
     };
-    row_of(studio, other, today, by.to_owned(), false)
+    Some(row_of(studio, other, today, by.to_owned(), false))
 }
 
-fn row_of(studio: &Studio, held: &Held, today: NaiveDate, by: String, own: bool) -> Option<AlikeRow> {
-    Some(AlikeRow {
+fn row_of(studio: &Studio, held: &Held, today: NaiveDate, by: String, own: bool) -> AlikeRow {
+    AlikeRow {
         tag: held.order.tag,
         own,
         remembered: words::remembered(held),
         client: client_name(studio, held),
         due: held.order.sheet.due.map(|due| words::due(due, today)).unwrap_or_default(),
         by,
-    })
+    }
 }
 
 /// What stands over the rows: "3 orders with names like these: read the tag."; empty where there are none.

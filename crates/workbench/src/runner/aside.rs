@@ -42,7 +42,7 @@ impl<T: Send + 'static> Aside<T> {
             };
             let end = catch_unwind(AssertUnwindSafe(|| work(&onward)));
             // A window that is gone needs no answer.
-            drop(done.send(end.map_err(|_| job_words::FAULT_INSIDE.to_owned())));
+            drop(done.send(end.map_err(|_fault| job_words::FAULT_INSIDE.to_owned())));
             wake();
         })?;
         Ok(Self { percent, stop, answer, thread: Some(thread) })

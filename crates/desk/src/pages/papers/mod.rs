@@ -121,6 +121,7 @@ impl PapersPage {
             | Job::TakeBoxPhoto { .. }
             | Job::Picture { .. }
             | Job::PreviewPaper { .. }
+            | Job::ReadOrders
             | Job::Keep(_) => false,
         });
         if row.held.is_none() {

@@ -20,9 +20,9 @@ fn disk(orders: u32) -> SimVfs {
     let demo = crate::demo::build(today).unwrap().studio;
     let (disk, root) = (SimVfs::new(), Path::new(ROOT));
     drop(StudioFolder::create(root, Arc::new(disk.clone()), demo.policies()).unwrap());
-    for id in demo.shelf().keys().cloned() {
+    for id in demo.shelf().keys() {
         let path = path_of(&DocId::Shelf(id.clone())).unwrap().to_string();
-        disk.put(root.join(path), &encode(DocKind::Shelf, demo.item(&id).unwrap()).unwrap());
+        disk.put(root.join(path), &encode(DocKind::Shelf, demo.item(id).unwrap()).unwrap());
     }
     for (&year, series) in demo.invoices() {
         let path = path_of(&DocId::Invoices(year)).unwrap().to_string();
@@ -80,20 +80,21 @@ fn what_is_open_is_read_first_and_part_by_part_it_becomes_the_same_as_at_once() 
     assert_eq!(parts.waits, other.waits);
 }
 
+/// The orders that are not read yet.
+fn waiting(bench: &Workbench) -> Vec<Tag> {
+    let order = |doc: &DocId| match doc {
+        DocId::Order(tag) => Some(*tag),
+        _ => None,
+    };
+    bench.studio().locked().keys().filter_map(order).collect()
+}
+
 #[test]
 fn until_all_is_read_nothing_is_taken_for_free_or_for_missing() {
     let disk = disk(200);
     let (opened, rest) = first(&disk, 10);
     let (mut bench, id) = reading(opened, &rest);
-    let waiting: Vec<Tag> = bench
-        .studio()
-        .locked()
-        .keys()
-        .filter_map(|doc| match doc {
-            DocId::Order(tag) => Some(*tag),
-            _ => None,
-        })
-        .collect();
+    let waiting = waiting(&bench);
     assert_eq!(waiting.len(), 190);
     let here = *bench.studio().orders().keys().next().unwrap();
     let client = bench.studio().order(here).unwrap().order.client.clone();
