@@ -187,6 +187,23 @@ fn an_order_under_a_copys_name_alone_keeps_its_tag() {
 }
 
 #[test]
+fn a_file_changed_since_it_was_saved_is_named_and_used_and_one_without_a_sum_is_not() {
+    let (disk, studio, tag) = disk();
+    let id = order(&studio, tag).client;
+    let file = file_of(&DocId::Client(id.clone()));
+    let name = studio.client(&id).unwrap().name.to_string();
+    let text = String::from_utf8(disk.get(&file).unwrap()).unwrap();
+    let by_hand = text.replacen(&name, "Another", 1);
+    disk.put(&file, by_hand.as_bytes());
+    let own = path_of(&DocId::Client(id.clone())).unwrap().to_string();
+    assert_eq!(found(&disk), Finding::Changed { file: own });
+    assert_eq!(opened(&disk).studio.client(&id).unwrap().name.as_str(), "Another");
+    let (meant, _) = by_hand.rsplit_once("// sum ").unwrap();
+    disk.put(&file, meant.as_bytes());
+    assert_eq!(opened(&disk).findings, []);
+}
+
+#[test]
 fn a_number_that_stands_twice_is_named() {
     let (disk, _, tag) = disk();
     let other = (1..Tag::NUMBERS).filter_map(Tag::from_number).find(|other| *other != tag).unwrap();

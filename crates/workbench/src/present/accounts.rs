@@ -1,6 +1,6 @@
 //! What became of each material: who holds what share, and what the weighings say about it.
 
-use craft::compare::{Outcome, combined, compare, worth_weighing};
+use craft::compare::{Outcome, combined, compare, weigh_back, worth_weighing};
 use craft::fact::Holder;
 use craft::id::{Thing, ThingKind};
 use craft::reading::{Means, Reading};
@@ -212,7 +212,8 @@ fn worth(studio: &Studio, held: &Held, lot: u8, whole: Option<Reading<Mass>>) ->
     let waiting = custody.holders(lot).filter_map(|(holder, share)| match holder {
         Holder::Thing(thing) if thing.kind != ThingKind::Stone && share < Share::WHOLE => {
             let here = custody.things.get(&thing).is_some_and(craft::ledger::Held::is_here);
-            (here && reading_now(held, thing).is_none()).then(|| words::thing_plain(thing))
+            let tells = weigh_back(whole, share, scale.net_doubt(), policies.tell_limit).can_tell;
+            (here && tells && reading_now(held, thing).is_none()).then(|| words::thing_plain(thing))
         }
         _ => None,
     });
