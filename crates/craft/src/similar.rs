@@ -174,7 +174,7 @@ mod tests {
         }
 
         #[test]
-        fn any_one_edit_is_alike(name in "[a-zäöß]{2,12}", at in any::<prop::sample::Index>(), letter in "[a-zäöß]", kind in 0..4) {
+        fn any_one_edit_is_alike(name in "[a-zäö]{2,12}", at in any::<prop::sample::Index>(), letter in "[a-zäö]", kind in 0..4) {
             let mut letters: Vec<char> = name.chars().collect();
             let place = at.index(letters.len());
             let other = letter.chars().next().unwrap();
@@ -185,8 +185,7 @@ mod tests {
                 _ => letters[place] = other,
             }
             let edited: String = letters.iter().collect();
-            // "ß" folds to two letters, so a change of it can be two edits of what is compared.
-            prop_assume!(!name.contains('ß') && !edited.contains('ß'));
+            // Of "ß" nothing is tried: it folds to two letters, so a change of it can be two edits of what is compared.
             prop_assert!(similar(&name, &edited), "{} {}", name, edited);
             prop_assert!(similar(&edited, &name));
         }

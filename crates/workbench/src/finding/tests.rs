@@ -130,6 +130,10 @@ fn a_copy_that_goes_on_is_offered_and_taken_only_when_it_is_asked_for() {
     session.close().unwrap();
     assert_eq!(disk.get(file_of(&DocId::Order(tag))).unwrap(), text(&longer));
     assert!(disk.get(Path::new(ROOT).join(name)).is_some(), "the copy is for the maker to move away");
+    let earlier = Path::new(ROOT).join(".history/orders");
+    let mut kept = disk.paths().into_iter().filter(|path| path.starts_with(&earlier));
+    let shorter = text(&order(&studio, tag));
+    assert!(kept.any(|path| disk.get(&path).unwrap() == shorter), "what it replaced is an earlier version");
 }
 
 #[test]
@@ -191,13 +195,13 @@ fn a_file_changed_since_it_was_saved_is_named_and_used_and_one_without_a_sum_is_
     let (disk, studio, tag) = disk();
     let id = order(&studio, tag).client;
     let file = file_of(&DocId::Client(id.clone()));
-    let name = studio.client(&id).unwrap().name.to_string();
+    let name = studio.clients()[&id].name.to_string();
     let text = String::from_utf8(disk.get(&file).unwrap()).unwrap();
     let by_hand = text.replacen(&name, "Another", 1);
     disk.put(&file, by_hand.as_bytes());
     let own = path_of(&DocId::Client(id.clone())).unwrap().to_string();
     assert_eq!(found(&disk), Finding::Changed { file: own });
-    assert_eq!(opened(&disk).studio.client(&id).unwrap().name.as_str(), "Another");
+    assert_eq!(opened(&disk).studio.clients()[&id].name.as_str(), "Another");
     let (meant, _) = by_hand.rsplit_once("// sum ").unwrap();
     disk.put(&file, meant.as_bytes());
     assert_eq!(opened(&disk).findings, []);
