@@ -352,11 +352,11 @@ fn words_in(text: &str, words: &[&'static str]) -> Vec<&'static str> {
 #[test]
 fn no_file_names_a_machine_or_where_it_was_written() {
     let words = forbidden_words();
-    let lock = Path::new("Cargo.lock");
+    let lock = std::ffi::OsStr::new("Cargo.lock");
     let faults: Vec<_> = tree()
         .iter()
-        // The lock has to name the registry.
-        .filter(|(path, _)| path != lock)
+        // A lock has to name the registry.
+        .filter(|(path, _)| path.file_name() != Some(lock))
         .flat_map(|(path, text)| {
             words_in(text, &words).into_iter().map(|word| format!("{}: {word}", path.display()))
         })

@@ -129,10 +129,7 @@ where
     let mut text = ron::ser::to_string_pretty(&outgoing, pretty)
         .map_err(|error| EncodeError::Unwritable(sentence(&error)))?;
     text.push('\n');
-    let sum = Digest::of(text.as_bytes());
-    text.push_str(SUM);
-    text.push_str(&sum.to_string());
-    text.push('\n');
+    let text = with_sum(text);
     if text.len() as u64 > CAP {
         return Err(EncodeError::TooLarge(text.len()));
     }
@@ -192,6 +189,19 @@ pub enum Since {
     Changed,
     /// It bears no sum: someone took that line away, or wrote the file by hand.
     Unknown,
+}
+
+/// A document's text with the sum of it in its last line, in place of any that was there.
+pub fn with_sum(mut text: String) -> String {
+    let start = text.strip_suffix('\n').unwrap_or(&text).rfind('\n').map_or(0, |end| end + 1);
+    if text.get(start..).is_some_and(|last| last.starts_with(SUM)) {
+        text.truncate(start);
+    }
+    let sum = Digest::of(text.as_bytes());
+    text.push_str(SUM);
+    text.push_str(&sum.to_string());
+    text.push('\n');
+    text
 }
 
 /// Compares a file with the sum in its last line. One byte order mark is let pass, as in reading.
@@ -358,6 +368,8 @@ mod tests {
             matches!(decode::<Slip>(DocKind::Order, without.as_bytes()), Decoded::Whole(read) if read != slip())
         );
         assert_eq!(since_saved(without.as_bytes()), Since::Unknown);
+        assert_eq!(with_sum(other.clone()), with_sum(without.to_owned()));
+        assert_eq!(since_saved(with_sum(other.clone()).as_bytes()), Since::AsSaved);
         assert_eq!(since_saved(other.as_bytes()), Since::Changed);
         assert_eq!(since_saved(b""), Since::Unknown);
         assert_eq!(since_saved(b"// sum 12"), Since::Changed);

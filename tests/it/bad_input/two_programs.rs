@@ -37,10 +37,13 @@ fn a_file_that_another_program_changed_is_kept_and_ours_lies_beside_it() {
         "the other order is saved all the same"
     );
     drop(session);
-    let what = "another program changed the file while it was open here; both versions are kept, compare them and delete \
-                one";
+    let what = format!(
+        "a second copy of order {} goes on where the record here ends: 4 entries here, 6 in the copy; both versions are \
+         kept as they are, and nothing is merged; take the longer one for order {}",
+        two.one, two.one
+    );
     let session = two.session();
-    assert_eq!(session.troubles(), [trouble(format!("orders/{beside}"), what)]);
+    assert_eq!(session.troubles(), [trouble(format!("orders/{beside}"), &what)]);
     drop(session);
     // Keeping ours is one move of a file, and nothing of it is missing.
     std::fs::rename(two.bench.root().join("orders").join(&beside), two.file()).unwrap();

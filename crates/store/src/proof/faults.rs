@@ -4,6 +4,7 @@ use std::collections::BTreeSet;
 use std::panic::{AssertUnwindSafe, catch_unwind};
 
 use super::edits::{Done, Edit, Look, Said, all};
+use crate::save::is_temp;
 use crate::sim::{Fault, SimVfs, Trouble};
 
 const TROUBLES: [Trouble; 4] = [Trouble::Device, Trouble::Full, Trouble::Denied, Trouble::Short];
@@ -76,6 +77,8 @@ fn retried(
     disk.arm(Fault::once(usize::MAX, Trouble::Device));
     let said = again();
     made.extend(disk.made());
+    // An earlier version has its one name, whichever save it is kept for.
+    made.retain(|path| path.file_name().is_some_and(|name| is_temp(&name.to_string_lossy())));
     disk.disarm();
     if said != Said::Saved {
         return Err(format!("the second try was {said:?}"));

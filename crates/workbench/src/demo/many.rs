@@ -9,7 +9,7 @@ use craft::log::{Entry, Log};
 use craft::order::Order;
 use craft::studio::{Held, Studio};
 use craft::tag::Tag;
-use store::format::{Decoded, decode, encode};
+use store::format::{Decoded, decode, encode, with_sum};
 use store::name::DocKind;
 
 use crate::open::path_of;
@@ -78,7 +78,7 @@ impl Template {
             head = head.then(&Entry::line(number, &entry.at, entry.told, &entry.fact));
             text = text.replacen(&entry.seal.to_string(), &head.to_string(), 1);
         }
-        Some((path_of(&DocId::Order(tag)).ok()?.to_string(), text.into_bytes()))
+        Some((path_of(&DocId::Order(tag)).ok()?.to_string(), with_sum(text).into_bytes()))
     }
 }
 

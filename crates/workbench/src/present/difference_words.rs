@@ -200,7 +200,7 @@ fn story(earlier: &Story, now: &Story) -> Vec<String> {
     for about in subjects {
         let what = match about {
             About::Entry(number) => format!("the words on entry {number}"),
-            About::Page(page) => format!("the words on the {} page", words::page(page)),
+            About::Page(page) => format!("the words on its {} page", words::page(page)),
         };
         let said = |story: &Story| story.about(about).map(Text::as_str).unwrap_or_default().to_owned();
         changed(&mut out, &what, &said(earlier), &said(now));
@@ -241,7 +241,7 @@ mod tests {
             [
                 format!("the due date: was \"{was}\", is \"6 May 2027\""),
                 "the ring size: was \"UK N\", is \"UK P\"".to_owned(),
-                "the words on the brief page: was empty, is \"said / so\"".to_owned(),
+                "the words on its brief page: was empty, is \"said / so\"".to_owned(),
                 "1 fact was recorded since and stays whatever is taken back: entry 2, the sending kit was posted"
                     .to_owned(),
             ]

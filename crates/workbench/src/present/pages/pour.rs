@@ -59,7 +59,7 @@ fn stone_lines(page: &mut Builder<'_>, no: u8, stone: &Stone) {
     }
 }
 
-/// "tinted, 0.4 mm, 3 drops of Clear casting resin, waited 5 min, 99 of 99 s under the lamp, cooled, hard".
+/// "tinted, 0.4 mm, 3 drops of Clear casting resin, waited 5:00, 99 of 99 s under the lamp, cooled, hard".
 fn layer_words(page: &Builder<'_>, layer: &Layer) -> String {
     let bottle = words::item_name(page.studio, &layer.bottle);
     let amount = match layer.amount {
