@@ -37,7 +37,9 @@ pub fn named(studio: &Studio, text: &str) -> Result<Named, String> {
         return Ok(Named::Known(place));
     }
     let house = with_another_place(studio.policies(), text)?.value;
-    let Ok(no) = u16::try_from(house.places.len()) else { return Err("the studio's list is full".to_owned()) };
+    let Ok(no) = u16::try_from(house.places.len()) else {
+        return Err("the studio's list is full".to_owned());
+    };
     Ok(Named::New(Box::new(house), Place::Kept(no)))
 }
 
