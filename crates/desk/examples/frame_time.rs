@@ -1,23 +1,25 @@
 //! What a frame costs on every page, headless: the words laid out and the triangles made, without a screen.
 //!
-//! `cargo run --release -p desk --example frame_time -- FOLDER [--once PAGE]`
+//! `cargo run --release -p desk --example frame_time -- FOLDER [--once PAGE FRAMES]`
 //!
-//! FOLDER is a studio, such as the demo studio. With `--once` one page is drawn a thousand times and nothing is
-//! measured: that is for a tool that counts instructions from outside.
+//! FOLDER is a studio, such as the demo studio. With `--once` one page is drawn so many times and nothing is measured:
+//! that is for a tool that counts instructions from outside. The difference of two such counts is what the frames
+//! between them cost. The clock stands still there, so that the two draw the same.
 
 use std::error::Error;
 use std::io::Write as _;
 use std::path::PathBuf;
 use std::sync::Arc;
-use std::time::Instant;
+use std::time::{Instant, SystemTime, UNIX_EPOCH};
 
+use craft::moment::{BootId, Moment};
 use craft::order::Page;
 use desk::look::dress;
 use desk::platform::prefs::Preferences;
 use desk::window::{Places, Window};
 use egui::{Context, RawInput, Rect, pos2};
 use workbench::action::{Action, Nav};
-use workbench::clock::SystemClock;
+use workbench::clock::{Clock, SystemClock};
 use workbench::present::words;
 
 /// Frames that are measured on each page.
@@ -27,9 +29,11 @@ fn main() -> Result<(), Box<dyn Error>> {
     let mut arguments = std::env::args().skip(1);
     let root = PathBuf::from(arguments.next().ok_or("name the folder of a studio")?);
     let once = arguments.next().filter(|word| word == "--once").and_then(|_| arguments.next());
+    let frames: usize = arguments.next().map_or(Ok(1_000), |count| count.parse())?;
+    let clock: Arc<dyn Clock> =
+        if once.is_some() { Arc::new(Still(moment()?)) } else { Arc::new(SystemClock::new()) };
     let places = Places { home: root.clone(), demo: root.clone() };
-    let mut window =
-        Window::new(Arc::new(SystemClock::new()), Arc::new(|| {}), places, Preferences::default());
+    let mut window = Window::new(clock, Arc::new(|| {}), places, Preferences::default());
     let began = Instant::now();
     window.open(&root);
     let opened = began.elapsed();
@@ -46,7 +50,7 @@ fn main() -> Result<(), Box<dyn Error>> {
         window.act(Action::Go(nav));
         if let Some(wanted) = &once {
             if wanted == name {
-                (0..1_000).for_each(|_| frame(&ctx, &mut window));
+                (0..frames).for_each(|_| frame(&ctx, &mut window));
             }
             continue;
         }
@@ -62,6 +66,22 @@ fn main() -> Result<(), Box<dyn Error>> {
         writeln!(out, "{name:8} median {:.3} ms, least {:.3} ms", spent[FRAMES / 2], spent[0])?;
     }
     Ok(())
+}
+
+/// A clock that stands still.
+#[derive(Debug)]
+struct Still(Moment);
+
+impl Clock for Still {
+    fn now(&self) -> Moment {
+        self.0
+    }
+}
+
+/// Now, by the wall clock alone: a tool that counts instructions may not let the others be read.
+fn moment() -> Result<Moment, Box<dyn Error>> {
+    let utc_ms = i64::try_from(SystemTime::now().duration_since(UNIX_EPOCH)?.as_millis())?;
+    Ok(Moment { utc_ms, offset_min: 0, boot: BootId(1), since_boot_ms: 0, awake_ms: 0 })
 }
 
 fn frame(ctx: &Context, window: &mut Window) {

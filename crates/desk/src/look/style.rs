@@ -93,6 +93,7 @@ fn visuals(style: &mut Style, tokens: &Tokens) {
     visuals.widgets.noninteractive = look(tokens.page, tokens.hairline(), tokens.ink);
     visuals.widgets.inactive = look(tokens.raised, quiet, tokens.ink);
     visuals.widgets.hovered = look(tokens.raised, tokens.edge(), tokens.ink);
-    visuals.widgets.active = look(tokens.tint, Stroke::new(1.5, tokens.accent), tokens.ink);
+    // A whole width, as the others have: a button takes its edge off its margin in whole points, and must not move.
+    visuals.widgets.active = look(tokens.tint, Stroke::new(2.0, tokens.accent), tokens.ink);
     visuals.widgets.open = look(tokens.raised, tokens.edge(), tokens.ink);
 }

@@ -18,7 +18,7 @@ use workbench::stones;
 use super::common;
 use crate::cx::Cx;
 use crate::look::{Face, Tokens, space};
-use crate::widgets::{fold, gap, heading, link, main_button, note, pair, rule, say, second, tab};
+use crate::widgets::{fold, gap, heading, link, main_button, note, pair, rule, say, second, sentence, tab};
 use workbench::present::labels::plan as labels;
 use workbench::present::labels::shell as labels_shell;
 
@@ -136,7 +136,7 @@ impl PlanPage {
                 Layout::top_down(Align::LEFT),
                 |ui| {
                     heading(ui, labels::stone_title(stone.no));
-                    ui.horizontal_wrapped(|ui| {
+                    sentence(ui, |ui| {
                         ui.spacing_mut().item_spacing.x = space::STEP;
                         let words = stone_words::phrases(cx.view.studio, stone).join("  ·  ");
                         say(ui, Face::Body, tokens.ink_2, format!("{words}  · "));

@@ -95,7 +95,7 @@ enum Space {
 /// From this width on the step and the picture stand side by side.
 const BESIDE: f32 = 620.0;
 /// The column of one stone in the row of them.
-const STONE: f32 = 128.0;
+const STONE: f32 = 150.0;
 /// Between the two.
 const BETWEEN: f32 = 36.0;
 /// Below this height of the page a wait stands beside its words, in points.

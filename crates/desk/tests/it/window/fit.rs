@@ -67,7 +67,7 @@ fn a_ring_size_stands_on_one_axis_with_the_others_and_the_page_is_whole() {
 fn stand(hand: &mut Hand) -> Vec<(f32, f32)> {
     let rect = |hand: &mut Hand, name: &str| -> Rect { hand.harness().get_by_label(name).rect() };
     let names = [labels::feel(Feel::TooTight), "proud", "flush", "polished it", labels::SET, labels::LENGTH];
-    names.map(|name| rect(hand, name)).map(|rect| ((rect.left() / 4.0).round(), rect.center().y)).to_vec()
+    names.map(|name| rect(hand, name)).map(|rect| (rect.left(), rect.center().y)).to_vec()
 }
 
 #[test]
@@ -113,16 +113,18 @@ fn the_last_step_is_struck_and_the_one_before_it_counts_again() {
 fn a_setting_that_does_not_take_the_stone_is_remarked_on_brief_and_fit_and_stops_nothing() {
     let mut hand = Hand::on("Gethin", Key::Num7);
     let note = "Right would be";
+    // The stone of the demo sits already; it is tried again and does not.
+    hand.press("proud");
     assert!(!hand.sees(note));
     hand.ctrl(Key::Num1);
     assert!(!hand.sees(note));
     hand.choose(brief::SETTING, "Pendant for an 18 × 13 mm oval");
     hand.resize(egui::vec2(1280.0, 2400.0));
-    assert!(hand.sees("too small"), "{:#?}", hand.texts());
+    assert!(hand.sees("small to be held"), "{:#?}", hand.texts());
     assert!(hand.sees(note));
     assert_eq!(hand.faults(), Vec::<String>::new());
     hand.ctrl(Key::Num7);
-    assert!(hand.sees("too small"));
+    assert!(hand.sees("small to be held"), "{:#?}", hand.texts());
     assert_eq!(hand.faults(), Vec::<String>::new());
     hand.press("flush");
     assert!(!hand.sees(note), "it was tried and sits");
