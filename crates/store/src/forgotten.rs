@@ -222,7 +222,7 @@ impl StudioFolder {
         }
         for folder in listed(self.vfs(), &self.root().join("papers"))?.unwrap_or_default() {
             let name = folder.name.to_string_lossy().into_owned();
-            if folder.kind != EntryKind::Folder || DocPath::order(&name).is_err() {
+            if folder.kind != EntryKind::Folder || !is_order_folder(&name) {
                 found.push(below("papers", &folder.name));
                 continue;
             }
@@ -237,6 +237,11 @@ impl StudioFolder {
         }
         Ok(found)
     }
+}
+
+/// Whether a folder among the papers is named as an order's is: by its tag in small letters.
+pub(crate) fn is_order_folder(name: &str) -> bool {
+    DocPath::order(name).is_ok_and(|path| path.stem() == name)
 }
 
 /// The ways some words may stand in a file: as they are, and as a document writes them between quotation marks.

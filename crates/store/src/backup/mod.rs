@@ -16,7 +16,7 @@ use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use crate::folder::{SUB_FOLDERS, StoreError, StudioFolder, is_conflict, listed};
-use crate::forgotten::FORGOTTEN;
+use crate::forgotten::{FORGOTTEN, is_order_folder};
 use crate::heads;
 use crate::history::{Earlier, HISTORY};
 use crate::name::{DocKind, DocPath, check_name};
@@ -412,7 +412,7 @@ fn cap_of(path: &str) -> Option<u64> {
         [FORGOTTEN] => Some(crate::forgotten::CAP),
         [file] if DocPath::parse(file).is_ok() || is_conflict(file) => Some(crate::format::CAP),
         ["photos", file] if file.parse::<PhotoName>().is_ok() => Some(PHOTO_CAP),
-        ["papers", tag, file] if DocPath::order(tag).is_ok() && plain(file) => Some(PAPER_CAP),
+        ["papers", tag, file] if is_order_folder(tag) && plain(file) => Some(PAPER_CAP),
         ["templates", file] if plain(file) => Some(PAPER_CAP),
         [HISTORY, kind, stem, file] => {
             let known = DocKind::ALL.iter().any(|known| known.folder().unwrap_or("studio") == *kind);

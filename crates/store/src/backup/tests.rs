@@ -257,6 +257,7 @@ fn a_hostile_backup_is_refused_with_a_sentence_and_writes_nothing() {
         "papers/a2b-c3h/../x",
         "shelf/con.ron",
         "orders/.hidden.ron",
+        "papers/A2B-C3H/x.pdf",
         "other/x.ron",
         "",
         "shelf/lämp.ron",
