@@ -50,6 +50,8 @@ pub struct BenchUse {
     pub last: Happened,
     /// The bench was cleared since.
     pub cleared: bool,
+    /// When this order cleared it last, whether it was used since or not.
+    pub cleared_at: Option<Happened>,
 }
 
 /// What a thing is for.
@@ -359,6 +361,9 @@ impl Ledger {
         self.use_bench(stamp);
         if let Some(bench) = &mut self.custody.bench {
             bench.cleared = true;
+            if !stamp.told {
+                bench.cleared_at = Some(stamp.happened());
+            }
         }
         Ok(())
     }
@@ -366,7 +371,8 @@ impl Ledger {
     /// What is told of was on the bench before; what lies there now is not known from it.
     fn use_bench(&mut self, stamp: Stamp) {
         if !stamp.told {
-            self.custody.bench = Some(BenchUse { last: stamp.happened(), cleared: false });
+            let cleared_at = self.custody.bench.and_then(|bench| bench.cleared_at);
+            self.custody.bench = Some(BenchUse { last: stamp.happened(), cleared: false, cleared_at });
         }
     }
 

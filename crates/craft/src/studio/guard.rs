@@ -6,7 +6,7 @@ use std::fmt;
 use crate::compare::Outcome;
 use crate::fact::{Fact, LeftOut, Material, Wish};
 use crate::id::{DocId, ShelfId, Thing};
-use crate::ledger::{BenchUse, Ledger};
+use crate::ledger::{BenchUse, Happened, Ledger};
 use crate::reading::{Means, Reading};
 use crate::refusal::Refusal;
 use crate::shelf::What;
@@ -69,11 +69,16 @@ impl Studio {
             return Ok(());
         }
         let client = &self.order(wanted)?.order.client;
-        match self.bench() {
-            Some((by, bench)) if !bench.cleared && self.order(by)?.order.client != *client => {
-                Err(Refusal::BenchNotClear { by, wanted })
-            }
-            _ => Ok(()),
+        // Not the newest use alone: where a clearing was struck, what lay there before it lies there still.
+        let when = |happened: &Happened| (happened.at.utc_ms, happened.entry);
+        let uses = self.orders.iter().filter_map(|(tag, held)| Some((tag, held, held.ledger.custody.bench?)));
+        let cleared = uses.clone().filter_map(|(.., bench)| bench.cleared_at.as_ref().map(when)).max();
+        let left = uses.filter(|(_, held, bench)| {
+            held.order.client != *client && !bench.cleared && Some(when(&bench.last)) > cleared
+        });
+        match left.max_by_key(|(.., bench)| when(&bench.last)) {
+            Some((&by, ..)) => Err(Refusal::BenchNotClear { by, wanted }),
+            None => Ok(()),
         }
     }
 
