@@ -115,7 +115,7 @@ fn pouring_tells_each_layer_as_it_was_laid() {
     let lit = view(&bench, Page::Pour);
     assert_eq!(
         known(&lit, "stone 1, layer 1"),
-        "material, 1.5 mm, 3 drops of Clear casting resin, waited 5 min, 99 of 99 s under The white lamp, button 2"
+        "material, 1.5 mm, 3 drops of Clear casting resin, waited 5:00, 99 of 99 s under The white lamp, button 2"
     );
     assert!(misses(&lit).contains(&"nobody has felt layer 1 of stone 1: hard, tacky or soft?"));
     bench.record(PourFact::TakenOut { stone: 1, place: Place::Bench });
