@@ -6,7 +6,7 @@ use craft::fact::LayerKind;
 use craft::id::ShelfId;
 use craft::order::StoneSheet;
 use craft::place::{Cell, Place};
-use craft::planner::Style;
+use craft::planner::{Plan, Style};
 use craft::shelf::{Item, What};
 use craft::studio::{Held, Studio};
 use craft::tag::Tag;
@@ -94,6 +94,18 @@ fn free(studio: &Studio, held: &Held, mould: &ShelfId, is_taken: impl Fn(&Cell) 
     let stones = held.order.sheet.stones.iter().filter(|stone| stone.mould == *mould);
     let meant: BTreeSet<&Cell> = stones.map(|stone| &stone.cell).collect();
     shape.cells.iter().filter(|cell| !meant.contains(cell) && !is_taken(cell)).cloned().collect()
+}
+
+/// The stones of an order that are not begun and keep no plan yet.
+pub fn unplanned(held: &Held) -> impl Iterator<Item = &StoneSheet> {
+    let begun = &held.ledger.pours.stones;
+    held.order.sheet.stones.iter().filter(|stone| stone.plan.is_none() && !begun.contains_key(&stone.no))
+}
+
+/// A plan for each of them for which one can be made, with the number of its stone.
+pub fn plans_to_keep(studio: &Studio, held: &Held) -> Vec<(u8, Plan)> {
+    let tag = held.order.tag;
+    unplanned(held).filter_map(|stone| Some((stone.no, studio.plan_for(tag, stone).ok()?))).collect()
 }
 
 /// The next stone of an order: like the one before it in the next free cavity, or the first of everything on the shelf.

@@ -3,12 +3,14 @@
 //! Answers are data without words; the sentences for them are made where they are shown.
 
 mod bezel;
+mod opening;
 mod press;
 mod seat;
 
 pub use bezel::{
     Gather, StripLength, WallOverEdge, bezel_wall_height, gather_at, strip_length, wall_over_edge,
 };
+pub use opening::{Misfit, misfit};
 pub use press::{PressPlace, PressPlaces, press_order};
 pub use seat::{
     Amount, Clearance, Feel, FitReport, Remedy, Seating, SettingMeasures, Sit, Stand, StoneMeasures,

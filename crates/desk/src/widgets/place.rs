@@ -70,6 +70,11 @@ fn another_ui(ui: &mut Ui, cx: &mut Cx<'_>, of: Field<'_>, key: &str) -> Option<
     if text.is_empty() || by(Key::Escape) {
         cx.drafts.clear(key);
     }
+    // A name that cannot be used keeps the keyboard: it is still to be written.
+    if by(Key::Enter) && read.is_err() && !text.is_empty() {
+        response.request_focus();
+        return None;
+    }
     if (by(Key::Enter) || by(Key::Escape))
         && let Some(list) = list
     {

@@ -43,10 +43,9 @@ pub fn close(held: &Held, thing: Thing, place: Place) -> Vec<Fact> {
 pub fn came_from(studio: &Studio, held: &Held, thing: Thing) -> Place {
     let struck = struck(&held.order.log);
     let entries = held.order.log.entries().rev().filter(|(number, _)| !struck.contains(number));
-    let kept =
-        entries.filter_map(|(_, entry)| put_down(&entry.fact, thing)).find(|place| *place != Place::Bench);
-    let is_known = |place: &Place| places::choices(studio).iter().any(|(known, _)| known == place);
-    kept.filter(is_known).unwrap_or(Place::Bench)
+    let choices = places::choices(studio);
+    let is_one = |place: &Place| *place != Place::Bench && choices.iter().any(|(known, _)| known == place);
+    entries.filter_map(|(_, entry)| put_down(&entry.fact, thing)).find(is_one).unwrap_or(Place::Bench)
 }
 
 /// Where a fact put a thing down.

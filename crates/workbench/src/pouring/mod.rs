@@ -43,6 +43,8 @@ pub enum Closed {
 pub enum Why {
     /// For the first time.
     First,
+    /// For the first time, before it has settled: the maker would not wait.
+    Hurried,
     /// For the rest of a press that was paused.
     Rest,
     /// Again, since it came out soft.

@@ -213,7 +213,7 @@ pub fn board(studio: &Studio, now: Moment) -> Board {
 /// One order as a row.
 pub fn row(studio: &Studio, held: &Held, now: Moment) -> BoardRow {
     let order = &held.order;
-    let next = held.next(now.day(), studio.policies().nudge_days);
+    let next = resumed(held, held.next(now.day(), studio.policies().nudge_days));
     let stage = held.stage();
     let due_on = order.sheet.due;
     let due =
@@ -238,6 +238,16 @@ pub fn row(studio: &Studio, held: &Held, now: Moment) -> BoardRow {
         page: page_of(next),
         group,
         gone_ms: sent.map_or(0, |sent| sent.at.utc_ms),
+    }
+}
+
+/// The same, but a lamp that is paused comes before others that cool by themselves.
+fn resumed(held: &Held, next: Next) -> Next {
+    let paused =
+        || held.order.sheet.stones.iter().map(|stone| stone.no).find(|no| waits::is_paused(held, *no));
+    match next {
+        Next::Cooling { .. } => paused().map_or(next, |stone| Next::Cooling { stone }),
+        _ => next,
     }
 }
 

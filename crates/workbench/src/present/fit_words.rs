@@ -2,14 +2,14 @@
 
 use chrono::NaiveDate;
 use craft::fact::{Feel, FitFact};
-use craft::fit::{Amount, FitReport, Remedy, Seating, Sit};
+use craft::fit::{Amount, FitReport, Misfit, Remedy, Seating, Sit};
 use craft::id::ShelfId;
 use craft::order::Errand;
 use craft::ring::{RingSystem, inner_diameter};
 use craft::studio::{Held, Studio};
 use craft::units::Length;
 
-use crate::fitting::{self, Compared, FitStep, Misfit, Unmatched, setting};
+use crate::fitting::{self, Compared, FitStep, Unmatched, setting};
 
 use super::undo_words::stone_list;
 use super::words;

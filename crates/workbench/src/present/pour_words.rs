@@ -109,6 +109,7 @@ const fn closed(why: Closed) -> &'static str {
 fn light_title(why: Why) -> String {
     match why {
         Why::First => State::Settled.then("put it under the lamp"),
+        Why::Hurried => "Put it under the lamp".to_owned(),
         Why::Rest => State::Paused.then("give it the rest"),
         Why::Soft => "Soft: under the lamp again".to_owned(),
         Why::Tacky => "Tacky: under the lamp again".to_owned(),
@@ -119,7 +120,7 @@ fn light_lines(studio: &Studio, light: &Light) -> Vec<String> {
     let lamp = words::item_name(studio, &light.press.lamp);
     let button = format!("{lamp}, button {}", button(light));
     match light.why {
-        Why::First | Why::Soft | Why::Tacky => vec![button],
+        Why::First | Why::Hurried | Why::Soft | Why::Tacky => vec![button],
         Why::Rest => {
             let anew = if light.press.ramp.is_positive() { ", since the lamp comes up anew" } else { "" };
             let (fell, rest) = (words::light(light.lit), words::light(light.press.seconds));
@@ -249,6 +250,7 @@ pub fn short(step: &Step) -> String {
         Step::Settle(wait, _) => clock(State::Settling, wait),
         Step::Light(light) => match light.why {
             Why::First => format!("{}: to the lamp", State::Settled.words()),
+            Why::Hurried => "to the lamp".to_owned(),
             Why::Rest => State::Paused.words().to_owned(),
             Why::Soft | Why::Tacky => "to the lamp again".to_owned(),
         },

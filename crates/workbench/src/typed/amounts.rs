@@ -194,7 +194,8 @@ pub fn looks_with(looks: &Line, words: &Line) -> Result<Line, String> {
     if looks.is_empty() {
         return Ok(words.clone());
     }
-    if looks.as_str().to_lowercase().contains(&words.as_str().to_lowercase()) {
+    let is_said = |phrase: &str| phrase.trim().to_lowercase() == words.as_str().to_lowercase();
+    if looks.as_str().split(',').any(is_said) {
         return Ok(looks.clone());
     }
     format!("{looks}, {words}").parse().map_err(|why: TextError| why.to_string())

@@ -177,6 +177,8 @@ fn words_about_an_amount_join_how_a_thing_looks_once() {
     let both = looks_with(&line("a tied lock"), &line("A handful")).unwrap();
     assert_eq!(both, line("a tied lock, A handful"));
     assert_eq!(looks_with(&both, &line("a handful")), Ok(both.clone()), "it is said once");
+    // Another number is another amount, though its letters stand in what is there.
+    assert_eq!(looks_with(&line("12 strands"), &line("2 strands")), Ok(line("12 strands, 2 strands")));
     assert!(looks_with(&line(&"x".repeat(195)), &line("a handful")).unwrap_err().contains("200"));
 }
 

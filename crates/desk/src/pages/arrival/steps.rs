@@ -6,6 +6,7 @@ use craft::place::Place;
 use craft::units::Share;
 use egui::Ui;
 use workbench::present::labels::arrival as labels;
+use workbench::present::labels::shell;
 use workbench::present::words;
 
 use super::receive::{seal, wrapped};
@@ -57,7 +58,7 @@ impl Step {
         let pressed = ui.add_enabled_ui(able, |ui| main_button(ui, labels::PUT_KEEP_BACK)).inner.clicked();
         if !is_open && check.is_none() {
             gap(ui, space::STEP);
-            not_yet(ui, labels::READ_TAG);
+            second(ui, shell::not_yet(labels::READ_TAG));
         } else if let Err(why) = &sealed {
             gap(ui, space::STEP);
             not_yet(ui, why);

@@ -392,6 +392,8 @@ impl Running {
             return;
         };
         self.entered.push(tag);
+        // What stood here from before went in with it.
+        self.kept = false;
         // It is there though something of it may have been refused: typed once more, it would be there twice.
         drafts.clear_under(UNDER);
         for (of, text) in [(Of::Place, row.place), (Of::Since, row.since)] {

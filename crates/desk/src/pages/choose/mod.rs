@@ -106,7 +106,7 @@ impl ChoosePage {
             Some(_) => {}
             None => {
                 gap(ui, space::STEP);
-                care(ui, not_yet(labels::PICK_FIRST));
+                second(ui, not_yet(labels::PICK_FIRST));
             }
         }
         if let Some(trouble) = &self.trouble {

@@ -31,7 +31,7 @@ use crate::cx::{Cx, Wish};
 use crate::look::{Face, Tokens, space};
 use crate::shell::Side;
 use crate::widgets::photos::photo;
-use crate::widgets::{Field, care, choice, fold, gap, heading, link, main_button, plain_button, say, second};
+use crate::widgets::{Field, choice, fold, gap, heading, link, main_button, plain_button, say, second};
 
 pub(super) mod parts {
     //! What the arrival page shows alike.
@@ -346,7 +346,7 @@ fn piles_ui(ui: &mut Ui, cx: &Cx<'_>) {
 fn waits_ui(ui: &mut Ui, waits: Option<&str>) {
     if let Some(waits) = waits {
         gap(ui, space::STEP);
-        care(ui, not_yet(waits));
+        second(ui, not_yet(waits));
     }
 }
 

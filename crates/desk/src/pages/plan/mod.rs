@@ -16,9 +16,11 @@ use workbench::present::stone_words;
 use workbench::stones;
 
 use super::common;
-use crate::cx::Cx;
+use crate::cx::{Cx, Wish};
 use crate::look::{Face, Tokens, space};
-use crate::widgets::{fold, gap, heading, link, main_button, note, pair, rule, say, second, sentence, tab};
+use crate::widgets::{
+    fold, gap, heading, link, main_button, note, pair, plain_button, rule, say, second, sentence, tab,
+};
 use workbench::present::labels::plan as labels;
 use workbench::present::labels::shell as labels_shell;
 
@@ -54,6 +56,8 @@ struct Shown {
     uses: String,
     /// True where the stone keeps this very plan.
     kept: bool,
+    /// True where another stone keeps none yet.
+    others: bool,
 }
 
 impl PlanPage {
@@ -212,6 +216,10 @@ impl PlanPage {
                     keep(cx, stone, shown.plan.clone());
                 }
                 cx.go(Page::Pour);
+                cx.wish(Wish::Stone(cx.tag, stone.no));
+            }
+            if shown.others && plain_button(ui, labels::KEEP_ALL).clicked() {
+                keep_all(cx);
             }
             fold(ui, labels::EXPLAIN, &mut self.explained);
             ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
@@ -262,6 +270,7 @@ fn shown(cx: &Cx<'_>, stone: &StoneSheet, plan: Plan) -> Result<Shown, PlanningE
         facts: plan_words::facts(&plan, &card, cavity.depth()),
         uses: stone_words::uses(studio, cx.held, stone),
         kept: stone.plan.as_ref() == Some(&plan),
+        others: stones::unplanned(cx.held).any(|other| other.no != stone.no),
         cavity,
         plan,
         card,
@@ -276,6 +285,20 @@ fn keep(cx: &mut Cx<'_>, planned: &StoneSheet, plan: Plan) {
         if let Some(stone) = sheet.stones.iter_mut().find(|stone| stone.no == of.no) {
             let now = StoneSheet { plan: None, ..stone.clone() };
             if now == of {
+                stone.plan = Some(plan);
+            }
+        }
+    });
+}
+
+/// Keeps the plan of every stone that keeps none yet. A stone that was changed in this frame is left for the next press.
+fn keep_all(cx: &mut Cx<'_>) {
+    let before = cx.held.order.sheet.stones.clone();
+    let plans = stones::plans_to_keep(cx.view.studio, cx.held);
+    cx.sheet(|sheet| {
+        for (no, plan) in plans {
+            let same = |stone: &&mut StoneSheet| stone.no == no && before.contains(stone);
+            if let Some(stone) = sheet.stones.iter_mut().find(same) {
                 stone.plan = Some(plan);
             }
         }

@@ -91,8 +91,18 @@ fn step_ui(page: &mut PourPage, ui: &mut Ui, cx: &mut Cx<'_>, now: &Now<'_>) {
 
 /// What the space bar does, under the button it stands for.
 fn space_ui(ui: &mut Ui, now: &Now<'_>, words: &str) {
-    if now.space != Space::No {
-        second(ui, words);
+    match now.space {
+        Space::No => {}
+        // What has the keyboard has the space bar; the words keep their room, so that nothing moves under the hand.
+        Space::Held => {
+            ui.scope(|ui| {
+                ui.set_invisible();
+                second(ui, words);
+            });
+        }
+        Space::Ready | Space::Pressed => {
+            second(ui, words);
+        }
     }
 }
 
@@ -154,10 +164,10 @@ fn put_in_ui(ui: &mut Ui, cx: &mut Cx<'_>, no: u8, (from, lot, planned): (Thing,
 fn close_ui(page: &mut PourPage, ui: &mut Ui, cx: &mut Cx<'_>, thing: Thing) {
     let chosen = page.back.as_ref().filter(|(of, _)| *of == thing).map(|(_, place)| place.clone());
     let place = chosen.unwrap_or_else(|| pouring::came_from(cx.view.studio, cx.held, thing));
-    let field = Field::new("order/pour/back", label::CLOSE_WHERE).wide(220.0);
-    if let Some(place) = widgets::place(ui, cx, field, Some(&place)) {
-        page.back = Some((thing, place));
-    }
+    let key = format!("order/pour/{thing}/back");
+    let taken = widgets::place(ui, cx, Field::new(&key, label::CLOSE_WHERE).wide(220.0), Some(&place));
+    // A name that is left by the press of the button counts for it.
+    let place = taken.inspect(|place| page.back = Some((thing, place.clone()))).unwrap_or(place);
     gap(ui, 2.0 * space::STEP);
     if main_button(ui, label::CLOSE).clicked() {
         let put_away = pouring::close(cx.held, thing, place);
@@ -252,7 +262,7 @@ fn light_ui(page: &mut PourPage, ui: &mut Ui, cx: &mut Cx<'_>, no: u8, light: &L
     });
     second(ui, if again { label::SPACE_AGAIN } else { label::SPACE_ON });
     match light.why {
-        Why::First => {}
+        Why::First | Why::Hurried => {}
         Why::Rest => {
             if link(ui, label::LEAVE_AT_THAT).clicked() {
                 cx.fact(PourFact::Cooled { stones: vec![no] });
@@ -304,11 +314,12 @@ fn feel_ui(ui: &mut Ui, cx: &mut Cx<'_>, no: u8, layer: u8, cooled_now: bool) {
 }
 
 fn take_out_ui(page: &mut PourPage, ui: &mut Ui, cx: &mut Cx<'_>, no: u8) {
-    let put = page.put.clone().unwrap_or(Place::Bench);
-    let field = Field::new("order/pour/put", label::PUT_WHERE).wide(220.0);
-    if let Some(place) = widgets::place(ui, cx, field, Some(&put)) {
-        page.put = Some(place);
-    }
+    let chosen = page.put.as_ref().filter(|(of, _)| *of == no).map(|(_, place)| place.clone());
+    let put = chosen.unwrap_or(Place::Bench);
+    let key = format!("order/pour/{no}/put");
+    let taken = widgets::place(ui, cx, Field::new(&key, label::PUT_WHERE).wide(220.0), Some(&put));
+    // The page may be another stone's by now, where a press on that one left the field.
+    let put = taken.inspect(|place| page.put = Some((no, place.clone()))).unwrap_or(put);
     gap(ui, 2.0 * space::STEP);
     if main_button(ui, label::TAKEN_OUT).clicked() {
         cx.fact(pouring::taken_out(no, put));
@@ -333,11 +344,10 @@ pub(super) fn bag_ui(page: &mut PourPage, ui: &mut Ui, cx: &mut Cx<'_>) {
     ui.horizontal_wrapped(|ui| {
         ui.spacing_mut().item_spacing.x = space::ROW;
         let field = Field::new("order/pour/bag", label::BAG_WHERE).wide(220.0);
-        if let Some(place) = widgets::place(ui, cx, field, Some(&put)) {
-            page.bag = Some(place);
-        }
+        let taken = widgets::place(ui, cx, field, Some(&put));
+        let put = taken.inspect(|place| page.bag = Some(place.clone())).unwrap_or(put);
         if link(ui, label::KEEP_OFFCUTS).clicked() {
-            cx.fact(pouring::offcuts(cx.held, put.clone()));
+            cx.fact(pouring::offcuts(cx.held, put));
         }
     });
     gap(ui, 4.0 * space::STEP);

@@ -21,6 +21,11 @@ pub(super) fn take(ui: &Ui, cx: &mut Cx<'_>, page: &mut PourPage, (no, step): (u
     spaced
 }
 
+/// True where something of the page has the keyboard, and with it the space bar.
+pub(super) fn is_held(ui: &Ui) -> bool {
+    focused(ui).is_some()
+}
+
 /// Takes the space bar unless a button has the keyboard; true where that was a press of its own.
 fn take_space(ui: &Ui, cx: &Cx<'_>, page: &mut PourPage) -> bool {
     // A key that is held and a pedal that bounces press nothing, a button neither.

@@ -15,7 +15,7 @@ use craft::order::Page;
 use craft::place::Place;
 use craft::units::Length;
 use egui::{Align, FontId, Layout, Ui, vec2};
-use workbench::pouring::{self, Step};
+use workbench::pouring::{self, Light, Step, Why};
 use workbench::present::labels::pour as label;
 use workbench::present::pour_words::{self, StepWords};
 
@@ -37,7 +37,7 @@ pub(super) struct PourPage {
     /// A layer that is laid otherwise than planned.
     otherwise: Otherwise,
     /// Where a stone is put down.
-    put: Option<Place>,
+    put: Option<(u8, Place)>,
     /// Where trimmings are put.
     bag: Option<Place>,
     /// The page is to be seen from its top.
@@ -86,6 +86,8 @@ struct Now<'a> {
 enum Space {
     /// Nothing: it is the lamp's, or what is to be done is not done blindly.
     No,
+    /// Nothing yet: something else of the page has the keyboard.
+    Held,
     /// It stands for the button.
     Ready,
     /// It went down.
@@ -123,6 +125,7 @@ impl PourPage {
         let pressed = keys::take(ui, cx, self, (no, &step));
         let space = match (free, pressed) {
             (false, _) => Space::No,
+            (true, false) if keys::is_held(ui) => Space::Held,
             (true, false) => Space::Ready,
             (true, true) => Space::Pressed,
         };
@@ -191,7 +194,9 @@ impl PourPage {
     /// A layer that the maker wants under the lamp does not settle any more.
     fn hurry(&self, no: u8, step: Step) -> Step {
         match step {
-            Step::Settle(_, light) if self.hurried == Some((no, light.layer)) => Step::Light(light),
+            Step::Settle(_, light) if self.hurried == Some((no, light.layer)) => {
+                Step::Light(Light { why: Why::Hurried, ..light })
+            }
             step => step,
         }
     }

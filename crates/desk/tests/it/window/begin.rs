@@ -84,7 +84,7 @@ fn nothing_on_the_board_is_cut_in_a_narrow_window() {
         assert_eq!(hand.faults(), Vec::<String>::new(), "at {width}");
         assert!(hand.shows("Neeltje Admiraal") && hand.shows("send the proof"), "at {width}");
     }
-    assert!(!hand.sees("Tomasz Wieczorek"), "whose it is falls away first of all that is not the work");
+    assert!(!hand.sees("Tomasz Wieczorek"), "the stage falls away first of all that is not the work");
 }
 
 #[test]

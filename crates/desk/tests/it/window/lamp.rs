@@ -139,11 +139,10 @@ fn the_space_bar_begins_lays_and_lights_and_never_judges() {
     hand.key(Key::Space);
     assert_eq!(facts(&mut hand, tag).len(), before, "a list lies over the page");
     hand.key(Key::Escape);
-    hand.ctx().memory_mut(|memory| {
-        if let Some(id) = memory.focused() {
-            memory.surrender_focus(id);
-        }
-    });
+    hand.tab_to("What it is");
+    assert!(!hand.shows("space: it is laid"), "the list has the keyboard, and the space bar opens it");
+    hand.key(Key::Escape);
+    assert!(hand.sees("space: it is laid"));
     hand.pass(1);
     hand.key(Key::Space);
     let laid = facts(&mut hand, tag);

@@ -14,6 +14,7 @@ mod looks;
 mod many;
 mod messages;
 mod papers;
+mod plan;
 mod pour;
 mod raster;
 mod shelf;

@@ -11,6 +11,8 @@ use egui::{Key, vec2};
 use workbench::action::{Action, Nav};
 use workbench::clock::SystemClock;
 use workbench::pouring::{self, Step};
+use workbench::present::labels::{place, pour};
+use workbench::present::words;
 use workbench::session::Session;
 
 use super::hand::{Hand, SIZES};
@@ -281,4 +283,23 @@ fn under_the_lamp_the_page_is_whole_and_the_digits_are_in_sight_in_every_size() 
         assert!(hand.names().iter().any(|name| name == "Pause the lamp"));
     }
     assert_eq!(SIZES[0].1, vec2(1280.0, 800.0));
+}
+
+#[test]
+fn a_place_that_is_still_being_typed_when_the_button_is_pressed_is_the_one_that_counts() {
+    let mut hand = Hand::on("Ifeoma", Key::Num4);
+    hand.press("Begin it");
+    let tag = held(&mut hand).order.tag;
+    hand.tab_to("The tag on the packet");
+    hand.write(&tag.to_string());
+    hand.key(Key::Enter);
+    hand.press("It is in");
+    let packet = held(&mut hand).ledger.custody.open().next().unwrap();
+    hand.choose(pour::CLOSE_WHERE, place::ANOTHER);
+    hand.write("the blue safe");
+    hand.click(pour::CLOSE);
+    let put = held(&mut hand).ledger.custody.things[&packet].clone();
+    let view = hand.window().session().unwrap().view();
+    assert_eq!(words::place(view.studio, &put.place), "the blue safe");
+    assert!(!put.open);
 }

@@ -9,6 +9,9 @@ pub const EMPTY: &str = "No stone is planned yet";
 /// "Keep this plan and pour".
 pub const KEEP: &str = "Keep this plan and pour";
 
+/// Keeps what stands for every stone that keeps no plan yet.
+pub const KEEP_ALL: &str = "keep the plans of all stones";
+
 /// "How is this worked out?".
 pub const EXPLAIN: &str = "How is this worked out?";
 

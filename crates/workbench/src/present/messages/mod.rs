@@ -178,13 +178,13 @@ impl Letter<'_> {
         let materials: Vec<String> = custody.lots.keys().map(|lot| self.material(*lot)).collect();
         let put_away = custody.things.values().any(|kept| matches!(kept.role, Role::KeepBack { .. }));
         let keep_back = if put_away {
-            "A part of it is already kept back in an envelope of its own. It is opened only if you say yes."
+            "A part is kept back already, in an envelope of its own. It is opened only if you say yes."
         } else {
             ""
         };
         Ok(vec![
             format!(
-                "What you sent for {} is here: {} came on {}, and is written down with its place.",
+                "What you sent for {} is here: {} came on {}. It is written down, and has its own place.",
                 self.name(),
                 words::list(&materials),
                 self.day(day)
