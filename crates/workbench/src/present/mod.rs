@@ -23,7 +23,7 @@ pub mod paper_rows;
 pub mod places;
 pub mod plan_words;
 pub mod pour_words;
-mod record;
+pub(crate) mod record;
 pub mod remedy_words;
 #[cfg(test)]
 pub(crate) mod sample;
