@@ -18,6 +18,7 @@ use craft::shelf::{Setting, What};
 use craft::studio::{Held, Studio};
 use craft::units::Length;
 
+use crate::present::record::standing;
 use crate::typed;
 
 /// What is to be done now at the setting.
@@ -68,12 +69,6 @@ pub fn step(held: &Held, no: u8) -> FitStep {
         Some(feel) if worked_since(held, no) => FitStep::TryAgain(*feel),
         Some(feel) => FitStep::Work(*feel),
     }
-}
-
-/// The entries that still count, with their numbers, oldest first.
-fn standing(held: &Held) -> Vec<(u32, &Entry)> {
-    let struck = craft::ledger::struck(&held.order.log);
-    held.order.log.entries().filter(|(number, _)| !struck.contains(number)).collect()
 }
 
 /// What was recorded about the fit of a stone, other than measures, and still counts: each entry with its number, the

@@ -67,3 +67,14 @@ fn caution_ui(ui: &mut Ui, hazard: Hazard) {
     job.append(hazard.words(), 0.0, set(Face::Body, tokens.ink_2));
     ui.label(job);
 }
+
+/// How many columns stand side by side, at least one.
+pub(super) fn columns_in(width: f32, column: f32) -> usize {
+    #[expect(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "a handful of columns, at least one"
+    )]
+    let columns = (width / column).floor().max(1.0) as usize;
+    columns
+}

@@ -3,7 +3,6 @@
 use craft::compare::Scale;
 use craft::fact::{Amount, Check, CustodyFact, Fact, Hardness, Holder, PourFact, Press};
 use craft::id::{ShelfId, Thing, ThingKind};
-use craft::ledger::struck;
 use craft::moment::Moment;
 use craft::place::{Cell, Place};
 use craft::studio::{Held, Studio};
@@ -11,6 +10,7 @@ use craft::units::{Share, Span};
 use craft::wait::elapsed;
 
 use crate::present::places;
+use crate::present::record::standing;
 use crate::typed::{self, Typed};
 use crate::waits::{Kind, Wait};
 
@@ -41,8 +41,7 @@ pub fn close(held: &Held, thing: Thing, place: Place) -> Vec<Fact> {
 
 /// Where a thing was kept before it came to the bench; the bench where that is no place of the studio any more.
 pub fn came_from(studio: &Studio, held: &Held, thing: Thing) -> Place {
-    let struck = struck(&held.order.log);
-    let entries = held.order.log.entries().rev().filter(|(number, _)| !struck.contains(number));
+    let entries = standing(held).into_iter().rev();
     let choices = places::choices(studio);
     let is_one = |place: &Place| *place != Place::Bench && choices.iter().any(|(known, _)| known == place);
     entries.filter_map(|(_, entry)| put_down(&entry.fact, thing)).find(is_one).unwrap_or(Place::Bench)

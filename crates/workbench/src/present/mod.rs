@@ -33,7 +33,7 @@ pub mod places;
 pub mod plan_words;
 pub mod pour_words;
 pub mod reading_words;
-mod record;
+pub(crate) mod record;
 pub mod remedy_words;
 #[cfg(test)]
 pub(crate) mod sample;

@@ -4,6 +4,7 @@ use craft::planner::Plan;
 use egui::{Align, Layout, Rect, Sense, Ui, vec2};
 use workbench::present::plan_words::{LayerCard, PlanCard};
 
+use super::super::common::columns_in;
 use super::Shown;
 use crate::draw::pour::{LayerFill, PourPicture, layer_colour, pour, size};
 use crate::look::{Face, Tokens, space};
@@ -39,7 +40,7 @@ pub(super) fn ui(ui: &mut Ui, shown: &Shown) {
     let tokens = Tokens::of(ui);
     let fills = fills(&shown.plan, &shown.card, shown.colour, tokens);
     let all: Vec<(usize, &LayerCard)> = shown.card.layers.iter().enumerate().collect();
-    for row in all.chunks(columns_in(ui.available_width())) {
+    for row in all.chunks(columns_in(ui.available_width() + BETWEEN, COLUMN + BETWEEN)) {
         ui.horizontal_top(|ui| {
             ui.spacing_mut().item_spacing.x = BETWEEN;
             for (place, words) in row {
@@ -54,17 +55,6 @@ pub(super) fn ui(ui: &mut Ui, shown: &Shown) {
         });
         gap(ui, 2.0 * space::STEP);
     }
-}
-
-/// How many pours stand side by side.
-fn columns_in(width: f32) -> usize {
-    #[expect(
-        clippy::cast_possible_truncation,
-        clippy::cast_sign_loss,
-        reason = "a handful of columns, at least one"
-    )]
-    let columns = ((width + BETWEEN) / (COLUMN + BETWEEN)).floor().max(1.0) as usize;
-    columns
 }
 
 fn mould_ui(ui: &mut Ui, shown: &Shown, layers: &[LayerFill], words: &LayerCard) {

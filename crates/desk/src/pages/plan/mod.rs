@@ -222,15 +222,24 @@ impl PlanPage {
                 keep_all(cx);
             }
             fold(ui, labels::EXPLAIN, &mut self.explained);
-            ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
-                ui.add(
-                    egui::Label::new(
-                        egui::RichText::new(shown.uses.as_str()).font(Face::Body.font()).color(tokens.ink_3),
-                    )
-                    .truncate(),
-                );
-            });
+            // Two buttons leave no room beside them.
+            if !shown.others {
+                ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
+                    ui.add(
+                        egui::Label::new(
+                            egui::RichText::new(shown.uses.as_str())
+                                .font(Face::Body.font())
+                                .color(tokens.ink_3),
+                        )
+                        .truncate(),
+                    );
+                });
+            }
         });
+        if shown.others {
+            gap(ui, 2.0 * space::STEP);
+            say(ui, Face::Body, tokens.ink_3, shown.uses.as_str());
+        }
     }
 }
 

@@ -17,6 +17,7 @@ use craft::units::Length;
 use egui::{Align, FontId, Layout, Ui, vec2};
 use workbench::pouring::{self, Light, Step, Why};
 use workbench::present::labels::pour as label;
+use workbench::present::labels::shell::not_yet;
 use workbench::present::pour_words::{self, StepWords};
 
 use super::common;
@@ -203,7 +204,7 @@ impl PourPage {
 
     /// The stones of the order side by side, each with how it stands.
     fn stones_ui(&mut self, ui: &mut Ui, steps: &[(u8, Step)], open: u8) {
-        for row in steps.chunks(columns_in(ui.available_width(), STONE)) {
+        for row in steps.chunks(common::columns_in(ui.available_width(), STONE)) {
             ui.horizontal_top(|ui| {
                 ui.spacing_mut().item_spacing.x = 0.0;
                 for (no, step) in row {
@@ -311,7 +312,7 @@ impl PourPage {
             });
         }
         if let Some(why) = &self.trouble {
-            say(ui, Face::Body, Tokens::of(ui).care, label::not_yet(why));
+            say(ui, Face::Body, Tokens::of(ui).care, not_yet(why));
         }
         gap(ui, 5.0 * space::STEP);
     }
@@ -368,17 +369,6 @@ fn stone_ui(ui: &mut Ui, no: u8, step: &Step, open: bool) -> bool {
 /// The size of words read from an arm's length.
 fn title_font() -> FontId {
     FontId::new(Face::LampWords.font().size, Face::Strong.font().family)
-}
-
-/// How many columns stand side by side, at least one.
-fn columns_in(width: f32, column: f32) -> usize {
-    #[expect(
-        clippy::cast_possible_truncation,
-        clippy::cast_sign_loss,
-        reason = "a handful of columns, at least one"
-    )]
-    let columns = (width / column).floor().max(1.0) as usize;
-    columns
 }
 
 /// The cautions that stand beside a step, always in sight.

@@ -39,6 +39,14 @@ fn next(hand: &mut Hand) -> Next {
     held(hand).next(now.day(), 7)
 }
 
+/// Chooses the piece among the things that went home.
+fn choose_piece(hand: &mut Hand) {
+    let held = held(hand);
+    let rows = labels::things(hand.window().session().unwrap().view().studio, &held);
+    let piece = rows.into_iter().find(|row| row.thing == craft::id::Thing::piece(1)).unwrap();
+    hand.choose(labels::WHICH, &piece.name);
+}
+
 #[test]
 fn a_parcel_arrives_is_thanked_for_and_the_order_ends_quietly() {
     let mut hand = after("Fenn");
@@ -88,7 +96,7 @@ fn a_piece_comes_back_to_a_named_place_and_a_fault_keeps_its_words() {
     hand.choose(labels::PLACE, "Packing table");
     hand.press(labels::RECORD_BACK);
     let back = held(&mut hand);
-    assert_eq!(back.ledger.custody.things[&piece.thing].place, Place::Kept(5));
+    assert_eq!(back.ledger.custody.things[&craft::id::Thing::piece(1)].place, Place::Kept(5));
     assert_ne!(back.stage(), Stage::GoneHome, "the work goes on");
     hand.press(labels::TELL);
     hand.tab_to(labels::WHAT);
@@ -131,20 +139,14 @@ fn a_place_that_is_not_on_the_list_is_added_and_chosen_where_it_is_wanted() {
     let now = places(&mut hand);
     assert_eq!((now.len(), now.last().map(String::as_str)), (before.len() + 1, Some("the blue safe")));
     assert!(hand.sees("the blue safe"), "it is chosen");
-    let piece = {
-        let held = held(&mut hand);
-        let view = hand.window().session().unwrap().view();
-        let rows = labels::things(view.studio, &held);
-        rows.into_iter().find(|row| row.thing == craft::id::Thing::piece(1)).unwrap()
-    };
-    hand.choose(labels::WHICH, &piece.name);
+    choose_piece(&mut hand);
     // A name that is on the list already is not added twice, and a click elsewhere is enough.
     hand.choose(labels::PLACE, place::ANOTHER);
     hand.write(" The Blue Safe");
     hand.press(labels::RECORD_BACK);
     assert_eq!(places(&mut hand), now);
     let no = u16::try_from(now.len()).unwrap();
-    assert_eq!(held(&mut hand).ledger.custody.things[&piece.thing].place, Place::Kept(no));
+    assert_eq!(held(&mut hand).ledger.custody.things[&craft::id::Thing::piece(1)].place, Place::Kept(no));
 }
 
 #[test]
@@ -186,13 +188,7 @@ fn what_is_told_of_a_thing_stays_where_it_is_refused() {
     hand.ctrl(Key::Num9);
     hand.press(labels::TELL);
     hand.choose(labels::PLACE, "Packing table");
-    let piece = {
-        let held = held(&mut hand);
-        let view = hand.window().session().unwrap().view();
-        let rows = labels::things(view.studio, &held);
-        rows.into_iter().find(|row| row.thing == craft::id::Thing::piece(1)).unwrap()
-    };
-    hand.choose(labels::WHICH, &piece.name);
+    choose_piece(&mut hand);
     hand.press(labels::RECORD_BACK);
     assert_eq!(held(&mut hand).stage(), Stage::GoneHome);
     assert!(hand.sees("Packing table"), "the form is as it was");

@@ -7,7 +7,6 @@ use craft::studio::Held;
 use craft::tag::Tag;
 use egui::Key;
 use egui_kittest::kittest::{By, NodeT as _, Queryable as _};
-use papers::photo::sample::{SampleOutline, SampleStone, stone_picture};
 use workbench::action::{Action, Nav, Purpose};
 use workbench::present::labels::shell::not_yet;
 use workbench::present::labels::{arrival, choose, pack};
@@ -143,17 +142,7 @@ fn a_photo_that_comes_after_a_closed_dialog_is_not_taken_for_the_box() {
         hand.press(&pack::tick(thing));
     }
     hand.press(&pack::choose_photos(pack::BOX_CAPTION));
-    let picture = SampleStone {
-        seed: 9,
-        outline: SampleOutline::Round,
-        ground: [230, 228, 224],
-        strand: [120, 80, 50],
-        flecks: None,
-        metal: None,
-        cloth: [112, 118, 116],
-    };
-    let path = hand.beside("loose.jpg");
-    std::fs::write(&path, stone_picture(&picture, 96, 72).unwrap()).unwrap();
+    let path = hand.photo("loose.jpg", 9);
     // The dialog was closed without a file; later a photo is dropped on the page.
     hand.act(Action::Picked(Purpose::Photos { tag, of: None }, vec![path.clone()]));
     let home = held(&mut hand).ledger.home;

@@ -1,6 +1,5 @@
 //! From the packet that comes to the box that leaves: arrival, the answer to the proof, and packing.
 
-use ::papers::photo::sample::{SampleOutline, SampleStone, stone_picture};
 use craft::fact::{Choice, CustodyFact, Fact, HomeFact, How};
 use craft::id::Thing;
 use craft::order::{About, Page};
@@ -103,17 +102,7 @@ fn a_thing_is_moved_lost_found_and_photographed() {
     assert!(!hand.sees(&arrival::photo_no(stone, 1)));
     hand.press(&arrival::add_photo(stone));
     hand.press(&pack::choose_photos("stone 1"));
-    let picture = SampleStone {
-        seed: 5,
-        outline: SampleOutline::Round,
-        ground: [230, 228, 224],
-        strand: [120, 80, 50],
-        flecks: None,
-        metal: None,
-        cloth: [112, 118, 116],
-    };
-    let path = hand.beside("stone.jpg");
-    std::fs::write(&path, stone_picture(&picture, 96, 72).unwrap()).unwrap();
+    let path = hand.photo("stone.jpg", 5);
     hand.give_photos(&[path]);
     assert!(held(&mut hand).order.sheet.photo_of(stone).is_some());
     assert!(hand.sees(&arrival::photo_no(stone, 1)), "the photo is shown");
@@ -179,17 +168,7 @@ fn a_photo_that_was_asked_for_is_the_one_of_the_box() {
         hand.fill(pack::TAG, &tag.to_string());
         hand.press(&pack::tick(thing));
     }
-    let picture = SampleStone {
-        seed: 9,
-        outline: SampleOutline::Round,
-        ground: [230, 228, 224],
-        strand: [120, 80, 50],
-        flecks: None,
-        metal: None,
-        cloth: [112, 118, 116],
-    };
-    let path = hand.beside("box.jpg");
-    std::fs::write(&path, stone_picture(&picture, 96, 72).unwrap()).unwrap();
+    let path = hand.photo("box.jpg", 9);
     hand.tab_to(&pack::photo_path(pack::BOX_CAPTION));
     hand.write(&path.display().to_string());
     hand.key(Key::Enter);

@@ -3,6 +3,7 @@
 use std::sync::Arc;
 
 use craft::fact::{Amount, Fact, Hardness, Mistake, PourFact};
+use craft::id::Thing;
 use craft::order::Page;
 use craft::place::Place;
 use craft::studio::{Edit, Held, OrderEdit};
@@ -162,8 +163,8 @@ fn a_stone_that_did_not_come_out_is_set_aside_and_another_like_it_planned() {
     assert!(hand.sees("Stone 3") && !hand.sees("Stone 1"), "{:?}", hand.texts());
 }
 
-#[test]
-fn a_packet_can_be_put_elsewhere_than_it_came_from_when_it_is_closed() {
+/// A stone that is begun, with its share in it: the packet stands open.
+fn filled() -> (Hand, Thing) {
     let mut hand = Hand::on("Ifeoma", Key::Num4);
     hand.press("Begin it");
     let tag = held(&mut hand).order.tag;
@@ -172,6 +173,12 @@ fn a_packet_can_be_put_elsewhere_than_it_came_from_when_it_is_closed() {
     hand.key(Key::Enter);
     hand.press("It is in");
     let packet = held(&mut hand).ledger.custody.open().next().unwrap();
+    (hand, packet)
+}
+
+#[test]
+fn a_packet_can_be_put_elsewhere_than_it_came_from_when_it_is_closed() {
+    let (mut hand, packet) = filled();
     hand.choose("Where it goes back to", "on the bench");
     hand.press("It is closed");
     let put = held(&mut hand).ledger.custody.things[&packet].clone();
@@ -287,14 +294,7 @@ fn under_the_lamp_the_page_is_whole_and_the_digits_are_in_sight_in_every_size() 
 
 #[test]
 fn a_place_that_is_still_being_typed_when_the_button_is_pressed_is_the_one_that_counts() {
-    let mut hand = Hand::on("Ifeoma", Key::Num4);
-    hand.press("Begin it");
-    let tag = held(&mut hand).order.tag;
-    hand.tab_to("The tag on the packet");
-    hand.write(&tag.to_string());
-    hand.key(Key::Enter);
-    hand.press("It is in");
-    let packet = held(&mut hand).ledger.custody.open().next().unwrap();
+    let (mut hand, packet) = filled();
     hand.choose(pour::CLOSE_WHERE, place::ANOTHER);
     hand.write("the blue safe");
     hand.click(pour::CLOSE);

@@ -151,8 +151,3 @@ pub const RING_AT_MOST: &str = "at most";
 pub fn ring_of(planned: Span) -> String {
     format!("of {}", words::clock(planned))
 }
-
-/// What keeps a stone from being planned anew.
-pub fn not_yet(why: &str) -> String {
-    format!("Not yet: {why}.")
-}
