@@ -16,6 +16,8 @@ use papers::facts::Paper;
 use store::save::SaveOutcome;
 pub use store::watch::Outside;
 
+use crate::finding::Finding;
+use crate::keeping::files::Named;
 use crate::keeping::{Keep, KeepWork, Kept};
 use crate::open::Part;
 
@@ -100,6 +102,8 @@ pub enum Action {
     FolderTold(FolderNews),
     /// A part of the studio that was read.
     Read(Box<Part>),
+    /// Photos or papers that are not what they were.
+    Looked(Vec<Finding>),
     /// Takes the longer of two editions of an order, which lies in this file beside it.
     TakeEdition(String),
     /// Goes on with an order's record as it is, though more or other was seen of it before.
@@ -209,6 +213,8 @@ pub enum Job {
     },
     /// Reads the orders that are not read yet.
     ReadOrders,
+    /// Reads every photo and paper that a record names and compares its digest.
+    LookThrough,
     /// Earlier versions, backups, forgetting, handing over, the list of orders.
     Keep(Keep),
 }
@@ -217,7 +223,13 @@ impl Job {
     /// True of what is only looked at: it changes nothing, says nothing where it fails, and is not missed where it was
     /// not begun.
     pub const fn is_quiet(&self) -> bool {
-        matches!(self, Job::Picture { .. } | Job::PreviewPaper { .. } | Job::Keep(Keep::ReadHistory(_)))
+        matches!(
+            self,
+            Job::Picture { .. }
+                | Job::PreviewPaper { .. }
+                | Job::LookThrough
+                | Job::Keep(Keep::ReadHistory(_))
+        )
     }
 }
 
@@ -272,6 +284,8 @@ pub enum Work {
         /// The moment for which rows are made.
         now: Moment,
     },
+    /// As [`Job::LookThrough`].
+    LookThrough(Vec<Named>),
     /// As [`Job::Keep`].
     Keep(Box<KeepWork>),
 }
@@ -337,6 +351,8 @@ pub enum Outcome {
     PaperSet(Vec<Arc<Pixels>>),
     /// Every order is read.
     OrdersRead,
+    /// Every photo and paper was looked at; how many.
+    LookedThrough(usize),
     /// What came of [`Job::Keep`].
     Kept(Box<Kept>),
 }

@@ -7,6 +7,7 @@ use craft::order::Order;
 use craft::studio;
 use craft::tag::Tag;
 
+use crate::keeping::files::Named;
 use crate::open::Trouble;
 use crate::present::finding_words;
 
@@ -69,6 +70,15 @@ impl Edition {
         let how = parting(ours, &theirs);
         Self { file, ours: ours.log.len(), how, other_words, order: Box::new(theirs) }
     }
+}
+
+/// What is wrong with a photo or a paper.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Lacking {
+    /// It is not there.
+    Gone,
+    /// It was changed, or cannot be read; in words.
+    Unsound(String),
 }
 
 /// Something that the maker should look at.
@@ -153,6 +163,13 @@ pub enum Finding {
         /// The order.
         tag: Tag,
     },
+    /// A photo or a paper that a record names is not what it was.
+    File {
+        /// The file.
+        file: Named,
+        /// What is wrong with it.
+        how: Lacking,
+    },
     /// A forgetting that was begun is not gone through with yet.
     NotForgotten(String),
     /// The folder itself was not put in order at opening.
@@ -166,6 +183,11 @@ impl Finding {
             Self::Shortened { tag, .. } | Self::Forked { tag, .. } | Self::Vanished { tag } => Some(*tag),
             _ => None,
         }
+    }
+
+    /// True of what was found when photos and papers were looked through.
+    pub fn is_of_a_file(&self) -> bool {
+        matches!(self, Self::File { .. })
     }
 
     /// The same in two pieces of words: the file, and everything about it.

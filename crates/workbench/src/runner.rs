@@ -1,10 +1,12 @@
 //! Performs effects: the only module that owns threads, the folder and the papers engine.
 //!
-//! One saver writes the newest revision of each document; one worker does one job after the other; one watch, for a
+//! One saver writes the newest revision of each document; one worker does one job after the other; one looker looks
+//! photos and papers through; one watch, for a
 //! window, looks now and then whether the folder is there and nobody else changed it. All answer with
 //! actions, which the caller drains and hands to the workbench. What needs a window is handed back.
 
 mod aside;
+mod looking;
 mod reading;
 mod spread;
 
@@ -96,6 +98,8 @@ pub struct Runner {
     folder: Arc<StudioFolder>,
     desk: Arc<Desk>,
     jobs: Option<Sender<(JobId, Work)>>,
+    /// What takes long and nobody waits for: a worker of its own does it.
+    to_look: Option<Sender<(JobId, Work)>>,
     pub(crate) halt: Arc<Halt>,
     answers: Receiver<Action>,
     own_answers: VecDeque<Action>,
@@ -137,11 +141,13 @@ impl Runner {
     ) -> std::io::Result<Self> {
         let (answer, answers) = channel();
         let (jobs, to_do) = channel();
+        let (to_look, looks) = channel();
         // It stands before its threads do, so that one that was started is ended where the next cannot be.
         let mut runner = Self {
             folder: folder.clone(),
             desk: Arc::new(Desk::default()),
             jobs: Some(jobs),
+            to_look: Some(to_look),
             halt: Arc::new(Halt::default()),
             answers,
             own_answers: VecDeque::new(),
@@ -157,9 +163,12 @@ impl Runner {
             move || save_all(&desk, &folder, &answer, &*wake)
         };
         runner.threads.push(spawn("saver", Box::new(saver))?);
-        let halt = runner.halt.clone();
-        let worker = move || work_off(&to_do, &halt, &folder, &answer, &*wake);
-        runner.threads.push(spawn("worker", Box::new(worker))?);
+        for (name, to_do) in [("worker", to_do), ("looker", looks)] {
+            let (halt, folder) = (runner.halt.clone(), folder.clone());
+            let (answer, wake) = (answer.clone(), wake.clone());
+            let worker = move || work_off(&to_do, &halt, &folder, &answer, &*wake);
+            runner.threads.push(spawn(name, Box::new(worker))?);
+        }
         Ok(runner)
     }
 
@@ -196,7 +205,8 @@ impl Runner {
                 Effect::Run(id, Work::ReadOrders { now }) => self.read_on(id, now),
                 Effect::Run(id, work) => {
                     self.waiting_for += 1;
-                    if self.jobs.as_ref().is_none_or(|jobs| jobs.send((id, work)).is_err()) {
+                    let jobs = if matches!(work, Work::LookThrough(_)) { &self.to_look } else { &self.jobs };
+                    if jobs.as_ref().is_none_or(|jobs| jobs.send((id, work)).is_err()) {
                         let why = job_words::NO_WORKER.to_owned();
                         self.own_answers.push_back(Action::JobDone(id, JobEnd::Failed(why)));
                     }
@@ -249,7 +259,11 @@ impl Runner {
     fn answered(&mut self, answer: &Action) {
         let is_news = matches!(
             answer,
-            Action::Progress(..) | Action::FolderTold(_) | Action::HistoryTold(_) | Action::Read(_)
+            Action::Progress(..)
+                | Action::FolderTold(_)
+                | Action::HistoryTold(_)
+                | Action::Read(_)
+                | Action::Looked(_)
         );
         if !is_news {
             self.waiting_for = self.waiting_for.saturating_sub(1);
@@ -266,6 +280,7 @@ impl Drop for Runner {
         held(&self.desk.pending).stop = true;
         self.desk.ring.notify_all();
         self.jobs = None;
+        self.to_look = None;
         self.to_read = None;
         for thread in self.threads.drain(..) {
             drop(thread.join());
@@ -374,18 +389,20 @@ fn work_off(
     while let Ok((id, work)) = to_do.recv() {
         let is_stopped = || halt.is_stopped(id);
         let end = if halt.may_begin(id) {
-            let progress = |percent| {
-                // A caller that is gone needs no progress.
-                if answer.send(Action::Progress(id, percent)).is_ok() {
+            let tell = |action| {
+                // A caller that is gone needs to hear nothing.
+                if answer.send(action).is_ok() {
                     wake();
                 }
             };
+            let progress = |percent| tell(Action::Progress(id, percent));
+            let is_ending = || halt.begin_none.load(Ordering::SeqCst);
+            let going =
+                Going { progress: &progress, tell: &tell, is_stopped: &is_stopped, is_ending: &is_ending };
             // A fault in a picture decoder or the page engine costs the job, never the program.
-            catch_unwind(AssertUnwindSafe(|| {
-                do_work(folder, &work, &Going { progress: &progress, is_stopped: &is_stopped })
-            }))
-            .unwrap_or_else(|_| Err(job_words::FAULT_INSIDE.to_owned()))
-            .map_or_else(JobEnd::Failed, JobEnd::Done)
+            catch_unwind(AssertUnwindSafe(|| do_work(folder, &work, &going)))
+                .unwrap_or_else(|_| Err(job_words::FAULT_INSIDE.to_owned()))
+                .map_or_else(JobEnd::Failed, JobEnd::Done)
         } else {
             JobEnd::Cancelled
         };
@@ -401,7 +418,11 @@ fn work_off(
 /// How a job tells of itself, and hears that it shall stop.
 struct Going<'a> {
     progress: &'a dyn Fn(u8),
+    /// Tells what was found on the way.
+    tell: &'a dyn Fn(Action),
     is_stopped: &'a dyn Fn() -> bool,
+    /// The program is about to end: what may be left undone is left.
+    is_ending: &'a dyn Fn() -> bool,
 }
 
 fn do_work(folder: &StudioFolder, work: &Work, going: &Going<'_>) -> Result<Outcome, String> {
@@ -428,6 +449,7 @@ fn do_work(folder: &StudioFolder, work: &Work, going: &Going<'_>) -> Result<Outc
         }
         // The reader does that, in a thread of its own.
         Work::ReadOrders { .. } => Ok(Outcome::OrdersRead),
+        Work::LookThrough(files) => looking::look_through(folder, files, going),
         Work::PreviewPaper { paper, dpi } => {
             let issued = set_paper(folder, paper, going.progress)?;
             let page = |page| issued.pixels(page, f64::from(*dpi)).map(Arc::new);

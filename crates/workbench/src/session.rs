@@ -109,7 +109,8 @@ impl Session {
         // What is kept ready is made now, so that the first frame need not wait for it.
         session.bench.make_ready(session.clock.now());
         // It is the runner's alone, so nothing is left for a window to do.
-        drop(session.act(Action::Start(Job::ReadOrders)));
+        let next = if session.bench.reading().is_some() { Job::ReadOrders } else { Job::LookThrough };
+        drop(session.act(Action::Start(next)));
         Ok(session)
     }
 

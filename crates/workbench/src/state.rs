@@ -258,6 +258,7 @@ impl Workbench {
             }
             Action::FolderTold(news) => self.folder_told(news, now),
             Action::Read(part) => self.read(*part, now),
+            Action::Looked(found) => self.looked(found),
             Action::TakeEdition(file) => self.take_edition(&file, now),
             Action::GoOnWith(tag) => self.go_on_with(tag),
             Action::TakeBack(earlier) => self.take_back(*earlier, now),

@@ -1,22 +1,20 @@
 //! `heldfast check DIR`: reads everything and says what is wrong.
 
-use std::collections::BTreeSet;
 use std::io::Write;
 use std::path::Path;
 
 use anyhow::Result;
-use craft::digest::Digest;
-use craft::fact::{CustodyFact, Fact, HomeFact};
 use craft::id::DocId;
 use craft::ledger::Ledger;
-use craft::studio::{Doc, Held};
+use craft::studio::Doc;
 use craft::tag::Tag;
 use store::forgotten::Forgotten;
-use store::photos::PhotoName;
 use store::told;
+use workbench::finding::{Finding, Lacking};
+use workbench::keeping::files::{self, Looker, Named};
 use workbench::keeping::history::{self, Version};
 use workbench::open::Opened;
-use workbench::runner::paper_file_name;
+use workbench::present::finding_words;
 
 use super::look_into;
 
@@ -39,8 +37,7 @@ pub(crate) fn run(dir: &Path, out: &mut dyn Write) -> Result<bool> {
         Forgotten::default()
     });
     wrong.extend(opened.studio.findings().iter().map(ToString::to_string));
-    let photos = check_photos(&opened, &forgotten, &mut wrong);
-    let papers = check_papers(&opened, &forgotten, &mut wrong);
+    let (photos, papers) = check_files(&opened, &forgotten, &mut wrong);
     for line in &wrong {
         writeln!(out, "{line}")?;
     }
@@ -59,11 +56,6 @@ pub(crate) fn run(dir: &Path, out: &mut dyn Write) -> Result<bool> {
         many => writeln!(out, "{many} things to look at; nothing was changed")?,
     }
     Ok(wrong.is_empty())
-}
-
-/// The orders of clients who are not forgotten: of the others photos and papers are gone on purpose.
-fn remembered<'a>(opened: &'a Opened, forgotten: &'a Forgotten) -> impl Iterator<Item = (&'a Tag, &'a Held)> {
-    opened.studio.orders().iter().filter(|(tag, _)| !forgotten.is_order(&tag.to_string()))
 }
 
 /// What to do next about an order's file: the longest record among the earlier versions that holds together.
@@ -90,67 +82,19 @@ fn next_step(opened: &Opened, file: &str) -> Option<String> {
     })
 }
 
-/// Reads every photo that a sheet or an entry names and compares its digest.
-fn check_photos(opened: &Opened, forgotten: &Forgotten, wrong: &mut Vec<String>) -> usize {
-    let kept = opened.folder.photos().unwrap_or_else(|why| {
-        wrong.push(told(&why));
-        Vec::new()
-    });
-    let mut seen = BTreeSet::new();
-    for (tag, held) in remembered(opened, forgotten) {
-        let sheet =
-            held.order.sheet.photos.iter().map(|photo| (photo.original, Some(photo.kind.extension())));
-        // An entry names a photo by its digest alone, so its file may have any ending.
-        let record = held.order.log.entries().filter_map(|(_, entry)| Some((photo_of(&entry.fact)?, None)));
-        for (digest, ext) in sheet.chain(record) {
-            if !seen.insert(digest) {
-                continue;
-            }
-            let name = match ext {
-                Some(ext) => PhotoName::new(digest, ext).ok(),
-                None => kept.iter().find(|name| name.hash() == digest).cloned(),
-            };
-            let found = name.map_or(Ok(None), |name| opened.folder.photo(&name));
-            match found {
-                Ok(Some(_)) => {}
-                Ok(None) => {
-                    let ending = ext.map_or_else(String::new, |ext| format!(".{ext}"));
-                    wrong.push(format!(
-                        "photos/{digest}{ending}: order {tag} refers to it and it is not there; put it back from a backup"
-                    ));
-                }
-                Err(why) => wrong.push(told(&why)),
-            }
+/// Reads every photo and paper that a record names; gives how many of each there are.
+fn check_files(opened: &Opened, forgotten: &Forgotten, wrong: &mut Vec<String>) -> (usize, usize) {
+    let named = files::named(&opened.studio, forgotten);
+    match Looker::new(&opened.folder) {
+        Ok(looker) => {
+            wrong.extend(named.iter().filter_map(|file| looker.look(file)).map(|found| match found {
+                // What is unsound names its file itself.
+                Finding::File { how: Lacking::Unsound(why), .. } => why,
+                found => finding_words::line(&found),
+            }))
         }
+        Err(why) => wrong.push(why),
     }
-    seen.len()
-}
-
-/// The photo that a fact names.
-fn photo_of(fact: &Fact) -> Option<Digest> {
-    match fact {
-        Fact::Custody(CustodyFact::Received { photo, .. } | CustodyFact::CameAlong { photo, .. }) => *photo,
-        Fact::Home(HomeFact::BoxPhotographed { photo }) => Some(*photo),
-        _ => None,
-    }
-}
-
-/// Looks for every paper that was issued.
-fn check_papers(opened: &Opened, forgotten: &Forgotten, wrong: &mut Vec<String>) -> usize {
-    let mut issued = 0;
-    for (tag, held) in remembered(opened, forgotten) {
-        for (_, kind, file) in &held.ledger.home.papers {
-            issued += 1;
-            let name = paper_file_name(*kind, file);
-            let folder = tag.to_string().to_ascii_lowercase();
-            match opened.folder.paper(&tag.to_string(), &name, *file) {
-                Ok(Some(_)) => {}
-                Ok(None) => wrong.push(format!(
-                    "papers/{folder}/{name}: it was issued and is not there; put it back from a backup"
-                )),
-                Err(why) => wrong.push(told(&why)),
-            }
-        }
-    }
-    issued
+    let photos = named.iter().filter(|file| matches!(file, Named::Photo { .. })).count();
+    (photos, named.len() - photos)
 }

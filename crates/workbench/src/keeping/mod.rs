@@ -2,6 +2,7 @@
 //! client, handing an order over, and the list of orders.
 
 pub mod backup;
+pub mod files;
 pub mod forget;
 pub mod hand_over;
 pub mod history;

@@ -6,7 +6,8 @@ use craft::tag::Tag;
 
 use super::words;
 use crate::action::{Action, Nav};
-use crate::finding::{Edition, Finding, Parting, order_file};
+use crate::finding::{Edition, Finding, Lacking, Parting, order_file};
+use crate::keeping::files::Named;
 
 /// The way out of a finding.
 #[derive(Clone, Debug)]
@@ -50,6 +51,7 @@ pub fn file(finding: &Finding) -> Option<String> {
     Some(match finding {
         Finding::Across(_) | Finding::Folder(_) => return None,
         Finding::NotForgotten(_) => ".forgotten".to_owned(),
+        Finding::File { file, .. } => file.to_string(),
         Finding::Unreadable { file, .. }
         | Finding::Changed { file }
         | Finding::TagTwice { file, .. }
@@ -83,7 +85,10 @@ pub fn what(finding: &Finding) -> String {
             format!("{}, and is used as it stands; {}", wrong(finding), way_out(finding).words)
         }
         Finding::TagTwice { .. } => format!("{}; it comes from elsewhere and is left alone", wrong(finding)),
-        Finding::Beside { gone: Some(_), .. } => wrong(finding),
+        Finding::Beside { gone: Some(_), .. } | Finding::File { how: Lacking::Unsound(_), .. } => {
+            wrong(finding)
+        }
+        Finding::File { how: Lacking::Gone, .. } => format!("{}; {}", wrong(finding), way_out(finding).words),
         Finding::Beside { gone: None, .. } => {
             format!("{}; both versions are kept, {}", wrong(finding), way_out(finding).words)
         }
@@ -137,6 +142,13 @@ pub fn wrong(finding: &Finding) -> String {
             "another program changed the file while it was open here".to_owned()
         }
         Finding::Stranger { .. } => "this is not a file of the studio".to_owned(),
+        Finding::File { file: Named::Photo { tag, .. }, how: Lacking::Gone } => {
+            format!("order {tag} refers to it and it is not there")
+        }
+        Finding::File { file: Named::Paper { .. }, how: Lacking::Gone } => {
+            "it was issued and is not there".to_owned()
+        }
+        Finding::File { how: Lacking::Unsound(why), .. } => why.clone(),
         Finding::Shortened { entries, witnessed, .. } => format!(
             "its record has {entries} entries and {witnessed} were seen before, so perhaps an older copy was put back"
         ),
@@ -208,6 +220,9 @@ pub fn safe(finding: &Finding) -> String {
         Finding::Vanished { .. } => {
             "what was seen of it is still known, so a copy that is put back can be told from an older one".to_owned()
         }
+        Finding::File { .. } => {
+            "the record is whole and says the file's digest, so the right copy can be told from any other".to_owned()
+        }
         Finding::NotForgotten(_) => {
             "it is written down who is forgotten, and what is left of it is tried again at each start".to_owned()
         }
@@ -246,6 +261,7 @@ pub fn way_out(finding: &Finding) -> WayOut {
         Finding::Stranger { .. } => only("leave it, or move it out of the studio's folder"),
         Finding::Shortened { tag, .. } | Finding::Forked { tag, .. } => go_on(*tag, "go on with it as it is"),
         Finding::Vanished { tag } => go_on(*tag, "go on without it"),
+        Finding::File { .. } => only("put it back from a backup"),
         Finding::NotForgotten(_) => {
             only("see to what is said there, then close the studio and open it again")
         }

@@ -45,6 +45,7 @@ pub fn row(job: &Job, percent: u8) -> String {
             format!("setting the {} for {tag}, to look at", words::paper(*kind))
         }
         Job::ReadOrders => "reading the other orders".to_owned(),
+        Job::LookThrough => "looking through photos and papers".to_owned(),
     };
     match percent {
         0 => what,
@@ -84,6 +85,7 @@ pub fn not_begun(job: &Job) -> Option<String> {
         Job::Picture { .. }
         | Job::PreviewPaper { .. }
         | Job::ReadOrders
+        | Job::LookThrough
         | Job::Keep(Keep::ReadHistory(_)) => None,
         Job::Keep(Keep::Forget(_)) => Some("the client was not forgotten; ask for it again".to_owned()),
     }

@@ -1,5 +1,6 @@
 use std::collections::VecDeque;
 use std::io;
+use std::path::PathBuf;
 use std::sync::atomic::{AtomicUsize, Ordering};
 use std::thread::current;
 
@@ -23,6 +24,7 @@ use crate::session::{Session, Unsettled};
 use crate::state::{Workbench, paper_work};
 
 mod ends;
+mod looking;
 mod sick;
 mod watching;
 

@@ -13,6 +13,7 @@ use papers::document::Stamp;
 
 use super::{Notice, Workbench};
 use crate::action::{Effect, Job, JobEnd, JobId, Outcome, PaperWork, Work};
+use crate::keeping::files::named;
 use crate::pictures::{FINEST_DPI, LARGEST_SIDE_PX, Picture, Preview};
 use crate::present::{job_words, labels, paper_facts};
 
@@ -56,6 +57,9 @@ impl Workbench {
             Err(why) => return self.failed(&job, why, false),
         };
         self.begins(&work);
+        if job == Job::LookThrough {
+            self.look_anew();
+        }
         let entries = match &job {
             Job::IssuePaper { tag, .. } => self.entries(*tag),
             _ => 0,
@@ -94,6 +98,7 @@ impl Workbench {
                 Ok(Work::CopyPaper { tag: *tag, kind: *kind, file: *file, to: to.clone() })
             }
             (Job::ReadOrders, _) => Ok(Work::ReadOrders { now }),
+            (Job::LookThrough, _) => Ok(Work::LookThrough(named(&self.studio, &self.keeping.forgotten))),
             (Job::Picture { photo, kind, side_px }, _) => {
                 let side_px = (*side_px).clamp(1, LARGEST_SIDE_PX);
                 Ok(Work::Picture { photo: *photo, kind: *kind, side_px })
@@ -137,7 +142,8 @@ impl Workbench {
             }
             (Job::ReadOrders, JobEnd::Done(_)) => {
                 self.reading_ended(true);
-                Vec::new()
+                // Only now is it known which files are named.
+                self.start(Job::LookThrough, now)
             }
             (Job::ReadOrders, JobEnd::Cancelled) => {
                 self.reading_ended(false);
@@ -172,6 +178,7 @@ impl Workbench {
                 self.reading_ended(false);
                 self.say(Notice::Failed(why))
             }
+            Job::LookThrough => self.say(Notice::Failed(why)),
             Job::TakePhoto { .. }
             | Job::TakeBoxPhoto { .. }
             | Job::IssuePaper { .. }

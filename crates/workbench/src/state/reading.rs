@@ -147,6 +147,19 @@ impl Workbench {
         Vec::new()
     }
 
+    /// Photos and papers are looked through from the first: what was found of them before counts no more.
+    pub(super) fn look_anew(&mut self) {
+        self.found.retain(|finding| !finding.is_of_a_file());
+        self.found_anew();
+    }
+
+    /// Takes in what was found when photos and papers were looked through.
+    pub(super) fn looked(&mut self, found: Vec<Finding>) -> Vec<Effect> {
+        self.found.extend(found);
+        self.found_anew();
+        Vec::new()
+    }
+
     /// The orders whose record the maker goes on with as it is.
     pub fn accepted(&self) -> impl Iterator<Item = Tag> {
         self.accepted.iter().copied()

@@ -122,6 +122,7 @@ impl PapersPage {
             | Job::Picture { .. }
             | Job::PreviewPaper { .. }
             | Job::ReadOrders
+            | Job::LookThrough
             | Job::Keep(_) => false,
         });
         if row.held.is_none() {

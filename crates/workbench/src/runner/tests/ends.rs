@@ -173,7 +173,12 @@ fn a_paper_that_is_stopped_while_it_is_set_is_not_kept() {
     let desk = desk();
     let work = paper_work(desk.bench.view(at(900)).studio, desk.tag, PaperKind::Kit, at(900)).unwrap();
     let folder = desk.runner.folder().clone();
-    let going = |is_stopped: &'static dyn Fn() -> bool| Going { progress: &|_| (), is_stopped };
+    let going = |is_stopped: &'static dyn Fn() -> bool| Going {
+        progress: &|_| (),
+        tell: &|_| (),
+        is_stopped,
+        is_ending: &|| false,
+    };
     let papers = || desk.vfs.made().iter().filter(|(_, name)| name.contains(".pdf")).count();
     assert!(write_paper(&folder, &work, &going(&|| true)).is_err());
     assert_eq!(papers(), 0);

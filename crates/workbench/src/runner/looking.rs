@@ -1,0 +1,42 @@
+//! Looking through the photos and papers that records name.
+
+use std::time::{Duration, Instant};
+
+use store::folder::StudioFolder;
+
+use super::Going;
+use crate::action::{Action, Outcome};
+use crate::keeping::files::{Looker, Named};
+
+/// The longest rest between two files.
+const LONGEST_REST: Duration = Duration::from_millis(250);
+
+/// Looks at one file after the other and tells what is wrong with one as soon as it is known. It rests as long as it
+/// read, so that what the person waits for has at least half the disk.
+///
+/// # Errors
+/// The photos cannot be listed; says why.
+pub(super) fn look_through(
+    folder: &StudioFolder,
+    files: &[Named],
+    going: &Going<'_>,
+) -> Result<Outcome, String> {
+    let looker = Looker::new(folder)?;
+    let mut told = 0;
+    for (done, file) in files.iter().enumerate() {
+        if (going.is_stopped)() || (going.is_ending)() {
+            return Ok(Outcome::LookedThrough(done));
+        }
+        let begun = Instant::now();
+        if let Some(found) = looker.look(file) {
+            (going.tell)(Action::Looked(vec![found]));
+        }
+        let percent = u8::try_from((done + 1) * 100 / files.len()).unwrap_or(100);
+        if percent > told {
+            told = percent;
+            (going.progress)(percent);
+        }
+        std::thread::sleep(begun.elapsed().min(LONGEST_REST));
+    }
+    Ok(Outcome::LookedThrough(files.len()))
+}

@@ -1,0 +1,70 @@
+//! Photos and papers looked through in the background.
+
+use super::*;
+use crate::finding::{Finding, Lacking};
+use crate::keeping::files::{Named, named};
+
+fn look(desk: &mut Desk) -> Vec<Finding> {
+    desk.act(Action::Start(Job::LookThrough));
+    let answers = desk.answers();
+    let looked =
+        |answer: &Action| matches!(answer, Action::JobDone(_, JobEnd::Done(Outcome::LookedThrough(2))));
+    assert!(answers.iter().any(looked), "{answers:?}");
+    desk.bench.findings().iter().filter(|finding| finding.is_of_a_file()).cloned().collect()
+}
+
+/// A photo that the sheet names and a paper that was issued.
+fn with_two_files() -> (Desk, [PathBuf; 2]) {
+    let mut desk = desk();
+    desk.act(take(desk.tag, photo()));
+    desk.answers();
+    desk.act(Action::Start(Job::IssuePaper { tag: desk.tag, kind: PaperKind::Kit }));
+    desk.answers();
+    let files = named(desk.bench.view(at(900)).studio, &store::forgotten::Forgotten::default());
+    let paths: Vec<PathBuf> = files.iter().map(|file| Path::new(ROOT).join(file.to_string())).collect();
+    (desk, paths.try_into().unwrap())
+}
+
+#[test]
+fn a_photo_that_is_gone_and_a_paper_that_was_changed_are_told_until_they_are_put_back() {
+    let (mut desk, [photo, paper]) = with_two_files();
+    assert_eq!(look(&mut desk), []);
+    let [whole, issued] = [&photo, &paper].map(|path| desk.vfs.disk.get(path).unwrap());
+    desk.vfs.disk.remove(&photo).unwrap();
+    desk.vfs.disk.put(&paper, &issued[1..]);
+    let found = look(&mut desk);
+    let [
+        Finding::File { file: first, how: Lacking::Gone },
+        Finding::File { file: second, how: Lacking::Unsound(why) },
+    ] = &found[..]
+    else {
+        panic!("{found:?}")
+    };
+    assert!(matches!(first, Named::Photo { tag, .. } if *tag == desk.tag));
+    assert!(matches!(second, Named::Paper { kind: PaperKind::Kit, .. }));
+    assert!(why.contains("is not what was kept"), "{why}");
+    desk.vfs.disk.put(&paper, &issued);
+    desk.vfs.disk.put(&photo, &whole);
+    assert_eq!(look(&mut desk), [], "what was found before is not told twice, nor for ever");
+}
+
+#[test]
+fn a_window_looks_by_itself_and_closing_does_not_wait_for_it() {
+    let (vfs, _, _) = saved_studio();
+    let session =
+        Session::open_waking_on(Path::new(ROOT), Arc::new(vfs), Arc::new(StillClock), Arc::new(|| ()))
+            .unwrap();
+    let jobs: Vec<Job> = session.view().jobs.iter().map(|row| row.job.clone()).collect();
+    assert_eq!(jobs, [Job::LookThrough]);
+    session.close().unwrap();
+}
+
+#[test]
+fn what_is_ending_looks_at_no_further_file() {
+    let (desk, _) = with_two_files();
+    let files = named(desk.bench.view(at(900)).studio, &store::forgotten::Forgotten::default());
+    let [is_stopped, is_ending] = [&|| false as bool, &|| true as bool] as [&dyn Fn() -> bool; 2];
+    let going = Going { progress: &|_| (), tell: &|action| panic!("{action:?}"), is_stopped, is_ending };
+    let end = super::super::looking::look_through(desk.runner.folder(), &files, &going);
+    assert_eq!(end, Ok(Outcome::LookedThrough(0)));
+}
