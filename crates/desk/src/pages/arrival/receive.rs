@@ -76,7 +76,7 @@ pub(super) fn seal(text: &str) -> Result<Option<Seal>, String> {
 }
 
 /// Writes down how a thing looks.
-pub(super) fn describe(sheet: &mut Sheet, thing: Thing, description: Line) {
+pub(in crate::pages) fn describe(sheet: &mut Sheet, thing: Thing, description: Line) {
     sheet.things.retain(|note| note.thing != thing);
     if !description.is_empty() {
         sheet.things.push(ThingNote { thing, description });

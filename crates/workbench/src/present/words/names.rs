@@ -137,6 +137,7 @@ pub const fn paper(paper: PaperKind) -> &'static str {
         PaperKind::Kit => "sending sheet",
         PaperKind::Packing => "packing list",
         PaperKind::Care => "care card",
+        PaperKind::Custody => "custody sheet",
     }
 }
 
