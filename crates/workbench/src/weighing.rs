@@ -1,6 +1,6 @@
 //! Weighing and looking: what was typed of a thing, as the fact it is; and how something was dried.
 
-use craft::compare::by_eye;
+use craft::compare::{Outcome, Scale, by_eye};
 use craft::fact::{CustodyFact, Drying};
 use craft::id::{ShelfId, Thing, ThingKind};
 use craft::reading::{Means, Reading};
@@ -32,6 +32,30 @@ fn profile<'a>(studio: &'a Studio, scale: &ShelfId) -> Option<&'a ScaleProfile> 
     match studio.shelf().get(scale).map(|item| &item.what) {
         Some(What::Scale(profile)) => Some(profile),
         _ => None,
+    }
+}
+
+/// The first scale of the shelf that is in use and was right when it was tried last.
+pub fn believed(studio: &Studio) -> Option<(ShelfId, &ScaleProfile)> {
+    let right = |profile: &ScaleProfile| matches!(profile.newest_try(), Some((_, Outcome::Agrees)));
+    studio.shelf().iter().find_map(|(id, item)| match &item.what {
+        What::Scale(profile) if !item.retired && right(profile) => Some((id.clone(), profile)),
+        _ => None,
+    })
+}
+
+/// The scale that what came is weighed on: one of the shelf that is believed, else the studio's own.
+pub fn bench_scale(studio: &Studio) -> Option<Scale> {
+    believed(studio).map(|(_, profile)| profile.scale).or(studio.policies().scale)
+}
+
+/// What came was weighed, or judged by eye, before anything was taken out of it.
+pub fn came_weighed(studio: &Studio, thing: Thing, reading: Reading<Mass>) -> CustodyFact {
+    match believed(studio).filter(|_| reading.by == Means::Scale) {
+        Some((scale, profile)) => {
+            CustodyFact::WeighedOn { thing, scale, reading: read_on(profile, reading).0, air: None }
+        }
+        None => CustodyFact::Weighed { thing, reading },
     }
 }
 
@@ -147,7 +171,6 @@ pub fn dried(thing: Thing, way: Drying, over: Span) -> CustodyFact {
 mod tests {
     use super::*;
     use crate::present::sample::{Bench, at, bench, id, line};
-    use craft::compare::Scale;
     use craft::scale::Tare;
     use craft::shelf::Item;
     use craft::stage::Stage;
@@ -205,6 +228,26 @@ mod tests {
         assert_eq!(reading.value, Mass::from_mg(160.0));
         let least = profile(&bench.studio, &id("fine")).unwrap().least_doubt();
         assert!(reading.doubt >= least && reading.doubt > Mass::from_mg(0.05));
+    }
+
+    #[test]
+    fn what_came_is_weighed_on_a_scale_that_is_believed_and_on_no_other() {
+        let mut bench = with_scale(Tare::Button);
+        let reading = Reading { value: Mass::from_mg(482.0), doubt: Mass::from_mg(1.2), by: Means::Scale };
+        let on = |bench: &Bench| match came_weighed(&bench.studio, Thing::wrapping(1), reading) {
+            CustodyFact::WeighedOn { scale, .. } => Some(scale),
+            _ => None,
+        };
+        assert_eq!(on(&bench), None, "it was never tried");
+        let item = bench.studio.shelf()[&id("fine")].clone();
+        let coin = craft::scale::Known::Coin(craft::scale::Coin::OneEuro);
+        let tried = crate::shelving::tried(&item, coin, "7.5 g", at(0).day()).unwrap().value;
+        bench.studio.apply(Edit::Shelf(id("fine"), ShelfEdit::Put(Box::new(tried))), at(0)).unwrap();
+        assert_eq!(on(&bench), Some(id("fine")));
+        assert_eq!(bench_scale(&bench.studio).map(|scale| scale.readability), Some(Mass::from_mg(1.0)));
+        let by_eye = Reading { by: Means::ByEye, ..reading };
+        let fact = came_weighed(&bench.studio, Thing::wrapping(1), by_eye);
+        assert!(matches!(fact, CustodyFact::Weighed { .. }));
     }
 
     #[test]

@@ -226,7 +226,7 @@ impl ArrivalPage {
     /// Where one material is, and what could be weighed of it.
     fn aside_ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>, account: &Account) {
         account_ui(ui, cx, account);
-        self.weighing.account_ui(ui, cx, account);
+        self.weighing.account_ui(ui, cx, account, false);
         if !account.advice.is_empty() {
             gap(ui, space::STEP);
             second(ui, account.advice.as_str());

@@ -273,7 +273,7 @@ impl PackPage {
     fn piles_ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>) {
         for account in accounts(cx.view.studio, cx.held) {
             piles::ui(ui, cx, &account);
-            self.weighing.account_ui(ui, cx, &account);
+            self.weighing.account_ui(ui, cx, &account, !cx.held.ledger.home.is_gone());
             gap(ui, space::BLOCK);
         }
     }

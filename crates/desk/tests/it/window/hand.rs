@@ -295,6 +295,12 @@ impl Hand {
             .collect()
     }
 
+    /// What the pictures are called for whoever does not see them.
+    pub(crate) fn images(&self) -> Vec<String> {
+        let pictures = self.all().filter(|node| node.accesskit_node().role() == Role::Image);
+        pictures.filter_map(|node| name_of(&node)).collect()
+    }
+
     /// True where words stand on the screen, or name a control.
     pub(crate) fn sees(&self, words: &str) -> bool {
         self.texts().iter().any(|(_, text)| text.contains(words))
