@@ -45,7 +45,7 @@ impl Weighing {
         let all = weighing::scales(cx.view.studio);
         let now = self.scale(cx.view.studio, &all);
         if all.len() > 1 {
-            let field = Field::new(key, labels::SCALE).wide(180.0);
+            let field = Field::new(key, labels::SCALE).wide(150.0);
             if let Some(scale) = choice(ui, field, now.as_ref(), &all) {
                 self.scale = Some(scale);
             }
@@ -63,6 +63,7 @@ impl Weighing {
     /// That a thing was dried: it weighs less without anything being gone.
     pub(super) fn dried_ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>, thing: Thing) {
         if !fold(ui, &labels::dried(thing), &mut self.drying) {
+            gap(ui, 2.0 * space::STEP);
             return;
         }
         second(ui, labels::DRIED_SAYS);
@@ -141,7 +142,7 @@ impl Weighing {
 type Air = Result<Option<u8>, &'static str>;
 
 fn air_ui(ui: &mut Ui, cx: &mut Cx<'_>) -> Air {
-    let field = Field::new(AIR, labels::AIR).wide(120.0).hint(labels::AIR_HINT);
+    let field = Field::new(AIR, labels::AIR).wide(110.0).hint(labels::AIR_HINT);
     let air = form_read(ui, cx.drafts, field, weighing::air);
     if cx.drafts.text(AIR).trim().is_empty() { Ok(None) } else { air.ok_or(labels::AIR_FIRST) }
 }
@@ -152,7 +153,7 @@ const AIR: &str = "order/weigh/air";
 /// The field for what a thing holds.
 fn reading_ui(ui: &mut Ui, cx: &mut Cx<'_>, thing: Thing, (scale, air): (Option<&ShelfId>, Air)) {
     let (label, what) = (labels::holds(thing), key(thing, "what"));
-    let field = Field::new(&what, &label).wide(260.0).hint(labels::HOLDS_HINT);
+    let field = Field::new(&what, &label).wide(242.0).hint(labels::HOLDS_HINT);
     let (studio, held) = (cx.view.studio, cx.held);
     let shown = workbench::present::things::weighed(held, thing).unwrap_or_default();
     let reader = |text: &str| weighing::seen(studio, held, thing, (scale, air?), text);

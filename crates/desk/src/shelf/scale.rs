@@ -40,6 +40,7 @@ pub(super) fn ui(ui: &mut Ui, form: &mut Form<'_>, scale: &ScaleProfile) {
     gap(ui, 5.0 * space::STEP);
     tries_ui(ui, form, scale);
     form.trouble_ui(ui);
+    gap(ui, 3.0 * space::STEP);
 }
 
 fn tries_ui(ui: &mut Ui, form: &mut Form<'_>, scale: &ScaleProfile) {
@@ -64,8 +65,8 @@ fn tries_ui(ui: &mut Ui, form: &mut Form<'_>, scale: &ScaleProfile) {
     let mut able = false;
     flow(ui, |ui| {
         known = with_ui(ui, form);
-        cell(ui, CELL, |ui| {
-            let field = Field::new(&shown_key, labels::SHOWN).wide(CELL).hint(labels::SHOWN_HINT);
+        cell(ui, WIDE, |ui| {
+            let field = Field::new(&shown_key, labels::SHOWN).wide(WIDE).hint(labels::SHOWN_HINT);
             let (item, today) = (&*form.item, form.view.now.day());
             let with = known.unwrap_or(Known::Coin(Coin::OneEuro));
             able =
@@ -73,6 +74,7 @@ fn tries_ui(ui: &mut Ui, form: &mut Form<'_>, scale: &ScaleProfile) {
         });
     });
     let with = known.filter(|_| able);
+    gap(ui, 2.0 * space::STEP);
     let pressed = ui.add_enabled_ui(with.is_some(), |ui| plain_button(ui, labels::KEEP_TRY)).inner.clicked();
     if let Some(with) = with.filter(|_| pressed) {
         let made = shelving::tried(&form.item, with, form.drafts.text(&shown_key), form.view.now.day());
@@ -81,6 +83,8 @@ fn tries_ui(ui: &mut Ui, form: &mut Form<'_>, scale: &ScaleProfile) {
     }
 }
 
+/// The column in which a try is said, with what it shows under it.
+const WIDE: f32 = 300.0;
 /// How many tries are shown, the newest first.
 const SHOWN: usize = 6;
 

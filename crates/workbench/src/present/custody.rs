@@ -70,19 +70,32 @@ pub fn known(with: Known) -> String {
 
 /// What a try of a scale says: "a 1 euro coin (7.5 g) showed 7.51 g: it is right".
 pub fn try_words(scale: &ScaleProfile, tried: &Tried) -> String {
-    let shown = words::mass(tried.shown);
-    let says = match scale.judge(tried) {
-        Outcome::Agrees => "it is right",
-        Outcome::Differs { .. } => {
-            "that is out by more than its digits and the coin's own doubt, so set it right"
+    format!("{} showed {}: {}", known(tried.with), words::mass(tried.shown), try_says(scale, tried))
+}
+
+/// The same without what was put on it: "it is right".
+pub fn try_says(scale: &ScaleProfile, tried: &Tried) -> &'static str {
+    match (scale.judge(tried), tried.with) {
+        (Outcome::Agrees, _) => "it is right",
+        (Outcome::Differs { .. }, Known::Coin(_)) => {
+            "that is out by more than its digits and the coin can be, so set it right"
         }
-        Outcome::CannotTell => "which tells little: try something heavier",
+        (Outcome::Differs { .. }, Known::Weight { .. }) => {
+            "that is out by more than its digits and the weight can be, so set it right"
+        }
+        (Outcome::CannotTell, _) => "that tells little: try something heavier",
+    }
+}
+
+/// A scale in a list: "reads to 1 mg, it is right".
+pub fn scale_short(scale: &ScaleProfile) -> String {
+    let tried = match scale.newest_try() {
+        None => "never tried",
+        Some((_, Outcome::Agrees)) => "right when tried",
+        Some((_, Outcome::Differs { .. })) => "out when tried",
+        Some((_, Outcome::CannotTell)) => "tried with too little",
     };
-    let says = match tried.with {
-        Known::Coin(_) => says.to_owned(),
-        Known::Weight { .. } => says.replace("the coin's", "the weight's"),
-    };
-    format!("{} showed {shown}: {says}", known(tried.with))
+    format!("reads to {}, {tried}", words::mass(scale.scale.readability))
 }
 
 /// The least that a scale can tell apart from nothing: "One reading of it is out by 2.2 mg at most, as a rule."

@@ -262,6 +262,11 @@ pub fn wish_words(thing: Thing, wish: Wish) -> String {
     }
 }
 
+/// The petals and the ashes are many.
+fn were(name: &str) -> &'static str {
+    if name.ends_with('s') { "were" } else { "was" }
+}
+
 fn what_happened(studio: &Studio, held: &Held, fact: &Fact) -> String {
     let named = |thing: &Thing| words::thing(held, *thing);
     let of = |lot: &u8, part: &Share| match (*part, words::lot(held, *lot)) {
@@ -272,11 +277,12 @@ fn what_happened(studio: &Studio, held: &Held, fact: &Fact) -> String {
     match fact {
         CustodyFact::Received { lot, seal, place, .. } => {
             let seal = seal.map(|seal| format!(" under seal {seal}")).unwrap_or_default();
-            format!("{} came{seal} and was put {}", words::lot(held, *lot), words::place_in(studio, place))
+            let name = words::lot(held, *lot);
+            format!("{name} came{seal} and {} put {}", were(&name), words::place_in(studio, place))
         }
         CustodyFact::TakenOver { lot, of, thing, .. } => {
             format!(
-                "{} came from order {of}, where it was {}",
+                "{} came from order {of}, from {} there",
                 words::lot(held, *lot),
                 words::thing_plain(*thing)
             )

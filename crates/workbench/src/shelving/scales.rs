@@ -6,7 +6,7 @@ use craft::shelf::{Item, What};
 use craft::units::Mass;
 
 use super::fields::Field;
-use crate::present::custody::try_words;
+use crate::present::custody::try_says;
 use crate::present::words;
 use crate::typed::{self, Amount, Typed};
 
@@ -116,7 +116,7 @@ pub fn tried(item: &Item, with: Known, shown: &str, today: NaiveDate) -> Result<
     let mut item = item.clone();
     let scale = scale(&mut item)?;
     let new = Tried { on: today, with, shown };
-    let echo = try_words(scale, &new);
+    let echo = try_says(scale, &new).to_owned();
     scale.tried.push(new);
     item.check().map_err(|why| why.to_string())?;
     Ok(Typed { value: item, echo })

@@ -80,14 +80,12 @@ impl Acting {
         weighing: &mut Weighing,
     ) {
         gap(ui, 2.0 * space::STEP);
-        wrapped(ui, |ui| {
-            if !in_mould && !kept.open {
-                move_ui(ui, cx, thing, &kept.place);
-            }
-            if !matches!(thing.kind, ThingKind::Keepsake | ThingKind::Piece) {
-                weighing.thing_ui(ui, cx, thing);
-            }
-        });
+        if !in_mould && !kept.open {
+            wrapped(ui, |ui| move_ui(ui, cx, thing, &kept.place));
+        }
+        if !matches!(thing.kind, ThingKind::Keepsake | ThingKind::Piece) {
+            wrapped(ui, |ui| weighing.thing_ui(ui, cx, thing));
+        }
         if !matches!(thing.kind, ThingKind::Wrapping | ThingKind::Envelope | ThingKind::Offcuts) {
             return;
         }

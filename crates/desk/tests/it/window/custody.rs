@@ -61,7 +61,7 @@ fn a_scale_is_put_on_the_shelf_tried_with_a_coin_and_says_what_that_shows() {
     assert!(matches!(scale(&mut hand, "fine-scale").tare, Tare::Packet { shown } if shown.mg() > 1_017.0));
     assert_eq!(hand.faults(), Vec::<String>::new());
     hand.press(shelf::RETIRE);
-    assert!(hand.sees(shelf::RETIRED), "it is taken out of use, and stays");
+    assert!(hand.reads(shelf::RETIRED), "it is taken out of use, and stays");
     for (size, points) in SIZES {
         hand.resize(points);
         assert_eq!(hand.faults(), Vec::<String>::new(), "{size}");
@@ -92,7 +92,7 @@ fn nothing_is_weighed_on_a_scale_that_was_never_tried_and_a_share_is_a_look() {
         panic!("a share is judged by eye")
     };
     assert_eq!((thing, part), (wrapping, Share::of(1, 4)));
-    assert!(hand.sees("Wrapping 1 looked like a quarter"), "beside the count");
+    assert!(hand.reads("Wrapping 1 looked like a quarter"), "beside the count");
     // Tried, it is believed.
     hand.go(Nav::Shelf);
     hand.press(shelf::tab(Kind::Scale));
@@ -122,7 +122,7 @@ fn weighing_back_is_offered_only_where_the_scale_can_tell() {
     hand.ctrl(Key::Num2);
     let called = workbench::present::words::lot(&held(&mut hand), 1);
     hand.press(&weigh::back(&called));
-    assert!(hand.sees("Not worth weighing:") && hand.sees("so the count stands"));
+    assert!(hand.reads("Not worth weighing:") && hand.reads("so the count stands"));
     assert_eq!(hand.faults(), Vec::<String>::new());
 }
 
@@ -137,7 +137,7 @@ fn what_was_dried_says_so_beside_the_weighings() {
     assert!(
         matches!(newest(&mut hand), Fact::Custody(CustodyFact::Dried { way: Drying::InAir, over, .. }) if over.s() > 172_000.0)
     );
-    assert!(hand.sees("was dried open in the room for 2 days"));
+    assert!(hand.reads("was dried open in the room for 2 days"));
     assert_eq!(hand.faults(), Vec::<String>::new());
 }
 
@@ -147,14 +147,14 @@ fn nothing_is_destroyed_before_the_clients_word_is_written_down() {
     let envelope = Thing::envelope(1);
     hand.press(pack::STAYS_OUT);
     hand.choose(pack::WHICH, "E1, Keep-back envelope");
-    assert!(hand.sees(pack::DESTROY_SAYS));
+    assert!(hand.reads(pack::DESTROY_SAYS));
     assert!(!hand.names().iter().any(|name| name == pack::DESTROYED), "it cannot even be tried");
     hand.press(pack::ASK_DESTROY);
     assert_eq!(held(&mut hand).ledger.client.wish(envelope), Some(Wish::Destroy));
     hand.press(pack::DESTROYED);
     let left = held(&mut hand).ledger.custody.things[&envelope].left_out;
     assert_eq!(left, Some(LeftOut::DestroyedOnRequest));
-    assert!(hand.sees("destroyed, as the client asked"));
+    assert!(hand.reads("destroyed, as the client asked"));
     assert_eq!(hand.faults(), Vec::<String>::new());
 }
 
@@ -179,7 +179,7 @@ fn a_part_goes_home_by_itself_and_the_work_on_the_rest_goes_on() {
 
 #[test]
 fn offcuts_are_lit_by_themselves_and_felt_before_they_go_home() {
-    let mut hand = Hand::on("Aurelio", Key::Num4);
+    let mut hand = Hand::on("Neeltje", Key::Num4);
     let bag = held(&mut hand)
         .ledger
         .custody
@@ -197,7 +197,7 @@ fn offcuts_are_lit_by_themselves_and_felt_before_they_go_home() {
         newest(&mut hand),
         Fact::Pour(PourFact::OffcutsCured { hardness: Hardness::Tacky, .. })
     ));
-    assert!(hand.sees("tacky: light them again"));
+    assert!(hand.reads("tacky: light them again"));
     hand.press(&pour::light_bag(bag));
     hand.press(pour::CURED[0]);
     assert_eq!(held(&mut hand).ledger.pours.offcuts_felt(bag), Some(Hardness::Hard));
@@ -227,11 +227,11 @@ fn what_is_held_for_a_client_is_taken_over_by_their_next_order() {
     hand.key(Key::Enter);
     hand.ctrl(Key::Num2);
     let label = format!("{} E1", first.order.tag);
-    assert!(hand.sees(between::HERE_SAYS) && hand.sees(&label));
+    assert!(hand.reads(between::HERE_SAYS) && hand.sees(&label));
     hand.press(&between::take_over(&label));
     let own = held(&mut hand);
     assert_eq!(own.ledger.custody.lots[&1].before, Some((first.order.tag, envelope)));
-    assert!(!hand.sees(between::HERE_SAYS), "it is here now");
+    assert!(!hand.reads(between::HERE_SAYS), "it is here now");
     assert_eq!(hand.faults(), Vec::<String>::new());
     // The first order says where it went.
     let view = hand.window().session().unwrap().view();

@@ -39,7 +39,7 @@ fn use_the_bench(hand: &mut Hand) {
     hand.fill(arrival::TAG, &tag.to_string());
     hand.press(&arrival::open(envelope));
     let sheet = format!("Write {tag} E1 on the sheet under");
-    assert!(hand.sees(&sheet), "what lies open bears the tag");
+    assert!(hand.reads(&sheet), "what lies open bears the tag");
     hand.press(&arrival::close(envelope));
 }
 

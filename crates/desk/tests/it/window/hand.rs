@@ -295,6 +295,12 @@ impl Hand {
             .collect()
     }
 
+    /// True where words stand on the screen, however their lines are broken.
+    pub(crate) fn reads(&self, words: &str) -> bool {
+        let all: Vec<String> = self.texts().into_iter().map(|(_, text)| text.trim().to_owned()).collect();
+        all.join(" ").contains(words)
+    }
+
     /// What the pictures are called for whoever does not see them.
     pub(crate) fn images(&self) -> Vec<String> {
         let pictures = self.all().filter(|node| node.accesskit_node().role() == Role::Image);

@@ -52,7 +52,7 @@ pub const REASONS: [(Mistake, &str); 3] = [
 pub fn moment(told: Option<&Told>, last: bool) -> String {
     match told {
         None => String::new(),
-        Some(told) if last => format!("As it lies now, since entry {} of {}.", told.entry, told.day),
+        Some(told) if last => format!("As it lies now, since entry {}, on {}.", told.entry, told.day),
         Some(told) => format!("As it lay after entry {}, on {}.", told.entry, told.day),
     }
 }
