@@ -50,6 +50,12 @@ impl Guard {
         if opens {
             self.bench_ui(ui, cx);
         }
+        // What lies under something open is loose or wet, and is told apart by what stands on its sheet alone.
+        let sheets = self.carriers.iter().filter(|row| row.carrier == Carrier::Sheet);
+        for row in sheets {
+            say(ui, Face::Strong, Tokens::of(ui).ink, labels::sheet(row));
+            gap(ui, 3.0 * space::STEP);
+        }
     }
 
     /// The orders whose names are alike, this one first.
@@ -88,15 +94,11 @@ impl Guard {
         }
     }
 
-    /// What has to bear the tag: sheets that lie under something open at once, the rest where it is asked for.
+    /// Everything that has to bear the tag, where it is asked for.
     pub(super) fn tags_ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>) {
         self.look(cx);
         if self.carriers.is_empty() {
             return;
-        }
-        let sheets = self.carriers.iter().filter(|row| row.carrier == Carrier::Sheet);
-        for row in sheets.clone() {
-            say(ui, Face::Body, Tokens::of(ui).ink_2, labels::sheet(row));
         }
         if fold(ui, labels::TAGS, &mut self.tags) {
             second(ui, labels::TAGS_SAYS);

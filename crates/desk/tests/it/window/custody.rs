@@ -61,7 +61,10 @@ fn a_scale_is_put_on_the_shelf_tried_with_a_coin_and_says_what_that_shows() {
     assert!(matches!(scale(&mut hand, "fine-scale").tare, Tare::Packet { shown } if shown.mg() > 1_017.0));
     assert_eq!(hand.faults(), Vec::<String>::new());
     hand.press(shelf::RETIRE);
-    assert!(hand.reads(shelf::RETIRED), "it is taken out of use, and stays");
+    let id: ShelfId = "fine-scale".parse().unwrap();
+    let kept = hand.window().session().unwrap().view().studio.shelf()[&id].clone();
+    assert!(kept.retired && matches!(kept.what, What::Scale(_)), "it is taken out of use, and stays");
+    assert!(hand.sees(shelf::BRING_BACK));
     for (size, points) in SIZES {
         hand.resize(points);
         assert_eq!(hand.faults(), Vec::<String>::new(), "{size}");

@@ -5,7 +5,7 @@ use craft::id::Thing;
 use craft::policies::Policies;
 use craft::studio::{Edit, Held};
 use craft::tag::Tag;
-use egui::Key;
+use egui::{Key, vec2};
 use workbench::action::{Action, Nav};
 use workbench::present::labels::{arrival, begin, guard, pack};
 
@@ -33,6 +33,8 @@ fn asks_for_a_clear_bench(hand: &mut Hand) {
 
 /// Opens and closes the keep-back of an order, so that the bench was used for it.
 fn use_the_bench(hand: &mut Hand) {
+    // Tall enough that all of the page is seen.
+    hand.resize(vec2(1280.0, 1800.0));
     let (tag, envelope) = (held(hand).order.tag, Thing::envelope(1));
     hand.press(&arrival::more(envelope));
     hand.press(arrival::RELEASED);
