@@ -379,6 +379,32 @@ fn no_test_is_skipped_and_none_waits_by_the_clock() {
     assert_eq!(words_in(&format!("{} = \"slow\"]", words[0]), &words), [words[0]], "a broken test is caught");
 }
 
+/// The facts of material in the hand; the window makes them of one order at a time, by `workbench::handling`.
+const BY_HAND: [&str; 5] = [
+    concat!("CustodyFact::", "Opened"),
+    concat!("CustodyFact::", "SplitOff"),
+    concat!("CustodyFact::", "Moved"),
+    concat!("CustodyFact::", "Closed"),
+    concat!("HomeFact::", "Ticked"),
+];
+
+/// Which of these facts a source text writes by itself.
+fn handled_bare(text: &str) -> Vec<&'static str> {
+    BY_HAND.into_iter().filter(|fact| text.contains(fact)).collect()
+}
+
+#[test]
+fn the_window_names_material_only_within_a_hand() {
+    let window = Path::new("crates/desk/src");
+    let files: Vec<_> =
+        tree().into_iter().filter(|(path, _)| path.starts_with(window) && is_rust(path)).collect();
+    assert!(files.len() > 50, "the window was read");
+    let bare: Vec<_> = files.iter().filter(|(_, text)| !handled_bare(text).is_empty()).collect();
+    assert!(bare.is_empty(), "{:?}", bare.iter().map(|(path, _)| path).collect::<Vec<_>>());
+    let broken = format!("cx.fact({} {{ from, lot, to, part }})", BY_HAND[2]);
+    assert_eq!(handled_bare(&broken), [BY_HAND[2]], "a page that writes it by itself is caught");
+}
+
 fn too_long(text: &str) -> bool {
     text.lines().count() > LONGEST
 }

@@ -96,6 +96,19 @@ impl Mine<'_> {
     }
 }
 
+/// What goes into a new envelope, and where that is put.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Split {
+    /// How much of the lot.
+    pub part: Share,
+    /// It is the keep-back.
+    pub keep_back: bool,
+    /// The seal put on.
+    pub seal: Option<Seal>,
+    /// Where the envelope is put.
+    pub place: Place,
+}
+
 /// Lends one order to a piece of work. What is picked from it cannot leave the work, nor be used with another order.
 pub fn in_hand<R>(ledger: &Ledger, work: impl for<'o> FnOnce(Hand<'o>) -> R) -> R {
     work(Hand { ledger, brand: PhantomData })
@@ -148,6 +161,18 @@ impl<'o> Hand<'o> {
     pub fn take(self, from: Mine<'o>, lot: u8, to: Mine<'o>, part: Share) -> Edit {
         let to = Holder::Thing(to.thing);
         self.writes(CustodyFact::Moved { from: from.thing, lot, to, part })
+    }
+
+    /// Takes part of a lot out of a thing into a new envelope of the same order.
+    pub fn split_off(self, from: Mine<'o>, lot: u8, into: Mine<'o>, split: Split) -> Edit {
+        let Split { part, keep_back, seal, place } = split;
+        let (from, into) = (from.thing, into.thing);
+        self.writes(CustodyFact::SplitOff { from, lot, into, part, keep_back, seal, place })
+    }
+
+    /// Part of a lot was left on the tools.
+    pub fn leave_on_tools(self, from: Mine<'o>, lot: u8, part: Share) -> Edit {
+        self.writes(CustodyFact::Moved { from: from.thing, lot, to: Holder::Tools, part })
     }
 
     /// Ticks a thing into the box, its tag read off it.

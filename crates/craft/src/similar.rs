@@ -94,6 +94,18 @@ impl<K: Ord + Clone> Names<K> {
         }
     }
 
+    /// Takes all names of another index in; a key that both have takes the other's name.
+    pub fn join(&mut self, other: Self) {
+        for key in other.names.keys().filter(|key| self.names.contains_key(key)).cloned().collect::<Vec<_>>()
+        {
+            self.remove(&key);
+        }
+        self.names.extend(other.names);
+        for (mark, keys) in other.marks {
+            self.marks.entry(mark).or_default().extend(keys);
+        }
+    }
+
     /// The keys of all names like this one, in their order.
     pub fn like(&self, name: &str) -> BTreeSet<K> {
         let near = marks(name).into_iter().filter_map(|mark| self.marks.get(&mark)).flatten();
@@ -157,6 +169,18 @@ mod tests {
         names.remove(&2);
         names.remove(&3);
         assert_eq!(names, Names::default());
+    }
+
+    #[test]
+    fn an_index_made_in_parts_is_the_index_made_at_once() {
+        let (mut whole, mut first, mut second) = (Names::default(), Names::default(), Names::default());
+        first.put(3, "Otto");
+        for (key, name) in [(1, "Bruno"), (2, "Bruna"), (3, "Tom")] {
+            whole.put(key, name);
+            if key == 1 { first.put(key, name) } else { second.put(key, name) }
+        }
+        first.join(second);
+        assert_eq!(first, whole);
     }
 
     proptest! {

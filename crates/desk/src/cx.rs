@@ -31,6 +31,8 @@ pub enum Wish {
     Stone(Tag, u8),
     /// Shows the papers of the open order, this one first.
     Paper(craft::fact::PaperKind),
+    /// Shows the life of this lot of the open order.
+    Life(u8),
     /// Puts words on the clipboard.
     Copy(String),
     /// Opens a file in the system's own viewer.

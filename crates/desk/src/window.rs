@@ -251,6 +251,7 @@ impl Window {
             Wish::Side(side) => self.on_desk(|desk| desk.show_side(side)),
             Wish::Stone(tag, stone) => self.on_desk(|desk| desk.show_stone(tag, stone)),
             Wish::Paper(kind) => self.on_desk(|desk| desk.show_paper(kind)),
+            Wish::Life(lot) => self.on_desk(|desk| desk.show_life(lot)),
             Wish::Copy(words) => self.outward.push(Outward::Copy(words)),
             Wish::Open(path) => self.outward.push(Outward::Open(path)),
             Wish::Print(path, name, media) => self.outward.push(Outward::Print(path, name, media)),

@@ -29,6 +29,9 @@ fn main() {
         let all = vec![KitGuide::hair(), KitGuide::ashes(), KitGuide::petals(), KitGuide::milk()];
         work.push(("kit-4".into(), size, samples::kit(all)));
         work.push(("packing".into(), size, samples::packing()));
+        for (lots, entries) in [(1, 8), (1, 30), (2, 24)] {
+            work.push((format!("custody-{lots}-{entries}"), size, samples::custody(lots, entries)));
+        }
     }
     for size in [PaperSize::A6, PaperSize::Card] {
         work.push(("care".into(), size, samples::care()));

@@ -9,6 +9,7 @@ use craft::moment::Moment;
 use craft::studio::{Held, Studio};
 use craft::tag::Tag;
 
+use crate::present::alike::AlikeIndex;
 use crate::present::board::{Board, board, row};
 use crate::present::find;
 use crate::stones::Taken;
@@ -27,6 +28,8 @@ pub(crate) struct Index {
     pub(crate) words: find::Index,
     /// The cavities in which something lies.
     pub(crate) taken: Taken,
+    /// The names of every order that is not over.
+    pub(crate) alike: AlikeIndex,
 }
 
 impl Index {
@@ -39,6 +42,7 @@ impl Index {
             waiting: waiting.map(|held| held.order.tag).collect(),
             words: find::Index::new(studio),
             taken: Taken::new(studio),
+            alike: AlikeIndex::new(studio),
         }
     }
 
@@ -47,6 +51,7 @@ impl Index {
         self.waiting.extend(part.waiting);
         self.words.join(part.words);
         self.taken.join(part.taken);
+        self.alike.join(part.alike);
         if part.day == self.day {
             self.board.put(part.board.rows);
         } else {
@@ -84,6 +89,7 @@ impl Index {
         for held in &touched {
             self.words.put(studio, held);
             self.taken.put(held);
+            self.alike.put(studio, held);
             if waits::has_any(studio, held, now) {
                 self.waiting.insert(held.order.tag);
             } else {

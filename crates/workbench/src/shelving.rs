@@ -7,6 +7,7 @@ mod choices;
 mod fields;
 mod house;
 mod number;
+mod scales;
 #[cfg(test)]
 mod tests;
 
@@ -29,6 +30,7 @@ pub use choices::{
 };
 pub use fields::{Field, put, said};
 pub use house::{HouseField, house_put, house_said, with_another_place, with_scale};
+pub use scales::{known_weight, tried, with_packet, without_newest_try};
 
 use crate::present::shelf_words::TrayLine;
 use crate::typed::Typed;
@@ -52,8 +54,9 @@ pub enum Kind {
 }
 
 impl Kind {
-    /// The kinds that have a page, in their order. A scale is not written on a page of the shelf yet.
-    pub const ALL: [Kind; 5] = [Kind::Resin, Kind::Pigment, Kind::Lamp, Kind::Mould, Kind::Setting];
+    /// All of them, in the order of their pages.
+    pub const ALL: [Kind; 6] =
+        [Kind::Resin, Kind::Pigment, Kind::Lamp, Kind::Mould, Kind::Setting, Kind::Scale];
 
     /// What an item is.
     pub const fn of(what: &What) -> Self {

@@ -175,6 +175,7 @@ impl Workbench {
             board: &index.board,
             words: &index.words,
             taken: &index.taken,
+            alike: &index.alike,
             revision: self.revision,
             nav: self.nav,
             notice: self.notices.front(),

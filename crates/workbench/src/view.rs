@@ -13,6 +13,7 @@ use crate::finding::Finding;
 use crate::keeping::Keeping;
 use crate::open::Trouble;
 use crate::pictures::{Picture, Pictures, Preview};
+use crate::present::alike::{AlikeIndex, AlikeRow};
 use crate::present::board::Board;
 use crate::present::find::{Hit, Index};
 use crate::present::{backup_words, folder_words, job_words, reading_words, saving_words, undo_words};
@@ -44,6 +45,8 @@ pub struct View<'a> {
     pub(crate) words: &'a Index,
     /// The cavities in which something lies.
     pub(crate) taken: &'a Taken,
+    /// The names of the orders that are not over.
+    pub(crate) alike: &'a AlikeIndex,
     /// How many changes were accepted since the studio was opened: what was worked out from the studio alone stays
     /// true while this stays the same.
     pub revision: u64,
@@ -149,6 +152,17 @@ impl<'a> View<'a> {
     /// same with ten orders and ten thousand.
     pub fn free_cells(&self, held: &Held, mould: &ShelfId) -> Vec<Cell> {
         self.taken.free_cells(self.studio, held, mould)
+    }
+
+    /// An order and those whose names could be taken for its own, as [`alike`](crate::present::alike::alike); it costs the
+    /// same with ten orders and ten thousand.
+    pub fn alike(&self, tag: Tag) -> Vec<AlikeRow> {
+        self.alike.alike(self.studio, tag, self.now.day())
+    }
+
+    /// The orders whose names could be taken for those of one that is about to be opened.
+    pub fn alike_new(&self, remembered: &str, client: &str) -> Vec<AlikeRow> {
+        self.alike.alike_new(self.studio, (remembered, client), self.now.day())
     }
 
     /// What the undo button says: what it would take back.

@@ -22,12 +22,20 @@ pub enum PaperKind {
     Packing,
     /// The care card.
     Care,
+    /// The custody sheet: what became of each lot, and the record seal.
+    Custody,
 }
 
 impl PaperKind {
     /// All of them, in the order they come.
-    pub const ALL: [PaperKind; 5] =
-        [PaperKind::Kit, PaperKind::Receipt, PaperKind::Proof, PaperKind::Packing, PaperKind::Care];
+    pub const ALL: [PaperKind; 6] = [
+        PaperKind::Kit,
+        PaperKind::Receipt,
+        PaperKind::Proof,
+        PaperKind::Packing,
+        PaperKind::Care,
+        PaperKind::Custody,
+    ];
 }
 
 impl fmt::Display for PaperKind {
@@ -38,6 +46,7 @@ impl fmt::Display for PaperKind {
             PaperKind::Kit => "kit",
             PaperKind::Packing => "packing",
             PaperKind::Care => "care",
+            PaperKind::Custody => "custody",
         })
     }
 }

@@ -65,8 +65,20 @@ impl Studio {
 
     /// Between two clients the bench is cleared, and ticked as clear.
     pub(super) fn bench_is_clear(&self, wanted: Tag) -> Result<(), Refusal> {
+        match self.bench_to_clear(wanted)? {
+            Some(by) => Err(Refusal::BenchNotClear { by, wanted }),
+            None => Ok(()),
+        }
+    }
+
+    /// The order of another client whose material may still lie on the bench, before anything of `wanted` is opened;
+    /// none where the bench is clear, or the studio does not ask for it.
+    ///
+    /// # Errors
+    /// [`Refusal::NoOrder`].
+    pub fn bench_to_clear(&self, wanted: Tag) -> Result<Option<Tag>, Refusal> {
         if !self.policies.bench_clear {
-            return Ok(());
+            return Ok(None);
         }
         let client = &self.order(wanted)?.order.client;
         // Not the newest use alone: where a clearing was struck, what lay there before it lies there still.
@@ -76,10 +88,7 @@ impl Studio {
         let left = uses.filter(|(_, held, bench)| {
             held.order.client != *client && !bench.cleared && Some(when(&bench.last)) > cleared
         });
-        match left.max_by_key(|(.., bench)| when(&bench.last)) {
-            Some((&by, ..)) => Err(Refusal::BenchNotClear { by, wanted }),
-            None => Ok(()),
-        }
+        Ok(left.max_by_key(|(.., bench)| when(&bench.last)).map(|(&by, ..)| by))
     }
 
     /// Both orders are there, and one client's.

@@ -49,6 +49,6 @@ pub(crate) fn run(
 pub(crate) fn read_kind(name: &str) -> Result<PaperKind, String> {
     let kind = PaperKind::ALL.into_iter().find(|kind| kind.to_string() == name);
     kind.ok_or_else(|| {
-        format!("\"{name}\" is not a paper; the papers are kit, receipt, proof, packing and care")
+        format!("\"{name}\" is not a paper; the papers are kit, receipt, proof, packing, care and custody")
     })
 }

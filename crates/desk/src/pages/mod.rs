@@ -3,16 +3,20 @@
 mod after;
 mod arrival;
 pub(crate) mod begin;
+mod between;
 mod brief;
 mod choose;
 mod common;
 mod fit;
+mod guard;
+mod life;
 mod messages;
 mod pack;
 mod papers;
 mod plan;
 mod pour;
 mod show;
+mod weigh;
 
 use craft::order::Page;
 use egui::Ui;
@@ -31,6 +35,9 @@ pub(crate) struct Pages {
     fit: fit::FitPage,
     pack: pack::PackPage,
     after: after::AfterPage,
+    guard: guard::Guard,
+    between: between::Between,
+    pub(crate) life: life::LifePage,
     pub(crate) messages: messages::MessagesPage,
     pub(crate) papers: papers::PapersPage,
 }
@@ -39,15 +46,15 @@ impl Pages {
     /// Shows one page.
     pub(crate) fn ui(&mut self, ui: &mut Ui, page: Page, cx: &mut Cx<'_>) {
         match page {
-            Page::Brief => self.brief.ui(ui, cx),
-            Page::Arrival => self.arrival.ui(ui, cx),
+            Page::Brief => self.brief.ui(ui, cx, &mut self.between),
+            Page::Arrival => self.arrival.ui(ui, cx, &mut self.guard, &mut self.between),
             Page::Plan => self.plan.ui(ui, cx),
-            Page::Pour => self.pour.ui(ui, cx),
+            Page::Pour => self.pour.ui(ui, cx, &mut self.guard),
             Page::Show => self.show.ui(ui, cx),
             Page::Choose => self.choose.ui(ui, cx),
             Page::Fit => self.fit.ui(ui, cx),
-            Page::Pack => self.pack.ui(ui, cx),
-            Page::After => self.after.ui(ui, cx),
+            Page::Pack => self.pack.ui(ui, cx, &mut self.guard),
+            Page::After => self.after.ui(ui, cx, &mut self.between),
         }
     }
 

@@ -27,6 +27,8 @@ pub(super) struct Memory {
     pub(super) button: Option<(ShelfId, u8)>,
     /// Why the last thing that was chosen cannot be.
     pub(super) trouble: Option<String>,
+    /// What a scale is tried with.
+    pub(super) with: Option<super::scale::With>,
     /// What lies in the open mould, and at which revision of the studio it was looked through.
     pub(super) tray: Option<(ShelfId, u64, Rc<[TrayLine]>)>,
 }

@@ -74,6 +74,9 @@ pub(super) fn ui(ui: &mut Ui, view: &View<'_>, drafts: &mut Drafts, wishes: &mut
     papers_ui(ui, &mut house);
     gap(ui, space::BLOCK);
     accounts_ui(ui, &mut house);
+    second(ui, labels::SCALES_THERE);
+    gap(ui, 3.0 * space::STEP);
+    bench_ui(ui, &mut house);
     gap(ui, space::BLOCK);
     places_ui(ui, &mut house);
     gap(ui, space::BLOCK);
@@ -139,6 +142,14 @@ fn accounts_ui(ui: &mut Ui, house: &mut House<'_>) {
     });
     if let Some(words) = shelf_words::scale_tells(&house.now) {
         second(ui, words);
+    }
+}
+
+/// The bench is cleared between two clients, or nobody asks.
+fn bench_ui(ui: &mut Ui, house: &mut House<'_>) {
+    let asked = house.now.bench_clear;
+    if let Some(bench_clear) = one_of(ui, labels::BENCH, Some(&asked), &labels::BENCHES) {
+        house.put(Policies { bench_clear, ..Policies::clone(&house.now) });
     }
 }
 

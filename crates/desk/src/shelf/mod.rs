@@ -1,4 +1,4 @@
-//! The shelf: resins, pigments, lamps, moulds, settings, and what the studio itself goes by.
+//! The shelf: resins, pigments, lamps, moulds, settings, scales, and what the studio itself goes by.
 
 mod form;
 mod house;
@@ -7,6 +7,7 @@ mod list;
 mod mould;
 mod pigment;
 mod resin;
+mod scale;
 mod setting;
 
 use std::borrow::Cow;
@@ -286,8 +287,7 @@ impl ShelfPages {
             What::Lamp(lamp) => lamp::ui(ui, &mut form, lamp),
             What::Mould(mould) => mould::ui(ui, &mut form, mould),
             What::Setting(setting) => setting::ui(ui, &mut form, setting),
-            // A scale has no page yet, so it never gets here.
-            What::Scale(_) => {}
+            What::Scale(scale) => scale::ui(ui, &mut form, scale),
         }
         gap(ui, 4.0 * space::STEP);
         form.note_ui(ui);

@@ -63,6 +63,7 @@ pub(super) fn ui(ui: &mut Ui, desk: &mut Desk, view: &View<'_>, at: (Tag, Page),
             Side::Route => pages.ui(ui, page, &mut cx),
             Side::Messages => pages.messages.ui(ui, &mut cx),
             Side::Papers => pages.papers.ui(ui, &mut cx),
+            Side::Life => pages.life.ui(ui, &mut cx, page),
         }
         gap(ui, space::BLOCK);
     });
@@ -96,6 +97,7 @@ fn line_ui(
         Side::Route => words::page(page),
         Side::Messages => labels::MESSAGES,
         Side::Papers => labels::PAPERS,
+        Side::Life => labels::LIFE,
     };
     let id = ui.scope_id().with("route is open");
     let mut open = ui.data(|data| data.get_temp(id)).unwrap_or(false);

@@ -36,6 +36,8 @@ pub enum Side {
     Messages,
     /// Its papers.
     Papers,
+    /// The life of what came, and its record.
+    Life,
 }
 
 /// What lies over everything else.
@@ -211,6 +213,12 @@ impl Desk {
     pub fn show_paper(&mut self, kind: craft::fact::PaperKind) {
         self.pages.papers.choose(kind);
         self.side = Side::Papers;
+    }
+
+    /// Shows the life of a lot of the open order as it is now.
+    pub fn show_life(&mut self, lot: u8) {
+        self.pages.life.show(lot);
+        self.side = Side::Life;
     }
 
     /// The page of another order begins afresh, but for what was being typed there before.

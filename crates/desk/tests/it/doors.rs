@@ -399,7 +399,7 @@ fn a_paper_asked_for_by_name_before_its_time_is_a_fault_and_an_unknown_one_too()
     assert!(lines[0].starts_with("proof: not yet: ") && lines[1].starts_with("kit: "), "{said}");
     assert_eq!(files(&out), [out.join(format!("{tag}-kit.pdf"))]);
     std::fs::remove_dir_all(&out).unwrap();
-    let unknown = "\"poem\" is not a paper; the papers are kit, receipt, proof, packing and care";
+    let unknown = "\"poem\" is not a paper; the papers are kit, receipt, proof, packing, care and custody";
     let Answer { status, said, complained } = ask(&["poem", "kit"]);
     assert_eq!((status, said.as_str()), (2, ""));
     assert!(complained.starts_with(&format!("error: invalid value 'poem' for '[KIND]...': {unknown}\n")));

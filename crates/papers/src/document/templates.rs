@@ -13,5 +13,6 @@ pub fn template(kind: Kind) -> &'static str {
         Kind::Kit => include_str!("../../templates/kit.typ"),
         Kind::Packing => include_str!("../../templates/packing.typ"),
         Kind::Care => include_str!("../../templates/care.typ"),
+        Kind::Custody => include_str!("../../templates/custody.typ"),
     }
 }

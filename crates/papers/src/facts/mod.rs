@@ -6,12 +6,14 @@
 //! listed in `templates/README.md`.
 
 mod care;
+mod custody;
 mod kit;
 mod packing;
 mod proof;
 mod receipt;
 
 pub use care::CareFacts;
+pub use custody::{CustodyEntry, CustodyFacts, CustodyLot, CustodyPile, Hatch};
 pub use kit::{KitFacts, KitGuide};
 pub use packing::{NotInBox, PackedThing, PackingFacts};
 pub(crate) use proof::LARGEST_OUTLINE_MM;
@@ -36,6 +38,8 @@ pub enum Paper {
     Packing(PackingFacts),
     /// The care card.
     Care(CareFacts),
+    /// The custody sheet.
+    Custody(CustodyFacts),
 }
 
 impl Paper {
@@ -47,6 +51,7 @@ impl Paper {
             Self::Kit(_) => Kind::Kit,
             Self::Packing(_) => Kind::Packing,
             Self::Care(_) => Kind::Care,
+            Self::Custody(_) => Kind::Custody,
         }
     }
 
@@ -58,6 +63,7 @@ impl Paper {
             Self::Kit(facts) => &facts.header,
             Self::Packing(facts) => &facts.header,
             Self::Care(facts) => &facts.header,
+            Self::Custody(facts) => &facts.header,
         }
     }
 
@@ -67,7 +73,7 @@ impl Paper {
             Self::Proof(facts) => facts.stones.iter().filter_map(|stone| stone.photo.as_ref()).collect(),
             Self::Receipt(facts) => facts.photo.iter().collect(),
             Self::Packing(facts) => facts.photo.iter().collect(),
-            Self::Kit(_) | Self::Care(_) => Vec::new(),
+            Self::Kit(_) | Self::Care(_) | Self::Custody(_) => Vec::new(),
         }
     }
 }
@@ -86,14 +92,17 @@ pub enum Kind {
     Packing,
     /// The care card.
     Care,
+    /// The custody sheet.
+    Custody,
 }
 
 impl Kind {
     /// Every kind, in the order of an order's life.
-    pub const ALL: [Self; 5] = [Self::Kit, Self::Receipt, Self::Proof, Self::Packing, Self::Care];
+    pub const ALL: [Self; 6] =
+        [Self::Kit, Self::Receipt, Self::Proof, Self::Packing, Self::Care, Self::Custody];
 
     /// The kind as a file stem and as the `kind` field of the data: `proof`, `receipt`, `kit`,
-    /// `packing` or `care`.
+    /// `packing`, `care` or `custody`.
     pub fn name(self) -> &'static str {
         match self {
             Self::Proof => "proof",
@@ -101,6 +110,7 @@ impl Kind {
             Self::Kit => "kit",
             Self::Packing => "packing",
             Self::Care => "care",
+            Self::Custody => "custody",
         }
     }
 }

@@ -1,12 +1,13 @@
 //! The facts that each answer at the mould and the lamp makes.
 
 use craft::compare::Scale;
-use craft::fact::{Amount, Check, CustodyFact, Fact, Hardness, Holder, PourFact, Press};
+use craft::fact::{Amount, CustodyFact, Fact, Hardness, PourFact, Press};
 use craft::id::{ShelfId, Thing, ThingKind};
 use craft::moment::Moment;
 use craft::place::{Cell, Place};
+use craft::shelf::What;
 use craft::studio::{Held, Studio};
-use craft::units::{Share, Span};
+use craft::units::Span;
 use craft::wait::elapsed;
 
 use crate::present::places;
@@ -19,24 +20,6 @@ use super::{AskLamp, Lay, Light, Step, Why};
 /// Its cavity was taken.
 pub fn begin(no: u8, mould: &ShelfId, cell: &Cell) -> Fact {
     PourFact::Begun { stone: no, mould: mould.clone(), cell: cell.clone() }.into()
-}
-
-/// A packet was opened, after its tag was compared.
-pub fn opened(thing: Thing, check: Check) -> Fact {
-    CustodyFact::Opened { thing, check }.into()
-}
-
-/// A share went into the stone.
-pub fn put_in(no: u8, from: Thing, lot: u8, part: Share) -> Fact {
-    CustodyFact::Moved { from, lot, to: Holder::Thing(Thing::stone(no)), part }.into()
-}
-
-/// A packet was closed again, without a new seal, and put where it belongs.
-pub fn close(held: &Held, thing: Thing, place: Place) -> Vec<Fact> {
-    let here = held.ledger.custody.things.get(&thing).map(|kept| &kept.place);
-    let placed = (here != Some(&place)).then(|| CustodyFact::Placed { thing, place }.into());
-    let closed = CustodyFact::Closed { thing, seal: None }.into();
-    [closed].into_iter().chain(placed).collect()
 }
 
 /// Where a thing was kept before it came to the bench; the bench where that is no place of the studio any more.
@@ -116,6 +99,20 @@ pub fn taken_out(no: u8, place: Place) -> Fact {
 /// The trimmings went into a new bag.
 pub fn offcuts(held: &Held, place: Place) -> Fact {
     PourFact::OffcutsKept { bag: held.ledger.custody.next_free(ThingKind::Offcuts), place }.into()
+}
+
+/// Every press of every lamp in use, as offcuts are lit by it: "Small lamp, 60 s".
+pub fn presses(studio: &Studio) -> Vec<(String, Press)> {
+    let mut all = Vec::new();
+    for (id, item) in studio.shelf().iter().filter(|(_, item)| !item.retired) {
+        let What::Lamp(lamp) = &item.what else { continue };
+        for (number, button) in (1_u8..).zip(&lamp.buttons) {
+            let press =
+                Press { lamp: id.clone(), button: number, seconds: button.total(), ramp: button.ramp() };
+            all.push((format!("{}, {}", item.name, button.name()), press));
+        }
+    }
+    all
 }
 
 /// The stone is kept as a spare.

@@ -5,6 +5,7 @@ use craft::studio::{Edit, OrderEdit};
 use craft::tag::Tag;
 
 use super::*;
+use crate::handling;
 use crate::present::pour_words;
 use crate::present::sample::{self, id};
 
@@ -56,6 +57,14 @@ impl Maker {
         }
     }
 
+    fn check(&self) -> Check {
+        Check { how: How::Picked, tag: self.tag }
+    }
+
+    fn edit(&mut self, edit: Result<Edit, String>) {
+        self.studio.apply(edit.unwrap(), self.now).unwrap();
+    }
+
     /// Does what the step asks for, and lets waits pass; gives what it was, in a few letters.
     fn go_on(&mut self, no: u8) -> &'static str {
         let step = self.step(no);
@@ -67,17 +76,17 @@ impl Maker {
                 "begin"
             }
             Step::Open(thing) => {
-                self.record(opened(thing, Check { how: How::Picked, tag: self.tag }));
+                self.edit(handling::open(self.held(), thing, self.check()));
                 "open"
             }
             Step::PutIn { from, lot, part } => {
-                self.record(put_in(no, from, lot, part));
+                self.edit(handling::put_in(self.held(), (from, lot), no, part));
                 "put in"
             }
             Step::Close(thing) => {
                 let back = came_from(&self.studio, self.held(), thing);
-                for fact in close(self.held(), thing, back) {
-                    self.record(fact);
+                for edit in handling::put_away(self.held(), thing, None, back).unwrap() {
+                    self.edit(Ok(edit));
                 }
                 "close"
             }
@@ -160,7 +169,7 @@ fn a_packet_that_is_closed_goes_back_to_where_it_came_from() {
     assert!(matches!(place(&maker), Place::Kept(_)), "{:?}", place(&maker));
     assert!(!maker.held().ledger.custody.things[&thing].open);
     // Once it stays on the bench, closing it is one fact.
-    assert_eq!(close(maker.held(), thing, place(&maker)).len(), 1);
+    assert_eq!(handling::put_away(maker.held(), thing, None, place(&maker)).unwrap().len(), 1);
     // A place that is not the studio's any more is not offered.
     let policies = craft::policies::Policies { places: Vec::new(), ..maker.studio.policies().clone() };
     let bare = Studio::new(policies);

@@ -1,7 +1,7 @@
 //! Names that could be taken for one another, shown together before a packet is opened.
 
 use chrono::NaiveDate;
-use craft::similar::{Names, similar};
+use craft::similar::{Names, folded, similar};
 use craft::studio::{Held, Studio};
 use craft::tag::Tag;
 
@@ -70,6 +70,44 @@ impl AlikeIndex {
     }
 }
 
+impl AlikeIndex {
+    /// The orders whose names could be taken for those of one that is about to be opened, for a client of this name. A
+    /// client of the very same name is shown among the known ones, and is not told of here.
+    pub fn alike_new(
+        &self,
+        studio: &Studio,
+        (remembered, client): (&str, &str),
+        today: NaiveDate,
+    ) -> Vec<AlikeRow> {
+        let mut near = self.remembered.like(remembered);
+        near.extend(self.clients.like(client));
+        let row = |tag| {
+            let held = studio.orders().get(tag)?;
+            let theirs = client_name(studio, held);
+            let by_client = folded(&theirs) != folded(client) && similar(&theirs, client);
+            let by = by(similar(held.order.sheet.remembered.name.as_str(), remembered), by_client)?;
+            Some(row_of(studio, held, today, by.to_owned(), false))
+        };
+        near.iter().filter_map(row).collect()
+    }
+
+    /// Takes in what was made ready of orders that are not among these.
+    pub(crate) fn join(&mut self, other: Self) {
+        self.remembered.join(other.remembered);
+        self.clients.join(other.clients);
+    }
+}
+
+/// What is alike: the one remembered, the client, or both.
+const fn by(remembered: bool, client: bool) -> Option<&'static str> {
+    match (remembered, client) {
+        (true, true) => Some("the one remembered and the client"),
+        (true, false) => Some("the one remembered"),
+        (false, true) => Some("the client"),
+        (false, false) => None,
+    }
+}
+
 /// The order and all others that are not over and whose client or remembered one could be taken for its own, the order
 /// itself first; nothing where no name is like it. Two orders of one client are shown where the names they remember
 /// are alike.
@@ -91,13 +129,7 @@ fn row(studio: &Studio, own: &Held, other: &Held, today: NaiveDate) -> Option<Al
     // One client's name is like itself, and says nothing.
     let client = own.order.client != other.order.client
         && similar(&client_name(studio, own), &client_name(studio, other));
-    let by = match (remembered, client) {
-        (true, true) => "the one remembered and the client",
-        (true, false) => "the one remembered",
-        (false, true) => "the client",
-        (false, false) => return None,
-    };
-    Some(row_of(studio, other, today, by.to_owned(), false))
+    Some(row_of(studio, other, today, by(remembered, client)?.to_owned(), false))
 }
 
 fn row_of(studio: &Studio, held: &Held, today: NaiveDate, by: String, own: bool) -> AlikeRow {
@@ -108,6 +140,24 @@ fn row_of(studio: &Studio, held: &Held, today: NaiveDate, by: String, own: bool)
         client: client_name(studio, held),
         due: held.order.sheet.due.map(|due| words::due(due, today)).unwrap_or_default(),
         by,
+    }
+}
+
+/// One of them in a line: "Bramle, for Tom Reed, due in 2 days".
+pub fn in_a_line(row: &AlikeRow) -> String {
+    let client = format!("for {}", row.client);
+    let parts = [row.remembered.as_str(), &client, &row.due];
+    parts.into_iter().filter(|part| !part.is_empty()).collect::<Vec<_>>().join(", ")
+}
+
+/// What stands over the rows where a new order is about to be opened; empty where there are none.
+pub const fn heading_new(rows: &[AlikeRow]) -> &'static str {
+    match rows.len() {
+        0 => "",
+        1 => {
+            "An order has a name like this. If it is another one, write both out so that they are told apart."
+        }
+        _ => "Orders have names like this. If it is another one, write it out so that they are told apart.",
     }
 }
 
@@ -161,6 +211,28 @@ mod tests {
         assert_eq!(said(cyrillic), Some(("the one remembered", "due in 2 days")));
         assert!(heading(&rows).starts_with("4 orders"));
         assert_eq!(heading(&[]), "");
+    }
+
+    #[test]
+    fn a_new_order_is_held_against_those_that_are_there_before_it_is_opened() {
+        let mut bench = bench(Stage::Here);
+        let today = day(2026, 12, 10);
+        let bramle = with(&mut bench.studio, 1_000, ("tom-reed", "Tom Reed"), "Bramle");
+        let index = AlikeIndex::new(&bench.studio);
+        let said = |names| {
+            let rows = index.alike_new(&bench.studio, names, today);
+            rows.into_iter().map(|row| (row.tag, row.by)).collect::<Vec<_>>()
+        };
+        let mut both =
+            [(bench.tag, "the one remembered".to_owned()), (bramle, "the one remembered".to_owned())];
+        both.sort();
+        assert_eq!(said(("Bramble", "Vera")), both);
+        assert_eq!(said(("Otto", "Tom Read")), [(bramle, "the client".to_owned())]);
+        assert_eq!(said(("Otto", "Tom Reed")), [], "the same client is among the known ones");
+        assert_eq!(said(("Otto", "")), [], "nothing is like nothing");
+        assert_eq!(heading_new(&[]), "");
+        let rows = index.alike_new(&bench.studio, ("Otto", "Tom Read"), today);
+        assert_eq!(in_a_line(&rows[0]), "Bramle, for Tom Reed, due in 2 days");
     }
 
     #[test]

@@ -8,11 +8,11 @@ use craft::fact::{CustodyFact, Drying, Fact, Hardness, Holder, HomeFact, LeftOut
 use craft::id::{ClientId, ShelfId, Thing, ThingKind};
 use craft::ledger::{Judged, Role};
 use craft::place::Place;
-use craft::scale::{Coin, Known, ScaleProfile, Tare};
+use craft::scale::{Coin, Known, ScaleProfile, Tare, Tried};
 use craft::shelf::What;
 use craft::studio::{Edit, Held, OrderEdit, Studio};
 use craft::tag::Tag;
-use craft::units::{Share, Span};
+use craft::units::{Mass, Share, Span};
 
 use super::record::reading_of_whole;
 use super::words;
@@ -66,6 +66,43 @@ pub fn known(with: Known) -> String {
         Known::Coin(of) => format!("{} ({mass})", coin(of)),
         Known::Weight { .. } => format!("a weight of {mass}"),
     }
+}
+
+/// What a try of a scale says: "a 1 euro coin (7.5 g) showed 7.51 g: it is right".
+pub fn try_words(scale: &ScaleProfile, tried: &Tried) -> String {
+    format!("{} showed {}: {}", known(tried.with), words::mass(tried.shown), try_says(scale, tried))
+}
+
+/// The same without what was put on it: "it is right".
+pub fn try_says(scale: &ScaleProfile, tried: &Tried) -> &'static str {
+    match (scale.judge(tried), tried.with) {
+        (Outcome::Agrees, _) => "it is right",
+        (Outcome::Differs { .. }, Known::Coin(_)) => {
+            "that is out by more than its digits and the coin can be, so set it right"
+        }
+        (Outcome::Differs { .. }, Known::Weight { .. }) => {
+            "that is out by more than its digits and the weight can be, so set it right"
+        }
+        (Outcome::CannotTell, _) => "that tells little: try something heavier",
+    }
+}
+
+/// A scale in a list: "reads to 1 mg, it is right".
+pub fn scale_short(scale: &ScaleProfile) -> String {
+    let tried = match scale.newest_try() {
+        None => "never tried",
+        Some((_, Outcome::Agrees)) => "right when tried",
+        Some((_, Outcome::Differs { .. })) => "out when tried",
+        Some((_, Outcome::CannotTell)) => "tried with too little",
+    };
+    format!("reads to {}, {tried}", words::mass(scale.scale.readability))
+}
+
+/// The least that a scale can tell apart from nothing: "One reading of it is out by 2.2 mg at most, as a rule."
+pub fn least_words(scale: &ScaleProfile) -> String {
+    // What is shown after ± is twice the doubt, as everywhere.
+    let twice = Mass::from_mg(2.0 * scale.least_doubt().mg());
+    format!("What it reads is out by no more than {}, as a rule.", words::mass(twice))
 }
 
 /// A scale in a line: "reads to 1 mg, tried with a 1 euro coin (7.5 g): it is right".
@@ -187,6 +224,17 @@ pub fn judged_words(studio: &Studio, held: &Held, judged: &Judged) -> String {
     format!("{thing} looked like {looked}, and the book says {book_words}, {said}")
 }
 
+/// What was judged by eye and still holds: of each thing and lot the newest look, where nothing was taken out of the
+/// thing or put into it since.
+pub fn judged_now(held: &Held) -> impl Iterator<Item = &Judged> {
+    let all = &held.ledger.custody.judged;
+    all.iter().enumerate().filter_map(move |(at, judged)| {
+        let same = |later: &Judged| (later.thing, later.lot) == (judged.thing, judged.lot);
+        let newest = !all.iter().skip(at + 1).any(same);
+        (newest && super::record::still_holds(held, judged.thing, judged.entry)).then_some(judged)
+    })
+}
+
 /// What carries a tag on the bench.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Carrier {
@@ -248,11 +296,8 @@ pub struct BenchRow {
 /// What has to be cleared off the bench before a packet of `wanted` is opened; none where the bench is clear, or was
 /// last used for the same client.
 pub fn bench_row(studio: &Studio, wanted: Tag) -> Option<BenchRow> {
-    let (by, used) = studio.bench().filter(|_| studio.policies().bench_clear)?;
+    let by = studio.bench_to_clear(wanted).ok()??;
     let (before, next) = (studio.orders().get(&by)?, studio.orders().get(&wanted)?);
-    if used.cleared || before.order.client == next.order.client {
-        return None;
-    }
     let words = format!(
         "Clear the bench of {}'s material ({by}): tools wiped, sheet taken away, nothing loose left. Then {}'s is opened.",
         words::remembered(before),
@@ -323,11 +368,9 @@ mod tests {
     use crate::present::sample::{Bench, at, bench, day, id, line, sheet};
     use craft::compare::Scale;
     use craft::reading::{Means, Reading};
-    use craft::scale::Tried;
     use craft::shelf::Item;
     use craft::stage::Stage;
     use craft::studio::{ClientEdit, ShelfEdit};
-    use craft::units::Mass;
 
     fn held(bench: &Bench) -> &Held {
         bench.studio.order(bench.tag).unwrap()

@@ -155,6 +155,12 @@ pub(crate) fn place(studio: &Studio, held: &Held, thing: Thing) -> String {
     }
 }
 
+/// Everything that was written down for an order, the first first; that something was struck is told beside what was.
+pub fn record_story(studio: &Studio, held: &Held, today: NaiveDate) -> Vec<Told> {
+    let said = held.order.log.entries().filter(|(_, entry)| !matches!(entry.fact, Fact::Struck { .. }));
+    said.map(|(number, entry)| sentence(studio, held, number, entry, today)).collect()
+}
+
 /// The things that hold the lot.
 fn holders(ledger: &Ledger, lot: u8) -> Vec<Thing> {
     let things = ledger.custody.holders(lot).filter_map(|(holder, _)| match holder {
@@ -256,6 +262,11 @@ pub fn wish_words(thing: Thing, wish: Wish) -> String {
     }
 }
 
+/// The petals and the ashes are many.
+fn were(name: &str) -> &'static str {
+    if name.ends_with('s') { "were" } else { "was" }
+}
+
 fn what_happened(studio: &Studio, held: &Held, fact: &Fact) -> String {
     let named = |thing: &Thing| words::thing(held, *thing);
     let of = |lot: &u8, part: &Share| match (*part, words::lot(held, *lot)) {
@@ -266,11 +277,12 @@ fn what_happened(studio: &Studio, held: &Held, fact: &Fact) -> String {
     match fact {
         CustodyFact::Received { lot, seal, place, .. } => {
             let seal = seal.map(|seal| format!(" under seal {seal}")).unwrap_or_default();
-            format!("{} came{seal} and was put {}", words::lot(held, *lot), words::place_in(studio, place))
+            let name = words::lot(held, *lot);
+            format!("{name} came{seal} and {} put {}", were(&name), words::place_in(studio, place))
         }
         CustodyFact::TakenOver { lot, of, thing, .. } => {
             format!(
-                "{} came from order {of}, where it was {}",
+                "{} came from order {of}, from {} there",
                 words::lot(held, *lot),
                 words::thing_plain(*thing)
             )
@@ -409,6 +421,19 @@ mod tests {
         let told = now.told.iter().find(|told| told.entry == spilt).unwrap();
         assert_eq!(told.struck, "struck: a number was wrong");
         assert!(told.words.ends_with("was left on the tools, from wrapping 1."), "{}", told.words);
+    }
+
+    #[test]
+    fn the_whole_record_tells_every_entry_but_the_strikes_themselves() {
+        let mut bench = bench(Stage::Here);
+        let entry = len(&bench);
+        bench.record(Fact::Struck { entry, why: Mistake::DidNotHappen });
+        let held = bench.studio.order(bench.tag).unwrap();
+        let told = record_story(&bench.studio, held, day(2026, 11, 26));
+        let numbers: Vec<u32> = told.iter().map(|told| told.entry).collect();
+        assert_eq!(numbers, (1..=entry).collect::<Vec<_>>());
+        assert_eq!(told.last().map(|told| told.struck.as_str()), Some("struck: it did not happen"));
+        assert!(told.iter().all(|told| told.words.ends_with('.') && !told.day.is_empty()));
     }
 
     #[test]

@@ -190,6 +190,7 @@ mod tests {
                 ("Proof sheet", "not yet".to_owned()),
                 ("Packing list", "written on 25 November".to_owned()),
                 ("Care card", "written 2 times, last on 25 November".to_owned()),
+                ("Custody sheet", "can be written now".to_owned()),
             ]
         );
         assert_eq!(rows[4].kept[0].file, Digest::of(b"again"), "the newest first");

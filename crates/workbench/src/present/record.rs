@@ -61,6 +61,13 @@ pub(crate) fn reading_now(held: &Held, thing: Thing) -> Option<Reading<Mass>> {
     weighed.filter(|(number, ..)| Some(*number) > touched).map(|(.., reading)| *reading)
 }
 
+/// True where nothing was put into a thing or taken out of it since an entry.
+pub(crate) fn still_holds(held: &Held, thing: Thing, entry: u32) -> bool {
+    let touched =
+        newest_custody(held, |fact| touches(fact, thing).then_some(())).map(|((), number, _)| number);
+    touched.is_none_or(|touched| touched < entry)
+}
+
 /// The newest reading of a lot while its wrapping still held all of it.
 pub(crate) fn reading_of_whole(held: &Held, lot: u8) -> Option<Reading<Mass>> {
     let wrapping = Thing::wrapping(lot);

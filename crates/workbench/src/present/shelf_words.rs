@@ -58,7 +58,7 @@ fn in_a_line(item: &Item) -> String {
             words::count(mould.cells.len(), "cavity", "cavities")
         ),
         What::Setting(setting) => format!("opening {}", words::outline(setting.opening)),
-        What::Scale(scale) => super::custody::scale_words(scale),
+        What::Scale(scale) => super::custody::scale_short(scale),
     }
 }
 

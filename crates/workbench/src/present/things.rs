@@ -105,7 +105,7 @@ fn title(studio: &Studio, held: &Held, thing: Thing, kept: &Kept) -> String {
         (_, Role::KeepBack { .. }) => "keep-back envelope".to_owned(),
         (ThingKind::Piece, _) => piece(studio, held, thing),
         (ThingKind::Stone, _) => stone(held, thing.no),
-        (ThingKind::Offcuts, _) => "offcuts, hardened".to_owned(),
+        (ThingKind::Offcuts, _) => words::offcuts(held, thing).to_owned(),
         (ThingKind::Wrapping, _) if several => format!("the wrapping of {}", words::lot(held, thing.no)),
         (ThingKind::Wrapping, _) => "the client\u{2019}s wrapping".to_owned(),
         _ => described.map_or_else(|| words::thing_plain(thing), ToString::to_string),

@@ -11,6 +11,7 @@ use craft::units::{Length, Load, Span};
 use super::cells::cells;
 use super::choices::Value;
 use super::number::{number_micro, whole_within};
+use super::scales::{put_scale, said_of_scale};
 use crate::present::words;
 use crate::typed::{self, Typed};
 
@@ -69,6 +70,14 @@ pub enum Field {
     Wall,
     /// The metal.
     Metal,
+    /// The last digit of a scale.
+    LastDigit,
+    /// How far one load weighed again and again spreads.
+    Spread,
+    /// The most it can carry.
+    MostLoad,
+    /// What it showed for the empty packet.
+    EmptyPacket,
 }
 
 /// What stands in a field; empty where nothing is known.
@@ -85,7 +94,7 @@ pub fn said(item: &Item, field: &Field) -> String {
         What::Lamp(lamp) => said_of_lamp(lamp, field),
         What::Mould(mould) => said_of_mould(mould, field),
         What::Setting(setting) => said_of_setting(setting, field),
-        What::Scale(_) => String::new(),
+        What::Scale(scale) => said_of_scale(scale, field),
     }
 }
 
@@ -186,7 +195,7 @@ pub fn put(item: &Item, field: &Field, text: &str, today: NaiveDate) -> Result<T
             What::Lamp(lamp) => put_button(lamp, field, text)?,
             What::Mould(mould) => put_mould(mould, field, text)?,
             What::Setting(setting) => put_setting(setting, field, text)?,
-            What::Scale(_) => return Err(elsewhere()),
+            What::Scale(scale) => put_scale(scale, field, text).ok_or_else(elsewhere)??,
         },
     };
     item.check().map_err(|why| why.to_string())?;

@@ -17,6 +17,7 @@ use workbench::present::pages::page;
 use workbench::present::paper_rows::{care_card, lacks_care_card};
 use workbench::present::words;
 
+use super::between::{Between, holds_any};
 use super::brief::onward_ui;
 use super::common;
 use crate::cx::{Cx, Wish};
@@ -52,16 +53,23 @@ const ARRIVED_ON: &str = "order/after/arrived";
 const THANKED_ON: &str = "order/after/thanked";
 
 impl AfterPage {
-    pub(crate) fn ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>) {
+    pub(crate) fn ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>, between: &mut Between) {
         next_ui(ui, cx);
         gap(ui, 4.0 * space::STEP);
         rule(ui);
         gap(ui, 5.0 * space::STEP);
         if cx.held.ledger.home.sent.is_none() {
             second(ui, labels::NOT_SENT);
+            parts_ui(ui, cx);
+            if holds_any(cx) {
+                between.onward_ui(ui, cx);
+            }
         } else {
             columns(ui, 0.56, |ui, column| match column {
-                Column::First => self.things_ui(ui, cx),
+                Column::First => {
+                    self.things_ui(ui, cx);
+                    between.onward_ui(ui, cx);
+                }
                 Column::Second => parcel_ui(ui, cx),
             });
         }
@@ -181,8 +189,26 @@ fn parcel_ui(ui: &mut Ui, cx: &mut Cx<'_>) {
             cx.fact(ClientFact::Thanked);
         }
     }
+    parts_ui(ui, cx);
     care_card_ui(ui, cx);
     faults_ui(ui, cx);
+}
+
+/// Parcels that left with a part while the work went on.
+fn parts_ui(ui: &mut Ui, cx: &mut Cx<'_>) {
+    let parts = labels::parts(cx.held, cx.view.now.day());
+    if parts.is_empty() {
+        return;
+    }
+    gap(ui, 3.0 * space::STEP);
+    heading(ui, labels::PARTS);
+    for words in parts {
+        second(ui, words);
+    }
+    let travels = cx.held.ledger.custody.things.values().any(|kept| kept.place == Place::Post && !kept.lost);
+    if travels && cx.held.ledger.home.sent.is_none() && link(ui, labels::PART_ARRIVED).clicked() {
+        cx.fact(HomeFact::Arrived);
+    }
 }
 
 /// The care card, which can be written and sent later too.

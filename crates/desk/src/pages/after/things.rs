@@ -10,6 +10,7 @@ use super::{AfterPage, Telling, late};
 use crate::cx::Cx;
 use crate::draw::things::{SIZE, thing as draw_thing};
 use crate::look::{Face, Tokens, space};
+use crate::pages::life::way_here_ui;
 use crate::pages::pack::thing_picture;
 use crate::widgets::{Field, cells, choice, fold, gap, heading, note, pick, place, plain_button, rule, say};
 
@@ -32,6 +33,14 @@ impl AfterPage {
             }
             gap(ui, 4.0 * space::STEP);
         }
+        let lots: Vec<u8> = cx.held.ledger.custody.lots.keys().copied().collect();
+        ui.horizontal_wrapped(|ui| {
+            ui.spacing_mut().item_spacing.x = 5.0 * space::STEP;
+            for lot in lots {
+                way_here_ui(ui, cx, lot);
+            }
+        });
+        gap(ui, 2.0 * space::STEP);
         if fold(ui, labels::TELL, &mut self.telling) {
             gap(ui, space::STEP);
             note(ui, |ui| ui.vertical(|ui| self.telling_ui(ui, cx, &all)));

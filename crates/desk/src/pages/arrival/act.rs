@@ -1,21 +1,24 @@
 //! What can be done with one thing: opened, shared out, moved, weighed, described, photographed, lost and found.
 
-use craft::fact::{CustodyFact, Holder};
+use craft::fact::CustodyFact;
+use craft::hand::Split;
 use craft::id::{Thing, ThingKind};
 use craft::ledger::{Held as Kept, Role};
 use craft::place::Place;
 use egui::{Ui, vec2};
+use workbench::handling;
 use workbench::present::labels::arrival as labels;
 use workbench::present::{things, words};
-use workbench::typed::{self, HowMuch, Typed};
+use workbench::typed::{self, Typed};
 
-use super::receive::{Much, describe, seal, wrapped};
+use super::receive::{describe, seal, wrapped};
 use super::{TagField, not_yet, place_ui};
 use crate::cx::Cx;
 use crate::look::{Face, Tokens, space};
 use crate::pages::pack::{Wanted, take_in_ui};
+use crate::pages::weigh::Weighing;
 use crate::widgets::photos::photo;
-use crate::widgets::{self, Field, choice, fold, form_line, form_read, gap, plain_button, read, say, second};
+use crate::widgets::{self, Field, choice, fold, form_line, form_read, gap, plain_button, say, second};
 
 /// How the keys of the tags begin that are read before something is opened.
 pub(super) const TAG: &str = "once/arrival/act/";
@@ -37,7 +40,13 @@ pub(super) struct Acting {
 }
 
 impl Acting {
-    pub(super) fn ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>, (thing, kept): (Thing, &Kept)) {
+    pub(super) fn ui(
+        &mut self,
+        ui: &mut Ui,
+        cx: &mut Cx<'_>,
+        (thing, kept): (Thing, &Kept),
+        weighing: &mut Weighing,
+    ) {
         if kept.lost {
             self.found_ui(ui, cx, thing);
             return;
@@ -51,7 +60,7 @@ impl Acting {
             second(ui, labels::IN_MOULD);
         }
         if kept.is_here() && !in_box {
-            self.hands_ui(ui, cx, (thing, kept), in_mould);
+            self.hands_ui(ui, cx, (thing, kept, in_mould), weighing);
         }
         gap(ui, 2.0 * space::STEP);
         self.photos_ui(ui, cx, thing);
@@ -63,49 +72,28 @@ impl Acting {
         }
     }
 
-    fn hands_ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>, (thing, kept): (Thing, &Kept), in_mould: bool) {
+    fn hands_ui(
+        &mut self,
+        ui: &mut Ui,
+        cx: &mut Cx<'_>,
+        (thing, kept, in_mould): (Thing, &Kept, bool),
+        weighing: &mut Weighing,
+    ) {
         gap(ui, 2.0 * space::STEP);
-        wrapped(ui, |ui| {
-            if !in_mould && !kept.open {
-                move_ui(ui, cx, thing, &kept.place);
-            }
-            if !matches!(thing.kind, ThingKind::Keepsake | ThingKind::Piece) {
-                Self::weigh_ui(ui, cx, thing);
-            }
-        });
+        if !in_mould && !kept.open {
+            wrapped(ui, |ui| move_ui(ui, cx, thing, &kept.place));
+        }
+        if !matches!(thing.kind, ThingKind::Keepsake | ThingKind::Piece) {
+            wrapped(ui, |ui| weighing.thing_ui(ui, cx, thing));
+        }
         if !matches!(thing.kind, ThingKind::Wrapping | ThingKind::Envelope | ThingKind::Offcuts) {
             return;
         }
+        weighing.dried_ui(ui, cx, thing);
         if kept.open {
             self.take_out_ui(ui, cx, thing);
         } else {
             self.open_ui(ui, cx, thing, kept.role);
-        }
-    }
-
-    fn weigh_ui(ui: &mut Ui, cx: &mut Cx<'_>, thing: Thing) {
-        let scale = cx.view.studio.policies().scale;
-        let label = labels::weigh(thing);
-        let key = key(thing, "weigh");
-        let field = Field::new(&key, &label).wide(260.0).hint(labels::WEIGH_HINT);
-        let held = cx.held;
-        let reader = |text: &str| {
-            let typed = typed::how_much(text, scale)?;
-            let value = match &typed.value {
-                HowMuch::Amount(amount) => Much::Read(things::reading_of(held, thing, amount)?),
-                // An amount that carries no number says how it looks.
-                HowMuch::Words(words) => {
-                    let looks = held.order.sheet.description(thing).cloned().unwrap_or_default();
-                    Much::Words(typed::looks_with(&looks, words)?)
-                }
-            };
-            Ok(Typed { value, echo: typed.echo })
-        };
-        let shown = things::weighed(held, thing).unwrap_or_default();
-        match read(ui, cx.drafts, field, &shown, reader) {
-            Some(Much::Read(reading)) => cx.fact(CustodyFact::Weighed { thing, reading }),
-            Some(Much::Words(looks)) => cx.sheet(|sheet| describe(sheet, thing, looks)),
-            None => {}
         }
     }
 
@@ -129,7 +117,10 @@ impl Acting {
         let able = check.is_some();
         let pressed = ui.add_enabled_ui(able, |ui| plain_button(ui, &labels::open(thing))).inner.clicked();
         if let Some(check) = check.filter(|_| pressed) {
-            cx.hand_in(vec![cx.fact_edit(CustodyFact::Opened { thing, check })], &[&key]);
+            match handling::open(cx.held, thing, check) {
+                Ok(opened) => cx.hand_in(vec![opened], &[&key]),
+                Err(why) => self.why = Some(why),
+            }
         }
     }
 
@@ -174,19 +165,18 @@ impl Acting {
             if !split && !tools {
                 return;
             }
-            let fact = match (part, seal(cx.drafts.text(&seal_key))) {
+            let edit = match (part, seal(cx.drafts.text(&seal_key))) {
                 (None, _) => Err(labels::SAY_HOW_MUCH.to_owned()),
-                (Some(part), _) if tools => {
-                    Ok(CustodyFact::Moved { from: thing, lot, to: Holder::Tools, part })
-                }
+                (Some(part), _) if tools => handling::leave_on_tools(held, (thing, lot), part),
                 (Some(part), Ok(seal)) => {
-                    Ok(CustodyFact::SplitOff { from: thing, lot, into, part, keep_back: false, seal, place })
+                    let split = Split { part, keep_back: false, seal, place };
+                    handling::split_off(held, (thing, lot), split)
                 }
                 (Some(_), Err(why)) => Err(why),
             };
-            match fact {
-                Ok(fact) => {
-                    cx.hand_in(vec![cx.fact_edit(fact)], &[&key(thing, "take/")]);
+            match edit {
+                Ok(edit) => {
+                    cx.hand_in(vec![edit], &[&key(thing, "take/")]);
                     self.why = None;
                 }
                 Err(why) => self.why = Some(why),

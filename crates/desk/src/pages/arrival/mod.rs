@@ -20,13 +20,18 @@ use workbench::present::places;
 use workbench::present::things::{self, ThingRow, rows};
 use workbench::present::words;
 
+use super::between::Between;
 use super::common;
+use super::guard::Guard;
 use super::pack::parts::{Row, account_ui, row_ui};
 use super::pack::{TagField, column, thing_picture};
+use super::weigh::Weighing;
 use crate::cx::Cx;
 use crate::look::{Face, Tokens, space};
 use crate::widgets::photos::photo;
 use crate::widgets::{self, Field, choice, gap, heading, link, main_button, note, say, second};
+
+pub(super) use receive::describe;
 
 /// Below this width the piles stand below the things.
 const NARROW: f32 = 700.0;
@@ -42,10 +47,11 @@ pub(super) struct ArrivalPage {
     step: steps::Step,
     open: Option<Thing>,
     acting: act::Acting,
+    weighing: Weighing,
 }
 
 impl ArrivalPage {
-    pub(crate) fn ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>) {
+    pub(crate) fn ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>, guard: &mut Guard, between: &mut Between) {
         if self.receiving.is_written(cx) {
             self.form = None;
             self.tag.ask();
@@ -53,32 +59,33 @@ impl ArrivalPage {
         let rows = rows(cx.view.studio, cx.held, cx.view.now.day());
         let custody = &cx.held.ledger.custody;
         if custody.things.is_empty() && self.form.is_none() {
-            self.nothing_ui(ui, cx);
+            self.nothing_ui(ui, cx, between);
             return;
         }
         let width = ui.available_width();
         let accounts = accounts(cx.view.studio, cx.held);
         if accounts.is_empty() || width < NARROW {
-            self.main_ui(ui, cx, &rows);
+            self.main_ui(ui, cx, &rows, guard);
             for account in &accounts {
                 gap(ui, space::BLOCK);
-                account_ui(ui, cx, account);
+                self.aside_ui(ui, cx, account);
             }
         } else {
             let between = 10.0 * space::STEP;
             let left = (width - ASIDE - between).min(space::READING - ASIDE);
             ui.horizontal_top(|ui| {
                 ui.spacing_mut().item_spacing.x = 0.0;
-                column(ui, left, |ui| self.main_ui(ui, cx, &rows));
+                column(ui, left, |ui| self.main_ui(ui, cx, &rows, guard));
                 ui.add_space(between);
                 column(ui, ASIDE, |ui| {
                     for account in &accounts {
-                        aside_ui(ui, cx, account);
+                        self.aside_ui(ui, cx, account);
                     }
                 });
             });
         }
         gap(ui, space::BLOCK);
+        between.here_ui(ui, cx);
         common::words_ui(ui, cx, Page::Arrival);
         common::cautions_ui(ui, cx, Page::Arrival);
     }
@@ -88,7 +95,7 @@ impl ArrivalPage {
         self.open
     }
 
-    fn nothing_ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>) {
+    fn nothing_ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>, between: &mut Between) {
         heading(ui, labels::NOTHING);
         second(ui, labels::NOTHING_SECOND);
         gap(ui, 4.0 * space::STEP);
@@ -96,11 +103,16 @@ impl ArrivalPage {
             self.form = Some(receive::Form::Packet);
         }
         gap(ui, space::BLOCK);
+        between.here_ui(ui, cx);
         common::words_ui(ui, cx, Page::Arrival);
         common::cautions_ui(ui, cx, Page::Arrival);
     }
 
-    fn main_ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>, rows: &[ThingRow]) {
+    fn main_ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>, rows: &[ThingRow], guard: &mut Guard) {
+        let gone = cx.held.ledger.home.is_gone();
+        if self.form.is_none() && !gone {
+            guard.before_ui(ui, cx, self.opens(cx));
+        }
         if let Some(form) = self.form {
             if !self.receiving.ui(ui, cx, form) {
                 self.form = None;
@@ -118,6 +130,9 @@ impl ArrivalPage {
             self.thing_ui(ui, cx, row);
         }
         gap(ui, 3.0 * space::STEP);
+        if !gone {
+            guard.tags_ui(ui, cx);
+        }
         Self::loose_photos_ui(ui, cx);
         if self.form.is_none() {
             ui.horizontal_wrapped(|ui| {
@@ -130,6 +145,17 @@ impl ArrivalPage {
                 }
             });
         }
+    }
+
+    /// True where what is next here opens a packet, or one that is closed is looked at.
+    fn opens(&self, cx: &Cx<'_>) -> bool {
+        let closed = |thing: &Thing| {
+            let kept = cx.held.ledger.custody.things.get(thing);
+            let opens = matches!(thing.kind, ThingKind::Wrapping | ThingKind::Envelope | ThingKind::Offcuts);
+            opens && kept.is_some_and(|kept| !kept.open && kept.is_here())
+        };
+        let due = things::keep_backs_due(cx.held).iter().any(|(lot, _)| closed(&Thing::wrapping(*lot)));
+        due || self.open.as_ref().is_some_and(closed)
     }
 
     /// The one thing that is next on this page, with its main button.
@@ -191,10 +217,21 @@ impl ArrivalPage {
             gap(ui, 2.0 * space::STEP);
             let kept = kept.clone();
             note(ui, |ui| {
-                ui.vertical(|ui| self.acting.ui(ui, cx, (thing, &kept)));
+                ui.vertical(|ui| self.acting.ui(ui, cx, (thing, &kept), &mut self.weighing));
             });
             gap(ui, 2.0 * space::STEP);
         }
+    }
+
+    /// Where one material is, and what could be weighed of it.
+    fn aside_ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>, account: &Account) {
+        account_ui(ui, cx, account);
+        self.weighing.account_ui(ui, cx, account, false);
+        if !account.advice.is_empty() {
+            gap(ui, space::STEP);
+            second(ui, account.advice.as_str());
+        }
+        gap(ui, space::BLOCK);
     }
 
     /// Photos that were dropped without saying what is on them.
@@ -227,16 +264,6 @@ impl ArrivalPage {
         }
         gap(ui, 3.0 * space::STEP);
     }
-}
-
-/// Where one material is, and what could be weighed of it.
-fn aside_ui(ui: &mut Ui, cx: &Cx<'_>, account: &Account) {
-    account_ui(ui, cx, account);
-    for words in [&account.worth, &account.advice].into_iter().filter(|words| !words.is_empty()) {
-        gap(ui, space::STEP);
-        second(ui, words.as_str());
-    }
-    gap(ui, space::BLOCK);
 }
 
 /// Says what a photo is of.

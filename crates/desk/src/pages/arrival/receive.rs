@@ -12,6 +12,7 @@ use workbench::present::labels::arrival as labels;
 use workbench::present::things::agreed_keep_back;
 use workbench::present::words;
 use workbench::typed::{self, Amount, HowMuch, Typed};
+use workbench::weighing;
 
 use super::{not_yet, place_ui};
 use crate::cx::Cx;
@@ -76,7 +77,7 @@ pub(super) fn seal(text: &str) -> Result<Option<Seal>, String> {
 }
 
 /// Writes down how a thing looks.
-pub(super) fn describe(sheet: &mut Sheet, thing: Thing, description: Line) {
+pub(in crate::pages) fn describe(sheet: &mut Sheet, thing: Thing, description: Line) {
     sheet.things.retain(|note| note.thing != thing);
     if !description.is_empty() {
         sheet.things.push(ThingNote { thing, description });
@@ -123,7 +124,7 @@ impl Receiving {
             let field = Field::new(LOOKS, labels::DESCRIPTION).wide(310.0).hint(labels::DESCRIPTION_HINT);
             form_line(ui, cx.drafts, field);
         });
-        let scale = cx.view.studio.policies().scale;
+        let scale = weighing::bench_scale(cx.view.studio);
         let amount = |text: &str| {
             let typed = typed::how_much(text, scale)?;
             match typed.value {
@@ -201,7 +202,8 @@ impl Receiving {
         if !description.is_empty() {
             edits.push(cx.sheet_edit(|sheet| describe(sheet, thing, description)));
         }
-        edits.extend(reading.map(|reading| cx.fact_edit(CustodyFact::Weighed { thing, reading })));
+        let studio = cx.view.studio;
+        edits.extend(reading.map(|reading| cx.fact_edit(weighing::came_weighed(studio, thing, reading))));
         self.handed_in = Some(thing);
         cx.hand_in(edits, &[UNDER]);
         Ok(())

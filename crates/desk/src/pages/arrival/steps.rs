@@ -1,10 +1,11 @@
 //! The step that is next: the keep-back into its envelope, then everything closed again.
 
-use craft::fact::CustodyFact;
+use craft::hand::Split;
 use craft::id::{Thing, ThingKind};
 use craft::place::Place;
 use craft::units::Share;
 use egui::Ui;
+use workbench::handling;
 use workbench::present::labels::arrival as labels;
 use workbench::present::labels::shell;
 use workbench::present::words;
@@ -67,10 +68,11 @@ impl Step {
         self.on = true;
         let has = cx.held.ledger.custody.share(craft::fact::Holder::Thing(from), lot);
         let part = share.min(has);
-        let split = CustodyFact::SplitOff { from, lot, into, part, keep_back: true, seal, place };
-        let opened = check.map(|check| CustodyFact::Opened { thing: from, check });
-        let edits = opened.into_iter().chain([split]).map(|fact| cx.fact_edit(fact)).collect();
-        cx.hand_in(edits, &[SEAL, TAG]);
+        let split = Split { part, keep_back: true, seal, place };
+        match handling::open_and_split(cx.held, (from, lot), check, split) {
+            Ok(edits) => cx.hand_in(edits, &[SEAL, TAG]),
+            Err(why) => not_yet(ui, &why),
+        }
     }
 
     /// Closes what stands open, and puts it away.
@@ -93,14 +95,10 @@ impl Step {
         let able = sealed.is_ok();
         let pressed = ui.add_enabled_ui(able, |ui| main_button(ui, &labels::close(thing))).inner.clicked();
         match sealed {
-            Ok(seal) if pressed => {
-                let here = cx.held.ledger.custody.things.get(&thing).map(|kept| &kept.place);
-                let mut edits = vec![cx.fact_edit(CustodyFact::Closed { thing, seal })];
-                if here != Some(&place) {
-                    edits.push(cx.fact_edit(CustodyFact::Placed { thing, place }));
-                }
-                cx.hand_in(edits, &[SEAL]);
-            }
+            Ok(seal) if pressed => match handling::put_away(cx.held, thing, seal, place) {
+                Ok(edits) => cx.hand_in(edits, &[SEAL]),
+                Err(why) => not_yet(ui, &why),
+            },
             Ok(_) => {}
             Err(why) => not_yet(ui, &why),
         }

@@ -4,14 +4,15 @@ mod new_order;
 mod running;
 
 use egui::Ui;
+use workbench::present::alike::{self, AlikeRow};
 use workbench::present::labels::begin as labels;
 use workbench::quick::{Known, known_clients};
 use workbench::view::View;
 
 use crate::cx::Wish;
-use crate::look::{Face, Tokens};
+use crate::look::{Face, Tokens, space};
 use crate::shell::Desk;
-use crate::widgets::{link, say, sentence, sheet};
+use crate::widgets::{care, gap, link, note, say, sentence, sheet};
 
 /// What the two forms remember, so that nothing typed is lost when one is closed.
 #[derive(Debug, Default)]
@@ -52,6 +53,38 @@ fn kept_ui(ui: &mut Ui) -> bool {
         afresh = link(ui, labels::AFRESH).clicked();
     });
     afresh
+}
+
+/// The orders whose names are like what is typed: looked up again only where that or the studio has changed.
+#[derive(Debug, Default)]
+struct Alike {
+    typed: [String; 2],
+    revision: u64,
+    found: Vec<AlikeRow>,
+}
+
+impl Alike {
+    /// Shows them with their tags and due days.
+    fn ui(&mut self, ui: &mut Ui, view: &View<'_>, typed: [&str; 2]) {
+        if self.typed != typed || self.revision != view.revision {
+            let [remembered, client] = typed;
+            self.found = view.alike_new(remembered, client);
+            (self.typed, self.revision) = (typed.map(str::to_owned), view.revision);
+        }
+        if self.found.is_empty() {
+            return;
+        }
+        gap(ui, 4.0 * space::STEP);
+        note(ui, |ui| {
+            ui.vertical(|ui| {
+                care(ui, alike::heading_new(&self.found));
+                for row in &self.found {
+                    let words = format!("{}  {}", row.tag, alike::in_a_line(row));
+                    say(ui, Face::Body, Tokens::of(ui).ink_2, words);
+                }
+            })
+        });
+    }
 }
 
 /// The known clients of what is typed: looked up again only where that has changed.

@@ -9,7 +9,7 @@ use workbench::present::labels::begin as labels;
 use workbench::quick::{Field as Of, Wrong, new_order, new_order_for};
 use workbench::view::View;
 
-use super::{Suggested, just_opened, kept_ui};
+use super::{Alike, Suggested, just_opened, kept_ui};
 use crate::cx::Wish;
 use crate::look::space;
 use crate::widgets::{
@@ -30,6 +30,7 @@ pub(super) struct NewOrder {
     /// What is typed was typed before the form was closed.
     kept: bool,
     suggested: Suggested,
+    alike: Alike,
     wrong: Wrong,
     /// The order that was handed in, until it is known whether it was taken.
     handed: Option<Tag>,
@@ -75,6 +76,7 @@ impl NewOrder {
                 }
             }
         });
+        self.alike.ui(ui, view, [drafts.text(NAME), drafts.text(CLIENT)]);
         gap(ui, space::BLOCK);
         let mut close = false;
         ui.horizontal(|ui| {

@@ -15,6 +15,7 @@ use workbench::present::pages::page;
 
 pub(super) use enquiry::onward_ui;
 
+use super::between::Between;
 use super::common;
 use crate::cx::Cx;
 use crate::look::{Face, Tokens, space};
@@ -48,7 +49,7 @@ pub(super) struct BriefPage {
 }
 
 impl BriefPage {
-    pub(crate) fn ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>) {
+    pub(crate) fn ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>, between: &mut Between) {
         self.next_ui(ui, cx);
         if let Some(told) = page(cx.view.studio, cx.tag, Page::Brief, cx.view.now)
             && let Some(words) = labels::still_open(told.missing.iter().map(|missing| missing.words.as_str()))
@@ -82,6 +83,7 @@ impl BriefPage {
             }
         });
         gap(ui, space::BLOCK);
+        between.here_ui(ui, cx);
         common::words_ui(ui, cx, Page::Brief);
         common::cautions_ui(ui, cx, Page::Brief);
         self.calling_off_ui(ui, cx);

@@ -6,15 +6,17 @@ mod piles;
 mod row;
 mod tag;
 
-use craft::fact::{Check, CustodyFact, HomeFact, LeftOut, PaperKind};
-use craft::id::Thing;
+use craft::fact::{Check, ClientFact, CustodyFact, Hardness, HomeFact, LeftOut, PaperKind, Wish as Wanting};
+use craft::id::{Thing, ThingKind};
 use craft::order::{Page, Photo};
 use craft::place::Place;
 use craft::stage::Turn;
 use egui::{Align, Layout, Ui, vec2};
 use workbench::action::{Action, Job};
+use workbench::handling;
 use workbench::present::accounts::accounts;
 use workbench::present::board;
+use workbench::present::custody::offcuts_words;
 use workbench::present::labels::common::way_to;
 use workbench::present::labels::pack as labels;
 use workbench::present::labels::shell::not_yet;
@@ -27,6 +29,8 @@ pub(super) use piles::thing_picture;
 pub(super) use tag::TagField;
 
 use super::common;
+use super::guard::Guard;
+use super::weigh::Weighing;
 use crate::cx::{Cx, Wish};
 use crate::look::{Face, Tokens, space};
 use crate::shell::Side;
@@ -35,7 +39,7 @@ use crate::widgets::{Field, choice, fold, gap, heading, link, main_button, plain
 
 pub(super) mod parts {
     //! What the arrival page shows alike.
-    pub(in crate::pages) use super::piles::ui as account_ui;
+    pub(in crate::pages) use super::piles::{piles_ui, ui as account_ui};
     pub(in crate::pages) use super::row::{Row, ui as row_ui};
 }
 
@@ -54,10 +58,13 @@ pub(super) struct PackPage {
     stays_out: bool,
     which: Option<Thing>,
     parcel: parcel::ParcelSide,
+    trouble: Option<String>,
+    weighing: Weighing,
+    part: bool,
 }
 
 impl PackPage {
-    pub(crate) fn ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>) {
+    pub(crate) fn ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>, guard: &mut Guard) {
         let rows = rows(cx.view.studio, cx.held, cx.view.now.day());
         if rows.is_empty() {
             nothing_ui(ui, cx);
@@ -65,7 +72,7 @@ impl PackPage {
         }
         let width = ui.available_width();
         if width < NARROW {
-            self.things_ui(ui, cx, &rows);
+            self.things_ui(ui, cx, &rows, guard);
             gap(ui, space::BLOCK);
             self.aside_ui(ui, cx, &rows);
         } else {
@@ -73,7 +80,7 @@ impl PackPage {
             let left = (width - ASIDE - between).min(space::READING - ASIDE);
             ui.horizontal_top(|ui| {
                 ui.spacing_mut().item_spacing.x = 0.0;
-                column(ui, left, |ui| self.things_ui(ui, cx, &rows));
+                column(ui, left, |ui| self.things_ui(ui, cx, &rows, guard));
                 ui.add_space(between);
                 column(ui, ASIDE, |ui| self.aside_ui(ui, cx, &rows));
             });
@@ -83,7 +90,7 @@ impl PackPage {
         common::cautions_ui(ui, cx, Page::Pack);
     }
 
-    fn things_ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>, rows: &[ThingRow]) {
+    fn things_ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>, rows: &[ThingRow], guard: &mut Guard) {
         let name = words::remembered(cx.held);
         let arrived = cx.held.ledger.home.arrived.is_some();
         let counted =
@@ -102,12 +109,16 @@ impl PackPage {
         second(ui, labels::ticked(done, all, cx.held.ledger.home.box_seen));
         before_ui(ui, cx);
         gap(ui, 3.0 * space::STEP);
+        guard.before_ui(ui, cx, false);
         let read = self.tag.ui(ui, cx, TAG_KEY, labels::TAG);
         if read.check.is_some() {
             self.tag_first = false;
         }
         if self.tag_first {
             say(ui, Face::Second, Tokens::of(ui).care, labels::TAG_FIRST);
+        }
+        if let Some(why) = &self.trouble {
+            say(ui, Face::Second, Tokens::of(ui).care, not_yet(why));
         }
         gap(ui, 2.0 * space::STEP);
         let first = rows.iter().find(|row| row.standing == Standing::Loose).map(|row| row.thing);
@@ -132,7 +143,10 @@ impl PackPage {
             Standing::LeftOut(why) => words::left_out(why).to_owned(),
             Standing::Lost => labels::LOST.to_owned(),
         };
-        let parts = [row.second.as_str(), state.as_str()];
+        let loose_bag = thing.kind == ThingKind::Offcuts && row.standing == Standing::Loose;
+        let cured = if loose_bag { offcuts_words(cx.held, thing) } else { "" };
+        let unlit = loose_bag && cx.held.ledger.pours.offcuts_felt(thing) != Some(Hardness::Hard);
+        let parts = [row.second.as_str(), cured, state.as_str()];
         let line = parts.into_iter().filter(|part| !part.is_empty()).collect::<Vec<_>>().join("  ·  ");
         let name = labels::tick(thing);
         let possible = match row.standing {
@@ -144,11 +158,13 @@ impl PackPage {
         let ticked = matches!(row.standing, Standing::Boxed | Standing::Gone);
         let (close, found, back, out) =
             (labels::close_it(thing), labels::found(thing), labels::back(thing), labels::take_out(thing));
+        let light = labels::light_it(thing);
         let link = match row.standing {
             Standing::Open => Some((close.as_str(), close.as_str())),
             Standing::Lost => Some((found.as_str(), found.as_str())),
             _ if away => Some((back.as_str(), back.as_str())),
             _ if in_mould => Some((out.as_str(), out.as_str())),
+            _ if unlit => Some((labels::LIGHT, light.as_str())),
             _ => None,
         };
         let pressed = row::ui(
@@ -166,7 +182,7 @@ impl PackPage {
             match row.standing {
                 Standing::Lost => cx.fact(CustodyFact::Found { thing, place: Place::Bench }),
                 _ if away => cx.fact(CustodyFact::Placed { thing, place: Place::Bench }),
-                _ if in_mould => cx.go(Page::Pour),
+                _ if in_mould || unlit => cx.go(Page::Pour),
                 _ => cx.go(Page::Arrival),
             }
         }
@@ -187,7 +203,10 @@ impl PackPage {
             }
             (false, Some(check)) => {
                 // A tag that was read stands for the one thing it was read off.
-                cx.hand_in(vec![cx.fact_edit(HomeFact::Ticked { thing, check })], &[TAG_KEY]);
+                match handling::tick(cx.held, thing, check) {
+                    Ok(ticked) => cx.hand_in(vec![ticked], &[TAG_KEY]),
+                    Err(why) => self.trouble = Some(why),
+                }
                 self.tag.ask();
             }
             (false, None) => {
@@ -213,11 +232,7 @@ impl PackPage {
         let Some(thing) = self.which else { return };
         gap(ui, space::STEP);
         ui.horizontal_wrapped(|ui| {
-            let reasons = [
-                (labels::HELD, LeftOut::HeldForClient),
-                (labels::DESTROYED, LeftOut::DestroyedOnRequest),
-                (labels::BEFORE, LeftOut::ReturnedBefore),
-            ];
+            let reasons = [(labels::HELD, LeftOut::HeldForClient), (labels::BEFORE, LeftOut::ReturnedBefore)];
             for (words, why) in reasons {
                 if plain_button(ui, words).clicked() {
                     cx.fact(HomeFact::LeftOut { thing, why });
@@ -227,6 +242,7 @@ impl PackPage {
                 cx.fact(CustodyFact::Lost { thing });
             }
         });
+        destroy_ui(ui, cx, thing);
     }
 
     /// What is needed now stands first: the piles while things are ticked, then the box and its parcel.
@@ -242,12 +258,41 @@ impl PackPage {
             gap(ui, space::BLOCK);
             papers_ui(ui, cx);
             gap(ui, space::BLOCK);
-            piles_ui(ui, cx);
+            self.piles_ui(ui, cx);
         } else {
-            piles_ui(ui, cx);
+            self.piles_ui(ui, cx);
             papers_ui(ui, cx);
             gap(ui, space::BLOCK);
             self.box_ui(ui, cx, rows);
+            if boxed {
+                self.part_ui(ui, cx);
+            }
+        }
+    }
+
+    fn piles_ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>) {
+        for account in accounts(cx.view.studio, cx.held) {
+            piles::ui(ui, cx, &account);
+            self.weighing.account_ui(ui, cx, &account, !cx.held.ledger.home.is_gone());
+            gap(ui, space::BLOCK);
+        }
+    }
+
+    /// What is in the box goes home by itself, while the rest stays.
+    fn part_ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>) {
+        gap(ui, 2.0 * space::STEP);
+        if !fold(ui, labels::PART, &mut self.part) {
+            return;
+        }
+        second(ui, labels::PART_SAYS);
+        gap(ui, space::STEP);
+        if cx.held.ledger.home.box_seen {
+            if plain_button(ui, labels::PART_SENT).clicked() {
+                self.part = false;
+                cx.fact(HomeFact::SentPart);
+            }
+        } else {
+            Self::photo_ui(ui, cx, true);
         }
     }
 
@@ -335,10 +380,24 @@ pub(super) fn column<R>(ui: &mut Ui, width: f32, add: impl FnOnce(&mut Ui) -> R)
     answer.inner
 }
 
-fn piles_ui(ui: &mut Ui, cx: &Cx<'_>) {
-    for account in accounts(cx.view.studio, cx.held) {
-        piles::ui(ui, cx, &account);
-        gap(ui, space::BLOCK);
+/// Nothing is destroyed before the client's word for it is in the record.
+fn destroy_ui(ui: &mut Ui, cx: &mut Cx<'_>, thing: Thing) {
+    gap(ui, space::STEP);
+    let asked = cx.held.ledger.client.wish(thing) == Some(Wanting::Destroy);
+    second(ui, if asked { labels::DESTROY_ASKED } else { labels::DESTROY_SAYS });
+    gap(ui, space::STEP);
+    if asked {
+        ui.horizontal_wrapped(|ui| {
+            ui.spacing_mut().item_spacing.x = 5.0 * space::STEP;
+            if plain_button(ui, labels::DESTROYED).clicked() {
+                cx.fact(HomeFact::LeftOut { thing, why: LeftOut::DestroyedOnRequest });
+            }
+            if link(ui, labels::DESTROY_NOT).clicked() {
+                cx.fact(ClientFact::Instructed { thing, wish: Wanting::Return });
+            }
+        });
+    } else if plain_button(ui, labels::ASK_DESTROY).clicked() {
+        cx.fact(ClientFact::Instructed { thing, wish: Wanting::Destroy });
     }
 }
 

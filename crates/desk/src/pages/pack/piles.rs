@@ -15,20 +15,24 @@ use crate::draw::lot::{Pile, PileKind, lot, piles, place};
 use crate::draw::stone::StonePicture;
 use crate::draw::things::{Form, ThingPicture};
 use crate::look::{Face, Tokens, space};
+use crate::pages::life::way_here_ui;
 use crate::widgets::{gap, heading, second};
 
 /// The room for the piles themselves.
 const HIGH: f32 = 84.0;
 
 /// One material: its heading, what the weighings say, and its piles.
-pub(in crate::pages) fn ui(ui: &mut Ui, cx: &Cx<'_>, account: &Account) {
+pub(in crate::pages) fn ui(ui: &mut Ui, cx: &mut Cx<'_>, account: &Account) {
     heading(ui, labels::where_it_is(&account.name));
     second(ui, words::sentence_start(&account.words) + ".");
     gap(ui, 3.0 * space::STEP);
     piles_ui(ui, cx, account);
+    gap(ui, space::STEP);
+    way_here_ui(ui, cx, account.lot);
 }
 
-fn piles_ui(ui: &mut Ui, cx: &Cx<'_>, account: &Account) {
+/// The piles of a material with their words below.
+pub(in crate::pages) fn piles_ui(ui: &mut Ui, cx: &Cx<'_>, account: &Account) {
     let tokens = Tokens::of(ui);
     let marks = stone_marks(cx.view.studio, cx.held);
     let set = &cx.held.ledger.fit.set;

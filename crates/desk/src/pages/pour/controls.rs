@@ -8,7 +8,9 @@ use craft::order::Page;
 use craft::place::Place;
 use craft::units::Share;
 use egui::Ui;
+use workbench::handling;
 use workbench::pouring::{self, AskLamp, Lay, Light, Step, Why};
+use workbench::present::custody;
 use workbench::present::labels::pour as label;
 use workbench::present::{places, pour_words, words};
 use workbench::typed;
@@ -61,7 +63,7 @@ fn step_ui(page: &mut PourPage, ui: &mut Ui, cx: &mut Cx<'_>, now: &Now<'_>) {
             space_ui(ui, now, label::SPACE_BEGIN);
         }
         Step::Open(thing) => open_ui(page, ui, cx, no, *thing),
-        Step::PutIn { from, lot, part } => put_in_ui(ui, cx, no, (*from, *lot, *part)),
+        Step::PutIn { from, lot, part } => put_in_ui(page, ui, cx, no, (*from, *lot, *part)),
         Step::Close(thing) => close_ui(page, ui, cx, *thing),
         Step::Lay(lay) => lay_ui(page, ui, cx, now, lay),
         Step::Settle(_, light) => {
@@ -140,12 +142,20 @@ fn open_ui(page: &mut PourPage, ui: &mut Ui, cx: &mut Cx<'_>, no: u8, thing: Thi
     gap(ui, 2.0 * space::STEP);
     let pressed = ui.add_enabled_ui(read.check.is_some(), |ui| main_button(ui, label::OPEN).clicked()).inner;
     if let Some(check) = read.check.filter(|_| pressed || read.entered) {
-        let opened = cx.fact_edit(pouring::opened(thing, check));
-        cx.hand_in(vec![opened], &[&key]);
+        match handling::open(cx.held, thing, check) {
+            Ok(opened) => cx.hand_in(vec![opened], &[&key]),
+            Err(why) => page.trouble = Some(why),
+        }
     }
 }
 
-fn put_in_ui(ui: &mut Ui, cx: &mut Cx<'_>, no: u8, (from, lot, planned): (Thing, u8, Share)) {
+fn put_in_ui(
+    page: &mut PourPage,
+    ui: &mut Ui,
+    cx: &mut Cx<'_>,
+    no: u8,
+    (from, lot, planned): (Thing, u8, Share),
+) {
     let key = draft(no, format_args!("{from}/{lot}"), "share");
     let hint = words::share(planned);
     let field = Field::new(&key, label::SHARE).wide(220.0).hint(&hint);
@@ -155,8 +165,10 @@ fn put_in_ui(ui: &mut Ui, cx: &mut Cx<'_>, no: u8, (from, lot, planned): (Thing,
     let part = if empty { Some(planned) } else { other };
     let pressed = ui.add_enabled_ui(part.is_some(), |ui| main_button(ui, label::PUT_IN).clicked()).inner;
     if let Some(part) = part.filter(|_| pressed) {
-        let put_in = cx.fact_edit(pouring::put_in(no, from, lot, part));
-        cx.hand_in(vec![put_in], &[&key]);
+        match handling::put_in(cx.held, (from, lot), no, part) {
+            Ok(put_in) => cx.hand_in(vec![put_in], &[&key]),
+            Err(why) => page.trouble = Some(why),
+        }
     }
 }
 
@@ -170,8 +182,10 @@ fn close_ui(page: &mut PourPage, ui: &mut Ui, cx: &mut Cx<'_>, thing: Thing) {
     let place = taken.inspect(|place| page.back = Some((thing, place.clone()))).unwrap_or(place);
     gap(ui, 2.0 * space::STEP);
     if main_button(ui, label::CLOSE).clicked() {
-        let put_away = pouring::close(cx.held, thing, place);
-        facts(cx, put_away);
+        match handling::put_away(cx.held, thing, None, place) {
+            Ok(put_away) => cx.hand_in(put_away, &[]),
+            Err(why) => page.trouble = Some(why),
+        }
     }
 }
 
@@ -325,6 +339,55 @@ fn take_out_ui(page: &mut PourPage, ui: &mut Ui, cx: &mut Cx<'_>, no: u8) {
         cx.fact(pouring::taken_out(no, put));
         page.taking_out = Some(no);
     }
+}
+
+/// Offcuts, drips and wet bits are lit by themselves, and felt before they go home.
+pub(super) fn cure_ui(page: &mut PourPage, ui: &mut Ui, cx: &mut Cx<'_>) {
+    let things = cx.held.ledger.custody.things.iter();
+    let bags = things.filter(|(thing, kept)| thing.kind == ThingKind::Offcuts && kept.is_here());
+    let bags: Vec<Thing> = bags.map(|(thing, _)| *thing).collect();
+    for bag in bags {
+        let felt = cx.held.ledger.pours.offcuts_felt(bag);
+        let said = format!("{}: {}.", words::thing_plain(bag), custody::offcuts_words(cx.held, bag));
+        let tokens = Tokens::of(ui);
+        let ink = if felt == Some(Hardness::Hard) { tokens.ink_2 } else { tokens.care };
+        say(ui, Face::Body, ink, words::sentence_start(&said));
+        let mut open = page.curing == Some(bag);
+        let was = open;
+        if fold(ui, &label::light_bag(bag), &mut open) {
+            open = !lit_ui(page, ui, cx, bag);
+        }
+        if open != was {
+            page.curing = open.then_some(bag);
+        }
+        gap(ui, space::STEP);
+    }
+}
+
+/// Under which lamp a bag's offcuts were, and how they feel; true once that is said.
+fn lit_ui(page: &mut PourPage, ui: &mut Ui, cx: &mut Cx<'_>, bag: Thing) -> bool {
+    let presses = pouring::presses(cx.view.studio);
+    let names: Vec<(usize, String)> =
+        presses.iter().enumerate().map(|(at, (words, _))| (at, words.clone())).collect();
+    second(ui, label::CURE_SAYS);
+    gap(ui, space::STEP);
+    let at = page.cure_with.min(presses.len().saturating_sub(1));
+    let field = Field::new("order/pour/cure", label::CURE_WITH).wide(260.0);
+    page.cure_with = choice(ui, field, Some(&at), &names).unwrap_or(at);
+    gap(ui, space::STEP);
+    let mut said = false;
+    ui.horizontal_wrapped(|ui| {
+        let answers = [Hardness::Hard, Hardness::Tacky, Hardness::Soft];
+        for (words, hardness) in label::CURED.into_iter().zip(answers) {
+            let Some((_, press)) = presses.get(page.cure_with) else { return };
+            if plain_button(ui, words).clicked() {
+                cx.fact(PourFact::OffcutsCured { bag, press: press.clone(), hardness });
+                said = true;
+            }
+        }
+    });
+    gap(ui, 2.0 * space::STEP);
+    said
 }
 
 /// Trimmings go home too: the bags that are kept, and a new one.

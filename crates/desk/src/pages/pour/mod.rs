@@ -21,6 +21,7 @@ use workbench::present::labels::shell::not_yet;
 use workbench::present::pour_words::{self, StepWords};
 
 use super::common;
+use super::guard::Guard;
 use super::pack::TagField;
 use crate::cx::{Cx, Wish};
 use crate::look::{Face, Tokens, space};
@@ -41,6 +42,9 @@ pub(super) struct PourPage {
     put: Option<(u8, Place)>,
     /// Where trimmings are put.
     bag: Option<Place>,
+    /// The bag whose offcuts are lit, and by which press.
+    curing: Option<Thing>,
+    cure_with: usize,
     /// The page is to be seen from its top.
     to_top: bool,
     /// The packet that is to be opened, and its tag.
@@ -109,7 +113,7 @@ const LOW_RING: f32 = 168.0;
 const WIDEST: f32 = 1_100.0;
 
 impl PourPage {
-    pub(crate) fn ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>) {
+    pub(crate) fn ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>, guard: &mut Guard) {
         let top = ui.cursor().top();
         if std::mem::take(&mut self.to_top) {
             ui.scroll_to_cursor(Some(Align::TOP));
@@ -143,10 +147,16 @@ impl PourPage {
             picture::ui(ui, cx, &now);
         } else {
             self.stones_ui(ui, &steps, no);
+            if matches!(step, Step::Open(_) | Step::PutIn { .. }) {
+                guard.before_ui(ui, cx, matches!(step, Step::Open(_)));
+            }
             self.step_ui(ui, cx, &now);
         }
         meanwhile_ui(self, ui, &now);
         gap(ui, 5.0 * space::STEP);
+        if matches!(step, Step::Open(_) | Step::PutIn { .. } | Step::Close(_)) {
+            guard.tags_ui(ui, cx);
+        }
         layers::ui(ui, cx, no);
         self.after_ui(ui, cx, no, &step);
         common::words_ui(ui, cx, Page::Pour);
@@ -298,6 +308,7 @@ impl PourPage {
         if cx.held.ledger.pours.stones.values().any(|stone| stone.taken_out) && !cx.held.ledger.home.is_gone()
         {
             controls::bag_ui(self, ui, cx);
+            controls::cure_ui(self, ui, cx);
         }
         self.not_right &= idle;
         if begun && idle && fold(ui, label::NOT_RIGHT, &mut self.not_right) {

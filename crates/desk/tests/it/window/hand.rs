@@ -295,6 +295,18 @@ impl Hand {
             .collect()
     }
 
+    /// True where words stand on the screen, however their lines are broken.
+    pub(crate) fn reads(&self, words: &str) -> bool {
+        let all: Vec<String> = self.texts().into_iter().map(|(_, text)| text.trim().to_owned()).collect();
+        all.join(" ").contains(words)
+    }
+
+    /// What the pictures are called for whoever does not see them.
+    pub(crate) fn images(&self) -> Vec<String> {
+        let pictures = self.all().filter(|node| node.accesskit_node().role() == Role::Image);
+        pictures.filter_map(|node| name_of(&node)).collect()
+    }
+
     /// True where words stand on the screen, or name a control.
     pub(crate) fn sees(&self, words: &str) -> bool {
         self.texts().iter().any(|(_, text)| text.contains(words))

@@ -3,13 +3,16 @@
 mod after;
 mod begin;
 mod brief;
+mod custody;
 mod first;
 mod fit;
 mod golden;
+mod guard;
 mod hand;
 mod handed_in;
 mod home;
 mod lamp;
+mod life;
 mod looks;
 mod many;
 mod messages;

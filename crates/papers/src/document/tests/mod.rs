@@ -19,7 +19,14 @@ fn set_usual(made: &(Paper, Assets), size: PaperSize) -> Issued {
 
 fn every_paper() -> Vec<(Paper, Assets)> {
     let kit = samples::kit(vec![KitGuide::hair(), KitGuide::ashes()]);
-    vec![kit, samples::receipt(), samples::proof(3), samples::packing(), samples::care()]
+    vec![
+        kit,
+        samples::receipt(),
+        samples::proof(3),
+        samples::packing(),
+        samples::care(),
+        samples::custody(1, 12),
+    ]
 }
 
 fn proof_facts(count: u32) -> (ProofFacts, Assets) {
@@ -67,6 +74,12 @@ fn the_usual_papers_fit_their_sheets() {
     assert_eq!(set_usual(&samples::kit(vec![KitGuide::milk()]), PaperSize::Letter).pages(), 1);
     assert_eq!(set_usual(&samples::packing(), PaperSize::A4).pages(), 1);
     assert_eq!(set_usual(&samples::care(), PaperSize::A6).pages(), 1);
+    for size in [PaperSize::A4, PaperSize::Letter] {
+        assert_eq!(set_usual(&samples::custody(1, 8), size).pages(), 1, "one lot, few entries, {size:?}");
+        assert_eq!(set_usual(&samples::custody(1, 30), size).pages(), 2, "one lot, its whole life, {size:?}");
+        let two = set_usual(&samples::custody(2, 24), size).pages();
+        assert!((2..=3).contains(&two), "two lots on {size:?}: {two} pages");
+    }
     assert_eq!(set_usual(&samples::care(), PaperSize::Card).pages(), 1);
 }
 

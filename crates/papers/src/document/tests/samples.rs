@@ -5,8 +5,9 @@ use std::sync::Arc;
 
 use papers::document::{Assets, Stamp};
 use papers::facts::{
-    CareFacts, Header, KitFacts, KitGuide, NotInBox, Outline, PackedThing, PackingFacts, Paper, Photo,
-    ProofFacts, ProofStone, ReceiptFacts, ReceivedThing, Studio,
+    CareFacts, CustodyEntry, CustodyFacts, CustodyLot, CustodyPile, Hatch, Header, KitFacts, KitGuide,
+    NotInBox, Outline, PackedThing, PackingFacts, Paper, Photo, ProofFacts, ProofStone, ReceiptFacts,
+    ReceivedThing, Studio,
 };
 
 pub(crate) const STAMP: Stamp = Stamp { year: 2026, month: 12, day: 1, hour: 9, minute: 30, second: 0 };
@@ -215,4 +216,91 @@ pub(crate) fn care() -> (Paper, Assets) {
         ..CareFacts::usual()
     };
     (Paper::Care(facts), Assets::default())
+}
+
+fn custody_piles() -> Vec<CustodyPile> {
+    let pile =
+        |label: &str, who: &str, (amount, millionths): (&str, u32), hatch, at: [&str; 3]| CustodyPile {
+            label: if label.is_empty() { String::new() } else { format!("7K2-M4P {label}") },
+            who: who.into(),
+            amount: amount.into(),
+            millionths,
+            hatch,
+            by_book: at[0].into(),
+            weighed: at[1].into(),
+            place: at[2].into(),
+        };
+    vec![
+        pile(
+            "W1",
+            "the wrapping it came in",
+            ("a twentieth", 50_000),
+            Hatch::Wrapping,
+            ["24 mg, ± 0.2 mg", "", "drawer 3"],
+        ),
+        pile(
+            "E1",
+            "envelope 1, the keep-back",
+            ("a third", 333_333),
+            Hatch::KeepBack,
+            ["161 mg, ± 0.8 mg", "160.7 mg, ± 1.1 mg", "drawer 3"],
+        ),
+        pile(
+            "E2",
+            "envelope 2",
+            ("about half", 480_000),
+            Hatch::Envelope,
+            ["231 mg, ± 1.2 mg", "", "drawer 3"],
+        ),
+        pile(
+            "S1",
+            "stone 1",
+            ("a fifteenth", 66_667),
+            Hatch::Stone,
+            ["32 mg, ± 0.2 mg", "", "set into piece 1"],
+        ),
+        pile("S2", "stone 2", ("a fifteenth", 66_667), Hatch::Stone, ["32 mg, ± 0.2 mg", "", "in the box"]),
+        pile("B1", "offcuts 1", ("a little", 2_333), Hatch::Offcuts, ["1.1 mg", "", "in the box"]),
+        pile("", "left on the tools", ("a little", 1_000), Hatch::Tools, ["0.5 mg", "", ""]),
+    ]
+}
+
+/// A custody sheet of `lots` lots, each with `entries` entries, one of them struck.
+pub(crate) fn custody(lots: usize, entries: usize) -> (Paper, Assets) {
+    let sentences = [
+        "The hair came under seal 12 and was put in drawer 3.",
+        "Wrapping 1 held 482 mg, ± 2.4 mg on the fine scale, the air at 45 %.",
+        "Wrapping 1 was opened, its tag read off it.",
+        "A third of the hair went from wrapping 1 into envelope 1, the keep-back, under seal 13.",
+        "A fifteenth of the hair went from wrapping 1 into stone 1.",
+        "Wrapping 1 was closed under seal 14.",
+    ];
+    let told = |no: usize| CustodyEntry {
+        entry: (3 * no + 2).to_string(),
+        day: format!("{} November", 9 + no / 3 % 21),
+        words: sentences[no % sentences.len()].into(),
+        struck: if no == 4 { "struck: a number was wrong".into() } else { String::new() },
+    };
+    let lot = |no: usize| CustodyLot {
+        name: if lots == 1 { "The hair".into() } else { format!("Material {}, the hair", no + 1) },
+        piles: custody_piles(),
+        told: (0..entries).map(told).collect(),
+        moisture:
+            "What is in wrapping 1 was dried open in the room for 2 days after it was first weighed: it is \
+                   lighter by itself, and a difference says nothing about a loss."
+                .into(),
+    };
+    let facts = CustodyFacts {
+        header: header(),
+        intro: "What became of everything that came for Bramble, as the record of this studio has it.".into(),
+        lots: (0..lots).map(lot).collect(),
+        weighed: "The hair: 2 mg short, within what the studio’s scale can tell.".into(),
+        offcuts: vec!["The offcuts in offcuts 1: hard.".into()],
+        record_seal: "a41f 09c2 77de 51b8 0c3d e9a1 5b72 f604 8d1e 92cc 37ab 60f5 e84a 1b9d c730 5e26".into(),
+        seal_words:
+            "This seal is drawn from all 41 entries of the record, up to 1 December 2026. If one of them is \
+                     ever altered, the seal worked out from them is another."
+                .into(),
+    };
+    (Paper::Custody(facts), Assets::default())
 }

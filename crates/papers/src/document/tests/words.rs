@@ -3,7 +3,10 @@
 use typst::layout::{Frame, FrameItem, Point};
 
 use super::*;
-use crate::facts::{CareFacts, KitFacts, PackedThing, PackingFacts, ReceiptFacts, ReceivedThing};
+use crate::facts::{
+    CareFacts, CustodyEntry, CustodyFacts, CustodyLot, CustodyPile, Hatch, KitFacts, PackedThing,
+    PackingFacts, ReceiptFacts, ReceivedThing,
+};
 
 struct Run {
     text: String,
@@ -74,6 +77,15 @@ fn every_paper_sets_with_nothing_but_empty_strings() {
         Paper::Packing(PackingFacts::default()),
         Paper::Packing(PackingFacts { rest: vec![PackedThing::default()], ..PackingFacts::default() }),
         Paper::Care(CareFacts::default()),
+        Paper::Custody(CustodyFacts::default()),
+        Paper::Custody(CustodyFacts {
+            lots: vec![CustodyLot {
+                piles: vec![CustodyPile::default()],
+                told: vec![CustodyEntry::default()],
+                ..CustodyLot::default()
+            }],
+            ..CustodyFacts::default()
+        }),
     ];
     for paper in papers {
         let kind = paper.kind();
@@ -96,6 +108,7 @@ fn very_long_names_wrap_inside_the_margins() {
                 Paper::Kit(facts) => &mut facts.header,
                 Paper::Packing(facts) => &mut facts.header,
                 Paper::Care(facts) => &mut facts.header,
+                Paper::Custody(facts) => &mut facts.header,
             };
             header.remembered.clone_from(&name);
             header.client.clone_from(&name);
@@ -158,4 +171,53 @@ fn a_care_card_gives_a_heat_figure_only_where_one_was_given() {
     assert!(with.contains("45 °C"), "{with}");
     let without = letters(&set_usual(&(Paper::Care(CareFacts::usual()), Assets::default()), PaperSize::Card));
     assert!(!without.contains('°'), "{without}");
+}
+
+#[test]
+fn a_custody_sheet_tells_every_entry_every_pile_and_the_whole_seal() {
+    let (paper, assets) = samples::custody(2, 12);
+    let Paper::Custody(facts) = &paper else { panic!("it is a custody sheet") };
+    let squeezed = |text: &str| text.split_whitespace().collect::<String>();
+    let set = squeezed(&letters(&set_usual(&(paper.clone(), assets), PaperSize::A4)));
+    for lot in &facts.lots {
+        for told in &lot.told {
+            assert!(set.contains(&squeezed(&told.words)), "{} is not in {set}", told.words);
+        }
+        for pile in &lot.piles {
+            for words in [&pile.label, &pile.who, &pile.amount, &pile.by_book, &pile.weighed, &pile.place] {
+                assert!(set.contains(&squeezed(words)), "{words} is not in {set}");
+            }
+        }
+    }
+    let struck = set.matches(&squeezed("struck: a number was wrong")).count();
+    assert_eq!(struck, facts.lots.len(), "what no longer counts says why");
+    assert!(set.contains(&squeezed(&facts.record_seal)), "{set}");
+    assert!(set.contains(&squeezed(&facts.seal_words)) && set.contains(&squeezed(&facts.offcuts[0])));
+}
+
+/// A custody sheet of two piles of this share, hatched as given, without any words beside them.
+fn two_piles(hatches: [Hatch; 2]) -> Issued {
+    let pile = |hatch| CustodyPile { millionths: 500_000, hatch, ..CustodyPile::default() };
+    let lot = CustodyLot { piles: hatches.map(pile).into(), ..CustodyLot::default() };
+    let facts = CustodyFacts { lots: vec![lot], ..CustodyFacts::default() };
+    set_usual(&(Paper::Custody(facts), Assets::default()), PaperSize::A4)
+}
+
+#[test]
+fn piles_are_told_apart_without_their_colour() {
+    // On a grey printer every pair of hatches still differs: the page is another once one is taken for the other.
+    let grey = |issued: &Issued| {
+        let pixels = issued.pixels(0, 96.0).expect("there is a page");
+        let light = |rgba: &[u8]| u32::from(rgba[0]) + u32::from(rgba[1]) + u32::from(rgba[2]);
+        pixels.rgba.chunks_exact(4).map(|rgba| light(rgba) / 3).collect::<Vec<_>>()
+    };
+    let all = [Hatch::Wrapping, Hatch::KeepBack, Hatch::Envelope, Hatch::Stone, Hatch::Offcuts, Hatch::Tools];
+    let pages: Vec<Vec<u32>> = all.map(|hatch| grey(&two_piles([hatch, Hatch::Tools]))).into();
+    let apart = |a: &[u32], b: &[u32]| a.iter().zip(b).filter(|(a, b)| a.abs_diff(**b) > 24).count();
+    for (no, one) in pages.iter().enumerate() {
+        assert_eq!(apart(one, one), 0, "a page is itself");
+        for other in &pages[no + 1..] {
+            assert!(apart(one, other) > 200, "only {} grey points differ", apart(one, other));
+        }
+    }
 }

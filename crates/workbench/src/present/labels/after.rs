@@ -56,6 +56,25 @@ pub const PLACE_WANTED: &str = "Say where it was put.";
 /// Before anything has gone.
 pub const NOT_SENT: &str = "The parcel has not left yet. Once it has, this page keeps what happens to it.";
 
+/// Over parcels that left with a part.
+pub const PARTS: &str = "Parts that went home before";
+/// The newest of them came home.
+pub const PART_ARRIVED: &str = "that part has arrived";
+
+/// Each parcel that left with a part: "On 3 May: stone 2 and envelope 2, at home with the client."
+pub fn parts(held: &Held, today: chrono::NaiveDate) -> Vec<String> {
+    let said = held.ledger.home.parts.iter().map(|part| {
+        let with = |kept: &craft::ledger::Held| kept.sent_with == Some(part.entry);
+        let things: Vec<_> = held.ledger.custody.things.iter().filter(|(_, kept)| with(kept)).collect();
+        let names: Vec<String> = things.iter().map(|(thing, _)| words::thing_plain(**thing)).collect();
+        let home = things.iter().all(|(_, kept)| kept.place == Place::Home);
+        let stands = if home { "at home with the client" } else { "on its way" };
+        let what = if names.is_empty() { "what has come back since".to_owned() } else { words::list(&names) };
+        format!("On {}: {what}, {stands}.", words::date(part.day(), today))
+    });
+    said.collect()
+}
+
 /// The care card by the day it was written; none where it never was.
 pub fn care_card(written: Option<&str>) -> String {
     match written {

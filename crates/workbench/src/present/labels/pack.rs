@@ -89,8 +89,29 @@ pub const STAYS_OUT_SAYS: &str =
     "Only the client can say that a thing stays out. The packing list names it either way.";
 /// Kept here for the client.
 pub const HELD: &str = "the client wants it held here";
+/// Who alone can ask for it.
+pub const DESTROY_SAYS: &str =
+    "Nothing is destroyed but on the client\u{2019}s own word, which is written down first.";
+/// Writes the word down.
+pub const ASK_DESTROY: &str = "the client asked for it to be destroyed";
+/// The word is in the record.
+pub const DESTROY_ASKED: &str = "The client\u{2019}s word is in the record: it may be destroyed. Once it is, the word stays there for good.";
 /// Destroyed.
-pub const DESTROYED: &str = "the client wanted it destroyed";
+pub const DESTROYED: &str = "it was destroyed, as they asked";
+/// They changed their mind.
+pub const DESTROY_NOT: &str = "they want it home after all";
+/// Opens what sends a part.
+pub const PART: &str = "send what is in the box already";
+/// What that means.
+pub const PART_SAYS: &str = "It goes home in a parcel of its own, and the work on the rest goes on. It is looked through like any other box.";
+/// The parcel left.
+pub const PART_SENT: &str = "this part is posted";
+/// The way to where offcuts are lit.
+pub const LIGHT: &str = "light them";
+/// Its name: "light what is in offcut bag 1".
+pub fn light_it(thing: Thing) -> String {
+    format!("light what is in {}", words::thing_plain(thing))
+}
 /// Sent before.
 pub const BEFORE: &str = "it went home before";
 /// Lost.

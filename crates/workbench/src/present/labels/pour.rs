@@ -151,3 +151,14 @@ pub const RING_AT_MOST: &str = "at most";
 pub fn ring_of(planned: Span) -> String {
     format!("of {}", words::clock(planned))
 }
+
+/// Opens what lights a bag of offcuts by itself.
+pub fn light_bag(bag: craft::id::Thing) -> String {
+    format!("light what is in {}", words::thing_plain(bag))
+}
+/// By which press.
+pub const CURE_WITH: &str = "Under which lamp";
+/// What is done.
+pub const CURE_SAYS: &str = "Spread them out, offcuts, drips and wet bits alike, light them, let them cool, and feel the thickest one.";
+/// How they feel.
+pub const CURED: [&str; 3] = ["they are hard", "they are tacky", "they are soft"];

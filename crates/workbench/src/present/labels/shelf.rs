@@ -300,6 +300,50 @@ pub const SPREAD: &str = "One load, weighed again and again";
 /// Under the field.
 pub const SPREAD_WORDS: &str =
     "How far the readings spread (one standard deviation); 0 where you never tried.";
+/// Under the field of the last digit.
+pub const LAST_DIGIT_WORDS: &str = "The smallest step it shows.";
+/// In the field of the spread.
+pub const NEVER_TRIED: &str = "0 where you never tried";
+/// The most it carries.
+pub const MOST_LOAD: &str = "The most it carries";
+/// How the packet is kept out of a reading.
+pub const PACKET: &str = "The packet on it";
+/// The choices of [`PACKET`].
+pub const PACKETS: [(bool, &str); 2] =
+    [(false, "set to nothing with the empty packet on it"), (true, "one packet, weighed empty")];
+/// What the empty packet weighs.
+pub const EMPTY_PACKET: &str = "What the empty packet weighs";
+/// Under the field.
+pub const EMPTY_PACKET_WORDS: &str = "It is taken off every reading, which holds for this very packet only.";
+/// Over the tries.
+pub const TRIES: &str = "Is it right?";
+/// Under the heading.
+pub const TRIES_WORDS: &str =
+    "Before its first use, and now and then: put on it something whose weight is known, such as a coin.";
+/// No try yet.
+pub const NEVER: &str = "It was never tried, and nothing is weighed on it until it was.";
+/// Takes the newest try back.
+pub const TRY_BACK: &str = "take the last try back";
+/// What is put on it.
+pub const TRY_WITH: &str = "What is put on it";
+/// Something other than a coin.
+pub const A_WEIGHT: &str = "a weight";
+/// What is stamped on the weight.
+pub const STAMPED: &str = "What is stamped on it";
+/// An example.
+pub const STAMPED_HINT: &str = "5 g, or 5 g ± 2 mg";
+/// What the scale shows.
+pub const SHOWN: &str = "What it shows";
+/// An example.
+pub const SHOWN_HINT: &str = "7.51 g";
+/// Keeps the try.
+pub const KEEP_TRY: &str = "write the try down";
+/// Where the scales with their tries are.
+pub const SCALES_THERE: &str = "Scales with their tries and their packets stand on the shelf, under scales; where there is one, it is used.";
+/// The bench between two clients.
+pub const BENCH: &str = "The bench between two clients";
+/// The choices of [`BENCH`].
+pub const BENCHES: [(bool, &str); 2] = [(true, "ticked as clear"), (false, "not asked for")];
 /// Over the places.
 pub const PLACES: &str = "Drawers, tins and safes";
 /// Under the heading.

@@ -33,6 +33,9 @@ pub const MESSAGES: &str = "messages";
 /// "papers".
 pub const PAPERS: &str = "papers";
 
+/// "story".
+pub const LIFE: &str = "story";
+
 /// "Ctrl+Z".
 pub const UNDO_KEY: &str = "Ctrl+Z";
 

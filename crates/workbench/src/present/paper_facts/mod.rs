@@ -21,7 +21,6 @@ use super::messages::never_said;
 use super::record::newest_custody;
 use super::words;
 
-pub use custody::{CustodyLot, CustodySheet, custody_sheet};
 pub use proof::proof_stones;
 pub(crate) use proof::{colour_of, outline_of};
 pub use texts::texts;
@@ -40,6 +39,7 @@ pub fn paper(studio: &Studio, tag: Tag, kind: PaperKind, now: Moment) -> Result<
         PaperKind::Kit => Paper::Kit(kit::facts(&about)?),
         PaperKind::Packing => Paper::Packing(packing::facts(&about)?),
         PaperKind::Care => Paper::Care(care::facts(&about)?),
+        PaperKind::Custody => Paper::Custody(custody::facts(&about)?),
     };
     match never_said(held, &texts(&paper)) {
         Some(words) => Err(format!(

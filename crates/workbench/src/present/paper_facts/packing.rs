@@ -85,7 +85,7 @@ fn what(about: &Subject<'_>, thing: Thing, kept: &Kept) -> String {
             Some(words) => format!("your wrapping: {words}"),
             None => format!("your wrapping of {}", words::lot(held, thing.no)),
         },
-        (ThingKind::Offcuts, _) => "offcuts, hardened".to_owned(),
+        (ThingKind::Offcuts, _) => words::offcuts(held, thing).to_owned(),
         _ => described.map_or_else(|| words::thing_plain(thing), ToString::to_string),
     };
     words::sentence_start(&said)
@@ -226,7 +226,7 @@ mod tests {
                 ("W1", "Your wrapping: a tied lock in tissue"),
                 ("E1", "Keep-back of the hair"),
                 ("S2", "Stone 2, unset"),
-                ("B1", "Offcuts, hardened"),
+                ("B1", "Offcuts"),
                 ("K1", "A blue ribbon"),
             ]
         );
@@ -256,7 +256,7 @@ mod tests {
         assert_eq!(
             named,
             [
-                ("Offcuts, hardened (B1)", "lost: it cannot be found"),
+                ("Offcuts (B1)", "lost: it cannot be found"),
                 ("A blue ribbon (K1)", "left out: held here, as you asked"),
             ]
         );

@@ -1,7 +1,7 @@
 //! Everything a paper says, for checking it before it is issued.
 
 use papers::facts::{
-    CareFacts, Header, KitFacts, PackedThing, PackingFacts, Paper, ProofFacts, ReceiptFacts,
+    CareFacts, CustodyFacts, Header, KitFacts, PackedThing, PackingFacts, Paper, ProofFacts, ReceiptFacts,
 };
 
 /// Every phrase of a paper, in reading order; photos, tags and seals are not phrases.
@@ -13,6 +13,7 @@ pub fn texts(paper: &Paper) -> Vec<&str> {
         Paper::Kit(facts) => kit(facts),
         Paper::Packing(facts) => packing(facts),
         Paper::Care(facts) => care(facts),
+        Paper::Custody(facts) => custody(facts),
     });
     texts.extend(paper.photos().into_iter().map(|photo| photo.alt.as_str()));
     texts.retain(|text| !text.is_empty());
@@ -68,5 +69,17 @@ fn care(facts: &CareFacts) -> Vec<&str> {
     let mut texts = vec![facts.made_of.as_str(), &facts.closing];
     texts.extend(facts.heat.as_deref());
     texts.extend(strs(&facts.wear).chain(strs(&facts.clean)).chain(strs(&facts.store)));
+    texts
+}
+
+fn custody(facts: &CustodyFacts) -> Vec<&str> {
+    let mut texts = vec![facts.intro.as_str(), &facts.weighed, &facts.seal_words];
+    for lot in &facts.lots {
+        texts.extend([lot.name.as_str(), &lot.moisture]);
+        let piles = lot.piles.iter();
+        texts.extend(piles.flat_map(|pile| [pile.who.as_str(), &pile.amount, &pile.weighed, &pile.place]));
+        texts.extend(lot.told.iter().flat_map(|told| [told.words.as_str(), &told.struck]));
+    }
+    texts.extend(strs(&facts.offcuts));
     texts
 }

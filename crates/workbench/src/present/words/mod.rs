@@ -12,7 +12,7 @@ pub use days::{date, date_with_year, day_short, due, near};
 pub use fold::{folded, says};
 pub use names::{
     cavity, dimension, dome, errand, feel, fit_work, hardness, item_name, label, layer_kind, left_out, lot,
-    material, message, outline, page, paper, permission, place, place_in, remembered, stage, thing,
+    material, message, offcuts, outline, page, paper, permission, place, place_in, remembered, stage, thing,
     thing_plain, writing,
 };
 

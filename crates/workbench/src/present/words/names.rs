@@ -129,6 +129,14 @@ pub const fn left_out(why: LeftOut) -> &'static str {
     }
 }
 
+/// A bag of offcuts: "offcuts, hardened" once they were lit by themselves and felt hard, and not before.
+pub fn offcuts(held: &Held, bag: Thing) -> &'static str {
+    match held.ledger.pours.offcuts_felt(bag) {
+        Some(Hardness::Hard) => "offcuts, hardened",
+        _ => "offcuts",
+    }
+}
+
 /// A paper: "proof sheet".
 pub const fn paper(paper: PaperKind) -> &'static str {
     match paper {
@@ -137,6 +145,7 @@ pub const fn paper(paper: PaperKind) -> &'static str {
         PaperKind::Kit => "sending sheet",
         PaperKind::Packing => "packing list",
         PaperKind::Care => "care card",
+        PaperKind::Custody => "custody sheet",
     }
 }
 

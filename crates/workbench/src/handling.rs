@@ -1,0 +1,203 @@
+//! Material in the hand: what is opened, shared out, put in, put away and packed, of one order at a time.
+//!
+//! A page knows things by their labels, and a label such as `E1` says nothing about whose envelope it is. Here one order
+//! is taken into a [`Hand`](craft::hand::Hand), the labels are looked up in it, and what comes of it is an edit of that
+//! order alone. Within one of these functions a thing of a second order cannot be named: it would not compile. Nothing
+//! in the window writes such a fact in another way.
+
+use craft::fact::{Check, CustodyFact, Seal};
+use craft::hand::{Hand, Split, in_hand};
+use craft::id::Thing;
+use craft::ledger::Unfit;
+use craft::place::Place;
+use craft::studio::{Edit, Held, OrderEdit, Studio};
+use craft::tag::Tag;
+use craft::units::Share;
+
+/// Work on one order; a label it does not have is said in words.
+fn handled<R>(held: &Held, work: impl for<'o> FnOnce(Hand<'o>) -> Result<R, Unfit>) -> Result<R, String> {
+    in_hand(&held.ledger, work).map_err(|why| why.to_string())
+}
+
+/// A packet, envelope or bag was opened, after its tag was compared.
+///
+/// # Errors
+/// The order has no such thing.
+pub fn open(held: &Held, thing: Thing, check: Check) -> Result<Edit, String> {
+    handled(held, |hand| Ok(hand.open(hand.pick(thing)?, check)))
+}
+
+/// A share of a lot went from a packet into a stone.
+///
+/// # Errors
+/// The order has no such packet or stone.
+pub fn put_in(held: &Held, (from, lot): (Thing, u8), stone: u8, part: Share) -> Result<Edit, String> {
+    handled(held, |hand| Ok(hand.take(hand.pick(from)?, lot, hand.pick(Thing::stone(stone))?, part)))
+}
+
+/// Part of a lot went into the next free envelope.
+///
+/// # Errors
+/// The order has no such packet.
+pub fn split_off(held: &Held, (from, lot): (Thing, u8), split: Split) -> Result<Edit, String> {
+    handled(held, |hand| Ok(hand.split_off(hand.pick(from)?, lot, hand.new_envelope(), split)))
+}
+
+/// A packet is opened and part of its lot goes into the next free envelope, as one.
+///
+/// # Errors
+/// The order has no such packet.
+pub fn open_and_split(
+    held: &Held,
+    (from, lot): (Thing, u8),
+    check: Option<Check>,
+    split: Split,
+) -> Result<Vec<Edit>, String> {
+    handled(held, |hand| {
+        let from = hand.pick(from)?;
+        let opened = check.map(|check| hand.open(from, check));
+        Ok(opened.into_iter().chain([hand.split_off(from, lot, hand.new_envelope(), split)]).collect())
+    })
+}
+
+/// Part of a lot was left on the tools.
+///
+/// # Errors
+/// The order has no such packet.
+pub fn leave_on_tools(held: &Held, (from, lot): (Thing, u8), part: Share) -> Result<Edit, String> {
+    handled(held, |hand| Ok(hand.leave_on_tools(hand.pick(from)?, lot, part)))
+}
+
+/// A packet was closed again, with a seal or without, and put where it belongs.
+///
+/// # Errors
+/// The order has no such thing.
+pub fn put_away(held: &Held, thing: Thing, seal: Option<Seal>, place: Place) -> Result<Vec<Edit>, String> {
+    let here = held.ledger.custody.things.get(&thing).map(|kept| &kept.place);
+    let moves = here != Some(&place);
+    handled(held, |hand| {
+        let thing = hand.pick(thing)?;
+        let placed = moves.then(|| hand.put(thing, place));
+        Ok([hand.close(thing, seal)].into_iter().chain(placed).collect())
+    })
+}
+
+/// A thing went into the box, after its tag was compared.
+///
+/// # Errors
+/// The order has no such thing.
+pub fn tick(held: &Held, thing: Thing, check: Check) -> Result<Edit, String> {
+    handled(held, |hand| Ok(hand.tick(hand.pick(thing)?, check)))
+}
+
+/// What is held for a client in one order goes over to another order of theirs: it is passed on there, and is the next lot
+/// here. Two records are written, each in its own words; the door holds them against each other.
+///
+/// # Errors
+/// The thing is not there, or holds nothing.
+pub fn take_over(
+    studio: &Studio,
+    (of, thing): (Tag, Thing),
+    own: Tag,
+    place: Place,
+) -> Result<Vec<Edit>, String> {
+    let say = |why: craft::refusal::Refusal| why.to_string();
+    let (from, to) = (studio.order(of).map_err(say)?, studio.order(own).map_err(say)?);
+    let kept = from.ledger.custody.thing(thing).map_err(|why| why.to_string())?;
+    let lots: Vec<u8> = from.ledger.custody.contents(thing).map(|(lot, _)| lot).collect();
+    let [lot] = lots.as_slice() else {
+        return Err(format!("{thing} holds not one material but {}; it goes home instead", lots.len()));
+    };
+    let before =
+        from.ledger.custody.lots.get(lot).ok_or_else(|| format!("nothing came that {thing} holds"))?;
+    let next = to.ledger.custody.lots.keys().max().copied().unwrap_or(0).saturating_add(1);
+    let taken = CustodyFact::TakenOver {
+        lot: next,
+        material: before.material,
+        of,
+        thing,
+        seal: kept.seal,
+        place,
+        keep_back: studio.policies().keep_back,
+    };
+    let edit = |tag, fact: CustodyFact| Edit::Order(tag, OrderEdit::Fact(fact.into()));
+    Ok(vec![edit(of, CustodyFact::PassedOn { thing, to: own }), edit(own, taken)])
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::present::sample::bench;
+    use craft::id::DocId;
+    use craft::stage::Stage;
+
+    #[test]
+    fn what_is_done_by_hand_is_written_into_the_record_of_its_own_order() {
+        let mut bench = bench(Stage::Here);
+        let held = bench.studio.order(bench.tag).unwrap().clone();
+        let (wrapping, check) = (Thing::wrapping(1), bench.check());
+        let place = Place::Kept(1);
+        let split = Split { part: Share::of(1, 10), keep_back: false, seal: None, place: place.clone() };
+        let mut edits = open_and_split(&held, (wrapping, 1), Some(check), split).unwrap();
+        edits.push(leave_on_tools(&held, (wrapping, 1), Share::of(1, 100)).unwrap());
+        edits.extend(put_away(&held, wrapping, Some(Seal(7)), place).unwrap());
+        let now = bench.now();
+        for edit in edits {
+            assert_eq!(edit.doc(), DocId::Order(bench.tag));
+            bench.studio.apply(edit, now).unwrap();
+        }
+        let custody = &bench.studio.order(bench.tag).unwrap().ledger.custody;
+        let has = |thing| custody.share(craft::fact::Holder::Thing(thing), 1);
+        assert_eq!(has(Thing::envelope(2)), Share::of(1, 10), "the first envelope is the keep-back");
+        assert_eq!(custody.things[&wrapping].seal, Some(Seal(7)));
+        assert!(!custody.things[&wrapping].open);
+    }
+
+    #[test]
+    fn what_is_held_between_orders_goes_over_in_both_records_and_only_within_a_client() {
+        let mut bench = bench(Stage::Here);
+        let thing = Thing::wrapping(1);
+        bench.record(craft::fact::HomeFact::LeftOut { thing, why: craft::fact::LeftOut::HeldForClient });
+        let mut open = |number: u32, client: &str| {
+            let tag = (number..).find_map(Tag::from_number).unwrap();
+            let mut wanted = crate::present::sample::sheet();
+            wanted.stones = Vec::new();
+            let open = OrderEdit::Open { client: client.parse().unwrap(), sheet: Box::new(wanted) };
+            let now = bench.now();
+            bench.studio.apply(Edit::Order(tag, open), now).map(|_| tag)
+        };
+        let own = open(1_000, "ida-lund").unwrap();
+        let edits = take_over(&bench.studio, (bench.tag, thing), own, Place::Kept(1)).unwrap();
+        let now = bench.now();
+        for edit in edits {
+            bench.studio.apply(edit, now).unwrap();
+        }
+        let taken = &bench.studio.order(own).unwrap().ledger.custody;
+        assert_eq!(taken.lots[&1].before, Some((bench.tag, thing)));
+        assert!(!bench.studio.order(bench.tag).unwrap().ledger.custody.things[&thing].is_here());
+        assert!(bench.studio.findings().is_empty(), "{:?}", bench.studio.findings());
+        // A keepsake holds nothing that could go over.
+        assert!(
+            take_over(
+                &bench.studio,
+                (bench.tag, Thing { kind: craft::id::ThingKind::Keepsake, no: 1 }),
+                own,
+                Place::Bench
+            )
+            .is_err()
+        );
+    }
+
+    #[test]
+    fn a_label_that_the_order_does_not_have_is_said_and_nothing_is_written() {
+        let bench = bench(Stage::Here);
+        let held = bench.studio.order(bench.tag).unwrap();
+        let strange = Thing::envelope(9);
+        let why = open(held, strange, bench.check()).unwrap_err();
+        assert!(why.contains("E9"), "{why}");
+        assert!(put_in(held, (Thing::wrapping(1), 1), 9, Share::of(1, 10)).is_err());
+        assert!(tick(held, strange, bench.check()).is_err());
+        let split = Split { part: Share::of(1, 10), keep_back: false, seal: None, place: Place::Bench };
+        assert!(split_off(held, (strange, 1), split).is_err());
+    }
+}
