@@ -13,6 +13,7 @@ use serde::Serialize;
 use serde::de::DeserializeOwned;
 
 use crate::format::{self, Broken, Decoded, Since};
+use crate::history::{Earlier, HISTORY};
 use crate::name::{DocKind, DocPath, check_name};
 use crate::photos::PhotoName;
 use crate::save::{Expect, Place, SaveError, SaveOutcome, durable_save, is_temp, temp_name, temp_of};
@@ -356,7 +357,7 @@ impl StudioFolder {
             }
             Err(error) => self.troubles.push(error),
         }
-        dirs.push(self.root.clone());
+        dirs.extend([self.root.clone(), self.root.join(HISTORY)]);
         for dir in dirs {
             if let Err(error) = self.sweep(&dir) {
                 self.troubles.push(error);
@@ -389,6 +390,8 @@ impl StudioFolder {
         match DocKind::ALL.into_iter().find(|kind| kind.folder() == Some(below)) {
             Some(kind) => DocPath::from_file_name(kind, name).is_ok(),
             None if below == "photos" => name.parse::<PhotoName>().is_ok(),
+            // A version is copied here first, on a disk that knows no second names.
+            None if below == HISTORY => Earlier::from_file_name(name).is_some(),
             // Papers lie in a folder for each order, and none beside these.
             None => below.starts_with("papers/") && check_name(name).is_ok(),
         }

@@ -69,13 +69,13 @@ impl Heads {
     }
 
     /// One line a log: tag, entries, seal.
-    fn to_text(&self) -> String {
+    pub fn to_text(&self) -> String {
         let lines = self.0.iter().map(|(tag, (entries, head))| format!("{tag} {entries} {head}\n"));
         lines.collect::<Vec<_>>().concat()
     }
 
     /// Reads the lines that can be read. Of a tag that stands twice the longer log counts.
-    fn from_text(text: &str) -> Self {
+    pub fn from_text(text: &str) -> Self {
         let mut heads = BTreeMap::new();
         for line in text.lines() {
             let mut words = line.split(' ');

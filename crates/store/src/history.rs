@@ -14,6 +14,7 @@ use serde::de::DeserializeOwned;
 use crate::folder::{StoreError, StudioFolder, disk, listed};
 use crate::format::{self, Decoded};
 use crate::name::DocPath;
+use crate::save::temp_name;
 use crate::vfs::EntryKind;
 use craft::digest::Digest;
 use craft::moment::Moment;
@@ -61,7 +62,7 @@ impl Earlier {
     }
 
     /// Reads a version's name; `None` for any other name.
-    pub(crate) fn from_file_name(name: &str) -> Option<Self> {
+    pub fn from_file_name(name: &str) -> Option<Self> {
         let mut parts = name.strip_suffix(".ron")?.split('.');
         let (number, written, digits) = (parts.next()?, parts.next()?, parts.next()?);
         let hex = |b: u8| b.is_ascii_digit() || (b'a'..=b'f').contains(&b);
@@ -200,18 +201,23 @@ impl StudioFolder {
     /// A second name costs no writing; where the disk knows none, the bytes are copied.
     fn give_second_name(&self, file: &Path, kept: &Path, bytes: &[u8]) -> io::Result<()> {
         match self.vfs().link(file, kept) {
-            Ok(()) => return Ok(()),
-            Err(error) if error.kind() == ErrorKind::AlreadyExists => {}
-            Err(_no_second_names) => {
-                let copied = self.write_once(kept, bytes);
-                if copied.is_err() {
-                    // Half a copy does not have the digest in its name, and is dropped with the others.
-                    drop(self.vfs().remove(kept));
-                }
-                return copied;
-            }
+            Ok(()) => Ok(()),
+            Err(error) if error.kind() == ErrorKind::AlreadyExists => Ok(()),
+            Err(_no_second_names) => self.copy_whole(kept, bytes),
         }
-        Ok(())
+    }
+
+    /// Half a copy never has a version's name: it is written under a temporary one, at the top of the history, where
+    /// what a crash leaves of it is swept at the next opening, and gets its name once all of it is on the disk.
+    fn copy_whole(&self, kept: &Path, bytes: &[u8]) -> io::Result<()> {
+        let name = kept.file_name().unwrap_or_default().to_string_lossy();
+        let temp = self.root().join(HISTORY).join(temp_name(&name));
+        let copied = self.write_once(&temp, bytes).and_then(|()| self.vfs().rename(&temp, kept));
+        if copied.is_err() {
+            // What stays is swept; that the version was not kept is told.
+            drop(self.vfs().remove(&temp));
+        }
+        copied
     }
 
     /// Writes a file of a name that is free, and waits until its bytes are on the disk.

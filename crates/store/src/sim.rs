@@ -20,6 +20,7 @@ pub enum Op {
     Write,
     Sync,
     Rename,
+    Link,
     SyncDir,
     Remove,
     MakeDir,
@@ -166,6 +167,8 @@ struct State {
     /// The files that were made, or were to be made, since the last arming.
     made: Vec<PathBuf>,
     lie: Option<Lie>,
+    /// The disk knows no second names, like one made for cameras.
+    no_second_names: bool,
 }
 
 /// What an armed fault does to the operation at hand.
@@ -261,6 +264,13 @@ impl SimVfs {
         disk
     }
 
+    /// The same disk, from now on without second names for files.
+    #[must_use]
+    pub fn without_second_names(self) -> Self {
+        self.state().no_second_names = true;
+        self
+    }
+
     fn state(&self) -> MutexGuard<'_, State> {
         self.0.lock().unwrap_or_else(PoisonError::into_inner)
     }
@@ -311,7 +321,10 @@ impl SimVfs {
     #[must_use]
     pub fn as_seen(&self) -> Self {
         let state = self.state();
-        Self::found(&state.files.iter().map(|file| file.now.clone()).collect::<Vec<_>>(), state.now.clone())
+        let files: Vec<Vec<u8>> = state.files.iter().map(|file| file.now.clone()).collect();
+        let seen = Self::found(&files, state.now.clone());
+        seen.state().no_second_names = state.no_second_names;
+        seen
     }
 
     /// Opens a file to be written from its start, in place: the careless way, which no operation of [`Vfs`] offers.
@@ -483,10 +496,34 @@ impl Vfs for SimVfs {
             match (state.now.get(from).copied(), state.now.get(to)) {
                 (None, _) => Err(ErrorKind::NotFound.into()),
                 (_, Some(Node::Folder)) => Err(ErrorKind::IsADirectory.into()),
-                (Some(node), _) => {
+                (Some(node), _) if from.parent() == to.parent() => {
                     state.change(vec![(from.to_owned(), None), (to.to_owned(), Some(node))]);
                     Ok(())
                 }
+                // Nothing is promised of the two folders together: the file may be found in both, or in neither.
+                (Some(node), _) => {
+                    state.change(vec![(to.to_owned(), Some(node))]);
+                    state.change(vec![(from.to_owned(), None)]);
+                    Ok(())
+                }
+            }
+        })
+    }
+
+    fn link(&self, from: &Path, to: &Path) -> io::Result<()> {
+        self.state().guarded(Op::Link, |state| {
+            if state.no_second_names {
+                return Err(ErrorKind::Unsupported.into());
+            }
+            state.in_a_folder(to)?;
+            match (state.now.get(from).copied(), state.now.contains_key(to)) {
+                (None, _) => Err(ErrorKind::NotFound.into()),
+                (_, true) => Err(ErrorKind::AlreadyExists.into()),
+                (Some(node @ Node::File(_)), false) => {
+                    state.change(vec![(to.to_owned(), Some(node))]);
+                    Ok(())
+                }
+                (Some(_), false) => Err(not_a_plain_file()),
             }
         })
     }
@@ -702,6 +739,40 @@ mod tests {
         assert_eq!([read(), disk.list(Path::new("/")).is_err(), read()], [true, false, true]);
         assert_eq!(disk.disarm(), 2);
         assert_eq!(disk.ops(), [Op::Read, Op::List, Op::Read]);
+    }
+
+    #[test]
+    fn a_second_name_stays_when_the_first_gets_another_file_and_may_be_lost_until_its_folder_is_synced() {
+        let disk = SimVfs::new();
+        disk.put("/a", b"old");
+        let link = |to: &str| disk.link(Path::new("/a"), Path::new(to));
+        link("/b").unwrap();
+        assert_eq!(link("/b").unwrap_err().kind(), ErrorKind::AlreadyExists);
+        assert_eq!(link("/none/b").unwrap_err().kind(), ErrorKind::NotFound);
+        assert!(disk.link(Path::new("/"), Path::new("/c")).is_err(), "a folder gets no second name");
+        assert_eq!(found(&disk, "/b"), BTreeSet::from([None, Some(b"old".to_vec())]));
+        write(&disk, "/new").sync().unwrap();
+        disk.rename(Path::new("/new"), Path::new("/a")).unwrap();
+        disk.sync_dir(Path::new("/")).unwrap();
+        assert_eq!(found(&disk, "/a"), BTreeSet::from([Some(b"abcd".to_vec())]));
+        assert_eq!(found(&disk, "/b"), BTreeSet::from([Some(b"old".to_vec())]));
+        let without = disk.without_second_names().as_seen();
+        let refused = without.link(Path::new("/a"), Path::new("/d")).unwrap_err();
+        assert_eq!(refused.kind(), ErrorKind::Unsupported);
+    }
+
+    #[test]
+    fn of_a_rename_between_folders_each_half_may_be_lost() {
+        let disk = SimVfs::new();
+        disk.put("/x/a", b"old");
+        disk.put("/y/b", b"");
+        disk.rename(Path::new("/x/a"), Path::new("/y/a")).unwrap();
+        let names = |disk: &SimVfs| (disk.get("/x/a").is_some(), disk.get("/y/a").is_some());
+        let ways: BTreeSet<_> = disk.crash_states().iter().map(names).collect();
+        assert_eq!(ways.len(), 4, "{ways:?}");
+        disk.sync_dir(Path::new("/y")).unwrap();
+        let ways: BTreeSet<_> = disk.crash_states().iter().map(names).collect();
+        assert_eq!(ways, BTreeSet::from([(true, true), (false, true)]));
     }
 
     #[test]

@@ -3,7 +3,7 @@
 use std::path::Path;
 
 use super::cuts::cut_everywhere;
-use super::edits::{Edit, change, file, note};
+use super::edits::{Edit, all, change, file, note};
 use super::faults::{Tally, fail_everywhere};
 use crate::folder::StudioFolder;
 use crate::format;
@@ -78,6 +78,15 @@ fn the_power_cuts_catch_a_save_that_does_not_sync_its_folder() {
 fn the_power_cuts_catch_a_save_that_writes_in_place() {
     let why = cut_everywhere(&edit(Flaw::InPlace)).unwrap_err();
     assert!(why.contains("orders/a2b-c3x.ron: Ok(Broken("), "{why}");
+}
+
+#[test]
+fn the_power_cuts_catch_a_save_that_keeps_no_earlier_version() {
+    // The careful save of this module is durable, and keeps nothing of what it replaces.
+    let mut forgetful = edit(Flaw::NoDoubt);
+    forgetful.is_kept = all().swap_remove(3).is_kept;
+    let why = cut_everywhere(&forgetful).unwrap_err();
+    assert!(why.ends_with("what was replaced is not kept"), "{why}");
 }
 
 #[test]

@@ -58,6 +58,9 @@ pub(super) fn cut_everywhere(edit: &Edit) -> Result<Tally, String> {
                 Look::Wrong(what) => return Err(format!("{at}: {what}")),
                 Look::Old if said == Said::Saved => return Err(format!("{at}: said to be saved, and lost")),
                 Look::Old => tally.old += 1,
+                Look::New if !(edit.is_kept)(&found) => {
+                    return Err(format!("{at}: what was replaced is not kept"));
+                }
                 Look::New => tally.new += 1,
             }
         }
@@ -77,7 +80,7 @@ fn whatever_a_power_cut_leaves_opens_with_the_old_or_the_new_content() {
         let tally = cut_everywhere(edit).unwrap_or_else(|why| panic!("{why}"));
         assert!(tally.new > 0, "{}: {tally:?}", edit.name);
         println!(
-            "{:29} {:3} cuts, {:6} ways, {:5} different disks: {} old, {} new",
+            "{:45} {:3} cuts, {:6} ways, {:5} different disks: {} old, {} new",
             edit.name, tally.cuts, tally.ways, tally.disks, tally.old, tally.new
         );
         total += tally;
@@ -92,5 +95,5 @@ fn whatever_a_power_cut_leaves_opens_with_the_old_or_the_new_content() {
         total.new
     );
     assert_eq!(total.disks, total.old + total.new);
-    assert!(edits.len() >= 17 && total.cuts > 500 && total.ways > 2_000, "{total:?}");
+    assert!(edits.len() >= 21 && total.cuts > 500 && total.ways > 2_000, "{total:?}");
 }
