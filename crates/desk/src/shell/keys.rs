@@ -20,6 +20,7 @@ pub(super) enum Asks {
     NewOrder,
     Running,
     Shelf,
+    Keeping,
     Undo,
     Redo,
     Preferences,
@@ -49,12 +50,13 @@ const CTRL_SHIFT: Modifiers = Modifiers { shift: true, ..Modifiers::COMMAND };
 
 /// All of them. The space bar and the letters of the pour page belong to that page, and are not taken while a field is
 /// typed into.
-pub const SHORTCUTS: [Shortcut; 21] = [
+pub const SHORTCUTS: [Shortcut; 22] = [
     key(CTRL, Key::F, labels::FIND, Asks::Find),
     key(CTRL, Key::B, labels::BOARD, Asks::Board),
     key(CTRL, Key::N, labels::NEW_ORDER, Asks::NewOrder),
     key(CTRL, Key::R, labels::RUNNING, Asks::Running),
     key(CTRL, Key::L, labels::SHELF, Asks::Shelf),
+    key(CTRL, Key::K, labels::KEEPING, Asks::Keeping),
     key(CTRL, Key::Z, labels::UNDO, Asks::Undo),
     key(CTRL_SHIFT, Key::Z, labels::REDO, Asks::Redo),
     key(CTRL, Key::Comma, labels::PREFERENCES, Asks::Preferences),
@@ -121,6 +123,10 @@ pub(super) fn done(desk: &mut Desk, view: &View<'_>, asks: Asks, wishes: &mut Ve
         Asks::NewOrder => desk.over = Some(Over::NewOrder),
         Asks::Running => desk.over = Some(Over::Running),
         Asks::Shelf => act(Action::Go(Nav::Shelf)),
+        Asks::Keeping => {
+            desk.keep.leave_earlier();
+            act(Action::Go(Nav::Keeping));
+        }
         Asks::Undo => act(Action::Undo),
         Asks::Redo => act(Action::Redo),
         Asks::Preferences => desk.over = Some(Over::Preferences),

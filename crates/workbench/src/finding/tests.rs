@@ -15,7 +15,7 @@ use store::vfs::Vfs;
 use super::*;
 use crate::action::{Action, Effect};
 use crate::open::{Opened, open, path_of, witness};
-use crate::present::finding_words::{line, row};
+use crate::present::finding_words::{both, line, row};
 use crate::present::sample::{self, at};
 use crate::runner::save_doc;
 use crate::session::Session;
@@ -164,6 +164,16 @@ fn a_fork_shows_both_and_offers_nothing_that_merges() {
     assert_eq!((edition.ours, *edition.order.clone()), (one.log.len(), other));
     assert!(row(&finding).way_out.action.is_none());
     assert!(line(&finding).contains("went on in two places"), "{}", line(&finding));
+    // Each shows what the other does not say, and nothing that both say.
+    let mut studio = studio;
+    studio.take(Doc::Order(Box::new(one.clone()))).unwrap();
+    let both = both(edition, &studio, at(1_000)).unwrap();
+    let last = format!("entry {}, ", one.log.len());
+    for side in [&both.here, &both.copy] {
+        assert!(matches!(&side[..], [only] if only.starts_with(&last)), "{both:?}");
+    }
+    assert!(both.here != both.copy && both.otherwise.is_empty(), "{both:?}");
+    assert!(finding.concerns(tag) && !finding.concerns(Tag::from_number(77).unwrap()));
 }
 
 #[test]

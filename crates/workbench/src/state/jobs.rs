@@ -13,8 +13,9 @@ use papers::document::Stamp;
 
 use super::{Notice, Workbench};
 use crate::action::{Effect, Job, JobEnd, JobId, Outcome, PaperWork, Work};
+use crate::keeping::Keep;
 use crate::pictures::{FINEST_DPI, LARGEST_SIDE_PX, Picture, Preview};
-use crate::present::{job_words, labels, paper_facts};
+use crate::present::{backup_words, job_words, labels, paper_facts};
 
 /// A job that runs.
 #[derive(Clone, Debug)]
@@ -38,6 +39,9 @@ impl Workbench {
         let Some(running) = self.jobs.remove(&id) else { return Vec::new() };
         if running.job == Job::ReadOrders {
             self.reading_ended(false);
+        }
+        if let Job::Keep(Keep::PutBack { to, .. }) = &running.job {
+            self.say(Notice::Said(backup_words::back_stopped(to)));
         }
         vec![Effect::Stop(id)]
     }

@@ -45,6 +45,9 @@ pub const NEW_ORDER: &str = "a new order";
 /// "all orders".
 pub const BOARD: &str = "all orders";
 
+/// "safe keeping: backups, earlier versions, what was found".
+pub const KEEPING: &str = "safe keeping: backups, earlier versions, what was found";
+
 /// "the shelf".
 pub const SHELF: &str = "the shelf";
 

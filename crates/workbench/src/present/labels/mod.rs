@@ -11,6 +11,7 @@ pub mod common;
 pub mod computer;
 pub mod first;
 pub mod fit;
+pub mod keeping;
 pub mod keys;
 pub mod messages;
 pub mod pack;
