@@ -44,8 +44,14 @@ impl BackupUi {
         gap(ui, 2.0 * space::STEP);
         let name = backup_words::file_name(view.now);
         let ask = Asked::SaveAs(name.clone(), TO.to_owned());
-        let form =
-            PathForm { key: TO, label: labels::BACKUP_FILE, hint: &name, ask, choose: labels::BACKUP_PLACE };
+        let form = PathForm {
+            key: TO,
+            label: labels::BACKUP_FILE,
+            hint: &name,
+            ask,
+            choose: labels::BACKUP_PLACE,
+            height: space::MAIN,
+        };
         let busy = view.jobs.iter().any(|row| is_backup(row.job));
         let asked = path_form(ui, kx.drafts, kx.wishes, form, |ui| {
             ui.add_enabled_ui(!busy, |ui| main_button(ui, labels::BACKUP_MAKE)).inner
@@ -82,14 +88,22 @@ fn restore_ui(ui: &mut Ui, kx: &mut Kx<'_>, running: &mut Running) {
     }
     gap(ui, 2.0 * space::STEP);
     let ask = Asked::NewFolder(labels::RESTORED.to_owned(), FOLDER.to_owned());
-    let form =
-        PathForm { key: FOLDER, label: labels::RESTORE_TO, hint: "", ask, choose: labels::RESTORE_FOLDER };
+    let form = PathForm {
+        key: FOLDER,
+        label: labels::RESTORE_TO,
+        hint: "",
+        ask,
+        choose: labels::RESTORE_FOLDER,
+        height: space::PRESS,
+    };
     let file = kx.drafts.text(FILE).trim().to_owned();
     let busy = kx.view.jobs.iter().any(|row| is_restore(row.job));
     let asked = path_form(ui, kx.drafts, kx.wishes, form, |ui| {
-        let ready = !file.is_empty() && !busy;
-        ui.add_enabled_ui(ready, |ui| plain_button(ui, labels::RESTORE_DO)).inner
+        ui.add_enabled_ui(!busy, |ui| plain_button(ui, labels::RESTORE_DO)).inner
     });
+    if asked.is_some() && file.is_empty() {
+        kx.wishes.push(Wish::Ask(Asked::File(FILE.to_owned())));
+    }
     if let Some(to) = asked.filter(|_| !file.is_empty() && !busy) {
         kx.drafts.put(FILE, file.as_str());
         kx.start(Keep::PutBack { file: file.into(), to });

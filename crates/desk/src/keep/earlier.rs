@@ -16,7 +16,9 @@ use workbench::saving::Standing;
 use super::Kx;
 use crate::look::{Face, Tokens, space};
 use crate::shell::undo::undo_ui;
-use crate::widgets::{care, gap, heading, link, main_button, picture_row, rule, say, scrolled, second, tab};
+use crate::widgets::{
+    ROW, care, gap, heading, link, main_button, rule, say, scrolled, second, tab, words_row,
+};
 
 /// How wide the list beside the differences is.
 const LIST: f32 = 280.0;
@@ -62,8 +64,12 @@ impl Earlier {
             say(ui, Face::Body, tokens.ink_2, under);
         }
         gap(ui, space::STEP);
-        self.tabs_ui(ui, kx);
-        rule(ui);
+        ui.scope(|ui| {
+            self.tabs_ui(ui, kx);
+            // The line under the open one lies on the rule.
+            ui.spacing_mut().item_spacing.y = 0.0;
+            rule(ui);
+        });
         if let Some((_, versions)) = kx.view.keeping.history.as_ref().filter(|(of, _)| *of == self.doc) {
             self.versions_ui(ui, kx, versions);
         } else {
@@ -94,8 +100,10 @@ impl Earlier {
             (DocId::Order(tag), labels::THIS_ORDER),
             (DocId::Client(held.order.client.clone()), labels::ITS_CLIENT),
         ];
+        ui.spacing_mut().item_spacing.y = 0.0;
         ui.scope(|ui| {
             ui.spacing_mut().item_spacing = vec2(26.0, space::TIGHT);
+            ui.spacing_mut().interact_size.y = 26.0;
             ui.horizontal(|ui| {
                 for (doc, words) in both {
                     if tab(ui, words, self.doc == doc, true).clicked() && self.doc != doc {
@@ -103,8 +111,6 @@ impl Earlier {
                     }
                 }
             });
-            ui.spacing_mut().item_spacing.y = 0.0;
-            ui.add_space(-space::TIGHT);
         });
     }
 
@@ -162,16 +168,11 @@ impl Earlier {
     fn list_ui(&mut self, ui: &mut Ui, rows: &[VersionRow]) {
         ui.spacing_mut().item_spacing.y = 0.0;
         let scroll = ScrollArea::vertical().id_salt("keeping/versions").auto_shrink(false);
-        scroll.show_rows(ui, space::BOARD_ROW, rows.len(), |ui, range| {
+        scroll.show_rows(ui, ROW, rows.len(), |ui, range| {
             for row in rows.get(range).unwrap_or_default() {
                 let open = self.chosen == Some(row.number);
-                let response = picture_row(ui, open, &|_, _, _| (), [&row.when, &row.how, ""]);
                 let name = labels::version(&row.when, &row.how, row.number);
-                let response = response.accessible_name(name);
-                if response.gained_focus() {
-                    response.scroll_to_me(None);
-                }
-                if response.clicked() {
+                if words_row(ui, open, &name, [&row.when, &row.how]).clicked() {
                     self.chosen = Some(row.number);
                 }
             }

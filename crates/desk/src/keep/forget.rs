@@ -19,8 +19,8 @@ use super::Kx;
 use crate::cx::{Asked, Wish};
 use crate::look::{Face, Tokens, space};
 use crate::widgets::{
-    Column, Field, PathForm, Running, care, columns, fold, form_line, gap, heading, link, note, path_form,
-    picture_row, plain_button, say, second,
+    Column, Field, PathForm, ROW, Running, care, columns, fold, form_line, gap, heading, link, note,
+    path_form, plain_button, say, second, words_row,
 };
 
 /// The drafts of this part.
@@ -28,7 +28,7 @@ const FIND: &str = "keeping/forget/find";
 const SURE: &str = "keeping/forget/sure";
 const RECEIPT: &str = "keeping/forget/receipt";
 /// How high the list of clients is at most.
-const LIST: f32 = 4.0 * space::BOARD_ROW;
+const LIST: f32 = 4.0 * ROW;
 
 /// The clients, after how many changes.
 type Rows = (u64, Rc<[ClientRow]>);
@@ -101,14 +101,11 @@ impl ForgetUi {
                 .max_height(LIST)
                 .min_scrolled_height(LIST)
                 .auto_shrink([false, true]);
-            scroll.show_rows(ui, space::BOARD_ROW, found.len(), |ui, range| {
+            scroll.show_rows(ui, ROW, found.len(), |ui, range| {
                 let seen = found.get(range).unwrap_or_default();
                 for row in seen.iter().filter_map(|place| rows.get(*place)) {
-                    let response = picture_row(ui, false, &|_, _, _| (), [&row.name, &row.second, ""]);
-                    if response.gained_focus() {
-                        response.scroll_to_me(None);
-                    }
-                    if response.clicked() {
+                    let name = format!("{}, {}", row.name, row.second);
+                    if words_row(ui, false, &name, [&row.name, &row.second]).clicked() {
                         self.who = Some(row.id.clone());
                         kx.drafts.clear(SURE);
                     }
@@ -216,6 +213,7 @@ fn receipt_ui(ui: &mut Ui, kx: &mut Kx<'_>, running: &mut Running) {
         hint: &name,
         ask: Asked::SaveAs(name.clone(), RECEIPT.to_owned()),
         choose: labels::RECEIPT_PLACE,
+        height: space::PRESS,
     };
     let asked = path_form(ui, kx.drafts, kx.wishes, form, |ui| plain_button(ui, labels::RECEIPT_WRITE));
     if let Some(to) = asked {

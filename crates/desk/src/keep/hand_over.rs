@@ -35,6 +35,7 @@ impl HandOver {
             hint: "",
             ask: Asked::NewFolder(tag.to_string(), TO.to_owned()),
             choose: labels::HAND_OVER_FOLDER,
+            height: space::PRESS,
         };
         let asked = path_form(ui, cx.drafts, cx.wishes, form, |ui| plain_button(ui, labels::HAND_OVER_DO));
         if let Some(to) = asked {

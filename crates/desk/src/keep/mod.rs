@@ -192,8 +192,14 @@ fn list_ui(ui: &mut Ui, kx: &mut Kx<'_>, running: &mut Running) {
     let key = "keeping/list";
     gap(ui, 2.0 * space::STEP);
     let ask = Asked::SaveAs(labels::LIST_NAME.to_owned(), key.to_owned());
-    let form =
-        PathForm { key, label: labels::LIST_FILE, hint: labels::LIST_NAME, ask, choose: labels::LIST_PLACE };
+    let form = PathForm {
+        key,
+        label: labels::LIST_FILE,
+        hint: labels::LIST_NAME,
+        ask,
+        choose: labels::LIST_PLACE,
+        height: space::PRESS,
+    };
     let asked = path_form(ui, kx.drafts, kx.wishes, form, |ui| plain_button(ui, labels::LIST_WRITE));
     if let Some(to) = asked {
         kx.start(Keep::WriteList { to });

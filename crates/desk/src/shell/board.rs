@@ -124,9 +124,7 @@ pub(super) fn narrow_ui(ui: &mut Ui, desk: &mut Desk, wishes: &mut Vec<Wish>) {
             wishes.push(Wish::Act(Action::Go(Nav::Shelf)));
         }
         keeping_ui(ui, desk, wishes);
-        if link(ui, labels::PREFERENCES).clicked() {
-            desk.over = Some(Over::Preferences);
-        }
+        preferences_ui(ui, desk);
     });
     gap(ui, space::STEP);
 }
@@ -139,32 +137,48 @@ fn keeping_ui(ui: &mut Ui, desk: &mut Desk, wishes: &mut Vec<Wish>) {
     }
 }
 
-/// The ways that are always there; over the board alone there is room for the orders that were under way before.
+/// The ways that are always there; over the board alone there is room for the orders that were under way before, and
+/// beside the bench they take two lines.
 fn ways_ui(ui: &mut Ui, desk: &mut Desk, wishes: &mut Vec<Wish>, alone: bool) {
-    ui.horizontal(|ui| {
-        ui.spacing_mut().item_spacing.x = 18.0;
-        if link(ui, labels::NEW_ORDER).clicked() {
-            desk.over = Some(Over::NewOrder);
-        }
-        if alone && link(ui, running::RUNNING).clicked() {
-            desk.over = Some(Over::Running);
-        }
-        if link(ui, labels::ORDERS).clicked() {
-            wishes.push(Wish::Act(Action::Go(Nav::Board)));
-        }
-        if link(ui, labels::SHELF).clicked() {
-            wishes.push(Wish::Act(Action::Go(Nav::Shelf)));
-        }
-        if alone {
+    if alone {
+        ui.horizontal(|ui| {
+            ui.spacing_mut().item_spacing.x = 18.0;
+            orders_ways_ui(ui, desk, wishes, alone);
             keeping_ui(ui, desk, wishes);
-        }
-        if link(ui, labels::PREFERENCES).clicked() {
-            desk.over = Some(Over::Preferences);
-        }
+            preferences_ui(ui, desk);
+        });
+        return;
+    }
+    // From below upwards.
+    ui.scope(|ui| {
+        ui.spacing_mut().interact_size.y = 26.0;
+        ui.spacing_mut().item_spacing = vec2(18.0, space::TIGHT);
+        ui.horizontal(|ui| {
+            keeping_ui(ui, desk, wishes);
+            preferences_ui(ui, desk);
+        });
+        ui.horizontal(|ui| orders_ways_ui(ui, desk, wishes, alone));
     });
-    if !alone {
-        // Beside the bench there is no room for it in the same line.
-        keeping_ui(ui, desk, wishes);
+}
+
+fn orders_ways_ui(ui: &mut Ui, desk: &mut Desk, wishes: &mut Vec<Wish>, alone: bool) {
+    if link(ui, labels::NEW_ORDER).clicked() {
+        desk.over = Some(Over::NewOrder);
+    }
+    if alone && link(ui, running::RUNNING).clicked() {
+        desk.over = Some(Over::Running);
+    }
+    if link(ui, labels::ORDERS).clicked() {
+        wishes.push(Wish::Act(Action::Go(Nav::Board)));
+    }
+    if link(ui, labels::SHELF).clicked() {
+        wishes.push(Wish::Act(Action::Go(Nav::Shelf)));
+    }
+}
+
+fn preferences_ui(ui: &mut Ui, desk: &mut Desk) {
+    if link(ui, labels::PREFERENCES).clicked() {
+        desk.over = Some(Over::Preferences);
     }
 }
 

@@ -55,6 +55,8 @@ fn saved_ui(ui: &mut Ui, view: &View<'_>, wishes: &mut Vec<Wish>) {
     say(ui, Face::Second, ink, strip::saved(view)).on_hover_text(view.saving_words());
 }
 
+/// The room for how many more there are, in points.
+const MORE: f32 = 90.0;
 /// Less than this says nothing, in points.
 const LEAST_WORDS: f32 = 24.0;
 /// The room that the ring, the digits and what stands around them take, in points.
@@ -68,7 +70,8 @@ fn waits_ui(ui: &mut Ui, view: &View<'_>, wishes: &mut Vec<Wish>) {
         let ahead =
             ui.painter().layout_no_wrap(words.what.clone(), Face::Second.font(), tokens.ink_2).size().x;
         // The next to end is always shown, whatever else has to be said: of its words only what there is room for.
-        let room = (ui.available_width() - BESIDE).max(0.0);
+        let others = if view.waits.len() > place + 1 { MORE } else { 0.0 };
+        let room = (ui.available_width() - BESIDE - if place == 0 { others } else { 0.0 }).max(0.0);
         if place > 0 && room < ahead {
             break;
         }

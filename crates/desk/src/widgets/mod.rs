@@ -15,6 +15,7 @@ mod rows;
 mod running;
 mod said;
 mod sheet;
+mod words_row;
 
 pub use cells::{Column, cells, columns, sentence};
 pub use drafts::Drafts;
@@ -29,3 +30,4 @@ pub use rows::{Picture, picture_row};
 pub use running::Running;
 pub use said::{long_words, read_or_none, text, words};
 pub use sheet::sheet;
+pub use words_row::{ROW, words_row};

@@ -23,10 +23,12 @@ pub struct PathForm<'a> {
     pub ask: Asked,
     /// What the button says that opens it.
     pub choose: &'a str,
+    /// How high the buttons are: more where one of them is the main one of the page.
+    pub height: f32,
 }
 
-/// Shows it; gives the path once Enter is pressed in the field or what `go` shows is pressed. The path stays in the
-/// field, in case it has to be asked for again.
+/// Shows it; gives the path once Enter is pressed in the field or what `go` shows is pressed. Where nothing is typed yet
+/// that opens the dialog first. The path stays in the field, in case it has to be asked for again.
 pub fn path_form(
     ui: &mut Ui,
     drafts: &mut Drafts,
@@ -37,15 +39,22 @@ pub fn path_form(
     let response = form_line(ui, drafts, Field::new(form.key, form.label).wide(520.0).hint(form.hint));
     let entered = entered(ui, &response);
     let typed = drafts.text(form.key).trim().to_owned();
-    let mut pressed = false;
     ui.add_space(space::STEP);
-    ui.horizontal_wrapped(|ui| {
-        ui.spacing_mut().item_spacing.x = space::ROW;
-        if plain_button(ui, form.choose).clicked() {
-            wishes.push(Wish::Ask(form.ask));
-        }
-        pressed = ui.add_enabled_ui(!typed.is_empty(), go).inner.clicked();
-    });
+    let mut ask = false;
+    let pressed = ui
+        .horizontal_wrapped(|ui| {
+            ui.spacing_mut().item_spacing.x = space::ROW;
+            // As high as the highest of them, so that all of them stand level.
+            ui.spacing_mut().interact_size.y = form.height;
+            ask = plain_button(ui, form.choose).clicked();
+            go(ui).clicked()
+        })
+        .inner;
+    // Where nothing is typed yet, asking for it asks for the place first.
+    if ask || (pressed && typed.is_empty()) {
+        wishes.push(Wish::Ask(form.ask));
+        return None;
+    }
     if typed.is_empty() || !(entered || pressed) {
         return None;
     }

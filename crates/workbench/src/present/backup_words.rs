@@ -53,10 +53,10 @@ fn ask(last_ms: Option<i64>, entries: usize, now: Moment) -> Option<String> {
 /// What is said once a backup is made.
 pub fn made(to: &Path, files: usize, bytes: u64) -> String {
     format!(
-        "the backup is in {}: {} with {} bytes, read back and compared",
+        "the backup is in {}: {}, {}, read back and compared",
         to.display(),
         words::count(files, "file", "files"),
-        bytes
+        words::size(bytes)
     )
 }
 

@@ -33,9 +33,20 @@ pub struct FindingRow {
     pub way_out: WayOut,
 }
 
+/// What is said in one sentence of a file that cannot be read, behind the reason.
+pub const LEFT_ALONE: &str = "; the file is left alone: mend it there, or put an earlier copy back";
+
 /// A finding as a row.
 pub fn row(finding: &Finding) -> FindingRow {
-    FindingRow { file: file(finding), wrong: wrong(finding), safe: safe(finding), way_out: way_out(finding) }
+    let wrong = match finding {
+        // A row says on its own lines what is safe and what to do.
+        Finding::Unreadable { what, .. } => match what.strip_suffix(LEFT_ALONE) {
+            Some(why) => format!("this file cannot be read: {why}"),
+            None => what.clone(),
+        },
+        _ => wrong(finding),
+    };
+    FindingRow { file: file(finding), wrong, safe: safe(finding), way_out: way_out(finding) }
 }
 
 /// A finding on one line, for a list without buttons.

@@ -66,12 +66,18 @@ pub fn rows(doc: &DocId, versions: &[Version], studio: &Studio, now: Moment) -> 
             many => words::count(many, "difference", "differences"),
         },
     };
-    let row = |version: &Version| VersionRow {
-        number: version.number,
-        when: words::sentence_start(&words::day_and_time(version.written_ms, now)),
-        how: how(version),
+    let row = |(place, version): (usize, &Version)| {
+        // Two of one minute are told apart by their seconds.
+        let minute = |version: &Version| version.written_ms.div_euclid(60_000);
+        let mut others = versions.iter().enumerate().filter(|(other, _)| *other != place);
+        let is_alone = !others.any(|(_, other)| minute(other) == minute(version));
+        let mut when = words::sentence_start(&words::day_and_time(version.written_ms, now));
+        if !is_alone {
+            when = format!("{when}:{:02}", version.written_ms.div_euclid(1_000).rem_euclid(60));
+        }
+        VersionRow { number: version.number, when, how: how(version) }
     };
-    versions.iter().map(row).collect()
+    versions.iter().enumerate().map(row).collect()
 }
 
 /// One of them, looked at closely.
@@ -119,7 +125,7 @@ mod tests {
             told.iter().map(|row| row.how.as_str()).collect::<Vec<_>>(),
             ["cannot be read", "1 difference", "2 differences"]
         );
-        assert!(told.iter().all(|row| row.when == "Today at 8:00"), "{told:?}");
+        assert!(told.iter().all(|row| row.when == "Today at 8:00:00"), "{told:?}");
         // What happened stays: taking the second back would change nothing at all.
         let backs: Vec<_> = all.iter().map(|one| chosen(&id, one, &bench.studio, at(0)).back).collect();
         assert_eq!(backs, [Err("torn".to_owned()), Ok(false), Ok(true)]);

@@ -111,6 +111,10 @@ impl Workbench {
     }
 
     pub(super) fn job_done(&mut self, id: JobId, end: JobEnd, now: Moment) -> Vec<Effect> {
+        // Reading that was stopped just as the last of it was read has still read all of it.
+        if matches!(end, JobEnd::Done(Outcome::OrdersRead)) && !self.jobs.contains_key(&id) {
+            self.reading_ended(true);
+        }
         // A job that was cancelled, or is long over, says nothing any more.
         let Some(Running { job, entries, overtaken, .. }) = self.jobs.remove(&id) else { return Vec::new() };
         match (job, end) {

@@ -9,6 +9,7 @@ mod golden;
 mod hand;
 mod handed_in;
 mod home;
+mod keeping;
 mod lamp;
 mod looks;
 mod many;

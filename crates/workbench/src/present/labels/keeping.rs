@@ -47,7 +47,7 @@ pub const ONLY_HERE: &str = "Only here";
 pub const ONLY_COPY: &str = "Only in the copy";
 
 /// Over where the two say something else.
-pub const OTHERWISE: &str = "Otherwise in the two";
+pub const OTHERWISE: &str = "What each says otherwise";
 
 /// Of an edition that has nothing more.
 pub const NOTHING_MORE: &str = "Nothing more.";
@@ -208,7 +208,7 @@ pub const RECEIPT_PLACE: &str = "choose a place for the receipt";
 pub const RECEIPT_WRITE: &str = "write the receipt";
 
 /// Handing an order over.
-pub const HAND_OVER: &str = "hand this order over";
+pub const HAND_OVER: &str = "Hand this order over";
 
 /// What it is.
 pub const HAND_OVER_WORDS: &str = "The order, its photos without location data, its papers and all of it in words go into a new or empty folder that needs \

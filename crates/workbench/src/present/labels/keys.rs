@@ -48,6 +48,9 @@ pub const BOARD: &str = "all orders";
 /// "safe keeping: backups, earlier versions, what was found".
 pub const KEEPING: &str = "safe keeping: backups, earlier versions, what was found";
 
+/// "earlier versions of the open order".
+pub const EARLIER: &str = "earlier versions of the open order";
+
 /// "the shelf".
 pub const SHELF: &str = "the shelf";
 

@@ -20,7 +20,7 @@ pub use names::{
 /// The words as a sentence: a capital letter in front, a full stop behind.
 pub fn sentence(words: &str) -> String {
     let mut whole = sentence_start(words);
-    if !whole.is_empty() && !whole.ends_with(['.', '!', '?']) {
+    if !whole.is_empty() && !whole.ends_with(['.', '!', '?']) && !whole.ends_with(".\"") {
         whole.push('.');
     }
     whole
