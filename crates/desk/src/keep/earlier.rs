@@ -13,9 +13,8 @@ use workbench::present::version_words::{self, Chosen, VersionRow};
 use workbench::present::words::sentence;
 use workbench::saving::Standing;
 
-use super::Kx;
+use super::{Kx, head_ui};
 use crate::look::{Face, Tokens, space};
-use crate::shell::undo::undo_ui;
 use crate::widgets::{
     ROW, care, gap, heading, link, main_button, rule, say, scrolled, second, tab, words_row,
 };
@@ -50,14 +49,7 @@ impl Earlier {
     pub(super) fn ui(&mut self, ui: &mut Ui, kx: &mut Kx<'_>) -> bool {
         self.ask(kx);
         let tokens = Tokens::of(ui);
-        let back = ui
-            .horizontal(|ui| {
-                ui.spacing_mut().item_spacing.x = 4.0 * space::STEP;
-                let back = link(ui, labels::BACK).clicked();
-                ui.with_layout(Layout::right_to_left(Align::Center), |ui| undo_ui(ui, kx.view, kx.wishes));
-                back
-            })
-            .inner;
+        let back = head_ui(ui, kx, |ui| link(ui, labels::BACK)).clicked();
         heading(ui, labels::earlier_of(&version_words::name(&self.doc, kx.view.studio)));
         let under = version_words::second(&self.doc, kx.view.studio);
         if !under.is_empty() {

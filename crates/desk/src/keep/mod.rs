@@ -12,12 +12,13 @@ use std::path::Path;
 use chrono::NaiveDate;
 use craft::id::DocId;
 use craft::tag::Tag;
-use egui::{Align, Layout, Ui};
+use egui::{Align, Layout, Response, Ui};
 use workbench::action::{Action, Job, Nav};
 use workbench::keeping::Keep;
 use workbench::present::labels::keeping as labels;
-use workbench::present::saving_words;
+use workbench::present::labels::shell::not_yet;
 use workbench::present::words::sentence;
+use workbench::present::{reading_words, saving_words};
 use workbench::view::View;
 
 use self::backup::BackupUi;
@@ -28,8 +29,8 @@ use crate::cx::{Asked, Wish};
 use crate::look::{Face, Tokens, space};
 use crate::shell::undo::undo_ui;
 use crate::widgets::{
-    Drafts, PathForm, Running, gap, heading, link, path_form, plain_button, rule, say, scrolled, second,
-    sentence as line_of,
+    Drafts, PathForm, Running, care, gap, heading, link, path_form, plain_button, rule, say, scrolled,
+    second, sentence as line_of,
 };
 
 /// What a part of this page is handed for one frame.
@@ -113,10 +114,7 @@ impl KeepPages {
             }
             return;
         }
-        ui.horizontal(|ui| {
-            heading(ui, labels::TITLE);
-            ui.with_layout(Layout::right_to_left(Align::Center), |ui| undo_ui(ui, kx.view, kx.wishes));
-        });
+        head_ui(ui, kx, |ui| heading(ui, labels::TITLE));
         gap(ui, space::STEP);
         rule(ui);
         scrolled(ui, "keeping", |ui| {
@@ -136,6 +134,24 @@ impl KeepPages {
             gap(ui, space::BLOCK);
         });
     }
+}
+
+/// Below this width what can be undone stands in a line of its own, in points.
+const NARROW: f32 = 640.0;
+
+/// What stands on top, with what can be undone beside it.
+fn head_ui(ui: &mut Ui, kx: &mut Kx<'_>, add: impl FnOnce(&mut Ui) -> Response) -> Response {
+    if ui.available_width() < NARROW {
+        let response = add(ui);
+        line_of(ui, |ui| undo_ui(ui, kx.view, kx.wishes));
+        return response;
+    }
+    ui.horizontal(|ui| {
+        let response = add(ui);
+        ui.with_layout(Layout::right_to_left(Align::Center), |ui| undo_ui(ui, kx.view, kx.wishes));
+        response
+    })
+    .inner
 }
 
 /// Between two parts of the page.
@@ -189,6 +205,9 @@ fn earlier_ui(ui: &mut Ui, kx: &mut Kx<'_>) {
 fn list_ui(ui: &mut Ui, kx: &mut Kx<'_>, running: &mut Running) {
     heading(ui, labels::LIST);
     second(ui, labels::LIST_WORDS);
+    if let Some(reading) = kx.view.reading() {
+        care(ui, not_yet(reading_words::not_yet(reading.left, reading.is_going_on())));
+    }
     let key = "keeping/list";
     gap(ui, 2.0 * space::STEP);
     let ask = Asked::SaveAs(labels::LIST_NAME.to_owned(), key.to_owned());
