@@ -94,13 +94,14 @@ impl ForgetUi {
             return;
         }
         second(ui, labels::clients(found.len()));
-        ui.scope(|ui| {
+        // As high however few are found, so that nothing moves under the hand.
+        ui.allocate_ui(egui::vec2(ui.available_width(), LIST), |ui| {
             ui.spacing_mut().item_spacing.y = 0.0;
             let scroll = ScrollArea::vertical()
                 .id_salt("keeping/clients")
                 .max_height(LIST)
                 .min_scrolled_height(LIST)
-                .auto_shrink([false, true]);
+                .auto_shrink(false);
             scroll.show_rows(ui, ROW, found.len(), |ui, range| {
                 let seen = found.get(range).unwrap_or_default();
                 for row in seen.iter().filter_map(|place| rows.get(*place)) {
@@ -173,8 +174,8 @@ impl ForgetUi {
         care(ui, forget_words::CAUTION);
         gap(ui, 2.0 * space::STEP);
         let studio = kx.view.studio;
-        second(ui, format!("{}.", forget_words::to_type(studio, &row.id, &would.tags)));
-        form_line(ui, kx.drafts, Field::new(SURE, labels::SURE).wide(320.0));
+        let label = forget_words::to_type(studio, &row.id, &would.tags);
+        form_line(ui, kx.drafts, Field::new(SURE, &label).wide(320.0));
         gap(ui, space::STEP);
         let sure = forget_words::confirms(studio, &row.id, &would.tags, kx.drafts.text(SURE));
         let pressed =

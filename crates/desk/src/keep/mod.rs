@@ -65,6 +65,8 @@ pub(crate) struct KeepPages {
     backup: BackupUi,
     forget: ForgetUi,
     running: Running,
+    /// How often the page was come to: each time it begins at its top, where the urgent things are.
+    visit: u64,
     reminded: Option<(Depends, Option<String>)>,
     of_order: Option<((Tag, u64, usize), usize)>,
 }
@@ -78,9 +80,10 @@ impl KeepPages {
         self.earlier = Some(Earlier::new(doc, from));
     }
 
-    /// Shows the page itself again.
+    /// Shows the page itself again, from its top.
     pub(crate) fn leave_earlier(&mut self) {
         self.earlier = None;
+        self.visit += 1;
     }
 
     /// The reminder of a backup; the orders are gone through again only after a change, and on a new day.
@@ -117,7 +120,7 @@ impl KeepPages {
         head_ui(ui, kx, |ui| heading(ui, labels::TITLE));
         gap(ui, space::STEP);
         rule(ui);
-        scrolled(ui, "keeping", |ui| {
+        scrolled(ui, ("keeping", self.visit), |ui| {
             ui.set_max_width(space::READING.min(ui.available_width()));
             gap(ui, 5.0 * space::STEP);
             unsaved_ui(ui, kx);

@@ -158,6 +158,7 @@ fn ways_ui(ui: &mut Ui, desk: &mut Desk, wishes: &mut Vec<Wish>, alone: bool) {
             preferences_ui(ui, desk);
         });
         ui.horizontal(|ui| orders_ways_ui(ui, desk, wishes, alone));
+        gap(ui, space::STEP);
     });
 }
 

@@ -260,6 +260,7 @@ impl Desk {
             Nav::Bench(tag, _) => tag.to_string(),
             Nav::Board | Nav::Shelf | Nav::Keeping => String::new(),
         });
+        // From anywhere else the page begins at its top; what is shown of earlier versions was asked for just now.
         if self.open == Some(Nav::Keeping) {
             self.keep.leave_earlier();
         }

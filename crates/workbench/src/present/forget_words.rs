@@ -116,7 +116,10 @@ pub fn confirms(studio: &Studio, client: &ClientId, tags: &[Tag], typed: &str) -
 pub fn to_type(studio: &Studio, client: &ClientId, tags: &[Tag]) -> String {
     let name = studio.clients().get(client).map(|known| known.name.to_string()).unwrap_or_default();
     match tags.first() {
-        _ if confirms(studio, client, tags, &name) => format!("Type {name}, to be sure"),
+        _ if confirms(studio, client, tags, &name) => match tags.first() {
+            Some(tag) => format!("Type {name} or {tag}, to be sure"),
+            None => format!("Type {name}, to be sure"),
+        },
         Some(tag) => format!("Somebody else is called {name} too: type {tag}, to be sure"),
         None => format!("Somebody else is called {name} too: type {client}, to be sure"),
     }

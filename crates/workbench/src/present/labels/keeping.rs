@@ -37,9 +37,6 @@ pub const TO_DO: &str = "What to do";
 /// Opens the folder in which a file lies.
 pub const FOLDER: &str = "open its folder";
 
-/// Opens what two editions say.
-pub const BOTH: &str = "what each says that the other does not";
-
 /// Over what stands only in the order's own file.
 pub const ONLY_HERE: &str = "Only here";
 
@@ -184,9 +181,6 @@ pub const GOES: &str = "Forgotten";
 
 /// Over what would stay.
 pub const STAYS: &str = "Kept";
-
-/// The field that is typed into to be sure.
-pub const SURE: &str = "To be sure";
 
 /// Over the receipt.
 pub const RECEIPT: &str = "The receipt";
