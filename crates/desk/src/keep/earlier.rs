@@ -26,6 +26,11 @@ const NARROW: f32 = 640.0;
 /// How high the list is there.
 const LOW_LIST: f32 = 190.0;
 
+/// The rows, after how many changes and of how many versions.
+type Rows = ((u64, usize), Rc<[VersionRow]>);
+/// The chosen version, after how many changes and by its number.
+type Looked = ((u64, u32), Rc<Chosen>);
+
 /// What is looked at.
 #[derive(Debug)]
 pub(super) struct Earlier {
@@ -36,8 +41,8 @@ pub(super) struct Earlier {
     asked: Option<(DocId, u64)>,
     /// The number of the chosen version.
     chosen: Option<u32>,
-    rows: Option<((u64, usize), Rc<[VersionRow]>)>,
-    looked: Option<((u64, u32), Rc<Chosen>)>,
+    rows: Option<Rows>,
+    looked: Option<Looked>,
 }
 
 impl Earlier {

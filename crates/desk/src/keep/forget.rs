@@ -33,13 +33,16 @@ const LIST: f32 = 4.0 * ROW;
 /// The clients, after how many changes.
 type Rows = (u64, Rc<[ClientRow]>);
 
+/// The places of those that were found, after how many changes and for which text.
+type Found = ((u64, String), Rc<[usize]>);
+
 /// What the part remembers.
 #[derive(Debug, Default)]
 pub(super) struct ForgetUi {
     open: bool,
     who: Option<ClientId>,
     rows: Option<Rows>,
-    found: Option<((u64, String), Rc<[usize]>)>,
+    found: Option<Found>,
     looked: Option<Looked>,
 }
 

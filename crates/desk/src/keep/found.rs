@@ -1,7 +1,6 @@
 //! What does not hold together: what is wrong, what is safe, and the one way out of each.
 
 use std::collections::BTreeMap;
-use std::path::Path;
 
 use egui::Ui;
 use workbench::action::Action;
@@ -83,19 +82,16 @@ impl FoundUi {
             *nth += 1;
             plain_button(ui, words).accessible_name(name).clicked()
         };
-        match (&row.way_out.action, &row.file, kx.root) {
-            (Some(action), ..) => {
-                if button(ui, &row.way_out.button) {
-                    kx.act(Action::clone(action));
-                }
+        // One way out: what the program can do, or else where the file lies.
+        if let Some(action) = &row.way_out.action {
+            if button(ui, &row.way_out.button) {
+                kx.act(Action::clone(action));
             }
-            (None, Some(file), Some(root)) => {
-                if button(ui, labels::FOLDER) {
-                    let file = root.join(file);
-                    kx.wishes.push(Wish::Open(file.parent().unwrap_or(root as &Path).to_owned()));
-                }
-            }
-            _ => {}
+        } else if let (Some(file), Some(root)) = (&row.file, kx.root)
+            && button(ui, labels::FOLDER)
+        {
+            let file = root.join(file);
+            kx.wishes.push(Wish::Open(file.parent().unwrap_or(root).to_owned()));
         }
     }
 
