@@ -32,7 +32,7 @@ fn main() -> Result<(), Box<dyn Error>> {
     let frames: usize = arguments.next().map_or(Ok(1_000), |count| count.parse())?;
     let clock: Arc<dyn Clock> =
         if once.is_some() { Arc::new(Still(moment()?)) } else { Arc::new(SystemClock::new()) };
-    let places = Places { home: root.clone(), demo: root.clone() };
+    let places = Places { home: root.clone(), demo: root.clone(), lists: None };
     let mut window = Window::new(clock, Arc::new(|| {}), places, Preferences::default());
     let began = Instant::now();
     window.open(&root);
@@ -46,7 +46,9 @@ fn main() -> Result<(), Box<dyn Error>> {
     let session = window.session().ok_or("there is no studio in that folder")?;
     let tag = session.view().board.rows.first().ok_or("the studio has no order")?.tag;
     let pages = Page::ALL.map(|page| (words::page(page), Nav::Bench(tag, page)));
-    for (name, nav) in [("board", Nav::Board), ("shelf", Nav::Shelf)].into_iter().chain(pages) {
+    for (name, nav) in
+        [("board", Nav::Board), ("shelf", Nav::Shelf), ("keeping", Nav::Keeping)].into_iter().chain(pages)
+    {
         window.act(Action::Go(nav));
         if let Some(wanted) = &once {
             if wanted == name {

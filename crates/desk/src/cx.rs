@@ -3,6 +3,7 @@
 use std::path::{Path, PathBuf};
 
 use craft::fact::Fact;
+use craft::id::DocId;
 use craft::order::{About, Page, Sheet, Words};
 use craft::studio::{Edit, Held, OrderEdit};
 use craft::tag::Tag;
@@ -41,6 +42,8 @@ pub enum Wish {
     Print(PathBuf, String, Option<crate::platform::printing::Media>),
     /// Asks for a file or folder by the system's dialog; the path typed so far goes into `Drafts` under the key.
     Ask(Asked),
+    /// Shows the earlier versions of a document.
+    Earlier(DocId),
     /// Opens another studio.
     OpenStudio(PathBuf),
     /// Makes a studio and opens it.
@@ -62,6 +65,10 @@ pub enum Asked {
     Folder(String),
     /// Where to write a file: its suggested name; the path goes into the draft of this key.
     SaveAs(String, String),
+    /// A file that is there; its path goes into the draft of this key.
+    File(String),
+    /// Where a new folder of this name is made; its path goes into the draft of this key.
+    NewFolder(String, String),
 }
 
 /// What a pane of the open order is handed.

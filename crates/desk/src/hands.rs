@@ -106,7 +106,8 @@ impl Hands {
             }
             Outward::Ask(asked, on) => {
                 let (pick, title) = match &asked {
-                    Asked::Folder(_) => (Pick::Folder, labels::CHOOSE_FOLDER),
+                    Asked::Folder(_) | Asked::NewFolder(..) => (Pick::Folder, labels::CHOOSE_FOLDER),
+                    Asked::File(_) => (Pick::File, labels::CHOOSE_FILE),
                     Asked::SaveAs(name, _) => (Pick::SaveAs(name.clone()), labels::SAVE_AS),
                 };
                 self.ask(pick, title, For::Path(asked, on));

@@ -10,6 +10,7 @@ pub mod app;
 pub mod cx;
 pub mod draw;
 mod hands;
+mod keep;
 pub mod look;
 mod pages;
 pub mod platform;

@@ -64,6 +64,8 @@ pub struct Places {
     pub home: PathBuf,
     /// Where the demo studio is written.
     pub demo: PathBuf,
+    /// Where this computer keeps who is forgotten, apart from any studio; none where it names no folder for that.
+    pub lists: Option<PathBuf>,
 }
 
 /// What is open.
@@ -140,6 +142,9 @@ impl Window {
                     wake_at: None,
                     day: None,
                 };
+                if let Some(lists) = &self.places.lists {
+                    opened.session.bench.keep_lists_in(lists.clone());
+                }
                 let effects = opened.session.act(Action::Tick);
                 self.stand = Stand::Open(Box::new(opened));
                 self.take_effects(effects);
@@ -258,6 +263,10 @@ impl Window {
             Wish::Ask(asked) => {
                 let on = self.open_order();
                 self.outward.push(Outward::Ask(asked, on));
+            }
+            Wish::Earlier(doc) => {
+                self.on_desk(|desk| desk.show_earlier(doc));
+                self.act(Action::Go(Nav::Keeping));
             }
             Wish::OpenStudio(root) => self.change_studio(&root),
             Wish::MakeStudio(new) => self.make_studio(&new),
@@ -388,7 +397,7 @@ impl Window {
         match &self.stand {
             Stand::Open(opened) => match opened.session.view().nav {
                 Nav::Bench(tag, _) => Some(tag),
-                Nav::Board | Nav::Shelf => None,
+                Nav::Board | Nav::Shelf | Nav::Keeping => None,
             },
             Stand::First(_) => None,
         }
@@ -445,7 +454,12 @@ impl Window {
 
     /// The answer to [`Outward::Ask`], with the order on whose page it was asked.
     pub fn answered(&mut self, asked: &Asked, on: Option<Tag>, path: &Path) {
-        let (Asked::Folder(key) | Asked::SaveAs(_, key)) = asked;
+        let (Asked::Folder(key) | Asked::SaveAs(_, key) | Asked::File(key) | Asked::NewFolder(_, key)) =
+            asked;
+        let path = match asked {
+            Asked::NewFolder(name, _) => path.join(name),
+            Asked::Folder(_) | Asked::SaveAs(..) | Asked::File(_) => path.to_owned(),
+        };
         let words = path.display().to_string();
         match &mut self.stand {
             Stand::First(first) => first.drafts.put(key, words),

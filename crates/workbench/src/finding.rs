@@ -190,6 +190,42 @@ impl Finding {
         matches!(self, Self::File { .. })
     }
 
+    /// True where it is about an order.
+    pub fn concerns(&self, order: Tag) -> bool {
+        use craft::studio::Finding as Across;
+        match self {
+            Self::Across(across) => match across {
+                Across::OpenTogether(tags) => tags.contains(&order),
+                Across::CavityShared { stones, .. } => stones.iter().any(|(tag, _)| *tag == order),
+                Across::Mixed(mixed) => mixed.tag == order || mixed.of == order,
+                Across::NotTakenOver { tag, to, .. } => *tag == order || *to == order,
+                Across::UnknownClient { tag, .. }
+                | Across::UnknownItem { tag, .. }
+                | Across::NoKeepBack { tag, .. }
+                | Across::UnknownLot { tag, .. }
+                | Across::NoInstruction { tag, .. }
+                | Across::UnknownPlace { tag, .. } => *tag == order,
+            },
+            Self::TagTwice { says, lies, .. } => *says == order || *lies == order,
+            Self::Edition(edition) => edition.order.tag == order,
+            Self::Misnamed { tag, .. }
+            | Self::Shortened { tag, .. }
+            | Self::Forked { tag, .. }
+            | Self::Vanished { tag } => *tag == order,
+            Self::Unreadable { file, .. } | Self::Changed { file } => *file == order_file(order),
+            Self::Beside { file, gone } => {
+                let own = order_file(order);
+                gone.as_ref() == Some(&own) || beside(&own, file)
+            }
+            Self::File { file, .. } => file.tag() == order,
+            Self::NumberTwice { .. }
+            | Self::Invoices { .. }
+            | Self::Stranger { .. }
+            | Self::NotForgotten(_)
+            | Self::Folder(_) => false,
+        }
+    }
+
     /// The same in two pieces of words: the file, and everything about it.
     pub fn trouble(&self) -> Trouble {
         Trouble { file: finding_words::file(self).unwrap_or_default(), what: finding_words::what(self) }
@@ -205,6 +241,13 @@ pub fn invoices_beside(file: String, ours: &Series, theirs: &Series) -> Finding 
     }
     let count = |series: &Series| i64::try_from(series.issued().count()).unwrap_or(i64::MAX);
     Finding::Invoices { file, more: count(theirs) - count(ours) }
+}
+
+/// True of a version that was kept beside a file: it bears its name and more.
+fn beside(own: &str, file: &str) -> bool {
+    own.strip_suffix(".ron").is_some_and(|stem| {
+        file.strip_prefix(stem).is_some_and(|rest| rest.starts_with(['.', ' ', '-', '_', '(']))
+    })
 }
 
 /// The file of an order, as a path below the folder.

@@ -72,6 +72,11 @@ impl Saves {
         self.open.values().any(|standing| matches!(standing, Standing::Saving))
     }
 
+    /// The documents that are not on the disk as they are here, with those on their way.
+    pub fn open(&self) -> impl Iterator<Item = (&DocId, &Standing)> {
+        self.open.iter()
+    }
+
     /// The documents that are not safely on the disk, though their save ended.
     pub fn unsaved(&self) -> impl Iterator<Item = (&DocId, &Standing)> {
         self.open.iter().filter(|(_, standing)| !matches!(standing, Standing::Saving))

@@ -62,6 +62,10 @@ impl Notice {
 /// How long after a save failed it is tried again by itself, in milliseconds of the computer's own count.
 const SAVE_AGAIN_MS: i64 = 15_000;
 
+/// In a studio of more orders than this what does not fit across documents is looked for again where it is shown and
+/// from time to time, not after each change.
+const MANY: usize = 500;
+
 /// One stone's wait: the order, what for, the stone, and when it began. Stones that waited together may be felt one
 /// by one, so each has rung by itself.
 type Rung = (Tag, Kind, u8, i64, i64);
@@ -86,6 +90,8 @@ pub struct Workbench {
     found: Vec<Finding>,
     /// The same with what is found across documents, made when it is asked for.
     across: OnceLock<Vec<Finding>>,
+    /// Something changed since that may change what is found.
+    across_is_old: bool,
     /// Orders whose record the maker goes on with as it is.
     accepted: BTreeSet<Tag>,
     reading: Option<Reading>,
@@ -117,6 +123,7 @@ impl Workbench {
             troubles: Vec::new(),
             found: Vec::new(),
             across: OnceLock::new(),
+            across_is_old: false,
             accepted: BTreeSet::new(),
             reading: None,
             saving_since: None,
@@ -229,6 +236,9 @@ impl Workbench {
             Action::Undo => self.step_back(now),
             Action::Redo => self.step_forth(now),
             Action::Go(nav) => {
+                if matches!(nav, Nav::Board | Nav::Keeping) {
+                    self.look_across_again();
+                }
                 self.nav = nav;
                 Vec::new()
             }
@@ -269,7 +279,10 @@ impl Workbench {
                 self.notices.pop_front();
                 Vec::new()
             }
-            Action::Tick => self.tick(now),
+            Action::Tick => {
+                self.look_across_again();
+                self.tick(now)
+            }
         }
     }
 
@@ -285,7 +298,12 @@ impl Workbench {
     /// What is kept ready follows a change of a document.
     fn touched(&mut self, doc: &DocId, now: Moment) {
         self.revision += 1;
-        self.across.take();
+        // Looking through very many orders after each change would be felt under the hand.
+        if self.studio.orders().len() > MANY {
+            self.across_is_old = true;
+        } else {
+            self.across.take();
+        }
         if let Some(index) = self.index.get_mut() {
             index.changed(&self.studio, doc, now);
         }

@@ -2,7 +2,7 @@
 
 use craft::digest::Digest;
 use craft::fact::PaperKind;
-use craft::id::ShelfId;
+use craft::id::{ClientId, ShelfId};
 use craft::moment::Moment;
 use craft::place::Cell;
 use craft::studio::{Held, Studio};
@@ -11,6 +11,7 @@ use craft::tag::Tag;
 use crate::action::{FolderNews, Job, JobId, Nav};
 use crate::finding::Finding;
 use crate::keeping::Keeping;
+use crate::keeping::forget::Forgetting;
 use crate::open::Trouble;
 use crate::pictures::{Picture, Pictures, Preview};
 use crate::present::alike::{AlikeIndex, AlikeRow};
@@ -96,6 +97,24 @@ impl<'a> View<'a> {
     /// Everything that does not hold together, as [`finding_words::row`](crate::present::finding_words::row) tells it.
     pub fn findings(&self) -> &'a [Finding] {
         self.bench.findings()
+    }
+
+    /// How many of these concern an order.
+    pub fn found_of(&self, order: Tag) -> usize {
+        self.findings().iter().filter(|finding| finding.concerns(order)).count()
+    }
+
+    /// Everything of a client that would be forgotten now.
+    ///
+    /// # Errors
+    /// Why it cannot be now, and what to do.
+    pub fn may_forget(&self, client: &ClientId) -> Result<Forgetting, String> {
+        self.bench.may_forget(client, self.now)
+    }
+
+    /// What is wrong with saving, with what is safe and what to do; none where nothing is.
+    pub fn saving_trouble(&self) -> Option<String> {
+        saving_words::trouble(self.saves, self.silence_ms)
     }
 
     /// How far the reading of orders is; none once all are read.

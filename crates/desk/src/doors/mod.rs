@@ -29,7 +29,7 @@ fn look_into(dir: &Path) -> Result<Opened> {
 /// home.
 fn forgotten_list(studio: &str) -> Option<PathBuf> {
     let own = desk::platform::Places::of_this_person()?;
-    Some(own.state.join("forgotten").join(format!("{studio}.txt")))
+    Some(workbench::keeping::list_of(&own.forgotten_lists(), studio))
 }
 
 /// Reads a tag as it was typed.

@@ -26,9 +26,10 @@ pub(crate) fn run(studio: Option<PathBuf>) -> Result<bool> {
     let home = UserDirs::new().map(|dirs| dirs.document_dir().unwrap_or(dirs.home_dir()).to_owned());
     let home = home.unwrap_or_else(|| PathBuf::from("."));
     let demo = own.as_ref().map_or_else(|| home.join("heldfast-demo"), |own| own.state.join("demo"));
+    let lists = own.as_ref().map(Own::forgotten_lists);
     // A studio that is not there any more is offered on the first page instead.
     let studio = studio.or_else(|| prefs.studio.clone());
-    let opening = Opening { studio, places: Places { home, demo }, own, prefs, said, screen };
+    let opening = Opening { studio, places: Places { home, demo, lists }, own, prefs, said, screen };
     open_window(opening).map_err(|why| anyhow!("no window could be opened: {why}"))?;
     Ok(true)
 }

@@ -21,6 +21,8 @@ pub enum Pick {
     Photos,
     /// One folder.
     Folder,
+    /// One file of any kind.
+    File,
     /// Where to save a file; this name is offered.
     SaveAs(String),
 }
@@ -120,6 +122,7 @@ fn shown_by_the_system(request: &Request) -> Option<Vec<PathBuf>> {
             dialog.add_filter("Photos", &["jpg", "jpeg", "png", "JPG", "JPEG", "PNG"]).pick_files()
         }
         Pick::Folder => dialog.pick_folder().map(|folder| vec![folder]),
+        Pick::File => dialog.pick_file().map(|file| vec![file]),
         Pick::SaveAs(name) => dialog.set_file_name(name).save_file().map(|file| vec![file]),
     }
 }
@@ -142,7 +145,7 @@ mod tests {
         let (wake, woken) = bell();
         let mut dialogs = Dialogs::shown_by(wake, |request| match &request.pick {
             Pick::Photos => Some(vec![PathBuf::from("/a.jpg"), PathBuf::from("/b.PNG")]),
-            Pick::Folder => None,
+            Pick::Folder | Pick::File => None,
             Pick::SaveAs(name) => Some(vec![PathBuf::from("/papers").join(name)]),
         });
         assert!(dialogs.poll().is_none() && !dialogs.are_open());

@@ -27,6 +27,11 @@ impl Places {
         })
     }
 
+    /// Where this computer keeps who is forgotten, apart from any studio: ids and tags only.
+    pub fn forgotten_lists(&self) -> PathBuf {
+        self.state.join("forgotten")
+    }
+
     /// All of them within one folder: for a trial that shall leave no trace elsewhere.
     pub fn under(folder: &Path) -> Self {
         Self { config: folder.join("config"), cache: folder.join("cache"), state: folder.join("state") }

@@ -12,11 +12,12 @@ mod setting;
 
 use std::borrow::Cow;
 
-use craft::id::ShelfId;
+use craft::id::{DocId, ShelfId};
 use craft::shelf::{Item, What};
 use craft::studio::{Edit, ShelfEdit};
 use egui::{Align, Key, Layout, ScrollArea, Ui, vec2};
 use workbench::action::Action;
+use workbench::present::labels::keeping::EARLIER_WAY;
 use workbench::present::labels::shelf as labels;
 use workbench::present::shelf_words;
 use workbench::shelving::{self, Kind};
@@ -107,6 +108,10 @@ impl ShelfPages {
                 scrolled(ui, "shelf/studio", |ui| {
                     gap(ui, 5.0 * space::STEP);
                     house::ui(ui, view, drafts, wishes);
+                    gap(ui, space::BLOCK);
+                    if link(ui, EARLIER_WAY).clicked() {
+                        wishes.push(Wish::Earlier(DocId::Policies));
+                    }
                     gap(ui, space::BLOCK);
                 });
             }
@@ -329,6 +334,9 @@ impl ShelfPages {
             if link(ui, words).clicked() {
                 let edit = Edit::Shelf(id.clone(), ShelfEdit::Retire(!item.retired));
                 wishes.push(Wish::Act(Action::Edit(edit)));
+            }
+            if link(ui, EARLIER_WAY).clicked() {
+                wishes.push(Wish::Earlier(DocId::Shelf(id.clone())));
             }
             like
         })

@@ -1,9 +1,11 @@
 //! The bench: the open order. The remembered one on top, its route, and the page that is open.
 
+use craft::id::DocId;
 use craft::order::Page;
 use craft::tag::Tag;
 use egui::{Ui, vec2};
 use workbench::action::{Action, Nav};
+use workbench::present::finding_words;
 use workbench::present::heading::{Heading, heading};
 use workbench::present::words;
 use workbench::view::View;
@@ -12,7 +14,8 @@ use super::undo::undo_ui;
 use super::{Desk, Side};
 use crate::cx::{Cx, Wish};
 use crate::look::{Face, Tokens, space};
-use crate::widgets::{fold, gap, rule, say, scrolled, tab};
+use crate::widgets::{fold, gap, link, rule, say, scrolled, tab};
+use workbench::present::labels::keeping;
 use workbench::present::labels::shell as labels;
 
 /// Below this height a page has little room, in points.
@@ -48,9 +51,11 @@ pub(super) fn ui(ui: &mut Ui, desk: &mut Desk, view: &View<'_>, at: (Tag, Page),
     let lowest = is_lowest(ui);
     if lowest {
         line_ui(ui, desk, view, at, &heading, wishes);
+        found_ui(ui, desk, view, tag, wishes);
     } else {
         let low = ui.available_height() < LOW;
         heading_ui(ui, view, &heading, low, wishes);
+        found_ui(ui, desk, view, tag, wishes);
         gap(ui, if low { space::STEP } else { 4.0 * space::STEP });
         route_ui(ui, desk, at, &heading, wishes);
     }
@@ -79,6 +84,15 @@ fn heading_ui(ui: &mut Ui, view: &View<'_>, heading: &Heading, low: bool, wishes
     if !low {
         ui.add_space(-space::STEP);
         say(ui, Face::Body, tokens.ink_2, heading.line());
+    }
+}
+
+/// The way to what was found about this order; nothing where nothing was.
+fn found_ui(ui: &mut Ui, desk: &mut Desk, view: &View<'_>, tag: Tag, wishes: &mut Vec<Wish>) {
+    let Some(words) = finding_words::not_together(desk.keep.found_of(view, tag)) else { return };
+    if link(ui, &keeping::of_this_order(&words)).clicked() {
+        desk.keep.leave_earlier();
+        wishes.push(Wish::Act(Action::Go(Nav::Keeping)));
     }
 }
 
@@ -143,6 +157,9 @@ fn route_ui(ui: &mut Ui, desk: &mut Desk, at: (Tag, Page), heading: &Heading, wi
                 if tab(ui, words, desk.side == side, true).clicked() {
                     desk.side = side;
                 }
+            }
+            if tab(ui, keeping::EARLIER_WAY, false, true).clicked() {
+                wishes.push(Wish::Earlier(DocId::Order(tag)));
             }
         });
         // The line under the open page lies on the rule.

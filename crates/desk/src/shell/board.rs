@@ -7,9 +7,10 @@ use craft::tag::Tag;
 use egui::text::{CCursor, CCursorRange};
 use egui::text_edit::TextEditState;
 use egui::{Id, Rect, ScrollArea, Sense, TextEdit, Ui, Vec2, WidgetInfo, pos2, vec2};
-use workbench::action::{Action, Nav};
+use workbench::action::{Action, Job, Nav};
 use workbench::present::board::{Board, BoardRow, StoneMark};
 use workbench::present::find::Hit;
+use workbench::present::finding_words;
 use workbench::present::words;
 use workbench::view::View;
 
@@ -18,13 +19,13 @@ use crate::cx::Wish;
 use crate::draw;
 use crate::look::{Face, Tokens, space};
 use crate::widgets::{gap, link, say, sentence};
-use workbench::present::labels::{board as running, shell as labels};
+use workbench::present::labels::{board as running, keeping, shell as labels};
 
 /// The find field's id, so that a key can go to it.
 pub(super) const FIND: &str = "find";
 const GROUP_HEIGHT: f32 = 40.0;
 /// The room for the ways over the board alone, in points.
-const WAYS: f32 = 520.0;
+const WAYS: f32 = 630.0;
 /// Narrower than this the ways stand under the find field, in points.
 const HEAD: f32 = WAYS + 240.0;
 
@@ -36,6 +37,7 @@ pub(super) fn side_ui(ui: &mut Ui, desk: &mut Desk, view: &View<'_>, wishes: &mu
         ui.with_layout(egui::Layout::top_down(egui::Align::LEFT), |ui| {
             find_ui(ui, desk, view, wishes);
             gap(ui, space::STEP);
+            quiet_ui(ui, desk, view, wishes, false);
             list_ui(ui, desk, view, wishes, false);
         });
     });
@@ -59,7 +61,53 @@ pub(super) fn whole_ui(ui: &mut Ui, desk: &mut Desk, view: &View<'_>, wishes: &m
         });
     }
     gap(ui, 2.0 * space::STEP);
+    quiet_ui(ui, desk, view, wishes, true);
     list_ui(ui, desk, view, wishes, true);
+}
+
+/// What is to be known of the studio as a whole, one quiet line each: what does not hold together, how far the reading
+/// of orders is, and over the board alone that a backup is wanted.
+fn quiet_ui(ui: &mut Ui, desk: &mut Desk, view: &View<'_>, wishes: &mut Vec<Wish>, alone: bool) {
+    let tokens = Tokens::of(ui);
+    let mut any = false;
+    if let Some(words) = finding_words::not_together(view.findings().len()) {
+        any = true;
+        if link(ui, &words).clicked() {
+            desk.keep.leave_earlier();
+            wishes.push(Wish::Act(Action::Go(Nav::Keeping)));
+        }
+    }
+    if let (Some(reading), Some(words)) = (view.reading(), view.reading_words()) {
+        any = true;
+        sentence(ui, |ui| {
+            say(ui, Face::Second, tokens.ink_2, words::sentence(&words));
+            match reading.job {
+                Some(id) => {
+                    if link(ui, keeping::READ_NO_MORE).clicked() {
+                        wishes.push(Wish::Act(Action::Cancel(id)));
+                    }
+                }
+                None => {
+                    if link(ui, keeping::READ_ON).clicked() {
+                        wishes.push(Wish::Act(Action::Start(Job::ReadOrders)));
+                    }
+                }
+            }
+        });
+    }
+    if alone && let Some(words) = desk.keep.reminder(view).map(words::sentence) {
+        any = true;
+        sentence(ui, |ui| {
+            say(ui, Face::Second, tokens.ink_2, words);
+            if link(ui, keeping::BACKUP_WAY).clicked() {
+                desk.keep.leave_earlier();
+                wishes.push(Wish::Act(Action::Go(Nav::Keeping)));
+            }
+        });
+    }
+    if any {
+        gap(ui, 2.0 * space::STEP);
+    }
 }
 
 /// In a narrow window: the way back to the board, with the find field.
@@ -75,33 +123,64 @@ pub(super) fn narrow_ui(ui: &mut Ui, desk: &mut Desk, wishes: &mut Vec<Wish>) {
         if link(ui, labels::SHELF).clicked() {
             wishes.push(Wish::Act(Action::Go(Nav::Shelf)));
         }
-        if link(ui, labels::PREFERENCES).clicked() {
-            desk.over = Some(Over::Preferences);
-        }
+        keeping_ui(ui, desk, wishes);
+        preferences_ui(ui, desk);
     });
     gap(ui, space::STEP);
 }
 
-/// The ways that are always there; over the board alone there is room for the orders that were under way before.
+/// The way to safe keeping.
+fn keeping_ui(ui: &mut Ui, desk: &mut Desk, wishes: &mut Vec<Wish>) {
+    if link(ui, keeping::WAY).clicked() {
+        desk.keep.leave_earlier();
+        wishes.push(Wish::Act(Action::Go(Nav::Keeping)));
+    }
+}
+
+/// The ways that are always there; over the board alone there is room for the orders that were under way before, and
+/// beside the bench they take two lines.
 fn ways_ui(ui: &mut Ui, desk: &mut Desk, wishes: &mut Vec<Wish>, alone: bool) {
-    ui.horizontal(|ui| {
-        ui.spacing_mut().item_spacing.x = 18.0;
-        if link(ui, labels::NEW_ORDER).clicked() {
-            desk.over = Some(Over::NewOrder);
-        }
-        if alone && link(ui, running::RUNNING).clicked() {
-            desk.over = Some(Over::Running);
-        }
-        if link(ui, labels::ORDERS).clicked() {
-            wishes.push(Wish::Act(Action::Go(Nav::Board)));
-        }
-        if link(ui, labels::SHELF).clicked() {
-            wishes.push(Wish::Act(Action::Go(Nav::Shelf)));
-        }
-        if link(ui, labels::PREFERENCES).clicked() {
-            desk.over = Some(Over::Preferences);
-        }
+    if alone {
+        ui.horizontal(|ui| {
+            ui.spacing_mut().item_spacing.x = 18.0;
+            orders_ways_ui(ui, desk, wishes, alone);
+            keeping_ui(ui, desk, wishes);
+            preferences_ui(ui, desk);
+        });
+        return;
+    }
+    // From below upwards.
+    ui.scope(|ui| {
+        ui.spacing_mut().interact_size.y = 26.0;
+        ui.spacing_mut().item_spacing = vec2(18.0, space::TIGHT);
+        ui.horizontal(|ui| {
+            keeping_ui(ui, desk, wishes);
+            preferences_ui(ui, desk);
+        });
+        ui.horizontal(|ui| orders_ways_ui(ui, desk, wishes, alone));
+        gap(ui, space::STEP);
     });
+}
+
+fn orders_ways_ui(ui: &mut Ui, desk: &mut Desk, wishes: &mut Vec<Wish>, alone: bool) {
+    if link(ui, labels::NEW_ORDER).clicked() {
+        desk.over = Some(Over::NewOrder);
+    }
+    if alone && link(ui, running::RUNNING).clicked() {
+        desk.over = Some(Over::Running);
+    }
+    if link(ui, labels::ORDERS).clicked() {
+        wishes.push(Wish::Act(Action::Go(Nav::Board)));
+    }
+    if link(ui, labels::SHELF).clicked() {
+        wishes.push(Wish::Act(Action::Go(Nav::Shelf)));
+    }
+}
+
+fn preferences_ui(ui: &mut Ui, desk: &mut Desk) {
+    if link(ui, labels::PREFERENCES).clicked() {
+        desk.over = Some(Over::Preferences);
+    }
 }
 
 fn find_ui(ui: &mut Ui, desk: &mut Desk, view: &View<'_>, wishes: &mut Vec<Wish>) {
@@ -165,7 +244,7 @@ fn open(wishes: &mut Vec<Wish>, tag: Tag, page: Page) {
 fn list_ui(ui: &mut Ui, desk: &mut Desk, view: &View<'_>, wishes: &mut Vec<Wish>, wide: bool) {
     let opened = match view.nav {
         Nav::Bench(tag, _) => Some(tag),
-        Nav::Board | Nav::Shelf => None,
+        Nav::Board | Nav::Shelf | Nav::Keeping => None,
     };
     if desk.find.trim().is_empty() {
         if view.board.rows.is_empty() {
@@ -198,10 +277,16 @@ fn empty_ui(ui: &mut Ui, desk: &mut Desk, wide: bool) {
 fn hits_ui(ui: &mut Ui, desk: &mut Desk, view: &View<'_>, opened: Option<Tag>, wishes: &mut Vec<Wish>) {
     let hits = hits(desk, view);
     let tokens = Tokens::of(ui);
+    let unread = view.find_words(hits.len());
     if hits.is_empty() {
         gap(ui, space::BLOCK);
-        say(ui, Face::Body, tokens.ink_2, labels::nothing_found(desk.find.trim()));
+        let words =
+            unread.map_or_else(|| labels::nothing_found(desk.find.trim()), |words| words::sentence(&words));
+        say(ui, Face::Body, tokens.ink_2, words);
         return;
+    }
+    if let Some(words) = unread {
+        say(ui, Face::Second, tokens.ink_2, words::sentence(&words));
     }
     let width = ui.available_width();
     ScrollArea::vertical().id_salt("hits").auto_shrink(false).show_rows(

@@ -2,6 +2,7 @@
 
 use egui::{Rect, Sense, Ui, WidgetInfo, vec2};
 use workbench::action::{Action, Nav};
+use workbench::present::saving_words;
 use workbench::present::strip::{self, WaitWords};
 use workbench::view::View;
 use workbench::waits::{Kind, Wait};
@@ -16,6 +17,9 @@ use workbench::present::labels::shell as labels;
 /// The strip of a window that is very low, in points.
 const THIN: f32 = 32.0;
 
+/// From this width of the window on there is room for all of it, in points.
+const HANDS: f32 = 860.0;
+
 /// How high the strip is.
 pub(super) fn height(ui: &Ui) -> f32 {
     if is_lowest(ui) { THIN } else { space::STRIP }
@@ -29,7 +33,9 @@ pub(super) fn strip_ui(ui: &mut Ui, view: &View<'_>, wishes: &mut Vec<Wish>) {
             ui.add_space(20.0);
             ui.spacing_mut().item_spacing.x = space::STEP * 2.0;
             saved_ui(ui, view, wishes);
-            if let Some(words) = strip::hands(view.studio, &view.waits) {
+            // What could not be saved needs the room more than what the digits say already.
+            let has_room = view.saving_trouble().is_none() || ui.ctx().content_rect().width() >= HANDS;
+            if let Some(words) = strip::hands(view.studio, &view.waits).filter(|_| has_room) {
                 say(ui, Face::Second, tokens.ink_3, "·");
                 say(ui, Face::Second, tokens.ink_2, words);
             }
@@ -41,25 +47,35 @@ pub(super) fn strip_ui(ui: &mut Ui, view: &View<'_>, wishes: &mut Vec<Wish>) {
 
 fn saved_ui(ui: &mut Ui, view: &View<'_>, wishes: &mut Vec<Wish>) {
     let tokens = Tokens::of(ui);
-    let safe = view.saves.unsaved().next().is_none();
-    if !safe && link(ui, labels::SAVE_AGAIN).clicked() {
+    let safe = view.saving_trouble().is_none();
+    if saving_words::may_help(view.saves) && link(ui, labels::SAVE_AGAIN).clicked() {
         wishes.push(Wish::Act(Action::SaveAgain));
     }
     let ink = if safe { tokens.ink_2 } else { tokens.care };
-    say(ui, Face::Second, ink, strip::saved(view));
+    say(ui, Face::Second, ink, strip::saved(view)).on_hover_text(view.saving_words());
 }
+
+/// The room for how many more there are, in points.
+const MORE: f32 = 90.0;
+/// Less than this says nothing, in points.
+const LEAST_WORDS: f32 = 24.0;
+/// The room that the ring, the digits and what stands around them take, in points.
+const BESIDE: f32 = 150.0;
 
 fn waits_ui(ui: &mut Ui, view: &View<'_>, wishes: &mut Vec<Wish>) {
     let tokens = Tokens::of(ui);
     let mut left = view.waits.len();
-    for wait in &view.waits {
+    for (place, wait) in view.waits.iter().enumerate() {
         let words = strip::wait(view.studio, wait);
         let ahead =
             ui.painter().layout_no_wrap(words.what.clone(), Face::Second.font(), tokens.ink_2).size().x;
-        if ui.available_width() < ahead + 150.0 {
+        // The next to end is always shown, whatever else has to be said: of its words only what there is room for.
+        let others = if view.waits.len() > place + 1 { MORE } else { 0.0 };
+        let room = (ui.available_width() - BESIDE - if place == 0 { others } else { 0.0 }).max(0.0);
+        if place > 0 && room < ahead {
             break;
         }
-        if wait_ui(ui, wait, &words, ahead) {
+        if wait_ui(ui, wait, &words, ahead.min(room)) {
             wishes.push(Wish::Act(Action::Go(Nav::Bench(wait.tag, craft::order::Page::Pour))));
             if let Some(stone) = wait.stones.first() {
                 wishes.push(Wish::Stone(wait.tag, *stone));
@@ -94,9 +110,14 @@ fn wait_ui(ui: &mut Ui, wait: &Wait, words: &WaitWords, room: f32) -> bool {
     let small = WaitRing { radius: 0.5 * across, ..WaitRing::small(words.fraction, waiting) };
     ring(ui.painter(), tokens, circle.center(), &small);
     let at = egui::pos2(circle.right() + 10.0, rect.center().y - digits.size().y / 2.0);
-    let second = ui.painter().layout_no_wrap(words.what.clone(), Face::Second.font(), tokens.ink_2);
+    let mut job =
+        egui::text::LayoutJob::simple_singleline(words.what.clone(), Face::Second.font(), tokens.ink_2);
+    job.wrap = egui::text::TextWrapping::truncate_at_width(room + 1.0);
+    let second = ui.painter().layout_job(job);
     let second_at = egui::pos2(at.x + digits.size().x + 6.0, rect.center().y - second.size().y / 2.0 + 1.0);
     ui.painter().galley(at, digits, tokens.ink);
-    ui.painter().galley(second_at, second, tokens.ink_2);
+    if room >= LEAST_WORDS {
+        ui.painter().galley(second_at, second, tokens.ink_2);
+    }
     response.clicked()
 }

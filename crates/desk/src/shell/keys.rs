@@ -1,5 +1,6 @@
 //! What the keys do. Every one stands in one table, so that no two can clash.
 
+use craft::id::DocId;
 use craft::order::Page;
 use egui::{Key, KeyboardShortcut, Modifiers, Ui};
 use workbench::action::{Action, Nav};
@@ -20,12 +21,14 @@ pub(super) enum Asks {
     NewOrder,
     Running,
     Shelf,
+    Keeping,
     Undo,
     Redo,
     Preferences,
     Keys,
     Messages,
     Papers,
+    Earlier,
     Words,
     Open(Page),
 }
@@ -49,17 +52,19 @@ const CTRL_SHIFT: Modifiers = Modifiers { shift: true, ..Modifiers::COMMAND };
 
 /// All of them. The space bar and the letters of the pour page belong to that page, and are not taken while a field is
 /// typed into.
-pub const SHORTCUTS: [Shortcut; 21] = [
+pub const SHORTCUTS: [Shortcut; 23] = [
     key(CTRL, Key::F, labels::FIND, Asks::Find),
     key(CTRL, Key::B, labels::BOARD, Asks::Board),
     key(CTRL, Key::N, labels::NEW_ORDER, Asks::NewOrder),
     key(CTRL, Key::R, labels::RUNNING, Asks::Running),
     key(CTRL, Key::L, labels::SHELF, Asks::Shelf),
+    key(CTRL, Key::K, labels::KEEPING, Asks::Keeping),
     key(CTRL, Key::Z, labels::UNDO, Asks::Undo),
     key(CTRL_SHIFT, Key::Z, labels::REDO, Asks::Redo),
     key(CTRL, Key::Comma, labels::PREFERENCES, Asks::Preferences),
     key(CTRL, Key::M, labels::MESSAGES, Asks::Messages),
     key(CTRL, Key::P, labels::PAPERS, Asks::Papers),
+    key(CTRL, Key::T, labels::EARLIER, Asks::Earlier),
     key(CTRL, Key::E, labels::WORDS, Asks::Words),
     key(Modifiers::NONE, Key::F1, labels::KEYS, Asks::Keys),
     key(CTRL, Key::Num1, "brief", Asks::Open(Page::Brief)),
@@ -121,11 +126,20 @@ pub(super) fn done(desk: &mut Desk, view: &View<'_>, asks: Asks, wishes: &mut Ve
         Asks::NewOrder => desk.over = Some(Over::NewOrder),
         Asks::Running => desk.over = Some(Over::Running),
         Asks::Shelf => act(Action::Go(Nav::Shelf)),
+        Asks::Keeping => {
+            desk.keep.leave_earlier();
+            act(Action::Go(Nav::Keeping));
+        }
         Asks::Undo => act(Action::Undo),
         Asks::Redo => act(Action::Redo),
         Asks::Preferences => desk.over = Some(Over::Preferences),
         Asks::Keys => desk.over = Some(Over::Keys),
         Asks::Words => desk.drafts.ask_for_words(),
+        Asks::Earlier => {
+            if let Nav::Bench(tag, _) = view.nav {
+                wishes.push(Wish::Earlier(DocId::Order(tag)));
+            }
+        }
         // Only an order has these sides.
         Asks::Messages | Asks::Papers if !matches!(view.nav, Nav::Bench(..)) => {}
         Asks::Messages => desk.side = Side::Messages,

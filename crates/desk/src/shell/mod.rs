@@ -11,12 +11,14 @@ pub(crate) mod undo;
 
 use std::collections::{BTreeMap, VecDeque};
 
+use craft::id::DocId;
 use craft::tag::Tag;
 use egui::{CentralPanel, Frame, Panel, Ui};
 use workbench::action::Nav;
 use workbench::view::View;
 
 use crate::cx::Wish;
+use crate::keep::{KeepPages, Kx};
 use crate::look::{Tokens, space};
 use crate::pages::Pages;
 use crate::platform::prefs::Preferences;
@@ -60,6 +62,7 @@ pub struct Desk {
     pub(crate) pages: Pages,
     pub(crate) begin: crate::pages::begin::Begin,
     pub(crate) shelf: ShelfPages,
+    pub(crate) keep: KeepPages,
     pub(crate) find: String,
     /// What the find field found last.
     found: board::Found,
@@ -116,7 +119,7 @@ impl Desk {
         }
         let narrow = ui.available_width() < NARROW;
         self.narrow = narrow;
-        let beside = matches!(view.nav, Nav::Bench(..) | Nav::Shelf);
+        let beside = matches!(view.nav, Nav::Bench(..) | Nav::Shelf | Nav::Keeping);
         if beside && !narrow {
             let ground = Frame::new().fill(tokens.ground).inner_margin(space::BOARD);
             Panel::left("board").exact_size(space::BOARD_WIDTH).resizable(false).frame(ground).show(
@@ -141,6 +144,10 @@ impl Desk {
                 Nav::Board => board::whole_ui(ui, self, view, &mut wishes),
                 Nav::Bench(tag, page) => bench::ui(ui, self, view, (tag, page), &mut wishes),
                 Nav::Shelf => self.shelf.ui(ui, view, &mut self.drafts, &mut wishes),
+                Nav::Keeping => {
+                    let Self { keep, drafts, root, .. } = self;
+                    keep.ui(ui, &mut Kx { view, root: root.as_deref(), drafts, wishes: &mut wishes });
+                }
             }
         });
         self.over_ui(ui, view, &mut wishes);
@@ -196,6 +203,11 @@ impl Desk {
     #[must_use]
     pub fn over(self, root: &std::path::Path) -> Self {
         Self { root: Some(root.to_owned()), ..self }
+    }
+
+    /// Shows the earlier versions of a document, once that page is open; the way back leads here.
+    pub fn show_earlier(&mut self, doc: DocId) {
+        self.keep.show_earlier(doc, self.open.unwrap_or_default());
     }
 
     /// Shows another side of the open order.
@@ -254,8 +266,12 @@ impl Desk {
         }
         self.drafts.stand_for(match nav {
             Nav::Bench(tag, _) => tag.to_string(),
-            Nav::Board | Nav::Shelf => String::new(),
+            Nav::Board | Nav::Shelf | Nav::Keeping => String::new(),
         });
+        // From anywhere else the page begins at its top; what is shown of earlier versions was asked for just now.
+        if self.open == Some(Nav::Keeping) {
+            self.keep.leave_earlier();
+        }
         self.side = Side::default();
         self.open = Some(nav);
     }

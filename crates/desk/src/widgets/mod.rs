@@ -7,6 +7,7 @@ mod follow;
 pub mod glass;
 mod moments;
 mod parts;
+mod path;
 pub mod photos;
 mod pick;
 mod place;
@@ -15,6 +16,7 @@ mod rows;
 mod running;
 mod said;
 mod sheet;
+mod words_row;
 
 pub use cells::{Column, cells, columns, sentence};
 pub use drafts::Drafts;
@@ -22,6 +24,7 @@ pub use fields::{Field, area, choice, entered, focus, form_area, form_line, form
 pub use follow::follow_focus;
 pub use moments::{Along, moments};
 pub use parts::{care, gap, heading, known, labelled, note, pair, rule, say, scrolled, second, wrong};
+pub use path::{PathForm, path_form};
 pub use pick::{focus_pick, pick};
 pub use place::{offer_place, place};
 pub use press::{fold, link, main_button, plain_button, tab, tick};
@@ -29,3 +32,4 @@ pub use rows::{Picture, picture_row};
 pub use running::Running;
 pub use said::{long_words, read_or_none, text, words};
 pub use sheet::sheet;
+pub use words_row::{ROW, words_row};

@@ -5,11 +5,13 @@ use std::time::Duration;
 
 use egui::{ProgressBar, Ui, vec2};
 use workbench::action::{Action, Job, JobId};
+use workbench::keeping::Keep;
 use workbench::present::labels::papers::{STOP, stop};
 use workbench::present::words::sentence_start;
+use workbench::view::View;
 
 use super::{link, say};
-use crate::cx::Cx;
+use crate::cx::{Cx, Wish};
 use crate::look::{Face, Tokens, space};
 
 /// What is done sooner than this is not worth a line, in seconds.
@@ -24,8 +26,18 @@ pub struct Running {
 impl Running {
     /// Shows the jobs `which` asks for.
     pub fn ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>, which: impl Fn(&Job) -> bool) {
+        self.rows(ui, cx.view, cx.wishes, which);
+    }
+
+    /// The same where no order is open. What is gone through with once it was begun has nothing that stops it.
+    pub fn rows(
+        &mut self,
+        ui: &mut Ui,
+        view: &View<'_>,
+        wishes: &mut Vec<Wish>,
+        which: impl Fn(&Job) -> bool,
+    ) {
         let now_s = ui.input(|input| input.time);
-        let view = cx.view;
         self.since.retain(|id, _| view.jobs.iter().any(|row| row.id == *id));
         let mut named = Vec::new();
         for row in view.jobs.iter().filter(|row| which(row.job)) {
@@ -47,9 +59,12 @@ impl Running {
                     .fill(Tokens::of(ui).accent);
                 ui.allocate_ui(vec2(160.0, 20.0), |ui| ui.add(bar));
                 say(ui, Face::Second, Tokens::of(ui).ink_2, format!("{}.", sentence_start(&words)));
+                if matches!(row.job, Job::Keep(Keep::Forget(_))) {
+                    return;
+                }
                 let link = link(ui, STOP).accessible_name(stop(row.job, nth));
                 if link.on_hover_text(words.as_str()).clicked() {
-                    cx.act(Action::Cancel(row.id));
+                    wishes.push(Wish::Act(Action::Cancel(row.id)));
                 }
             });
         }

@@ -4,7 +4,7 @@ use std::sync::Arc;
 use craft::fact::{ClientFact, Fact, MessageKind};
 use craft::id::ClientId;
 use craft::stage::Stage;
-use craft::studio::{Doc, Edit, OrderEdit, Studio};
+use craft::studio::{ClientEdit, Doc, Edit, OrderEdit, Studio};
 use store::folder::StudioFolder;
 use store::format::encode;
 use store::name::DocKind;
@@ -15,7 +15,7 @@ use store::vfs::Vfs;
 use super::*;
 use crate::action::{Action, Effect};
 use crate::open::{Opened, open, path_of, witness};
-use crate::present::finding_words::{line, row};
+use crate::present::finding_words::{both, line, row};
 use crate::present::sample::{self, at};
 use crate::runner::save_doc;
 use crate::session::Session;
@@ -164,6 +164,16 @@ fn a_fork_shows_both_and_offers_nothing_that_merges() {
     assert_eq!((edition.ours, *edition.order.clone()), (one.log.len(), other));
     assert!(row(&finding).way_out.action.is_none());
     assert!(line(&finding).contains("went on in two places"), "{}", line(&finding));
+    // Each shows what the other does not say, and nothing that both say.
+    let mut studio = studio;
+    studio.take(Doc::Order(Box::new(one.clone()))).unwrap();
+    let both = both(edition, &studio, at(1_000)).unwrap();
+    let last = format!("entry {}, ", one.log.len());
+    for side in [&both.here, &both.copy] {
+        assert!(matches!(&side[..], [only] if only.starts_with(&last)), "{both:?}");
+    }
+    assert!(both.here != both.copy && both.otherwise.is_empty(), "{both:?}");
+    assert!(finding.concerns(tag) && !finding.concerns(Tag::from_number(77).unwrap()));
 }
 
 #[test]
@@ -280,4 +290,29 @@ fn what_does_not_fit_across_documents_is_found_with_a_way_to_go() {
     let mut bench = bench;
     let effects: Vec<Effect> = bench.handle(row(&open).way_out.action.unwrap(), at(900));
     assert!(effects.is_empty(), "it only goes there");
+}
+
+#[test]
+fn among_very_many_orders_it_is_looked_again_where_it_is_shown_and_not_after_each_change() {
+    let (_, studio, tag) = disk();
+    let mut alone = studio.for_a_part();
+    let mut few = alone.clone();
+    let order = order(&studio, tag);
+    let asked = Order { log: craft::log::Log::default(), ..order.clone() };
+    few.take(Doc::Order(Box::new(asked.clone()))).unwrap();
+    for tag in (1_000..).filter_map(Tag::from_number).take(600) {
+        alone.take(Doc::Order(Box::new(Order { tag, ..asked.clone() }))).unwrap();
+    }
+    let id = order.client.clone();
+    let client = Box::new(studio.clients()[&id].clone());
+    let put = Action::Edit(Edit::Client(id, ClientEdit::Put(client)));
+    for (studio, after_the_change) in [(few, 0), (alone, 600)] {
+        let mut bench = Workbench::new(studio, None);
+        let found = bench.view(at(0)).findings().len();
+        assert_eq!(found, bench.studio().orders().len(), "the client is not there");
+        bench.handle(put.clone(), at(0));
+        assert_eq!(bench.view(at(0)).findings().len(), after_the_change);
+        bench.handle(Action::Go(crate::action::Nav::Keeping), at(0));
+        assert_eq!(bench.view(at(0)).findings(), []);
+    }
 }

@@ -6,7 +6,7 @@ use std::sync::Arc;
 use chrono::DateTime;
 use craft::moment::Moment;
 use craft::studio::Studio;
-use store::backup::{self, About, BackupError, Contents};
+use store::backup::{self, About, BackupError, Contents, Going};
 use store::folder::StudioFolder;
 use store::forgotten::Forgotten;
 use store::told;
@@ -79,7 +79,8 @@ pub enum NotPutBack {
 
 /// Puts a backup back into a new or empty folder. Every digest is compared before anything is written, every file is
 /// read back, then the studio is opened, which reads every document and follows every record. Clients who are to be
-/// forgotten, as the backup itself and the lists in `lists` say, are forgotten again.
+/// forgotten, as the backup itself and the lists in `lists` say, are forgotten again. `going` hears how far it is, in
+/// per cent, and says `false` to stop it.
 ///
 /// # Errors
 /// The backup cannot be used, the folder holds something, or the disk fails.
@@ -88,6 +89,7 @@ pub fn put_back(
     dir: &Path,
     lists: &dyn Fn(&About) -> Vec<PathBuf>,
     now: Moment,
+    going: Going<'_>,
 ) -> Result<PutBack, NotPutBack> {
     let vfs: Arc<dyn Vfs> = Arc::new(DiskVfs);
     let mut known = |contents: &Contents| -> Result<Forgotten, BackupError> {
@@ -97,7 +99,7 @@ pub fn put_back(
         }
         Ok(all)
     };
-    let restored = backup::restore(file, dir, vfs.clone(), &mut known, &mut |_| true)?;
+    let restored = backup::restore(file, dir, vfs.clone(), &mut known, going)?;
     let contents = restored.contents;
     drop(restored.folder);
     let not_opened = |source| NotPutBack::NotOpened { at: dir.to_owned(), source };

@@ -92,6 +92,11 @@ pub fn forgetting(studio: &Studio, client: &ClientId, now: Moment) -> Result<For
     Ok(all_of(studio, client, &[], now.day()))
 }
 
+/// The first order of a client that has to be brought to its end before they can be forgotten.
+pub fn in_the_way(studio: &Studio, client: &ClientId) -> Option<Tag> {
+    orders_of(studio, client, &[]).find(|held| still_held(held).is_some()).map(|held| held.order.tag)
+}
+
 /// Why an order cannot be forgotten yet.
 fn still_held(held: &Held) -> Option<String> {
     let ledger = &held.ledger;

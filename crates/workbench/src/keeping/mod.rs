@@ -9,7 +9,7 @@ pub mod history;
 pub mod list;
 
 use std::collections::BTreeSet;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use craft::id::{ClientId, DocId};
 use craft::moment::Moment;
@@ -20,7 +20,7 @@ use store::folder::StudioFolder;
 use store::forgotten::Forgotten;
 
 use crate::finding::Finding;
-use crate::present::forget_words;
+use crate::present::{backup_words, forget_words};
 use forget::{Forgetting, Gone};
 use hand_over::HandOver;
 use history::Version;
@@ -49,6 +49,18 @@ pub enum Keep {
     },
     /// Forgets a client, for good.
     Forget(ClientId),
+    /// Writes the receipt of the last forgetting.
+    WriteReceipt {
+        /// The file.
+        to: PathBuf,
+    },
+    /// Puts a backup back into a new or empty folder.
+    PutBack {
+        /// The backup.
+        file: PathBuf,
+        /// The folder.
+        to: PathBuf,
+    },
 }
 
 /// The same, with everything the worker needs to do it alone.
@@ -73,7 +85,36 @@ pub enum KeepWork {
         text: String,
     },
     /// As [`Keep::Forget`].
-    Forget(Box<Forgetting>),
+    Forget {
+        /// Who, and everything of theirs.
+        who: Box<Forgetting>,
+        /// The list outside the studio in which it is noted as well.
+        note: Option<PathBuf>,
+    },
+    /// As [`Keep::WriteReceipt`].
+    WriteReceipt {
+        /// The file.
+        to: PathBuf,
+        /// The receipt.
+        text: String,
+    },
+    /// As [`Keep::PutBack`].
+    PutBack(Box<PutBackWork>),
+}
+
+/// A backup to be put back.
+#[derive(Clone, Debug)]
+pub struct PutBackWork {
+    /// The backup.
+    pub file: PathBuf,
+    /// The new or empty folder.
+    pub to: PathBuf,
+    /// Where this computer keeps who is forgotten, one list for each studio.
+    pub lists: Option<PathBuf>,
+    /// The studio that is open: what it has forgotten counts for a backup of its own.
+    pub studio: String,
+    /// The moment.
+    pub now: Moment,
 }
 
 /// What came of it.
@@ -98,8 +139,40 @@ pub enum Kept {
     HandedOver(PathBuf),
     /// The list is written.
     Listed(PathBuf),
-    /// The client is forgotten.
-    Forgotten(Box<Gone>),
+    /// The client is forgotten; with why the list outside the studio does not say so, where it does not.
+    Forgotten(Box<Gone>, Option<String>),
+    /// The receipt is written.
+    ReceiptWritten(PathBuf),
+    /// The backup is put back.
+    PutBack(Box<Back>),
+}
+
+/// A backup as it was made last.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Made {
+    /// The file.
+    pub to: PathBuf,
+    /// How many files are in it.
+    pub files: usize,
+    /// How many bytes these are.
+    pub bytes: u64,
+    /// What is not in it.
+    pub left_out: Vec<String>,
+}
+
+/// A studio that was put back from a backup.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Back {
+    /// Its folder.
+    pub to: PathBuf,
+    /// When the backup was made, in UTC as RFC 3339.
+    pub made: String,
+    /// How many files were put back.
+    pub files: usize,
+    /// How many clients were forgotten again.
+    pub forgotten: usize,
+    /// What could not be done, and what was not well in the backup already.
+    pub troubles: Vec<String>,
 }
 
 /// What the workbench holds for this: never saved by itself.
@@ -113,6 +186,15 @@ pub struct Keeping {
     pub history: Option<(DocId, Vec<Version>)>,
     /// The receipt of the last forgetting.
     pub receipt: Option<String>,
+    /// The backup that was made here last.
+    pub made: Option<Made>,
+    /// The folder of the order that was handed over last.
+    pub handed: Option<PathBuf>,
+    /// The studio that was put back last.
+    pub back: Option<Back>,
+    /// Where this computer keeps who is forgotten, apart from any studio: `<studio id>.txt` for each. None where it
+    /// names no folder for that.
+    pub lists: Option<PathBuf>,
     /// What is being forgotten just now.
     pub(crate) under_way: BTreeSet<DocId>,
 }
@@ -141,7 +223,8 @@ impl Keeping {
 ///
 /// # Errors
 /// Why it cannot be done now.
-pub fn work_for(studio: &Studio, keep: &Keep, now: Moment) -> Result<KeepWork, String> {
+pub fn work_for(studio: &Studio, keeping: &Keeping, keep: &Keep, now: Moment) -> Result<KeepWork, String> {
+    let id = studio.policies().studio.as_str();
     Ok(match keep {
         Keep::ReadHistory(doc) => KeepWork::ReadHistory(doc.clone()),
         Keep::Backup { to } => KeepWork::Backup { to: to.clone(), about: backup::about(studio, now) },
@@ -149,7 +232,21 @@ pub fn work_for(studio: &Studio, keep: &Keep, now: Moment) -> Result<KeepWork, S
             KeepWork::HandOver(Box::new(hand_over::hand_over(studio, *tag, to.clone(), now)?))
         }
         Keep::WriteList { to } => KeepWork::WriteList { to: to.clone(), text: list::csv(studio, now) },
-        Keep::Forget(client) => KeepWork::Forget(Box::new(forget::forgetting(studio, client, now)?)),
+        Keep::Forget(client) => KeepWork::Forget {
+            who: Box::new(forget::forgetting(studio, client, now)?),
+            note: keeping.lists.as_deref().map(|lists| list_of(lists, id)),
+        },
+        Keep::WriteReceipt { to } => {
+            let text = keeping.receipt.clone().ok_or(forget_words::NO_RECEIPT)?;
+            KeepWork::WriteReceipt { to: to.clone(), text }
+        }
+        Keep::PutBack { file, to } => KeepWork::PutBack(Box::new(PutBackWork {
+            file: file.clone(),
+            to: to.clone(),
+            lists: keeping.lists.clone(),
+            studio: id.to_owned(),
+            now,
+        })),
     })
 }
 
@@ -168,12 +265,70 @@ pub fn carry_out(
         KeepWork::Backup { to, about } => backup::make(folder, about, to, progress, is_stopped),
         KeepWork::HandOver(work) => hand_over::write(folder, work).map(Kept::HandedOver),
         KeepWork::WriteList { to, text } => {
-            crate::runner::write_whole(to, text.as_bytes())
-                .map_err(|why| crate::present::job_words::not_written(to, &why))?;
+            write_text(to, text)?;
             Ok(Kept::Listed(to.clone()))
         }
-        KeepWork::Forget(work) => forget::carry_out(folder, work).map(|gone| Kept::Forgotten(Box::new(gone))),
+        KeepWork::WriteReceipt { to, text } => {
+            write_text(to, text)?;
+            Ok(Kept::ReceiptWritten(to.clone()))
+        }
+        KeepWork::Forget { who, note } => forget_and_note(folder, who, note.as_deref()),
+        KeepWork::PutBack(work) => put_back(folder, work, progress, is_stopped),
     }
+}
+
+fn write_text(to: &Path, text: &str) -> Result<(), String> {
+    crate::runner::write_whole(to, text.as_bytes())
+        .map_err(|why| crate::present::job_words::not_written(to, &why))
+}
+
+/// The list of who is forgotten of one studio.
+pub fn list_of(lists: &Path, studio: &str) -> PathBuf {
+    lists.join(format!("{studio}.txt"))
+}
+
+/// Forgets, and notes it outside the studio too, so that a backup from before brings nothing back.
+fn forget_and_note(folder: &StudioFolder, who: &Forgetting, note: Option<&Path>) -> Result<Kept, String> {
+    let gone = forget::carry_out(folder, who)?;
+    let noted = note.map(|list| {
+        let forgotten = folder.load_forgotten().map_err(|why| store::told(&why))?;
+        forget::note_outside(list, &forgotten)
+    });
+    Ok(Kept::Forgotten(Box::new(gone), noted.and_then(Result::err)))
+}
+
+fn put_back(
+    folder: &StudioFolder,
+    work: &PutBackWork,
+    progress: &dyn Fn(u8),
+    is_stopped: &dyn Fn() -> bool,
+) -> Result<Kept, String> {
+    let PutBackWork { file, to, lists, studio, now } = work;
+    // A folder that is not there yet has the place of the nearest one above it that is.
+    let place = to.ancestors().find_map(|above| above.canonicalize().ok());
+    let own = folder.root().canonicalize().unwrap_or_else(|_| folder.root().to_owned());
+    if place.is_some_and(|place| place.starts_with(&own)) {
+        return Err(backup_words::WITHIN.to_owned());
+    }
+    let known = |about: &About| {
+        let outside = lists.iter().map(|lists| list_of(lists, &about.studio));
+        let here = (about.studio == *studio).then(|| folder.root().join(".forgotten"));
+        outside.chain(here).collect()
+    };
+    let mut going = |percent: u8| {
+        progress(percent);
+        !is_stopped()
+    };
+    let back = backup::put_back(file, to, &known, *now, &mut going).map_err(|why| store::told(&why))?;
+    let found = back.opened.troubles.iter().map(backup_words::as_it_was);
+    let troubles = back.troubles.iter().cloned().chain(found).collect();
+    Ok(Kept::PutBack(Box::new(Back {
+        to: to.clone(),
+        made: back.contents.about.made.clone(),
+        files: back.contents.count(),
+        forgotten: back.forgotten,
+        troubles,
+    })))
 }
 
 /// What a session begins with: forgetting that was begun is gone through with, and what is known of backups is read.

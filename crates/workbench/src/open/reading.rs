@@ -24,6 +24,7 @@ use store::name::{DocKind, DocPath};
 use super::{OpenError, Opened, path_of};
 use crate::finding::{Edition, Finding, Parting, invoices_beside};
 use crate::index::Index;
+use crate::present::finding_words::LEFT_ALONE;
 use crate::present::{job_words, reading_words};
 use crate::runner::spread;
 
@@ -515,7 +516,7 @@ fn newer_words(version: u32) -> String {
 }
 
 fn broken_words(broken: &store::format::Broken) -> String {
-    format!("{broken}; the file is left alone: mend it there, or put an earlier copy back")
+    format!("{broken}{LEFT_ALONE}")
 }
 
 fn elsewhere(says: &dyn Display, lies: &dyn Display) -> String {

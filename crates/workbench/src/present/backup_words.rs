@@ -8,6 +8,8 @@ use craft::studio::Studio;
 
 use super::words;
 use crate::keeping::backup::{entries_since, made_ms};
+use crate::keeping::{Back, Made};
+use crate::open::Trouble;
 
 /// After how many days with something new a backup is asked for (common practice, no source).
 const DAYS: i64 = 7;
@@ -51,10 +53,10 @@ fn ask(last_ms: Option<i64>, entries: usize, now: Moment) -> Option<String> {
 /// What is said once a backup is made.
 pub fn made(to: &Path, files: usize, bytes: u64) -> String {
     format!(
-        "the backup is in {}: {} with {} bytes, read back and compared",
+        "the backup is in {}: {}, {}, read back and compared",
         to.display(),
         words::count(files, "file", "files"),
-        bytes
+        words::size(bytes)
     )
 }
 
@@ -74,6 +76,62 @@ pub fn forgotten_again(clients: usize) -> String {
         words::count(clients, "client was in it", "clients were in it"),
         if clients == 1 { "was" } else { "were" }
     )
+}
+
+/// Where a backup cannot be put back.
+pub const WITHIN: &str =
+    "that folder lies in the studio that is open; choose one outside it, so that the two stay apart";
+
+/// What was not well in a backup already.
+pub fn as_it_was(trouble: &Trouble) -> String {
+    format!("as it was in the backup: {}: {}", trouble.file, trouble.what)
+}
+
+/// When the last backup was made, as far as is known.
+pub fn last(made: Option<&str>, now: Moment) -> String {
+    match made.and_then(made_ms) {
+        Some(ms) => format!("The last backup was made {}.", words::day_and_time(ms, now)),
+        None => "No backup of this studio is known yet.".to_owned(),
+    }
+}
+
+/// What came of the backup that was made last: where it is, what is in it, and what is not.
+pub fn said(made: &Made) -> Vec<String> {
+    let files = words::count(made.files, "file", "files");
+    let first = format!(
+        "It is in {}: {files}, {}, read back and compared.",
+        made.to.display(),
+        words::size(made.bytes)
+    );
+    let more = (!made.left_out.is_empty()).then(|| words::sentence(&left_out(&made.left_out)));
+    [first].into_iter().chain(more).collect()
+}
+
+/// What came of a backup that was put back.
+pub fn back_said(back: &Back, now: Moment) -> Vec<String> {
+    let made = made_ms(&back.made).map_or_else(|| back.made.clone(), |ms| words::day_and_time(ms, now));
+    let files = words::count(back.files, "file", "files");
+    let first = format!(
+        "The backup that was made {made} is put back in {}: {files}, every one compared and read back.",
+        back.to.display()
+    );
+    let again = (back.forgotten > 0).then(|| words::sentence(&forgotten_again(back.forgotten)));
+    let troubles = back.troubles.iter().map(|trouble| words::sentence(trouble));
+    [first].into_iter().chain(again).chain(troubles).collect()
+}
+
+/// What is said where putting a backup back was stopped.
+pub fn back_stopped(to: &Path) -> String {
+    format!(
+        "putting the backup back was stopped, and the studio that is open here is untouched; where {} is there now it is no \
+         whole studio, so delete it before you try again",
+        to.display()
+    )
+}
+
+/// A name for a backup's file that says of what day it is.
+pub fn file_name(now: Moment) -> String {
+    format!("heldfast-{}.tar", now.day())
 }
 
 /// What is not in a backup.

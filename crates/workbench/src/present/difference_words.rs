@@ -33,13 +33,82 @@ pub fn newer(version: u32) -> String {
 /// How many of the facts recorded since are told one by one.
 const FACTS: usize = 5;
 
+/// One thing in which two versions differ.
+#[derive(Clone, Debug, PartialEq, Eq)]
+enum Difference {
+    /// Something that both say, each otherwise.
+    Changed { what: String, was: String, is: String },
+    /// Something that is not told by its values; what more is to be said of an earlier version.
+    Plain(String, &'static str),
+    /// A stone that only the first has.
+    Gone(u8),
+    /// A stone that only the second has.
+    New(u8),
+    /// So many photos that only the second has.
+    Photos(usize),
+}
+
+impl Difference {
+    fn plain(words: &str) -> Self {
+        Self::Plain(words.to_owned(), "")
+    }
+
+    /// As an earlier version differs from what is here now.
+    fn since(&self) -> String {
+        match self {
+            Self::Changed { what, was, is } => format!("{what}: was {}, is {}", quoted(was), quoted(is)),
+            Self::Plain(words, more) => format!("{words}{more}"),
+            Self::Gone(no) => format!("stone {no} was on the sheet and is not any more"),
+            Self::New(no) => format!("stone {no} was not on the sheet yet"),
+            Self::Photos(more) => format!(
+                "{} since; they stay",
+                words::count(*more, "photo was taken in", "photos were taken in")
+            ),
+        }
+    }
+
+    /// As two editions differ that stand side by side.
+    fn apart(&self) -> String {
+        match self {
+            Self::Changed { what, was, is } => {
+                format!("{what}: here {}, in the copy {}", quoted(was), quoted(is))
+            }
+            Self::Plain(words, _) => words.clone(),
+            Self::Gone(no) => format!("stone {no} stands only here"),
+            Self::New(no) => format!("stone {no} stands only in the copy"),
+            Self::Photos(more) => {
+                format!("{} only in the copy", words::count(*more, "photo stands", "photos stand"))
+            }
+        }
+    }
+}
+
+/// Words as they stand in a field.
+fn quoted(text: &str) -> String {
+    if text.is_empty() { "empty".to_owned() } else { format!("\"{}\"", text.replace('\n', " / ")) }
+}
+
+/// In what the sheet and the words of an order and of a copy of it differ, one sentence each; nothing where they are the
+/// same. What happened is told by their records.
+pub fn apart(here: &Order, copy: &Order, studio: &Studio) -> Vec<String> {
+    let mut out = sheet(&here.sheet, &copy.sheet, studio);
+    out.extend(story(&here.story, &copy.story));
+    let only_here = here.sheet.photos.iter().filter(|photo| !copy.sheet.photos.contains(photo)).count();
+    let mut out: Vec<String> = out.iter().map(Difference::apart).collect();
+    if only_here > 0 {
+        out.push(format!("{} only here", words::count(only_here, "photo stands", "photos stand")));
+    }
+    out
+}
+
 /// In what `earlier` differs from `now`, one sentence each: what would change if it were taken back, and what would stay.
 /// Nothing where they are the same.
 pub fn differences(earlier: &Doc, now: &Doc, studio: &Studio) -> Vec<String> {
+    let since = |out: Vec<Difference>| out.iter().map(Difference::since).collect();
     match (earlier, now) {
-        (Doc::Policies(earlier), Doc::Policies(now)) => policies(earlier, now),
-        (Doc::Client(_, earlier), Doc::Client(_, now)) => client(earlier, now),
-        (Doc::Shelf(_, earlier), Doc::Shelf(_, now)) => item(earlier, now),
+        (Doc::Policies(earlier), Doc::Policies(now)) => since(policies(earlier, now)),
+        (Doc::Client(_, earlier), Doc::Client(_, now)) => since(client(earlier, now)),
+        (Doc::Shelf(_, earlier), Doc::Shelf(_, now)) => since(item(earlier, now)),
         (Doc::Order(earlier), Doc::Order(now)) => order(earlier, now, studio),
         (Doc::Invoices(earlier), Doc::Invoices(now)) => {
             let since = now.issued().count().saturating_sub(earlier.issued().count());
@@ -50,23 +119,21 @@ pub fn differences(earlier: &Doc, now: &Doc, studio: &Studio) -> Vec<String> {
     }
 }
 
-/// "the due date was 3 March 2026 and is 4 April 2026"; nothing where nothing changed.
-fn changed(out: &mut Vec<String>, what: &str, was: &str, is: &str) {
-    let quoted = |text: &str| {
-        if text.is_empty() { "empty".to_owned() } else { format!("\"{}\"", text.replace('\n', " / ")) }
-    };
+/// Nothing where nothing changed.
+fn changed(out: &mut Vec<Difference>, what: &str, was: &str, is: &str) {
     if was != is {
-        out.push(format!("{what}: was {}, is {}", quoted(was), quoted(is)));
+        let (what, was, is) = (what.to_owned(), was.to_owned(), is.to_owned());
+        out.push(Difference::Changed { what, was, is });
     }
 }
 
-fn plain(out: &mut Vec<String>, differs: bool, words: &str) {
+fn plain(out: &mut Vec<Difference>, differs: bool, words: &str) {
     if differs {
-        out.push(words.to_owned());
+        out.push(Difference::plain(words));
     }
 }
 
-fn policies(earlier: &Policies, now: &Policies) -> Vec<String> {
+fn policies(earlier: &Policies, now: &Policies) -> Vec<Difference> {
     let mut out = Vec::new();
     changed(&mut out, "the studio's name", earlier.name.as_str(), now.name.as_str());
     changed(&mut out, "the studio's address", earlier.post.as_str(), now.post.as_str());
@@ -85,7 +152,7 @@ fn policies(earlier: &Policies, now: &Policies) -> Vec<String> {
     out
 }
 
-fn client(earlier: &Client, now: &Client) -> Vec<String> {
+fn client(earlier: &Client, now: &Client) -> Vec<Difference> {
     let mut out = Vec::new();
     changed(&mut out, "the name", earlier.name.as_str(), now.name.as_str());
     changed(&mut out, "the address", earlier.post.as_str(), now.post.as_str());
@@ -100,7 +167,7 @@ fn client(earlier: &Client, now: &Client) -> Vec<String> {
     out
 }
 
-fn item(earlier: &Item, now: &Item) -> Vec<String> {
+fn item(earlier: &Item, now: &Item) -> Vec<Difference> {
     let mut out = Vec::new();
     changed(&mut out, "the name", earlier.name.as_str(), now.name.as_str());
     plain(&mut out, earlier.retired && !now.retired, "it was out of use and is in use");
@@ -113,6 +180,7 @@ fn item(earlier: &Item, now: &Item) -> Vec<String> {
 fn order(earlier: &Order, now: &Order, studio: &Studio) -> Vec<String> {
     let mut out = sheet(&earlier.sheet, &now.sheet, studio);
     out.extend(story(&earlier.story, &now.story));
+    let mut out: Vec<String> = out.iter().map(Difference::since).collect();
     let since: Vec<_> = now.log.entries().filter(|(number, _)| *number > earlier.log.len()).collect();
     if !since.is_empty() {
         let told = since
@@ -130,7 +198,7 @@ fn order(earlier: &Order, now: &Order, studio: &Studio) -> Vec<String> {
     out
 }
 
-fn sheet(earlier: &Sheet, now: &Sheet, studio: &Studio) -> Vec<String> {
+fn sheet(earlier: &Sheet, now: &Sheet, studio: &Studio) -> Vec<Difference> {
     let mut out = Vec::new();
     let (was, is) = (&earlier.remembered, &now.remembered);
     changed(&mut out, "the name of the one remembered", was.name.as_str(), is.name.as_str());
@@ -155,25 +223,21 @@ fn sheet(earlier: &Sheet, now: &Sheet, studio: &Studio) -> Vec<String> {
         |sheet: &Sheet| sheet.setting.as_ref().map(|id| words::item_name(studio, id)).unwrap_or_default();
     changed(&mut out, "the setting", &setting(earlier), &setting(now));
     changed(&mut out, "the ring size", earlier.ring.as_str(), now.ring.as_str());
-    plain(
-        &mut out,
-        earlier.things != now.things,
-        "the description of things differs; what was described since stays",
-    );
+    if earlier.things != now.things {
+        let words = "the description of things differs".to_owned();
+        out.push(Difference::Plain(words, "; what was described since stays"));
+    }
     out.extend(stones(earlier, now));
     plain(&mut out, earlier.errands != now.errands, "the errands differ");
     let more = now.photos.iter().filter(|photo| !earlier.photos.contains(photo)).count();
     if more > 0 {
-        out.push(format!(
-            "{} since; they stay",
-            words::count(more, "photo was taken in", "photos were taken in")
-        ));
+        out.push(Difference::Photos(more));
     }
     plain(&mut out, earlier.parcels != now.parcels, "the parcels differ");
     out
 }
 
-fn stones(earlier: &Sheet, now: &Sheet) -> Vec<String> {
+fn stones(earlier: &Sheet, now: &Sheet) -> Vec<Difference> {
     let by_number = |sheet: &Sheet| -> BTreeMap<u8, craft::order::StoneSheet> {
         sheet.stones.iter().map(|stone| (stone.no, stone.clone())).collect()
     };
@@ -182,18 +246,20 @@ fn stones(earlier: &Sheet, now: &Sheet) -> Vec<String> {
     for no in was.keys().chain(is.keys().filter(|no| !was.contains_key(no))) {
         match (was.get(no), is.get(no)) {
             (Some(was), Some(is)) if was.plan != is.plan => {
-                out.push(format!("the plan of stone {no} differs"));
+                out.push(Difference::plain(&format!("the plan of stone {no} differs")));
             }
-            (Some(was), Some(is)) if was != is => out.push(format!("stone {no} differs")),
-            (Some(_), None) => out.push(format!("stone {no} was on the sheet and is not any more")),
-            (None, Some(_)) => out.push(format!("stone {no} was not on the sheet yet")),
+            (Some(was), Some(is)) if was != is => {
+                out.push(Difference::plain(&format!("stone {no} differs")));
+            }
+            (Some(_), None) => out.push(Difference::Gone(*no)),
+            (None, Some(_)) => out.push(Difference::New(*no)),
             _ => {}
         }
     }
     out
 }
 
-fn story(earlier: &Story, now: &Story) -> Vec<String> {
+fn story(earlier: &Story, now: &Story) -> Vec<Difference> {
     let subjects = earlier.all().iter().chain(now.all()).map(|words| words.about);
     let subjects: std::collections::BTreeSet<About> = subjects.collect();
     let mut out = Vec::new();
@@ -264,11 +330,29 @@ mod tests {
         assert!(told.len() == 1 && told[0].starts_with("the address: was \"Elsewhere 1\""), "{told:?}");
         let now = bench.studio.policies().clone();
         let renamed = Policies { name: line("Another"), nudge_days: now.nudge_days + 1, ..now.clone() };
+        let since = |out: Vec<Difference>| out.iter().map(Difference::since).collect::<Vec<_>>();
         let told = policies(&renamed, &now);
         assert_eq!(told.len(), 2, "{told:?}");
         let (_, lamp) = bench.studio.shelf().iter().next().unwrap();
         let retired = Item { retired: true, ..lamp.clone() };
-        assert_eq!(item(&retired, lamp), ["it was out of use and is in use"]);
-        assert_eq!(item(lamp, lamp), Vec::<String>::new());
+        assert_eq!(since(item(&retired, lamp)), ["it was out of use and is in use"]);
+        assert_eq!(item(lamp, lamp), []);
+    }
+
+    #[test]
+    fn two_editions_are_told_side_by_side_and_neither_is_called_the_earlier() {
+        let mut bench = bench(Stage::Asked);
+        let here = bench.studio.order(bench.tag).unwrap().order.clone();
+        let mut copy = here.clone();
+        copy.sheet.ring = line("UK P");
+        copy.sheet.stones.clear();
+        let told = apart(&here, &copy, &bench.studio);
+        assert!(told.contains(&"the ring size: here \"UK N\", in the copy \"UK P\"".to_owned()), "{told:?}");
+        assert!(told.iter().any(|words| words.ends_with("stands only here")), "{told:?}");
+        assert!(told.iter().all(|words| !words.contains("was ") && !words.contains("since")), "{told:?}");
+        assert_eq!(apart(&here, &here, &bench.studio), Vec::<String>::new());
+        bench.record(ClientFact::KitPosted);
+        let later = bench.studio.order(bench.tag).unwrap().order.clone();
+        assert_eq!(apart(&here, &later, &bench.studio), Vec::<String>::new(), "the record tells that");
     }
 }

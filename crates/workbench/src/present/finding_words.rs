@@ -1,20 +1,23 @@
 //! What is said of what does not hold together: what is wrong, what is safe, and one way out.
 
-use craft::order::Page;
-use craft::studio;
+use craft::moment::Moment;
+use craft::order::{Order, Page};
+use craft::studio::{self, Studio};
 use craft::tag::Tag;
 
-use super::words;
+use super::{difference_words, undo_words, words};
 use crate::action::{Action, Nav};
-use crate::finding::{Edition, Finding, Lacking, Parting, order_file};
+use crate::finding::{Edition, Finding, Lacking, Parting, order_file, parting};
 use crate::keeping::files::Named;
 
 /// The way out of a finding.
 #[derive(Clone, Debug)]
 pub struct WayOut {
-    /// What to do; for a button, what it says.
+    /// What to do.
     pub words: String,
-    /// What the button does, where the program can do it.
+    /// What the button says, where the program can do it.
+    pub button: String,
+    /// What the button does.
     pub action: Option<Action>,
 }
 
@@ -31,9 +34,20 @@ pub struct FindingRow {
     pub way_out: WayOut,
 }
 
+/// What is said in one sentence of a file that cannot be read, behind the reason.
+pub const LEFT_ALONE: &str = "; the file is left alone: mend it there, or put an earlier copy back";
+
 /// A finding as a row.
 pub fn row(finding: &Finding) -> FindingRow {
-    FindingRow { file: file(finding), wrong: wrong(finding), safe: safe(finding), way_out: way_out(finding) }
+    let wrong = match finding {
+        // A row says on its own lines what is safe and what to do.
+        Finding::Unreadable { what, .. } => match what.strip_suffix(LEFT_ALONE) {
+            Some(why) => format!("this file cannot be read: {why}"),
+            None => what.clone(),
+        },
+        _ => wrong(finding),
+    };
+    FindingRow { file: file(finding), wrong, safe: safe(finding), way_out: way_out(finding) }
 }
 
 /// A finding on one line, for a list without buttons.
@@ -44,6 +58,52 @@ pub fn line(finding: &Finding) -> String {
 /// How many things there are to look at: "2 things to look at"; none where there is nothing.
 pub fn count(findings: usize) -> Option<String> {
     (findings > 0).then(|| words::count(findings, "thing to look at", "things to look at"))
+}
+
+/// How many things do not hold together, for a line that leads to them: "3 things do not hold together"; none where
+/// there is nothing.
+pub fn not_together(findings: usize) -> Option<String> {
+    (findings > 0)
+        .then(|| words::count(findings, "thing does not hold together", "things do not hold together"))
+}
+
+/// What two editions of an order say that the other does not; nothing is merged.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Both {
+    /// What stands only in the order's own file.
+    pub here: Vec<String>,
+    /// What stands only in the copy.
+    pub copy: Vec<String>,
+    /// Where the sheet or the words say something else.
+    pub otherwise: Vec<String>,
+}
+
+/// The two editions side by side; none where they say the same, or where the order's own file cannot be read.
+pub fn both(edition: &Edition, studio: &Studio, now: Moment) -> Option<Both> {
+    let ours = &studio.order(edition.order.tag).ok()?.order;
+    let theirs = &*edition.order;
+    let from = match parting(ours, theirs) {
+        Parting::Same | Parting::OursUnreadable => return None,
+        Parting::Forked { at } => at,
+        Parting::OtherWords | Parting::CopyLonger | Parting::OursLonger => {
+            ours.log.len().min(theirs.log.len()) + 1
+        }
+    };
+    Some(Both {
+        here: entries(ours, from, now),
+        copy: entries(theirs, from, now),
+        otherwise: difference_words::apart(ours, theirs, studio),
+    })
+}
+
+fn entries(order: &Order, from: u32, now: Moment) -> Vec<String> {
+    let entries = order.log.entries().filter(|(number, _)| *number >= from);
+    entries
+        .map(|(number, entry)| {
+            let when = words::day_and_time(entry.at.utc_ms, now);
+            format!("entry {number}, {when}: {}", undo_words::fact_words(&entry.fact))
+        })
+        .collect()
 }
 
 /// The file a finding is about, as a path below the folder.
@@ -232,7 +292,7 @@ pub fn safe(finding: &Finding) -> String {
 
 /// One way out.
 pub fn way_out(finding: &Finding) -> WayOut {
-    let only = |words: &str| WayOut { words: words.to_owned(), action: None };
+    let only = |words: &str| WayOut { words: words.to_owned(), button: String::new(), action: None };
     match finding {
         Finding::Across(across) => way_across(across),
         Finding::Unreadable { .. } => {
@@ -270,18 +330,23 @@ pub fn way_out(finding: &Finding) -> WayOut {
 }
 
 fn go_on(tag: Tag, words: &str) -> WayOut {
-    WayOut { words: format!("put the newest copy back, or {words}"), action: Some(Action::GoOnWith(tag)) }
+    WayOut {
+        words: format!("put the newest copy back, or {words}"),
+        button: words.to_owned(),
+        action: Some(Action::GoOnWith(tag)),
+    }
 }
 
 fn way_of(edition: &Edition) -> WayOut {
     let (tag, file) = (edition.order.tag, &edition.file);
-    let only = |words: String| WayOut { words, action: None };
+    let only = |words: String| WayOut { words, button: String::new(), action: None };
     match edition.how {
         Parting::Same | Parting::OursLonger => {
             only("move the copy out of the studio's folder; it holds nothing more".to_owned())
         }
         Parting::CopyLonger => WayOut {
             words: format!("take the longer one for order {tag}"),
+            button: format!("take the longer one for {tag}"),
             action: Some(Action::TakeEdition(file.clone())),
         },
         Parting::OtherWords => only(
@@ -302,9 +367,10 @@ fn way_of(edition: &Edition) -> WayOut {
 fn way_across(across: &studio::Finding) -> WayOut {
     let go = |tag: Tag, page: Page, words: String| WayOut {
         words,
+        button: format!("open order {tag}"),
         action: Some(Action::Go(Nav::Bench(tag, page))),
     };
-    let only = |words: &str| WayOut { words: words.to_owned(), action: None };
+    let only = |words: &str| WayOut { words: words.to_owned(), button: String::new(), action: None };
     match across {
         studio::Finding::OpenTogether(tags) => match tags.first() {
             Some(&tag) => {
@@ -317,6 +383,7 @@ fn way_across(across: &studio::Finding) -> WayOut {
         }
         studio::Finding::UnknownItem { .. } => WayOut {
             words: "open the shelf and add it again".to_owned(),
+            button: "open the shelf".to_owned(),
             action: Some(Action::Go(Nav::Shelf)),
         },
         studio::Finding::CavityShared { stones, .. } => match stones.last() {

@@ -1,8 +1,11 @@
 //! What is said of forgetting a client: why not yet, and the receipt.
 
+use std::path::Path;
+
 use chrono::NaiveDate;
 use craft::id::{ClientId, Thing, Year};
-use craft::studio::Held;
+use craft::moment::Moment;
+use craft::studio::{Held, Studio};
 use craft::tag::Tag;
 
 use super::words;
@@ -37,6 +40,90 @@ pub const NOT_WHOLE: &str =
 /// Why a backup from before could bring them back.
 pub const NOT_NOTED: &str =
     "this computer could not note it, so when an older backup is put back, name this studio with --beside";
+
+/// A receipt was asked for that is not there.
+pub const NO_RECEIPT: &str = "nobody was forgotten since the studio was opened, so there is no receipt";
+
+/// Why a backup from before could bring them back, in the window.
+pub fn not_noted(why: &str) -> String {
+    format!(
+        "the client is forgotten, and this studio knows it; only this computer's own list could not be written: {why}; so \
+         delete old backups, or put them back from within this studio only"
+    )
+}
+
+/// Where the receipt lies now.
+pub fn receipt_written(to: &Path) -> String {
+    format!("the receipt is at {}", to.display())
+}
+
+/// A name for the file of a receipt that does not say whose it is.
+pub fn receipt_name(now: Moment) -> String {
+    format!("forgotten-{}.txt", now.day())
+}
+
+/// What would be forgotten, one line each.
+pub fn would_go(who: &Forgetting) -> Vec<String> {
+    let mut lines = vec!["the name, address, contact and notes".to_owned()];
+    if who.tags.is_empty() {
+        return lines;
+    }
+    let tags: Vec<String> = who.tags.iter().map(Tag::to_string).collect();
+    lines.push(format!(
+        "every word of {}{}, with its papers and earlier versions",
+        words::count(tags.len(), "order", "orders"),
+        listed(&tags)
+    ));
+    if !who.photos.is_empty() {
+        lines.push(words::count(
+            who.photos.len(),
+            "photo that no other order shows",
+            "photos that no other order shows",
+        ));
+    }
+    lines
+}
+
+/// What would be kept, and until when, one line each.
+pub fn would_stay(who: &Forgetting) -> Vec<String> {
+    let record = (!who.tags.is_empty())
+        .then(|| "the record of each order: things, shares and readings, without a word".to_owned());
+    let money = who.money.iter().map(|(year, until)| money(*year, *until, who.day).trim().to_owned());
+    let none = who.money.is_empty().then(|| "no invoices: none were issued".to_owned());
+    record.into_iter().chain(money).chain(none).collect()
+}
+
+/// Whether what was typed names the client beyond doubt: one of their orders by its tag, or their name where nobody
+/// else here bears it.
+pub fn confirms(studio: &Studio, client: &ClientId, tags: &[Tag], typed: &str) -> bool {
+    let typed = typed.trim();
+    if typed.is_empty() {
+        return false;
+    }
+    if typed.parse::<Tag>().is_ok_and(|tag| tags.contains(&tag)) {
+        return true;
+    }
+    let folded = words::folded(typed);
+    let bears = |name: &str| words::folded(name) == folded;
+    let named = studio.clients().get(client).is_some_and(|known| bears(known.name.as_str()));
+    let others = studio.clients().iter().filter(|(id, _)| *id != client);
+    let alone = !others.into_iter().any(|(_, other)| bears(other.name.as_str()));
+    // A client without orders whose name is somebody else's too is named by the name of the file.
+    (named && alone) || (typed == client.as_str() && tags.is_empty())
+}
+
+/// What has to be typed.
+pub fn to_type(studio: &Studio, client: &ClientId, tags: &[Tag]) -> String {
+    let name = studio.clients().get(client).map(|known| known.name.to_string()).unwrap_or_default();
+    match tags.first() {
+        _ if confirms(studio, client, tags, &name) => match tags.first() {
+            Some(tag) => format!("Type {name} or {tag}, to be sure"),
+            None => format!("Type {name}, to be sure"),
+        },
+        Some(tag) => format!("Somebody else is called {name} too: type {tag}, to be sure"),
+        None => format!("Somebody else is called {name} too: type {client}, to be sure"),
+    }
+}
 
 /// What is said before it is really done.
 pub fn asked(who: &Forgetting) -> String {

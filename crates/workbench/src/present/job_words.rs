@@ -65,6 +65,8 @@ fn keep_row(keep: &Keep) -> String {
         Keep::HandOver { tag, .. } => format!("handing {tag} over"),
         Keep::WriteList { .. } => "writing the list of orders".to_owned(),
         Keep::Forget(_) => "forgetting a client".to_owned(),
+        Keep::WriteReceipt { .. } => "writing the receipt".to_owned(),
+        Keep::PutBack { .. } => "putting a backup back".to_owned(),
     }
 }
 
@@ -79,14 +81,20 @@ pub fn not_begun(job: &Job) -> Option<String> {
         }
         Job::MessageImage { to, .. }
         | Job::CopyPaper { to, .. }
-        | Job::Keep(Keep::Backup { to } | Keep::HandOver { to, .. } | Keep::WriteList { to }) => {
-            Some(format!("{} was not written; ask for it again", to.display()))
-        }
+        | Job::Keep(
+            Keep::Backup { to }
+            | Keep::HandOver { to, .. }
+            | Keep::WriteList { to }
+            | Keep::WriteReceipt { to },
+        ) => Some(format!("{} was not written; ask for it again", to.display())),
         Job::Picture { .. }
         | Job::PreviewPaper { .. }
         | Job::ReadOrders
         | Job::LookThrough
         | Job::Keep(Keep::ReadHistory(_)) => None,
+        Job::Keep(Keep::PutBack { to, .. }) => {
+            Some(format!("no backup was put back in {}; ask for it again", to.display()))
+        }
         Job::Keep(Keep::Forget(_)) => Some("the client was not forgotten; ask for it again".to_owned()),
     }
 }

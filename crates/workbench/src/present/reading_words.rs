@@ -1,7 +1,10 @@
 //! What is said while not every order is read yet.
 
-/// A number of orders: "3,000 orders".
+/// A number of orders: "3,000 orders". Where none is left, the copies that lie beside some are compared last.
 pub fn orders(count: usize) -> String {
+    if count == 0 {
+        return "the copies beside the orders".to_owned();
+    }
     let digits = count.to_string();
     let mut grouped = String::new();
     for (place, digit) in digits.chars().enumerate() {
@@ -62,6 +65,7 @@ mod tests {
     fn a_list_that_is_not_whole_never_says_that_there_is_nothing() {
         assert_eq!(still(3_000, true), "still reading 3,000 orders");
         assert_eq!(still(1, true), "still reading 1 order");
+        assert_eq!(still(0, true), "still reading the copies beside the orders");
         assert!(still(9_700, false).starts_with("9,700 orders are not read yet"));
         assert!(find(12, 0, true).starts_with("nothing found yet; still reading 12 orders"));
         assert!(!find(12, 3, true).contains("nothing found"));

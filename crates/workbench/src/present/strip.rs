@@ -84,7 +84,7 @@ fn over(waits: &[Wait], alarm: &Alarm, whose: &str) -> String {
 pub fn saved(view: &View<'_>) -> String {
     match view.read_only {
         Some(_) => "open for looking only".to_owned(),
-        None => saving_words::all(view.saves),
+        None => saving_words::short(view.saves, view.silence_ms),
     }
 }
 

@@ -13,9 +13,10 @@ use papers::document::Stamp;
 
 use super::{Notice, Workbench};
 use crate::action::{Effect, Job, JobEnd, JobId, Outcome, PaperWork, Work};
+use crate::keeping::Keep;
 use crate::keeping::files::named;
 use crate::pictures::{FINEST_DPI, LARGEST_SIDE_PX, Picture, Preview};
-use crate::present::{job_words, labels, paper_facts};
+use crate::present::{backup_words, job_words, labels, paper_facts};
 
 /// A job that runs.
 #[derive(Clone, Debug)]
@@ -39,6 +40,9 @@ impl Workbench {
         let Some(running) = self.jobs.remove(&id) else { return Vec::new() };
         if running.job == Job::ReadOrders {
             self.reading_ended(false);
+        }
+        if let Job::Keep(Keep::PutBack { to, .. }) = &running.job {
+            self.say(Notice::Said(backup_words::back_stopped(to)));
         }
         vec![Effect::Stop(id)]
     }
@@ -112,6 +116,10 @@ impl Workbench {
     }
 
     pub(super) fn job_done(&mut self, id: JobId, end: JobEnd, now: Moment) -> Vec<Effect> {
+        // Reading that was stopped just as the last of it was read has still read all of it.
+        if matches!(end, JobEnd::Done(Outcome::OrdersRead)) && !self.jobs.contains_key(&id) {
+            self.reading_ended(true);
+        }
         // A job that was cancelled, or is long over, says nothing any more.
         let Some(Running { job, entries, overtaken, .. }) = self.jobs.remove(&id) else { return Vec::new() };
         match (job, end) {

@@ -1,13 +1,16 @@
 //! Earlier versions, backups and forgetting, as the workbench takes part in them.
 
-use craft::id::DocId;
+use std::path::PathBuf;
+
+use craft::id::{ClientId, DocId};
 use craft::moment::Moment;
 use craft::studio::Doc;
 
 use super::{Notice, Workbench};
 use crate::action::{Effect, Work};
+use crate::keeping::forget::Forgetting;
 use crate::keeping::history::taken_back;
-use crate::keeping::{Keep, KeepWork, Keeping, Kept, forget, work_for};
+use crate::keeping::{Keep, KeepWork, Keeping, Kept, Made, forget, work_for};
 use crate::present::{backup_words, forget_words, hand_over_words, job_words, reading_words, undo_words};
 use crate::saving::Standing;
 
@@ -66,26 +69,43 @@ impl Workbench {
     }
 
     pub(super) fn keep_work(&self, keep: &Keep, now: Moment) -> Result<Work, String> {
-        if let (Keep::Forget(_), Some(why)) = (keep, &self.read_only) {
-            return Err(why.clone());
+        if let Keep::Forget(client) = keep {
+            self.may_forget(client, now)?;
         }
         // What asks every order is asked once every order is read.
-        if let (Keep::Forget(_) | Keep::WriteList { .. }, Some(reading)) = (keep, &self.reading) {
+        if let (Keep::WriteList { .. }, Some(reading)) = (keep, &self.reading) {
             return Err(reading_words::not_yet(reading.left, reading.is_going_on()));
         }
-        let work = work_for(&self.studio, keep, now)?;
-        if let KeepWork::Forget(who) = &work
-            && who.ids().iter().any(|id| !matches!(self.saves.standing(id), Standing::Saved))
-        {
+        work_for(&self.studio, &self.keeping, keep, now).map(|work| Work::Keep(Box::new(work)))
+    }
+
+    /// Everything of a client that would be forgotten now.
+    ///
+    /// # Errors
+    /// Why it cannot be now, and what to do.
+    pub fn may_forget(&self, client: &ClientId, now: Moment) -> Result<Forgetting, String> {
+        if let Some(why) = &self.read_only {
+            return Err(why.clone());
+        }
+        if let Some(reading) = &self.reading {
+            return Err(reading_words::not_yet(reading.left, reading.is_going_on()));
+        }
+        let who = forget::forgetting(&self.studio, client, now)?;
+        if who.ids().iter().any(|id| !matches!(self.saves.standing(id), Standing::Saved)) {
             return Err(forget_words::NOT_SAVED.to_owned());
         }
-        Ok(Work::Keep(Box::new(work)))
+        Ok(who)
+    }
+
+    /// Names the folder in which this computer keeps who is forgotten, apart from any studio.
+    pub fn keep_lists_in(&mut self, lists: PathBuf) {
+        self.keeping.lists = Some(lists);
     }
 
     /// What is being forgotten takes no change until it is.
     pub(super) fn begins(&mut self, work: &Work) {
         if let Work::Keep(work) = work
-            && let KeepWork::Forget(who) = work.as_ref()
+            && let KeepWork::Forget { who, .. } = work.as_ref()
         {
             self.keeping.under_way = who.ids();
         }
@@ -99,15 +119,32 @@ impl Workbench {
             }
             Kept::BackedUp { to, made, files, bytes, left_out } => {
                 self.keeping.last_backup = Some(made);
+                self.keeping.made = Some(Made { to: to.clone(), files, bytes, left_out: left_out.clone() });
                 let mut said = backup_words::made(&to, files, bytes);
                 if !left_out.is_empty() {
                     said = format!("{said}; {}", backup_words::left_out(&left_out));
                 }
                 self.say(Notice::Said(said))
             }
-            Kept::HandedOver(to) => self.say(Notice::Said(hand_over_words::done(&to))),
+            Kept::HandedOver(to) => {
+                let said = hand_over_words::done(&to);
+                self.keeping.handed = Some(to);
+                self.say(Notice::Said(said))
+            }
             Kept::Listed(to) => self.say(Notice::Said(job_words::list_written(&to))),
-            Kept::Forgotten(gone) => self.forgotten(&gone, now),
+            Kept::Forgotten(gone, not_noted) => {
+                let effects = self.forgotten(&gone, now);
+                if let Some(why) = not_noted {
+                    self.say(Notice::Failed(forget_words::not_noted(&why)));
+                }
+                effects
+            }
+            Kept::ReceiptWritten(to) => self.say(Notice::Said(forget_words::receipt_written(&to))),
+            Kept::PutBack(back) => {
+                let said = backup_words::put_back(&back.to, &back.made, back.files);
+                self.keeping.back = Some(*back);
+                self.say(Notice::Said(said))
+            }
         }
     }
 

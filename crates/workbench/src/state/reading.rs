@@ -60,6 +60,13 @@ impl Workbench {
         })
     }
 
+    /// What was found across documents is looked for again at the next look, where something changed since.
+    pub(super) fn look_across_again(&mut self) {
+        if std::mem::take(&mut self.across_is_old) {
+            self.across.take();
+        }
+    }
+
     /// Takes in a part that was read. What is due in it rings at once.
     pub(super) fn read(&mut self, part: Part, now: Moment) -> Vec<Effect> {
         let Part { studio, index, findings, left } = part;

@@ -15,6 +15,7 @@ use workbench::present::paper_rows::{PaperRow, Rows, due};
 
 use super::show::{Weight, message_ui, sent_ui};
 use crate::cx::Cx;
+use crate::keep::hand_over::HandOver;
 use crate::look::{Face, Tokens, space};
 use crate::widgets::glass::Glass;
 use crate::widgets::photos::photo_button;
@@ -35,6 +36,7 @@ pub(crate) struct PapersPage {
     pictures: bool,
     picture: Option<Digest>,
     running: Running,
+    hand_over: HandOver,
     /// What there is of each paper.
     rows: Rows,
 }
@@ -69,6 +71,8 @@ impl PapersPage {
             rule(ui);
             gap(ui, 4.0 * space::STEP);
             self.pictures_ui(ui, cx);
+            gap(ui, 2.0 * space::STEP);
+            self.hand_over.ui(ui, cx);
         } else {
             ui.horizontal_top(|ui| {
                 ui.spacing_mut().item_spacing.x = BETWEEN;
@@ -77,6 +81,8 @@ impl PapersPage {
                     self.list_ui(ui, &rows, kind);
                     gap(ui, 5.0 * space::STEP);
                     self.pictures_ui(ui, cx);
+                    gap(ui, 2.0 * space::STEP);
+                    self.hand_over.ui(ui, cx);
                 });
                 let width = room - LIST - BETWEEN;
                 ui.allocate_ui_with_layout(vec2(width, 0.0), Layout::top_down(Align::LEFT), |ui| {

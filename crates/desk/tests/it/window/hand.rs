@@ -83,7 +83,8 @@ impl Hand {
     }
 
     fn over(dir: TempDir, clock: Arc<HandClock>, size: Vec2) -> Self {
-        let places = Places { home: dir.path().to_owned(), demo: dir.path().join("demo") };
+        let lists = Some(dir.path().join("forgotten"));
+        let places = Places { home: dir.path().to_owned(), demo: dir.path().join("demo"), lists };
         let window = Window::new(clock.clone(), Arc::new(|| {}), places, Preferences::default());
         let harness = Harness::builder()
             .with_size(size)

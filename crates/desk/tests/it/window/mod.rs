@@ -11,6 +11,7 @@ mod guard;
 mod hand;
 mod handed_in;
 mod home;
+mod keeping;
 mod lamp;
 mod life;
 mod looks;

@@ -45,6 +45,12 @@ pub const NEW_ORDER: &str = "a new order";
 /// "all orders".
 pub const BOARD: &str = "all orders";
 
+/// "safe keeping: backups, earlier versions, what was found".
+pub const KEEPING: &str = "safe keeping: backups, earlier versions, what was found";
+
+/// "earlier versions of the open order".
+pub const EARLIER: &str = "earlier versions of the open order";
+
 /// "the shelf".
 pub const SHELF: &str = "the shelf";
 

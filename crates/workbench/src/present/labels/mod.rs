@@ -13,6 +13,7 @@ pub mod computer;
 pub mod first;
 pub mod fit;
 pub mod guard;
+pub mod keeping;
 pub mod keys;
 pub mod life;
 pub mod messages;

@@ -54,6 +54,9 @@ pub const SAVE_AS: &str = "Where shall it be written?";
 /// "Choose a folder".
 pub const CHOOSE_FOLDER: &str = "Choose a folder";
 
+/// "Choose a file".
+pub const CHOOSE_FILE: &str = "Choose a file";
+
 /// "Choose photos".
 pub const CHOOSE_PHOTOS: &str = "Choose photos";
 

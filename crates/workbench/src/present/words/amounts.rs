@@ -166,6 +166,17 @@ pub fn count(count: usize, one: &str, many: &str) -> String {
     }
 }
 
+/// So many bytes as a person says it: "3.4 MB", "212 kB", "90 bytes"; a megabyte is a million (IEC 80000-13).
+pub fn size(bytes: u64) -> String {
+    let value = bytes as f64;
+    match bytes {
+        0..1_000 => count(usize::try_from(bytes).unwrap_or_default(), "byte", "bytes"),
+        1_000..1_000_000 => format!("{} kB", trimmed(value / 1e3, 0)),
+        1_000_000..1_000_000_000 => format!("{} MB", trimmed(value / 1e6, 1)),
+        _ => format!("{} GB", trimmed(value / 1e9, 1)),
+    }
+}
+
 /// Several names in a sentence: "a", "a and b", "a, b and c".
 pub fn list<T: AsRef<str>>(names: &[T]) -> String {
     match names {
@@ -194,6 +205,13 @@ mod tests {
         assert_eq!(share(Share::NONE), "nothing");
         assert_eq!(share(Share::from_millionths(995_000)), "nearly all of it");
         assert_eq!(share(Share::from_millionths(120)), "a trace");
+    }
+
+    /// The prefixes are those of the SI, powers of ten (BIPM, The International System of Units, 9th edition, table 7).
+    #[test]
+    fn bytes_are_said_by_powers_of_a_thousand() {
+        let said: Vec<String> = [0, 1, 999, 1_000, 212_400, 3_440_000, 12_000_000_000].map(size).into();
+        assert_eq!(said, ["no bytes", "1 byte", "999 bytes", "1 kB", "212 kB", "3.4 MB", "12 GB"]);
     }
 
     #[test]

@@ -1,6 +1,7 @@
 //! Days: "12 December", "tomorrow", "2 days late".
 
-use chrono::{Datelike as _, NaiveDate, Weekday};
+use chrono::{DateTime, Datelike as _, NaiveDate, Weekday};
+use craft::moment::Moment;
 
 const MONTHS: [&str; 12] = [
     "January",
@@ -59,6 +60,19 @@ pub fn near(day: NaiveDate, today: NaiveDate) -> String {
     }
 }
 
+/// A moment that is over: "today at 14:05", "yesterday at 9:30", "12 November at 8:00"; by the local clock of `now`.
+pub fn day_and_time(utc_ms: i64, now: Moment) -> String {
+    let local_ms = utc_ms.saturating_add(i64::from(now.offset_min) * 60_000);
+    let Some(at) = DateTime::from_timestamp_millis(local_ms) else { return "once".to_owned() };
+    let (day, today) = (at.date_naive(), now.day());
+    let day = match (today - day).num_days() {
+        0 => "today".to_owned(),
+        1 => "yesterday".to_owned(),
+        _ => format!("on {}", date(day, today)),
+    };
+    format!("{day} at {}", at.format("%-H:%M"))
+}
+
 /// How a promise stands: "due today", "due in 3 days", "due 12 December", "2 days late".
 pub fn due(day: NaiveDate, today: NaiveDate) -> String {
     match day.signed_duration_since(today).num_days() {
@@ -77,6 +91,19 @@ mod tests {
 
     fn day(year: i32, month: u32, day: u32) -> NaiveDate {
         NaiveDate::from_ymd_opt(year, month, day).unwrap()
+    }
+
+    #[test]
+    fn a_moment_that_is_over_is_said_by_its_local_day_and_time() {
+        // 2026-03-02, 7:00 UTC, which is 8:00 here.
+        let boot = craft::moment::BootId(1);
+        let now = Moment { utc_ms: 1_772_434_800_000, offset_min: 60, boot, since_boot_ms: 0, awake_ms: 0 };
+        let hours = |back: i64| day_and_time(now.utc_ms - back * 3_600_000, now);
+        assert_eq!(hours(0), "today at 8:00");
+        assert_eq!(hours(8), "today at 0:00", "by the local day");
+        assert_eq!(hours(9), "yesterday at 23:00");
+        assert_eq!(hours(24 * 40), "on 21 January at 8:00");
+        assert_eq!(hours(24 * 400), "on 26 January 2025 at 8:00");
     }
 
     #[test]

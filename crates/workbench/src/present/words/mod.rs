@@ -6,9 +6,10 @@ mod fold;
 mod names;
 
 pub use amounts::{
-    clock, count, length, light, list, mass, mass_give_or_take, of_span, percent, reading_mass, share, span,
+    clock, count, length, light, list, mass, mass_give_or_take, of_span, percent, reading_mass, share, size,
+    span,
 };
-pub use days::{date, date_with_year, day_short, due, near};
+pub use days::{date, date_with_year, day_and_time, day_short, due, near};
 pub use fold::{folded, says};
 pub use names::{
     cavity, dimension, dome, errand, feel, fit_work, hardness, item_name, label, layer_kind, left_out, lot,
@@ -19,7 +20,7 @@ pub use names::{
 /// The words as a sentence: a capital letter in front, a full stop behind.
 pub fn sentence(words: &str) -> String {
     let mut whole = sentence_start(words);
-    if !whole.is_empty() && !whole.ends_with(['.', '!', '?']) {
+    if !whole.is_empty() && !whole.ends_with(['.', '!', '?']) && !whole.ends_with(".\"") {
         whole.push('.');
     }
     whole
