@@ -95,7 +95,7 @@ impl Guard {
     }
 
     /// Everything that has to bear the tag, where it is asked for.
-    pub(super) fn tags_ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>) {
+    pub(super) fn tags_ui(&mut self, ui: &mut Ui, cx: &Cx<'_>) {
         self.look(cx);
         if self.carriers.is_empty() {
             return;

@@ -1,6 +1,8 @@
 //! What happened, day by day, and what was struck with its reason.
 
-use craft::fact::Fact;
+use std::collections::BTreeMap;
+
+use craft::fact::{Fact, Mistake};
 use egui::{RichText, Sense, Ui, UiBuilder, vec2};
 use workbench::present::labels::life as labels;
 use workbench::present::lot_story::Told;
@@ -19,7 +21,7 @@ impl LifePage {
     pub(super) fn told_ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>, known: &Known) {
         let width = ui.available_width().min(space::READING);
         if (self.heights.0 - width).abs() > 0.5 {
-            self.heights = (width, Default::default());
+            self.heights = (width, BTreeMap::default());
         }
         let mut to = None;
         for (place, (told, day)) in known.told.iter().zip(&known.days).enumerate() {
@@ -95,18 +97,27 @@ impl LifePage {
                 }
                 second(ui, labels::MISTAKE_SAYS);
                 gap(ui, space::STEP);
-                ui.horizontal_wrapped(|ui| {
-                    for (why, words) in labels::REASONS {
-                        if plain_button(ui, words).clicked() {
-                            cx.fact(Fact::Struck { entry: told.entry, why });
-                            (self.at, self.striking) = (None, false);
-                        }
-                    }
-                });
+                if let Some(why) = reason_ui(ui) {
+                    cx.fact(Fact::Struck { entry: told.entry, why });
+                    (self.at, self.striking) = (None, false);
+                }
                 gap(ui, 2.0 * space::STEP);
             });
         });
     }
+}
+
+/// What was wrong with an entry, once that is said.
+fn reason_ui(ui: &mut Ui) -> Option<Mistake> {
+    let mut said = None;
+    ui.horizontal_wrapped(|ui| {
+        for (why, words) in labels::REASONS {
+            if plain_button(ui, words).clicked() {
+                said = Some(why);
+            }
+        }
+    });
+    said
 }
 
 /// What happened; what has not happened yet at the moment that is looked at is paler, what was struck is struck through.

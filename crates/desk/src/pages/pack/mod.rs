@@ -143,9 +143,7 @@ impl PackPage {
             Standing::LeftOut(why) => words::left_out(why).to_owned(),
             Standing::Lost => labels::LOST.to_owned(),
         };
-        let loose_bag = thing.kind == ThingKind::Offcuts && row.standing == Standing::Loose;
-        let cured = if loose_bag { offcuts_words(cx.held, thing) } else { "" };
-        let unlit = loose_bag && cx.held.ledger.pours.offcuts_felt(thing) != Some(Hardness::Hard);
+        let (cured, unlit) = cured(cx, row);
         let parts = [row.second.as_str(), cured, state.as_str()];
         let line = parts.into_iter().filter(|part| !part.is_empty()).collect::<Vec<_>>().join("  ·  ");
         let name = labels::tick(thing);
@@ -368,6 +366,15 @@ impl PackPage {
             gap(ui, space::STEP);
         }
     }
+}
+
+/// How loose offcuts stand, and whether they have still to be lit.
+fn cured(cx: &Cx<'_>, row: &ThingRow) -> (&'static str, bool) {
+    if row.thing.kind != ThingKind::Offcuts || row.standing != Standing::Loose {
+        return ("", false);
+    }
+    let felt = cx.held.ledger.pours.offcuts_felt(row.thing);
+    (offcuts_words(cx.held, row.thing), felt != Some(Hardness::Hard))
 }
 
 /// A column of its own width.

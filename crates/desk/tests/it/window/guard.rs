@@ -37,6 +37,9 @@ fn use_the_bench(hand: &mut Hand) {
     hand.resize(vec2(1280.0, 1800.0));
     let (tag, envelope) = (held(hand).order.tag, Thing::envelope(1));
     hand.press(&arrival::more(envelope));
+    // Another client's material was on it before.
+    hand.tab_to(guard::BENCH_CLEAR);
+    hand.key(Key::Space);
     hand.press(arrival::RELEASED);
     hand.fill(arrival::TAG, &tag.to_string());
     hand.press(&arrival::open(envelope));
