@@ -1,1 +1,4 @@
-//! The tests of the whole house are in `it`; there is nothing here.
+//! What the tests of the whole house, which are in `it`, share with the fuzzing in `fuzz`: a check of every reader of
+//! bytes and text.
+
+pub mod loaders;

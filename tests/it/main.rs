@@ -9,6 +9,8 @@ mod golden;
 #[cfg(test)]
 mod house;
 #[cfg(test)]
+mod loaders;
+#[cfg(test)]
 mod planner_exhaustive;
 #[cfg(test)]
 mod published_cure;

@@ -113,4 +113,11 @@ mod tests {
         assert!(digest.to_string().to_uppercase().parse::<Digest>().is_err());
         assert!("ba78".parse::<Digest>().is_err());
     }
+
+    #[test]
+    fn people_see_its_first_eight_digits_and_developers_all_of_it() {
+        let digest = Digest::of(b"abc");
+        assert_eq!(digest.short(), "ba78 16bf");
+        assert_eq!(format!("{digest:?}"), digest.to_string());
+    }
 }

@@ -14,7 +14,11 @@ pub(crate) fn line_and_column(text: &str, at: usize) -> (usize, usize) {
 /// comments do not count.
 pub(crate) fn first_endless(text: &str) -> Option<(usize, usize)> {
     let mut at = 0;
-    while let Some(rest) = text.get(at..).filter(|rest| !rest.is_empty()) {
+    loop {
+        // Most of a document is spaces and brackets, and nothing begins there.
+        let begins = |byte: &u8| !byte.is_ascii_whitespace() && !b"()[]{},:".contains(byte);
+        at += text.as_bytes().get(at..)?.iter().position(begins)?;
+        let rest = text.get(at..)?;
         let step = skip_quoted(rest).unwrap_or_else(|| word_length(rest));
         if step == 0 {
             at += rest.chars().next().map_or(1, char::len_utf8);
@@ -26,7 +30,6 @@ pub(crate) fn first_endless(text: &str) -> Option<(usize, usize)> {
         }
         at += step;
     }
-    None
 }
 
 /// The length of the text, letter or comment that starts here, if one does.
@@ -36,7 +39,9 @@ fn skip_quoted(rest: &str) -> Option<usize> {
         found.map_or(rest.len(), |found| from + found + end.len())
     };
     // Raw texts and raw bytes: r"…", r#"…"#, br"…".
-    let marked = ["r", "br"].into_iter().find_map(|mark| Some((mark, rest.strip_prefix(mark)?)));
+    let marked = matches!(rest.as_bytes(), [b'r' | b'b', ..])
+        .then(|| ["r", "br"].into_iter().find_map(|mark| Some((mark, rest.strip_prefix(mark)?))))
+        .flatten();
     if let Some((mark, tail)) = marked {
         let hashes = tail.bytes().take_while(|&b| b == b'#').count();
         if tail.as_bytes().get(hashes) == Some(&b'"') {
@@ -83,13 +88,31 @@ fn block_comment(bytes: &[u8]) -> usize {
 
 /// The length of the number or word that starts here.
 fn word_length(rest: &str) -> usize {
+    // Nearly every word is plain letters; where it may go on in others, letters are looked at one by one.
+    let plain = |byte: &u8| !byte.is_ascii_alphanumeric() && !b"_.+-".contains(byte);
+    let ascii = rest.as_bytes().iter().position(plain).unwrap_or(rest.len());
+    if rest.as_bytes().get(ascii).is_none_or(u8::is_ascii) {
+        return ascii;
+    }
     let in_word = |c: char| c.is_alphanumeric() || matches!(c, '_' | '.' | '+' | '-');
     rest.find(|c| !in_word(c)).unwrap_or(rest.len())
 }
 
 /// Whether a word is a number without end.
 fn is_endless(word: &str) -> bool {
-    let bare = word.trim_start_matches(['+', '-']).trim_end_matches("f32").trim_end_matches("f64");
+    let bare = word.trim_start_matches(['+', '-']);
+    // A name is no number, and a short number without an exponent is finite: nearly every word ends here.
+    let may_be = match bare.as_bytes() {
+        [b'i' | b'N', ..] => true,
+        [b'0'..=b'9' | b'.', rest @ ..] => {
+            rest.len() > 300 || rest.iter().any(|byte| matches!(byte, b'e' | b'E'))
+        }
+        _ => false,
+    };
+    if !may_be {
+        return false;
+    }
+    let bare = bare.trim_end_matches("f32").trim_end_matches("f64");
     // The writer can mark a number with its type, such as `inff32`.
     match bare.trim_end_matches('_') {
         "inf" | "NaN" => true,
@@ -110,6 +133,13 @@ mod tests {
     use super::*;
 
     #[test]
+    fn a_number_of_very_many_digits_is_endless_too() {
+        let digits = "9".repeat(400);
+        assert_eq!(first_endless(&format!("[1, {digits}]")), Some((1, 5)));
+        assert_eq!(first_endless(&format!("[1, {}]", "9".repeat(200))), None);
+    }
+
+    #[test]
     fn endless_numbers_are_found_where_they_stand() {
         for (text, place) in [
             ("(a: NaN)", (1, 5)),
@@ -121,6 +151,8 @@ mod tests {
             ("r#\"\"# NaN", (1, 7)),
             ("'\"' NaN", (1, 5)),
             ("// x\nNaN", (2, 1)),
+            ("(a: 1E999f64)", (1, 5)),
+            ("(é: ö, a: +inf)", (1, 11)),
         ] {
             assert_eq!(first_endless(text), Some(place), "{text}");
         }

@@ -325,6 +325,7 @@ fn a_record_cut_short_is_a_record_as_it_was() {
     for entries in [0, 1, 40, log.len(), log.len() + 9] {
         let short = log.up_to(entries);
         assert_eq!(short.len(), entries.min(log.len()));
+        assert_eq!(short.is_empty(), entries == 0);
         assert_eq!(short.check(&studio, tag(0)), Ok(()));
         assert!(log.continues(&short));
     }

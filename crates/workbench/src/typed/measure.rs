@@ -108,7 +108,9 @@ impl Kind {
         if read.two_ways && !unit.three_decimals {
             let whole: String = number.chars().filter(char::is_ascii_digit).collect();
             let part = number.replace(',', ".");
-            let part = part.trim_end_matches('0').trim_end_matches('.');
+            let short = part.trim_end_matches('0').trim_end_matches('.');
+            // What is suggested must be read: three decimals never are, so one more is.
+            let part = if short == part { format!("{part}0") } else { short.to_owned() };
             return Err(format!(
                 "{} can be read two ways; write {part} {name} or {whole} {name}",
                 quoted(text)
