@@ -133,6 +133,14 @@ mod tests {
     use super::*;
 
     #[test]
+    fn a_name_that_only_holds_such_a_word_is_none() {
+        for text in ["(a: infinity)", "(a: nan)", "(a: öinf)", "(a: inf_)", "(a: .5)"] {
+            let wanted = (text == "(a: inf_)").then_some((1, 5));
+            assert_eq!(first_endless(text), wanted, "{text}");
+        }
+    }
+
+    #[test]
     fn a_number_of_very_many_digits_is_endless_too() {
         let digits = "9".repeat(400);
         assert_eq!(first_endless(&format!("[1, {digits}]")), Some((1, 5)));
@@ -152,6 +160,9 @@ mod tests {
             ("'\"' NaN", (1, 5)),
             ("// x\nNaN", (2, 1)),
             ("(a: 1E999f64)", (1, 5)),
+            ("#![enable(implicit_some)]\n[NaN]", (2, 2)),
+            ("(r#\"xyz\"#, NaN)", (1, 12)),
+            ("(r#\"#x\"#, NaN)", (1, 11)),
             ("(é: ö, a: +inf)", (1, 11)),
         ] {
             assert_eq!(first_endless(text), Some(place), "{text}");

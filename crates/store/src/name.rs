@@ -231,6 +231,9 @@ mod tests {
 
     #[test]
     fn names_that_lead_elsewhere_or_differ_between_systems_are_refused() {
+        for wrong in [".a", "a."] {
+            assert_eq!(check_name(wrong), Err(NameError::Letters(wrong.to_owned())));
+        }
         let long = "a".repeat(LONGEST - 3);
         for wrong in [
             "",
