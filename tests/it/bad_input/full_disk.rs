@@ -57,8 +57,8 @@ fn what_never_reached_the_disk_is_not_missed_at_the_next_opening() {
     let two = Two::new();
     let disk = in_memory(&two.bench.root());
     let mut session = open_in_memory(&two, &disk);
-    // The earlier version is kept, the order cannot be saved, and the witness of its record can.
-    disk.arm(Fault { after: 1, lasting: false, ..Fault::always(Op::Write, DiskTrouble::Full) });
+    // The earlier version needs no writing, the order cannot be saved, and the witness of its record can.
+    disk.arm(Fault { lasting: false, ..Fault::always(Op::Write, DiskTrouble::Full) });
     session.act_and_settle(fact(two.one, ClientFact::KitPosted)).unwrap_err();
     drop(session);
     assert_eq!(disk.disarm(), 1);

@@ -57,8 +57,6 @@ fn saved_ui(ui: &mut Ui, view: &View<'_>, wishes: &mut Vec<Wish>) {
 
 /// The room for how many more there are, in points.
 const MORE: f32 = 90.0;
-/// Less than this says nothing, in points.
-const LEAST_WORDS: f32 = 24.0;
 /// The room that the ring, the digits and what stands around them take, in points.
 const BESIDE: f32 = 150.0;
 
@@ -67,15 +65,17 @@ fn waits_ui(ui: &mut Ui, view: &View<'_>, wishes: &mut Vec<Wish>) {
     let mut left = view.waits.len();
     for (place, wait) in view.waits.iter().enumerate() {
         let words = strip::wait(view.studio, wait);
-        let ahead =
-            ui.painter().layout_no_wrap(words.what.clone(), Face::Second.font(), tokens.ink_2).size().x;
-        // The next to end is always shown, whatever else has to be said: of its words only what there is room for.
         let others = if view.waits.len() > place + 1 { MORE } else { 0.0 };
-        let room = (ui.available_width() - BESIDE - if place == 0 { others } else { 0.0 }).max(0.0);
-        if place > 0 && room < ahead {
+        let room = ui.available_width() - BESIDE - if place == 0 { others } else { 0.0 };
+        let wide = |words: &str| {
+            ui.painter().layout_no_wrap(words.to_owned(), Face::Second.font(), tokens.ink_2).size().x
+        };
+        // The next to end is always shown, whatever else has to be said: of its words what there is room for.
+        let fits = [words.what.as_str(), words.short].into_iter().find(|words| wide(words) <= room);
+        if place > 0 && fits != Some(words.what.as_str()) {
             break;
         }
-        if wait_ui(ui, wait, &words, ahead.min(room)) {
+        if wait_ui(ui, wait, &words, fits.unwrap_or_default()) {
             wishes.push(Wish::Act(Action::Go(Nav::Bench(wait.tag, craft::order::Page::Pour))));
             if let Some(stone) = wait.stones.first() {
                 wishes.push(Wish::Stone(wait.tag, *stone));
@@ -88,11 +88,12 @@ fn waits_ui(ui: &mut Ui, view: &View<'_>, wishes: &mut Vec<Wish>) {
     }
 }
 
-fn wait_ui(ui: &mut Ui, wait: &Wait, words: &WaitWords, room: f32) -> bool {
+fn wait_ui(ui: &mut Ui, wait: &Wait, words: &WaitWords, shown: &str) -> bool {
     let tokens = Tokens::of(ui);
     let digits = ui.painter().layout_no_wrap(words.digits.clone(), Face::Digits.font(), tokens.ink);
     let (across, high) = if is_lowest(ui) { (20.0, 28.0) } else { (28.0, 40.0) };
-    let size = vec2(28.0 + 10.0 + digits.size().x + 6.0 + room + 24.0, high);
+    let second = ui.painter().layout_no_wrap(shown.to_owned(), Face::Second.font(), tokens.ink_2);
+    let size = vec2(28.0 + 10.0 + digits.size().x + 6.0 + second.size().x + 24.0, high);
     let (rect, response) = ui.allocate_exact_size(size, Sense::click());
     response.widget_info(|| {
         WidgetInfo::labeled(egui::Role::Button, true, format!("{} {}", words.digits, words.what))
@@ -110,14 +111,8 @@ fn wait_ui(ui: &mut Ui, wait: &Wait, words: &WaitWords, room: f32) -> bool {
     let small = WaitRing { radius: 0.5 * across, ..WaitRing::small(words.fraction, waiting) };
     ring(ui.painter(), tokens, circle.center(), &small);
     let at = egui::pos2(circle.right() + 10.0, rect.center().y - digits.size().y / 2.0);
-    let mut job =
-        egui::text::LayoutJob::simple_singleline(words.what.clone(), Face::Second.font(), tokens.ink_2);
-    job.wrap = egui::text::TextWrapping::truncate_at_width(room + 1.0);
-    let second = ui.painter().layout_job(job);
     let second_at = egui::pos2(at.x + digits.size().x + 6.0, rect.center().y - second.size().y / 2.0 + 1.0);
     ui.painter().galley(at, digits, tokens.ink);
-    if room >= LEAST_WORDS {
-        ui.painter().galley(second_at, second, tokens.ink_2);
-    }
+    ui.painter().galley(second_at, second, tokens.ink_2);
     response.clicked()
 }

@@ -40,6 +40,10 @@ pub fn moments(ui: &mut Ui, key: &str, label: &str, along: Along<'_>) -> Option<
         _ => inner.left() + inner.width() * place as f32 / last as f32,
     };
     draw(ui, tokens, (rect, inner), (at, along.days), x);
+    // The arrows are meant for it as long as nothing else has the keyboard.
+    if ui.memory(|memory| memory.focused().is_none()) {
+        response.request_focus();
+    }
     if response.has_focus() {
         let filter = EventFilter { horizontal_arrows: true, ..EventFilter::default() };
         ui.memory_mut(|memory| memory.set_focus_lock_filter(response.id, filter));

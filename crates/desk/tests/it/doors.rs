@@ -366,7 +366,7 @@ fn papers_are_written_where_asked_and_nothing_is_recorded() {
     assert_eq!((status, complained.as_str()), (0, ""), "among all of them, one that is not due is no fault");
     let lines: Vec<_> = said.lines().collect();
     let kinds: Vec<_> = lines.iter().map(|line| line.split_once(": ").unwrap().0).collect();
-    assert_eq!(kinds, ["kit", "receipt", "proof", "packing", "care"]);
+    assert_eq!(kinds, ["kit", "receipt", "proof", "packing", "care", "custody"]);
     assert!(lines[2].starts_with("proof: not yet: "), "{said}");
     let mut written = 0;
     for (kind, line) in kinds.iter().zip(&lines) {

@@ -17,6 +17,8 @@ pub struct WaitWords {
     pub digits: String,
     /// "under the lamp · Bramble, stone 1".
     pub what: String,
+    /// The same where there is little room: "under the lamp".
+    pub short: &'static str,
     /// How much of it is over, from 0 to 1.
     pub fraction: f32,
 }
@@ -41,6 +43,7 @@ pub fn wait(studio: &Studio, wait: &Wait) -> WaitWords {
     WaitWords {
         digits: digits(wait),
         what: format!("{} · {name}, {stones}{unsure}", State::of(wait).words()),
+        short: State::of(wait).words(),
         fraction,
     }
 }

@@ -36,7 +36,7 @@ pub(super) fn look_through(
             told = percent;
             (going.progress)(percent);
         }
-        std::thread::sleep(begun.elapsed().min(LONGEST_REST));
+        std::thread::park_timeout(begun.elapsed().min(LONGEST_REST));
     }
     Ok(Outcome::LookedThrough(files.len()))
 }

@@ -116,6 +116,10 @@ impl Vfs for WatchedVfs {
         self.disk.rename(from, to)
     }
 
+    fn link(&self, from: &Path, to: &Path) -> io::Result<()> {
+        self.disk.link(from, to)
+    }
+
     fn sync_dir(&self, dir: &Path) -> io::Result<()> {
         self.disk.sync_dir(dir)
     }

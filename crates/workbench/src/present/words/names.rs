@@ -276,12 +276,12 @@ pub fn thing(held: &Held, thing: Thing) -> String {
     }
 }
 
-/// A material of an order: "the hair", or "material 2, the ashes" where several came.
+/// A material of an order: "the hair", or "ashes 2" where several came.
 pub fn lot(held: &Held, no: u8) -> String {
     let lots = &held.ledger.custody.lots;
     match lots.get(&no) {
         Some(kept) if lots.len() == 1 => format!("the {}", material(kept.material)),
-        Some(kept) => format!("material {no}, the {}", material(kept.material)),
+        Some(kept) => format!("{} {no}", material(kept.material)),
         None if no == 1 && lots.is_empty() => "the material".to_owned(),
         None => format!("material {no}"),
     }
