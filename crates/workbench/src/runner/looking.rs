@@ -11,7 +11,7 @@ use crate::keeping::files::{Looker, Named};
 /// The longest rest between two files.
 const LONGEST_REST: Duration = Duration::from_millis(250);
 
-/// Looks at one file after the other and tells what is wrong with one as soon as it is known. It rests as long as it
+/// Looks at one file after the other and tells what is wrong a hundred times on the way. It rests as long as it
 /// read, so that what the person waits for has at least half the disk.
 ///
 /// # Errors
@@ -22,18 +22,20 @@ pub(super) fn look_through(
     going: &Going<'_>,
 ) -> Result<Outcome, String> {
     let looker = Looker::new(folder)?;
-    let mut told = 0;
+    let mut percent = 0;
+    let mut found = Vec::new();
     for (done, file) in files.iter().enumerate() {
         if (going.is_stopped)() || (going.is_ending)() {
             return Ok(Outcome::LookedThrough(done));
         }
         let begun = Instant::now();
-        if let Some(found) = looker.look(file) {
-            (going.tell)(Action::Looked(vec![found]));
-        }
-        let percent = u8::try_from((done + 1) * 100 / files.len()).unwrap_or(100);
-        if percent > told {
-            told = percent;
+        found.extend(looker.look(file));
+        let reached = u8::try_from((done + 1) * 100 / files.len()).unwrap_or(100);
+        if reached > percent {
+            percent = reached;
+            if !found.is_empty() {
+                (going.tell)(Action::Looked(std::mem::take(&mut found)));
+            }
             (going.progress)(percent);
         }
         std::thread::park_timeout(begun.elapsed().min(LONGEST_REST));

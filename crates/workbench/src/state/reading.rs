@@ -162,8 +162,12 @@ impl Workbench {
 
     /// Takes in what was found when photos and papers were looked through.
     pub(super) fn looked(&mut self, found: Vec<Finding>) -> Vec<Effect> {
+        // Very many may be missing at once: what is known already is not worked out again for each of them.
+        self.troubles.extend(found.iter().map(Finding::trouble));
+        if let Some(all) = self.across.get_mut() {
+            all.extend(found.iter().cloned());
+        }
         self.found.extend(found);
-        self.found_anew();
         Vec::new()
     }
 
