@@ -29,7 +29,7 @@ where
     match decode::<T>(kind, bytes) {
         Decoded::Broken(broken) => {
             says_something(&broken.message)?;
-            let lines = bytes.iter().filter(|&&byte| byte == b'\n').count() + 1;
+            let lines = bytes.split(|byte| *byte == b'\n').count();
             holds((1..=lines).contains(&broken.line) && broken.column >= 1, || format!("nowhere: {broken}"))?;
             Ok(None)
         }

@@ -103,7 +103,7 @@ fn mended(bytes: &[u8]) -> Option<Vec<u8>> {
         header.get_mut(148..156)?.fill(b' ');
         let sum: u32 = header.iter().map(|&byte| u32::from(byte)).sum();
         header.get_mut(148..156)?.copy_from_slice(format!("{sum:06o}\0 ").as_bytes());
-        sums.push_str(&format!("{}  {name}\n", Digest::of(content)));
+        sums.extend([Digest::of(content).to_string().as_str(), "  ", &name, "\n"]);
         out.extend_from_slice(&header);
         out.extend_from_slice(content);
         out.resize(out.len().div_ceil(BLOCK) * BLOCK, 0);

@@ -163,12 +163,15 @@ impl Runner {
             move || save_all(&desk, &folder, &answer, &*wake)
         };
         runner.threads.push(spawn("saver", Box::new(saver))?);
-        for (name, to_do) in [("worker", to_do), ("looker", looks)] {
+        let worker = {
             let (halt, folder) = (runner.halt.clone(), folder.clone());
             let (answer, wake) = (answer.clone(), wake.clone());
-            let worker = move || work_off(&to_do, &halt, &folder, &answer, &*wake);
-            runner.threads.push(spawn(name, Box::new(worker))?);
-        }
+            move || work_off(&to_do, &halt, &folder, &answer, &*wake)
+        };
+        runner.threads.push(spawn("worker", Box::new(worker))?);
+        let halt = runner.halt.clone();
+        let looker = move || work_off(&looks, &halt, &folder, &answer, &*wake);
+        runner.threads.push(spawn("looker", Box::new(looker))?);
         Ok(runner)
     }
 

@@ -18,6 +18,8 @@ pub struct Along<'a> {
     pub days: &'a [bool],
     /// What stands there, for whoever does not see it.
     pub words: &'a str,
+    /// It takes the keyboard now.
+    pub takes_keys: bool,
 }
 
 /// The line: gives the place of another mark that was taken.
@@ -40,8 +42,7 @@ pub fn moments(ui: &mut Ui, key: &str, label: &str, along: Along<'_>) -> Option<
         _ => inner.left() + inner.width() * place as f32 / last as f32,
     };
     draw(ui, tokens, (rect, inner), (at, along.days), x);
-    // The arrows are meant for it as long as nothing else has the keyboard.
-    if ui.memory(|memory| memory.focused().is_none()) {
+    if along.takes_keys {
         response.request_focus();
     }
     if response.has_focus() {

@@ -138,16 +138,16 @@ const GO_ON: &str =
 /// What is wrong and what to do, in one sentence.
 pub fn what(finding: &Finding) -> String {
     match finding {
-        Finding::Across(_) | Finding::Unreadable { .. } | Finding::NotForgotten(_) | Finding::Folder(_) => {
-            wrong(finding)
-        }
+        Finding::Across(_)
+        | Finding::Unreadable { .. }
+        | Finding::NotForgotten(_)
+        | Finding::Folder(_)
+        | Finding::Beside { gone: Some(_), .. }
+        | Finding::File { how: Lacking::Unsound(_), .. } => wrong(finding),
         Finding::Changed { .. } => {
             format!("{}, and is used as it stands; {}", wrong(finding), way_out(finding).words)
         }
         Finding::TagTwice { .. } => format!("{}; it comes from elsewhere and is left alone", wrong(finding)),
-        Finding::Beside { gone: Some(_), .. } | Finding::File { how: Lacking::Unsound(_), .. } => {
-            wrong(finding)
-        }
         Finding::File { how: Lacking::Gone, .. } => format!("{}; {}", wrong(finding), way_out(finding).words),
         Finding::Beside { gone: None, .. } => {
             format!("{}; both versions are kept, {}", wrong(finding), way_out(finding).words)

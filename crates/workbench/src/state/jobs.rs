@@ -186,12 +186,12 @@ impl Workbench {
                 self.reading_ended(false);
                 self.say(Notice::Failed(why))
             }
-            Job::LookThrough => self.say(Notice::Failed(why)),
             Job::TakePhoto { .. }
             | Job::TakeBoxPhoto { .. }
             | Job::IssuePaper { .. }
             | Job::MessageImage { .. }
-            | Job::CopyPaper { .. } => self.say(Notice::Failed(why)),
+            | Job::CopyPaper { .. }
+            | Job::LookThrough => self.say(Notice::Failed(why)),
             Job::Keep(keep) => self.not_kept(keep, why),
         }
     }

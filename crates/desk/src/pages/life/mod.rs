@@ -42,6 +42,8 @@ pub(crate) struct LifePage {
     /// The entry is to be struck.
     striking: bool,
     known: Option<Known>,
+    /// It was opened just now, so the arrows are to go along it.
+    is_new: bool,
     /// How high each entry was shown, and at which width.
     heights: (f32, BTreeMap<u32, f32>),
 }
@@ -76,7 +78,7 @@ pub(super) fn way_here_ui(ui: &mut Ui, cx: &mut Cx<'_>, lot: u8) {
 impl LifePage {
     /// Shows this lot as it is now.
     pub(crate) fn show(&mut self, lot: u8) {
-        *self = Self { about: Some(About::Lot(lot)), ..Self::default() };
+        *self = Self { about: Some(About::Lot(lot)), is_new: true, ..Self::default() };
     }
 
     pub(crate) fn ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>, page: Page) {
@@ -178,7 +180,8 @@ impl LifePage {
             second(ui, told.words.as_str());
         }
         gap(ui, space::STEP);
-        let along = Along { at: known.place, days: &known.days, words: &words };
+        let takes_keys = std::mem::take(&mut self.is_new);
+        let along = Along { at: known.place, days: &known.days, words: &words, takes_keys };
         let mut to = moments(ui, "life", labels::MOMENT, along);
         ui.horizontal_wrapped(|ui| {
             ui.spacing_mut().item_spacing.x = 5.0 * space::STEP;

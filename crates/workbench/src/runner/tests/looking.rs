@@ -76,7 +76,7 @@ fn a_window_looks_by_itself_and_closing_does_not_wait_for_it() {
 fn what_is_ending_looks_at_no_further_file() {
     let (desk, _) = with_two_files();
     let files = all_files(&desk);
-    let [is_stopped, is_ending] = [&|| false as bool, &|| true as bool] as [&dyn Fn() -> bool; 2];
+    let [is_stopped, is_ending] = [&|| false, &|| true] as [&dyn Fn() -> bool; 2];
     let going = Going { progress: &|_| (), tell: &|action| panic!("{action:?}"), is_stopped, is_ending };
     let end = super::super::looking::look_through(desk.runner.folder(), &files, &going);
     assert_eq!(end, Ok(Outcome::LookedThrough(0)));
