@@ -7,6 +7,7 @@ use craft::compare::{Outcome, compare_by_eye, weigh_back};
 use craft::fact::{CustodyFact, Drying, Fact, Hardness, Holder, HomeFact, LeftOut, Material};
 use craft::id::{ClientId, ShelfId, Thing, ThingKind};
 use craft::ledger::{Judged, Role};
+use craft::moment::Moment;
 use craft::place::Place;
 use craft::scale::{Coin, Known, ScaleProfile, Tare, Tried};
 use craft::shelf::What;
@@ -295,8 +296,8 @@ pub struct BenchRow {
 
 /// What has to be cleared off the bench before a packet of `wanted` is opened; none where the bench is clear, or was
 /// last used for the same client.
-pub fn bench_row(studio: &Studio, wanted: Tag) -> Option<BenchRow> {
-    let by = studio.bench_to_clear(wanted).ok()??;
+pub fn bench_row(studio: &Studio, wanted: Tag, now: Moment) -> Option<BenchRow> {
+    let by = studio.bench_to_clear(wanted, now).ok()??;
     let (before, next) = (studio.orders().get(&by)?, studio.orders().get(&wanted)?);
     let words = format!(
         "Clear the bench of {}'s material ({by}): tools wiped, sheet taken away, nothing loose left. Then {}'s is opened.",
@@ -485,11 +486,11 @@ mod tests {
         (wanted.remembered.name, wanted.stones) = (line("Otto"), Vec::new());
         let open = OrderEdit::Open { client: "tom-reed".parse().unwrap(), sheet: Box::new(wanted) };
         bench.studio.apply(Edit::Order(other, open), now).unwrap();
-        assert_eq!(bench_row(&bench.studio, bench.tag), None, "it is the same client");
-        let row = bench_row(&bench.studio, other).unwrap();
+        assert_eq!(bench_row(&bench.studio, bench.tag, now), None, "it is the same client");
+        let row = bench_row(&bench.studio, other, now).unwrap();
         assert!(row.words.starts_with(&format!("Clear the bench of Bramble's material ({})", bench.tag)));
         bench.studio.apply(row.tick, now).unwrap();
-        assert_eq!(bench_row(&bench.studio, other), None);
+        assert_eq!(bench_row(&bench.studio, other, now), None);
     }
 
     #[test]
