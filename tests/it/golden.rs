@@ -453,11 +453,15 @@ fn facts() -> Vec<Fact> {
     let issued = |paper| HomeFact::PaperIssued { paper, file: digest("paper") }.into();
     let papers = every!(PaperKind: Proof, Receipt, Kit, Packing, Care, Custody);
     let (later, first) = papers.into_iter().partition::<Vec<_>, _>(|paper| *paper == PaperKind::Custody);
-    first.into_iter().for_each(|paper| add(issued(paper)));
+    for paper in first {
+        add(issued(paper));
+    }
     for why in every!(Mistake: DidNotHappen, WrongThing, WrongNumber) {
         add(Fact::Struck { entry: 2, why });
     }
-    later.into_iter().for_each(|paper| add(issued(paper)));
+    for paper in later {
+        add(issued(paper));
+    }
     facts
 }
 

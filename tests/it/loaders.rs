@@ -41,6 +41,7 @@ fn every_reader_takes_its_seeds_and_is_not_brought_down_by_changed_ones() {
 }
 
 /// Takes what stands behind `keep_back` for a number without looking.
+#[expect(clippy::unnecessary_wraps, reason = "it stands where a law stands")]
 fn hasty(bytes: &[u8]) -> Law {
     let text = String::from_utf8_lossy(bytes);
     let number = text.split("keep_back: ").nth(1).and_then(|rest| rest.split(',').next());

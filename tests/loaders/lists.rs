@@ -47,7 +47,10 @@ pub(super) fn backup(bytes: &[u8]) -> Law {
 fn archive(bytes: &[u8]) -> Law {
     let path = Path::new("/backup.tar");
     let mut seen = 0;
-    let contents = match backup::read(&mut &*bytes, path, &mut |_, _| seen += 1) {
+    let contents = match backup::read(&mut &*bytes, path, &mut |_, _| {
+        seen += 1;
+        true
+    }) {
         Ok(contents) => contents,
         Err(why) => return says_something(&why.to_string()),
     };
@@ -59,7 +62,10 @@ fn archive(bytes: &[u8]) -> Law {
 fn put_back(bytes: &[u8], path: &Path, contents: &Contents) -> Law {
     let disk = SimVfs::new();
     disk.put("/home/x", b"");
-    let mut open = || Ok(Box::new(std::io::Cursor::new(bytes.to_vec())) as Box<dyn std::io::Read>);
+    let mut open = || {
+        let input = Box::new(std::io::Cursor::new(bytes.to_vec())) as Box<dyn std::io::Read>;
+        Ok((input, bytes.len() as u64))
+    };
     let (dir, vfs) = (Path::new("/home/s"), Arc::new(disk));
     let restored =
         backup::restore_from(&mut open, path, (dir, vfs), &mut |_| Ok(Forgotten::default()), &mut |_| true);

@@ -98,7 +98,10 @@ pub enum Refusal {
         wanted: Tag,
     },
     /// A lot that is said to come from an order that has not given it.
-    #[error("{0}; nothing more is written down for this order until that is cleared up")]
+    #[error(
+        "{0}; until that is cleared up nothing more is written down for this order but that things were closed, put away or \
+         cleared off the bench, and the lamp put out"
+    )]
     Mixed(Box<Mixed>),
     /// The other order is another client's.
     #[error("order {other} is another client's; nothing of {own} goes over to it or comes from it")]

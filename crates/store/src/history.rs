@@ -165,23 +165,32 @@ impl StudioFolder {
         if self.notes().not_of.contains(path) {
             return;
         }
-        if let Err(why) = self.try_to_keep_earlier(path, bytes) {
-            self.notes().trouble = Some(format!("no earlier version of {path} was kept: {why}"));
-        }
+        let said = match self.try_to_keep_earlier(path, bytes) {
+            Err(why) => format!("no earlier version of {path} was kept: {why}"),
+            Ok(all) => match self.prune(path, &all) {
+                Ok(()) => return,
+                Err(why) => format!(
+                    "the version of {path} before this one was kept, but versions that are old enough to go could not \
+                     be removed: {why}; nothing is lost, and it is tried again at the next save"
+                ),
+            },
+        };
+        self.notes().trouble = Some(said);
     }
 
-    fn try_to_keep_earlier(&self, path: &DocPath, next: &[u8]) -> io::Result<()> {
+    /// Keeps it, and gives every version that there is then; none where nothing had to be kept.
+    fn try_to_keep_earlier(&self, path: &DocPath, next: &[u8]) -> io::Result<Vec<Earlier>> {
         let file = self.whole(path);
-        let Some(now) = self.vfs().read(&file, format::CAP)? else { return Ok(()) };
+        let Some(now) = self.vfs().read(&file, format::CAP)? else { return Ok(Vec::new()) };
         if now == next || !self.is_known_state(path, Digest::of(&now)) {
             // Nothing is replaced: it is the same, or another program's, which stays where it is.
-            return Ok(());
+            return Ok(Vec::new());
         }
         let dir = self.history_of(path);
         self.settle_history(&dir)?;
         let versions = self.history(path).map_err(io::Error::other)?;
         if versions.first().is_some_and(|newest| newest.holds(&now)) {
-            return Ok(());
+            return Ok(Vec::new());
         }
         let written_ns = self.vfs().stat(&file)?.map_or(0, |stat| stat.written_ns);
         let kept = Earlier {
@@ -191,11 +200,13 @@ impl StudioFolder {
         };
         self.give_second_name(&file, &dir.join(kept.file_name()), &now)?;
         self.vfs().sync_dir(&dir)?;
-        let all: Vec<Earlier> = versions.into_iter().chain([kept]).collect();
-        for old in to_drop(&all) {
-            self.vfs().remove(&dir.join(old.file_name()))?;
-        }
-        Ok(())
+        Ok(versions.into_iter().chain([kept]).collect())
+    }
+
+    /// Removes the versions that need not stay.
+    fn prune(&self, path: &DocPath, all: &[Earlier]) -> io::Result<()> {
+        let dir = self.history_of(path);
+        to_drop(all).iter().try_for_each(|old| self.vfs().remove(&dir.join(old.file_name())))
     }
 
     /// A second name costs no writing; where the disk knows none, the bytes are copied.

@@ -9,6 +9,7 @@ use craft::fact::{Check, CustodyFact, Seal};
 use craft::hand::{Hand, Split, in_hand};
 use craft::id::Thing;
 use craft::ledger::Unfit;
+use craft::moment::Moment;
 use craft::place::Place;
 use craft::studio::{Edit, Held, OrderEdit, Studio};
 use craft::tag::Tag;
@@ -91,15 +92,17 @@ pub fn tick(held: &Held, thing: Thing, check: Check) -> Result<Edit, String> {
 }
 
 /// What is held for a client in one order goes over to another order of theirs: it is passed on there, and is the next lot
-/// here. Two records are written, each in its own words; the door holds them against each other.
+/// here. Two records are written, each in its own words; the door holds them against each other. Where the first of them
+/// is written already, only the second is. Both are tried before either is handed out, so that none is left halfway.
 ///
 /// # Errors
-/// The thing is not there, or holds nothing.
+/// The thing is not there, or holds nothing, or the studio takes one of the two not.
 pub fn take_over(
     studio: &Studio,
     (of, thing): (Tag, Thing),
     own: Tag,
     place: Place,
+    now: Moment,
 ) -> Result<Vec<Edit>, String> {
     let say = |why: craft::refusal::Refusal| why.to_string();
     let (from, to) = (studio.order(of).map_err(say)?, studio.order(own).map_err(say)?);
@@ -121,7 +124,13 @@ pub fn take_over(
         keep_back: studio.policies().keep_back,
     };
     let edit = |tag, fact: CustodyFact| Edit::Order(tag, OrderEdit::Fact(fact.into()));
-    Ok(vec![edit(of, CustodyFact::PassedOn { thing, to: own }), edit(own, taken)])
+    let passed_on = (kept.passed_to != Some(own)).then(|| edit(of, CustodyFact::PassedOn { thing, to: own }));
+    let edits: Vec<Edit> = passed_on.into_iter().chain([edit(own, taken)]).collect();
+    let mut tried = studio.clone();
+    for edit in edits.iter().cloned() {
+        tried.apply(edit, now).map_err(say)?;
+    }
+    Ok(edits)
 }
 
 #[cfg(test)]
@@ -167,8 +176,12 @@ mod tests {
             bench.studio.apply(Edit::Order(tag, open), now).map(|_| tag)
         };
         let own = open(1_000, "ida-lund").unwrap();
-        let edits = take_over(&bench.studio, (bench.tag, thing), own, Place::Kept(1)).unwrap();
         let now = bench.now();
+        // Nothing is passed on where it would not be taken over: that place has no name.
+        let why = take_over(&bench.studio, (bench.tag, thing), own, Place::Kept(99), now).unwrap_err();
+        assert!(why.contains("99"), "{why}");
+        let edits = take_over(&bench.studio, (bench.tag, thing), own, Place::Kept(1), now).unwrap();
+        assert_eq!(edits.len(), 2);
         for edit in edits {
             bench.studio.apply(edit, now).unwrap();
         }
@@ -182,7 +195,8 @@ mod tests {
                 &bench.studio,
                 (bench.tag, Thing { kind: craft::id::ThingKind::Keepsake, no: 1 }),
                 own,
-                Place::Bench
+                Place::Bench,
+                now
             )
             .is_err()
         );

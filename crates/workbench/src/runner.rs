@@ -1,7 +1,7 @@
 //! Performs effects: the only module that owns threads, the folder and the papers engine.
 //!
 //! One saver writes the newest revision of each document; one worker does one job after the other; one looker looks
-//! photos and papers through; one watch, for a
+//! photos and papers through; one copier makes backups and puts them back; one watch, for a
 //! window, looks now and then whether the folder is there and nobody else changed it. All answer with
 //! actions, which the caller drains and hands to the workbench. What needs a window is handed back.
 
@@ -35,6 +35,7 @@ use store::watch::{News, Watch};
 use crate::action::{
     Action, Effect, FolderNews, JobEnd, JobId, Outcome, Outside, PaperWork, Rev, Source, Work,
 };
+use crate::keeping::KeepWork;
 use crate::open::{Rest, path_of};
 use crate::present::job_words;
 
@@ -100,6 +101,8 @@ pub struct Runner {
     jobs: Option<Sender<(JobId, Work)>>,
     /// What takes long and nobody waits for: a worker of its own does it.
     to_look: Option<Sender<(JobId, Work)>>,
+    /// The same for backups, which may be many gigabytes: a photo is taken in meanwhile.
+    to_copy: Option<Sender<(JobId, Work)>>,
     pub(crate) halt: Arc<Halt>,
     answers: Receiver<Action>,
     own_answers: VecDeque<Action>,
@@ -142,12 +145,14 @@ impl Runner {
         let (answer, answers) = channel();
         let (jobs, to_do) = channel();
         let (to_look, looks) = channel();
+        let (to_copy, copies) = channel();
         // It stands before its threads do, so that one that was started is ended where the next cannot be.
         let mut runner = Self {
             folder: folder.clone(),
             desk: Arc::new(Desk::default()),
             jobs: Some(jobs),
             to_look: Some(to_look),
+            to_copy: Some(to_copy),
             halt: Arc::new(Halt::default()),
             answers,
             own_answers: VecDeque::new(),
@@ -163,7 +168,11 @@ impl Runner {
             move || save_all(&desk, &folder, &answer, &*wake)
         };
         runner.threads.push(spawn("saver", Box::new(saver))?);
+<<<<<<< HEAD
         let worker = {
+=======
+        for (name, to_do) in [("worker", to_do), ("looker", looks), ("copier", copies)] {
+>>>>>>> lot
             let (halt, folder) = (runner.halt.clone(), folder.clone());
             let (answer, wake) = (answer.clone(), wake.clone());
             move || work_off(&to_do, &halt, &folder, &answer, &*wake)
@@ -208,7 +217,11 @@ impl Runner {
                 Effect::Run(id, Work::ReadOrders { now }) => self.read_on(id, now),
                 Effect::Run(id, work) => {
                     self.waiting_for += 1;
-                    let jobs = if matches!(work, Work::LookThrough(_)) { &self.to_look } else { &self.jobs };
+                    let jobs = match &work {
+                        Work::LookThrough(_) => &self.to_look,
+                        work if copies_a_studio(work) => &self.to_copy,
+                        _ => &self.jobs,
+                    };
                     if jobs.as_ref().is_none_or(|jobs| jobs.send((id, work)).is_err()) {
                         let why = job_words::NO_WORKER.to_owned();
                         self.own_answers.push_back(Action::JobDone(id, JobEnd::Failed(why)));
@@ -227,7 +240,8 @@ impl Runner {
         self.desk.ring.notify_one();
     }
 
-    /// From here on no job begins; the one that is being done is finished. Jobs that wait are answered as cancelled.
+    /// From here on no job begins; the one that is being done is finished, but for a backup, which is stopped. Jobs that
+    /// wait are answered as cancelled.
     pub fn begin_no_more(&self) {
         self.halt.begin_none.store(true, Ordering::SeqCst);
     }
@@ -284,6 +298,7 @@ impl Drop for Runner {
         self.desk.ring.notify_all();
         self.jobs = None;
         self.to_look = None;
+        self.to_copy = None;
         self.to_read = None;
         for thread in self.threads.drain(..) {
             drop(thread.join());
@@ -382,6 +397,11 @@ pub fn save_doc(folder: &StudioFolder, doc: &Doc) -> SaveOutcome {
     }
 }
 
+/// True of a backup and of putting one back: whoever ends the program does not wait for it, and asks for it anew.
+fn copies_a_studio(work: &Work) -> bool {
+    matches!(work, Work::Keep(keep) if matches!(**keep, KeepWork::Backup { .. } | KeepWork::PutBack(_)))
+}
+
 fn work_off(
     to_do: &Receiver<(JobId, Work)>,
     halt: &Halt,
@@ -390,7 +410,9 @@ fn work_off(
     wake: &dyn Fn(),
 ) {
     while let Ok((id, work)) = to_do.recv() {
-        let is_stopped = || halt.is_stopped(id);
+        let is_ending = || halt.begin_none.load(Ordering::SeqCst);
+        let gives_way = copies_a_studio(&work);
+        let is_stopped = || halt.is_stopped(id) || (gives_way && is_ending());
         let end = if halt.may_begin(id) {
             let tell = |action| {
                 // A caller that is gone needs to hear nothing.
@@ -399,7 +421,6 @@ fn work_off(
                 }
             };
             let progress = |percent| tell(Action::Progress(id, percent));
-            let is_ending = || halt.begin_none.load(Ordering::SeqCst);
             let going =
                 Going { progress: &progress, tell: &tell, is_stopped: &is_stopped, is_ending: &is_ending };
             // A fault in a picture decoder or the page engine costs the job, never the program.
@@ -409,7 +430,8 @@ fn work_off(
         } else {
             JobEnd::Cancelled
         };
-        let was_stopped = held(&halt.stopped).remove(&id);
+        let gave_way = gives_way && is_ending() && !matches!(end, JobEnd::Done(_));
+        let was_stopped = held(&halt.stopped).remove(&id) || gave_way;
         let end = if was_stopped { JobEnd::Cancelled } else { end };
         if answer.send(Action::JobDone(id, end)).is_err() {
             return;
@@ -472,6 +494,29 @@ fn picture(original: &[u8], side_px: u32) -> Result<Outcome, photo::PhotoError> 
 
 /// Writes a file outside the studio so that it is there whole or, where something goes wrong, as it was before.
 pub(crate) fn write_whole(to: &Path, bytes: &[u8]) -> std::io::Result<()> {
+    write_beside(to, bytes, &|beside| std::fs::rename(beside, to))
+}
+
+/// The same for a file of a new name: one that is there stays as it is, and the new one is on the disk with its name.
+pub(crate) fn write_new(to: &Path, bytes: &[u8]) -> std::io::Result<()> {
+    write_beside(to, bytes, &|beside| match std::fs::hard_link(beside, to) {
+        Ok(()) => std::fs::remove_file(beside),
+        Err(error) if error.kind() == std::io::ErrorKind::AlreadyExists => Err(error),
+        Err(_no_second_names) if std::fs::symlink_metadata(to).is_ok() => {
+            Err(std::io::ErrorKind::AlreadyExists.into())
+        }
+        Err(_no_second_names) => std::fs::rename(beside, to),
+    })?;
+    let above = to.parent().filter(|above| !above.as_os_str().is_empty()).unwrap_or(Path::new("."));
+    let confirmed = std::fs::File::open(above).and_then(|above| above.sync_all());
+    if confirmed.is_err() {
+        // It is told as not written, so that it is asked for again, under the same name.
+        drop(std::fs::remove_file(to));
+    }
+    confirmed
+}
+
+fn write_beside(to: &Path, bytes: &[u8], put: &dyn Fn(&Path) -> std::io::Result<()>) -> std::io::Result<()> {
     use std::io::Write as _;
     let mut name = std::ffi::OsString::from(".");
     name.push(to.file_name().ok_or(std::io::ErrorKind::InvalidFilename)?);
@@ -480,7 +525,7 @@ pub(crate) fn write_whole(to: &Path, bytes: &[u8]) -> std::io::Result<()> {
     let written = std::fs::File::create_new(&beside).and_then(|mut file| {
         file.write_all(bytes)?;
         file.sync_all()?;
-        std::fs::rename(&beside, to)
+        put(&beside)
     });
     if written.is_err() {
         // What went wrong is told; a part that cannot be removed either has its name to tell what it is.

@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use crate::fact::{CustodyFact, Fact, FitFact, HomeFact, LeftOut, PourFact, Press, Wish};
 use crate::id::{DocId, ShelfId, Thing};
 use crate::ledger::Ledger;
+use crate::moment::Moment;
 use crate::place::{Cell, Place};
 use crate::refusal::Refusal;
 use crate::shelf::What;
@@ -33,7 +34,7 @@ pub(super) fn place_of(fact: &Fact) -> Option<&Place> {
 
 impl Studio {
     /// What the order's own record cannot know: the shelf, the studio's places, other orders.
-    pub(super) fn check_fact(&self, tag: Tag, fact: &Fact, told: bool) -> Result<(), Refusal> {
+    pub(super) fn check_fact(&self, tag: Tag, fact: &Fact, told: bool, at: Moment) -> Result<(), Refusal> {
         if let Some(Place::Kept(no)) = place_of(fact)
             && self.policies.place(*no).is_none_or(Line::is_empty)
         {
@@ -44,7 +45,7 @@ impl Studio {
             Fact::Custody(CustodyFact::Opened { .. }) => {
                 self.all_orders_are_read(told)?;
                 self.nothing_else_open(tag)?;
-                if told { Ok(()) } else { self.bench_is_clear(tag) }
+                if told { Ok(()) } else { self.bench_is_clear(tag, at) }
             }
             Fact::Custody(CustodyFact::PassedOn { to, .. }) => self.same_client(tag, *to),
             Fact::Custody(CustodyFact::TakenOver { material, of, thing, .. }) => {
@@ -148,6 +149,7 @@ impl Studio {
         if then.custody.open().next().is_some() {
             self.nothing_else_open(tag)?;
         }
+        self.unread_would_not_mind(tag, then)?;
         self.words_stand(tag, then)?;
         let others = self.orders.iter().filter(|(by, _)| **by != tag).map(|(by, held)| (*by, &held.ledger));
         let mut sitting = BTreeMap::new();
@@ -172,6 +174,28 @@ impl Studio {
                     }
                     _ => {}
                 }
+            }
+        }
+        Ok(())
+    }
+
+    /// What a strike opens, or sits in a cavity by it, is held against every order, so every order has to be read; and
+    /// what it takes back from another order, against that one, which may have taken it over.
+    fn unread_would_not_mind(&self, tag: Tag, then: &Ledger) -> Result<(), Refusal> {
+        let now = &self.order(tag)?.ledger.custody.things;
+        for (thing, held) in &then.custody.things {
+            let before = now.get(thing);
+            let opens = held.open && !before.is_some_and(|before| before.open);
+            let sits = held.is_here() && matches!(held.place, Place::Cavity { .. });
+            if opens || (sits && !self.sat_there(tag, *thing, &held.place)) {
+                self.all_orders_are_read(false)?;
+            }
+        }
+        for (thing, before) in now {
+            let Some(to) = before.passed_to else { continue };
+            let stays = then.custody.things.get(thing).is_some_and(|held| held.passed_to == Some(to));
+            if !stays && !self.orders.contains_key(&to) && self.locked.contains_key(&DocId::Order(to)) {
+                return Err(Refusal::Unread(to));
             }
         }
         Ok(())

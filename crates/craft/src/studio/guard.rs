@@ -4,9 +4,10 @@
 use std::fmt;
 
 use crate::compare::Outcome;
-use crate::fact::{Fact, LeftOut, Material, Wish};
+use crate::fact::{CustodyFact, Fact, LeftOut, Material, PourFact, Wish};
 use crate::id::{DocId, ShelfId, Thing};
 use crate::ledger::{BenchUse, Happened, Ledger};
+use crate::moment::Moment;
 use crate::reading::{Means, Reading};
 use crate::refusal::Refusal;
 use crate::shelf::What;
@@ -64,19 +65,19 @@ impl Studio {
     }
 
     /// Between two clients the bench is cleared, and ticked as clear.
-    pub(super) fn bench_is_clear(&self, wanted: Tag) -> Result<(), Refusal> {
-        match self.bench_to_clear(wanted)? {
+    pub(super) fn bench_is_clear(&self, wanted: Tag, at: Moment) -> Result<(), Refusal> {
+        match self.bench_to_clear(wanted, at)? {
             Some(by) => Err(Refusal::BenchNotClear { by, wanted }),
             None => Ok(()),
         }
     }
 
     /// The order of another client whose material may still lie on the bench, before anything of `wanted` is opened;
-    /// none where the bench is clear, or the studio does not ask for it.
+    /// none where the bench is clear at the moment `at`, or the studio does not ask for it.
     ///
     /// # Errors
     /// [`Refusal::NoOrder`].
-    pub fn bench_to_clear(&self, wanted: Tag) -> Result<Option<Tag>, Refusal> {
+    pub fn bench_to_clear(&self, wanted: Tag, at: Moment) -> Result<Option<Tag>, Refusal> {
         if !self.policies.bench_clear {
             return Ok(None);
         }
@@ -84,7 +85,9 @@ impl Studio {
         // Not the newest use alone: where a clearing was struck, what lay there before it lies there still.
         let when = |happened: &Happened| (happened.at.utc_ms, happened.entry);
         let uses = self.orders.iter().filter_map(|(tag, held)| Some((tag, held, held.ledger.custody.bench?)));
-        let cleared = uses.clone().filter_map(|(.., bench)| bench.cleared_at.as_ref().map(when)).max();
+        // A clearing that is still to come, written down while the clock was wrong, clears nothing of what is used now.
+        let cleared = uses.clone().filter_map(|(.., bench)| bench.cleared_at.as_ref().map(when));
+        let cleared = cleared.filter(|(utc_ms, _)| *utc_ms <= at.utc_ms).max();
         let left = uses.filter(|(_, held, bench)| {
             held.order.client != *client && !bench.cleared && Some(when(&bench.last)) > cleared
         });
@@ -166,9 +169,10 @@ impl Studio {
         }
     }
 
-    /// A record that refers to another's lot is not written on, except to strike what is wrong in it.
+    /// A record that refers to another's lot is not written on, except to strike what is wrong in it and to say that
+    /// what is at hand was made safe: otherwise a packet would stay open, and the whole studio with it.
     pub(super) fn nothing_is_mixed(&self, tag: Tag, fact: &Fact) -> Result<(), Refusal> {
-        if matches!(fact, Fact::Struck { .. }) {
+        if matches!(fact, Fact::Struck { .. }) || makes_safe(fact) {
             return Ok(());
         }
         match self.mixed(tag).into_iter().next() {
@@ -233,6 +237,19 @@ impl Studio {
         }
         found
     }
+}
+
+/// True of what only says that something was closed, put down, put out or missed; nothing comes into a hand by it.
+const fn makes_safe(fact: &Fact) -> bool {
+    matches!(
+        fact,
+        Fact::Custody(
+            CustodyFact::Closed { .. }
+                | CustodyFact::Placed { .. }
+                | CustodyFact::BenchCleared
+                | CustodyFact::Lost { .. }
+        ) | Fact::Pour(PourFact::LampOff { .. } | PourFact::Cooled { .. } | PourFact::Felt { .. })
+    )
 }
 
 /// What was destroyed on the client's word.

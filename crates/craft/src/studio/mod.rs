@@ -414,7 +414,7 @@ impl Studio {
     }
 
     fn record(&mut self, tag: Tag, fact: Fact, told: Option<NaiveDate>, at: Moment) -> Result<u32, Refusal> {
-        self.check_fact(tag, &fact, told.is_some())?;
+        self.check_fact(tag, &fact, told.is_some(), at)?;
         let refuse = |why| Refusal::Fact { tag, why };
         let entry = Entry { at, told, fact: fact.clone(), seal: Digest::default() };
         ledger::not_ahead(&entry).map_err(refuse)?;

@@ -29,5 +29,5 @@ pub(crate) fn run(dir: &Path, file: &Path, out: &mut dyn Write) -> Result<bool> 
     for trouble in &opened.troubles {
         writeln!(out, "in it as it is: {}: {}", trouble.file, trouble.what)?;
     }
-    Ok(opened.troubles.is_empty())
+    Ok(opened.troubles.is_empty() && left_out.unread.is_empty())
 }

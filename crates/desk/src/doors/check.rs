@@ -87,11 +87,12 @@ fn check_files(opened: &Opened, forgotten: &Forgotten, wrong: &mut Vec<String>) 
     let named = files::named(&opened.studio, forgotten);
     match Looker::new(&opened.folder) {
         Ok(looker) => {
-            wrong.extend(named.iter().filter_map(|file| looker.look(file)).map(|found| match found {
+            let found = named.iter().filter_map(|file| looker.look(file));
+            wrong.extend(found.map(|found| match found {
                 // What is unsound names its file itself.
                 Finding::File { how: Lacking::Unsound(why), .. } => why,
                 found => finding_words::line(&found),
-            }))
+            }));
         }
         Err(why) => wrong.push(why),
     }

@@ -45,7 +45,8 @@ impl Between {
     /// What is held for this client from other orders, each to be taken over into this one.
     pub(super) fn here_ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>) {
         self.look(cx);
-        let rows: Vec<HeldRow> = self.rows.iter().filter(|row| row.tag != cx.tag).cloned().collect();
+        let for_this = |row: &&HeldRow| row.tag != cx.tag && row.to.is_none_or(|to| to == cx.tag);
+        let rows: Vec<HeldRow> = self.rows.iter().filter(for_this).cloned().collect();
         if rows.is_empty() || cx.held.ledger.home.is_gone() || cx.held.ledger.client.called_off {
             return;
         }
@@ -83,7 +84,8 @@ impl Between {
     /// What this order holds for its client, each to go over to another of theirs.
     pub(super) fn onward_ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>) {
         self.look(cx);
-        let own: Vec<HeldRow> = self.rows.iter().filter(|row| row.tag == cx.tag).cloned().collect();
+        let of_this = |row: &&HeldRow| row.tag == cx.tag && row.to.is_none();
+        let own: Vec<HeldRow> = self.rows.iter().filter(of_this).cloned().collect();
         if own.is_empty() {
             return;
         }
@@ -124,7 +126,7 @@ impl Between {
         let kept = cx.view.studio.orders().get(&of).and_then(|held| held.ledger.custody.things.get(&thing));
         let place = kept.map(|kept| kept.place.clone()).filter(|place| matches!(place, Place::Kept(_)));
         let place = place.or_else(drawer).unwrap_or(Place::Bench);
-        match handling::take_over(cx.view.studio, (of, thing), to, place) {
+        match handling::take_over(cx.view.studio, (of, thing), to, place, cx.view.now) {
             Ok(edits) => {
                 self.trouble = None;
                 cx.hand_in(edits, &[]);

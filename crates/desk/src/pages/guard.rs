@@ -34,7 +34,7 @@ impl Guard {
         }
         self.alike = cx.view.alike(cx.tag);
         self.heading = alike::heading(&self.alike);
-        self.bench = bench_row(cx.view.studio, cx.tag);
+        self.bench = bench_row(cx.view.studio, cx.tag, cx.view.now);
         self.carriers = carriers(cx.view.studio, cx.held);
         self.of = Some(of);
     }

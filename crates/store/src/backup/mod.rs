@@ -17,6 +17,7 @@ use std::sync::Arc;
 
 use crate::folder::{SUB_FOLDERS, StoreError, StudioFolder, is_conflict, listed};
 use crate::forgotten::{FORGOTTEN, is_order_folder};
+use crate::format::Decoded;
 use crate::heads;
 use crate::history::{Earlier, HISTORY};
 use crate::name::{DocKind, DocPath, check_name};
@@ -24,8 +25,9 @@ use crate::photos::{PAPER_CAP, PHOTO_CAP, PhotoName};
 use crate::save::{SaveError, is_temp};
 use crate::vfs::EntryKind;
 use craft::digest::Digest;
+use craft::id::StudioId;
 
-pub use restore::{Restored, restore, restore_from};
+pub use restore::{Restored, Source, restore, restore_from};
 pub use tar::Odd;
 use tar::{Broke, Reader};
 
@@ -78,8 +80,20 @@ pub enum BackupError {
         /// The file.
         path: PathBuf,
     },
+    /// It is there, and the disk will not say that it stays.
+    #[error(
+        "{path} was written and read back, but the disk would not confirm that it stays there, nor take it away again; do \
+         not count on it, and make another backup on another disk"
+    )]
+    InDoubt {
+        /// The file.
+        path: PathBuf,
+        /// What the system said.
+        #[source]
+        source: io::Error,
+    },
     /// It was stopped.
-    #[error("the backup was stopped, and nothing is kept of it")]
+    #[error("it was stopped, and nothing is kept of it")]
     Stopped,
     /// There is no such backup.
     #[error("there is no file {path}; check the name, or that its disk is plugged in")]
@@ -165,8 +179,24 @@ pub struct Contents {
     pub files: BTreeMap<String, Digest>,
     /// How many bytes these are together.
     pub bytes: u64,
-    /// Names in the studio's folder that are not ours, so they are not in the backup.
-    pub left_out: Vec<String>,
+    /// What lies in the studio's folder and is not in the backup.
+    pub left_out: LeftOut,
+}
+
+/// What lies in a studio's folder and is not in a backup of it.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct LeftOut {
+    /// Names that are not ours, as paths below the folder.
+    pub strangers: Vec<String>,
+    /// What is ours and could not be read: a sentence each, which names it and says why.
+    pub unread: Vec<String>,
+}
+
+impl LeftOut {
+    /// True where nothing is missing.
+    pub const fn is_empty(&self) -> bool {
+        self.strangers.is_empty() && self.unread.is_empty()
+    }
 }
 
 impl Contents {
@@ -179,12 +209,22 @@ impl Contents {
 /// How a long piece of work tells of itself, in hundredths, and hears that it shall stop (`false`).
 pub type Going<'a> = &'a mut dyn FnMut(u8) -> bool;
 
+/// What is shown each file of a backup as it is read; `false` stops the reading.
+pub type Look<'a> = &'a mut dyn FnMut(&str, &[u8]) -> bool;
+
+/// How far it is where `done` of `all` lie between `from` and `to` hundredths.
+fn hundredths(done: u64, all: u64, (from, to): (u8, u8)) -> u8 {
+    let wide = u64::from(to.saturating_sub(from));
+    from.saturating_add(u8::try_from(done.min(all) * wide / all.max(1)).unwrap_or(0))
+}
+
 /// Writes a backup of a studio to a new file and reads it back. The studio may be open in a window meanwhile: each
-/// file of it is always whole.
+/// file of it is always whole. A file that cannot be read is left out and named; only what the rest is of, the settings
+/// and the list of who is forgotten, has to be there.
 ///
 /// # Errors
 /// The file exists or lies in the studio, the disk fails, what was written does not read back, or it was stopped;
-/// nothing of the backup is left then.
+/// nothing of the backup is left then, unless it says that it is in doubt.
 pub fn to_file(
     folder: &StudioFolder,
     about: &About,
@@ -203,22 +243,31 @@ pub fn to_file(
     }
     let beside = part_name(&path);
     let made = write_and_compare(folder, about, &beside, going).and_then(|contents| {
-        // Nothing that came into being meanwhile is written over.
-        match std::fs::hard_link(&beside, &path) {
-            Ok(()) => drop(std::fs::remove_file(&beside)),
-            Err(error) if error.kind() == io::ErrorKind::AlreadyExists => {
-                return Err(BackupError::Taken { path: path.clone() });
-            }
-            Err(_no_second_names) => std::fs::rename(&beside, &path).map_err(failed)?,
-        }
-        File::open(dir).and_then(|dir| dir.sync_all()).map_err(failed)?;
-        Ok(contents)
+        put_in_place(&beside, &path, &|| File::open(dir)?.sync_all()).map(|()| contents)
     });
     if made.is_err() {
         // What went wrong is told; a part that cannot be removed either has its name to tell what it is.
         drop(std::fs::remove_file(&beside));
     }
     made
+}
+
+/// Gives a backup that was compared its name. Where the disk will not confirm that, it is taken away again, so that none
+/// lies there of which it was said that none was made.
+fn put_in_place(beside: &Path, path: &Path, confirm: &dyn Fn() -> io::Result<()>) -> Result<(), BackupError> {
+    let failed = |source| BackupError::NotWritten { path: path.to_owned(), source };
+    // Nothing that came into being meanwhile is written over.
+    match std::fs::hard_link(beside, path) {
+        Ok(()) => drop(std::fs::remove_file(beside)),
+        Err(error) if error.kind() == io::ErrorKind::AlreadyExists => {
+            return Err(BackupError::Taken { path: path.to_owned() });
+        }
+        Err(_no_second_names) => std::fs::rename(beside, path).map_err(failed)?,
+    }
+    confirm().map_err(|source| match std::fs::remove_file(path) {
+        Ok(()) => failed(source),
+        Err(_) => BackupError::InDoubt { path: path.to_owned(), source },
+    })
 }
 
 fn part_name(path: &Path) -> PathBuf {
@@ -237,7 +286,9 @@ fn write_and_compare(
     let failed = |source| BackupError::NotWritten { path: beside.to_owned(), source };
     let file = OpenOptions::new().write(true).create_new(true).mode(0o600).open(beside).map_err(failed)?;
     let mut out = BufWriter::new(file);
-    let written = write(folder, about, &mut out, going).map_err(|why| match why {
+    // Reading back takes about as long as writing, and can be stopped as well.
+    let mut writing = |percent: u8| going(hundredths(u64::from(percent), 100, (0, 60)));
+    let written = write(folder, about, &mut out, &mut writing).map_err(|why| match why {
         WriteError::Out(source) => failed(source),
         WriteError::Studio(why) => why.into(),
         WriteError::Stopped => BackupError::Stopped,
@@ -246,8 +297,13 @@ fn write_and_compare(
     file.sync_all().map_err(failed)?;
     drop(file);
     let mut input = BufReader::new(File::open(beside).map_err(failed)?);
-    let back = read(&mut input, beside, &mut |_, _| ());
+    let mut done = 0;
+    let back = read(&mut input, beside, &mut |_, _| {
+        done += 1;
+        going(hundredths(done, written.files.len() as u64, (60, 99)))
+    });
     match back {
+        Err(BackupError::Stopped) => Err(BackupError::Stopped),
         Ok(back) if back.files == written.files && back.about == written.about => Ok(written),
         _ => Err(BackupError::Different { path: beside.to_owned() }),
     }
@@ -264,7 +320,7 @@ pub enum WriteError {
     Stopped,
 }
 
-/// Writes a backup of a studio.
+/// Writes a backup of a studio. What cannot be read is left out and named.
 ///
 /// # Errors
 /// The studio cannot be read, the writer fails, or it was stopped.
@@ -283,8 +339,19 @@ pub fn write(
         let file = folder.root().join(&path);
         let cap = cap_of(&path).unwrap_or(PHOTO_CAP);
         let bytes = folder.vfs().read(&file, cap).map_err(crate::folder::disk(&file, "read"));
-        // What was removed since it was listed, such as an earlier version, is not missed.
-        let Some(bytes) = bytes.map_err(WriteError::Studio)? else { continue };
+        let bytes = match bytes {
+            Ok(Some(bytes)) => bytes,
+            // What was removed since it was listed, such as an earlier version, is not missed.
+            Ok(None) => continue,
+            Err(why) if matches!(path.as_str(), "studio.ron" | FORGOTTEN) => {
+                return Err(WriteError::Studio(why));
+            }
+            // A backup of everything else is worth more than none.
+            Err(why) => {
+                contents.left_out.unread.push(crate::told(&why));
+                continue;
+            }
+        };
         tar::write_file(out, &path, &bytes).map_err(WriteError::Out)?;
         contents.bytes += bytes.len() as u64;
         contents.files.insert(path, Digest::of(&bytes));
@@ -316,12 +383,8 @@ fn sums_text(head: &str, files: &BTreeMap<String, Digest>) -> String {
 /// Reads a backup through and compares every digest; `look` is given each file of the studio.
 ///
 /// # Errors
-/// It cannot be read, is damaged, holds what no backup holds, or was made by a newer version.
-pub fn read(
-    input: &mut dyn Read,
-    path: &Path,
-    look: &mut dyn FnMut(&str, &[u8]),
-) -> Result<Contents, BackupError> {
+/// It cannot be read, is damaged, holds what no backup holds, or was made by a newer version; or `look` stopped it.
+pub fn read(input: &mut dyn Read, path: &Path, look: Look<'_>) -> Result<Contents, BackupError> {
     let broke = |why| BackupError::broke(path, why);
     let unsound = |what: String| BackupError::Unsound { path: path.to_owned(), what };
     let mut reader = Reader::new(input);
@@ -331,8 +394,9 @@ pub fn read(
     };
     let head = String::from_utf8_lossy(&head).into_owned();
     let about = about(&head, path)?;
-    let mut contents = Contents { about, files: BTreeMap::new(), bytes: 0, left_out: Vec::new() };
+    let mut contents = Contents { about, files: BTreeMap::new(), bytes: 0, left_out: LeftOut::default() };
     let mut sums = None;
+    let mut of = None;
     while let Some((name, bytes)) = reader.next(cap_in_backup).map_err(broke)? {
         if name == SUMS && sums.is_none() {
             sums = Some(bytes);
@@ -342,7 +406,12 @@ pub fn read(
         if sums.is_some() || name == HEAD || contents.files.contains_key(&name) {
             return Err(broke(Broke::Odd(Odd::Twice(name))));
         }
-        look(&name, &bytes);
+        if !look(&name, &bytes) {
+            return Err(BackupError::Stopped);
+        }
+        if name == "studio.ron" {
+            of = says_it_is_of(&bytes);
+        }
         contents.bytes += bytes.len() as u64;
         contents.files.insert(name, Digest::of(&bytes));
     }
@@ -353,7 +422,27 @@ pub fn read(
     if !contents.files.contains_key("studio.ron") {
         return Err(unsound("studio.ron is not in it".to_owned()));
     }
-    Ok(contents)
+    // Who is to be forgotten is looked up by what the head says.
+    match of.filter(|of| of.as_str() != contents.about.studio) {
+        Some(of) => Err(unsound(format!(
+            "its head says it is of studio {}, and the studio.ron in it is of {of}",
+            contents.about.studio
+        ))),
+        None => Ok(contents),
+    }
+}
+
+/// The studio that a `studio.ron` is of; none where it cannot be read, as it may be in the backup of a damaged studio.
+fn says_it_is_of(bytes: &[u8]) -> Option<StudioId> {
+    /// Of the settings, only which studio's they are.
+    #[derive(serde::Deserialize)]
+    struct Named {
+        studio: StudioId,
+    }
+    match crate::format::decode::<Named>(DocKind::Studio, bytes) {
+        Decoded::Whole(Named { studio }) => Some(studio),
+        _ => None,
+    }
 }
 
 /// What differs between the list and what was read.
@@ -389,6 +478,10 @@ fn about(head: &str, path: &Path) -> Result<About, BackupError> {
     }
     let mut word = |name: &str| lines.next().and_then(|line| line.strip_prefix(name)).map(str::to_owned);
     match (word("studio "), word("made ")) {
+        // It becomes a file's name, so nothing else than an id is taken for one.
+        (Some(studio), Some(_)) if studio.parse::<StudioId>().is_err() => {
+            Err(unsound("what its head names is no studio"))
+        }
         (Some(studio), Some(made)) => Ok(About { studio, made }),
         _ => Err(unsound("its head does not say which studio it is of")),
     }
@@ -428,11 +521,19 @@ fn cap_of(path: &str) -> Option<u64> {
 }
 
 /// Every file that a backup holds, documents before the photos and papers they name, and what is left out.
-fn everything(folder: &StudioFolder) -> Result<(Vec<String>, Vec<String>), StoreError> {
-    let (mut files, mut left_out) = (Vec::new(), Vec::new());
+fn everything(folder: &StudioFolder) -> Result<(Vec<String>, LeftOut), StoreError> {
+    let (mut files, mut left_out) = (Vec::new(), LeftOut::default());
     let mut folders = vec![String::new()];
     while let Some(below) = folders.pop() {
-        for entry in listed(folder.vfs(), &folder.root().join(&below))?.unwrap_or_default() {
+        let entries = match listed(folder.vfs(), &folder.root().join(&below)) {
+            Ok(entries) => entries.unwrap_or_default(),
+            Err(why) if below.is_empty() => return Err(why),
+            Err(why) => {
+                left_out.unread.push(crate::told(&why));
+                continue;
+            }
+        };
+        for entry in entries {
             let name = entry.name.to_string_lossy();
             let path = if below.is_empty() { name.clone().into_owned() } else { format!("{below}/{name}") };
             let known_folder = !below.is_empty() && !below.starts_with("photos")
@@ -442,7 +543,7 @@ fn everything(folder: &StudioFolder) -> Result<(Vec<String>, Vec<String>), Store
                 EntryKind::File if cap_of(&path).is_some() => files.push(path),
                 EntryKind::Folder if known_folder => folders.push(path),
                 _ if is_temp(&name) || matches!(name.as_ref(), ".lock" | NOTE) => {}
-                _ => left_out.push(path),
+                _ => left_out.strangers.push(path),
             }
         }
     }
@@ -453,10 +554,10 @@ fn everything(folder: &StudioFolder) -> Result<(Vec<String>, Vec<String>), Store
             .iter()
             .position(|known| *known == folder)
     };
-    files.sort_by(|a, b| {
-        rank(a).unwrap_or(usize::MAX).cmp(&rank(b).unwrap_or(usize::MAX)).then_with(|| a.cmp(b))
-    });
-    left_out.sort();
+    // Who is forgotten is read last, so that a client whose file was read before it is not brought back by the backup.
+    let place = |path: &str| (path == FORGOTTEN, rank(path).unwrap_or(usize::MAX));
+    files.sort_by(|a, b| place(a).cmp(&place(b)).then_with(|| a.cmp(b)));
+    left_out.strangers.sort();
     Ok((files, left_out))
 }
 

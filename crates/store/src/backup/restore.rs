@@ -6,7 +6,7 @@ use std::os::unix::fs::OpenOptionsExt as _;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
-use super::{BackupError, Contents, Going, not_kept, read};
+use super::{BackupError, Contents, Going, hundredths, not_kept, read};
 use crate::folder::StudioFolder;
 use crate::forgotten::{FORGOTTEN, Forgotten, must_be_saved};
 use crate::save::{Expect, Place, durable_save};
@@ -22,8 +22,8 @@ pub struct Restored {
     pub contents: Contents,
 }
 
-/// Opens a backup for reading; it is read twice.
-pub(super) type Source<'a> = &'a mut dyn FnMut() -> io::Result<Box<dyn Read>>;
+/// Opens a backup for reading, and says how many bytes it has; it is read twice.
+pub type Source<'a> = &'a mut dyn FnMut() -> io::Result<(Box<dyn Read>, u64)>;
 
 /// Puts the backup in the file `path` back into the new or empty folder `dir`. See [`restore_from`].
 ///
@@ -40,10 +40,11 @@ pub fn restore(
         // A pipe would have to be waited for, perhaps for ever, and could not be read twice.
         let flags = (rustix::fs::OFlags::NONBLOCK | rustix::fs::OFlags::CLOEXEC).bits().cast_signed();
         let file = File::options().read(true).custom_flags(flags).open(path)?;
-        if !file.metadata()?.is_file() {
+        let known = file.metadata()?;
+        if !known.is_file() {
             return Err(crate::vfs::not_a_plain_file());
         }
-        Ok(Box::new(BufReader::new(file)) as Box<dyn Read>)
+        Ok((Box::new(BufReader::new(file)) as Box<dyn Read>, known.len()))
     };
     restore_from(&mut open, path, (dir, vfs), forgotten, going)
 }
@@ -61,7 +62,8 @@ pub fn restore_from(
     forgotten: &mut dyn FnMut(&Contents) -> Result<Forgotten, BackupError>,
     going: Going<'_>,
 ) -> Result<Restored, BackupError> {
-    let mut input = opened(open, path)?;
+    let (mut input, all) = opened(open, path)?;
+    let mut seen = 0_u64;
     let mut known = Forgotten::default();
     let mut unclear = None;
     let contents = read(input.as_mut(), path, &mut |name, bytes| {
@@ -71,6 +73,8 @@ pub fn restore_from(
                 Err(what) => unclear = Some(format!("{FORGOTTEN} in it cannot be understood: {what}")),
             }
         }
+        seen = seen.saturating_add(bytes.len() as u64);
+        going(hundredths(seen, all, (0, 30)))
     })?;
     if let Some(what) = unclear {
         return Err(BackupError::Unsound { path: path.to_owned(), what });
@@ -79,13 +83,13 @@ pub fn restore_from(
     let folder = StudioFolder::begin(dir, vfs)?;
     let begun = |why| BackupError::begun(folder.root(), why);
     let mut writing = Writing { folder: &folder, contents: &contents, studio: None, failed: None, done: 0 };
-    let mut input = opened(open, path).map_err(begun)?;
-    let again =
-        read(input.as_mut(), path, &mut |name, bytes| writing.take(name, bytes, going)).map_err(begun)?;
+    let (mut input, _) = opened(open, path).map_err(begun)?;
+    let again = read(input.as_mut(), path, &mut |name, bytes| writing.take(name, bytes, going));
     let Writing { studio, failed, .. } = writing;
     if let Some(why) = failed {
         return Err(if matches!(why, BackupError::Begun { .. }) { why } else { begun(why) });
     }
+    let again = again.map_err(begun)?;
     if again.files != contents.files {
         let what = "it changed while it was being read".to_owned();
         return Err(begun(BackupError::Unsound { path: path.to_owned(), what }));
@@ -95,7 +99,7 @@ pub fn restore_from(
         let outcome = folder.save_forgotten(&known);
         must_be_saved(outcome, &folder.root().join(FORGOTTEN)).map_err(|why| begun_by(folder.root(), why))?;
     }
-    read_back(&folder, &contents, with_list)?;
+    read_back(&folder, &contents, with_list, going)?;
     put_studio(&folder, studio.as_deref().unwrap_or_default()).map_err(|why| begun_by(folder.root(), why))?;
     Ok(Restored { folder, contents })
 }
@@ -104,7 +108,7 @@ fn begun_by(at: &Path, why: impl std::error::Error + Send + Sync + 'static) -> B
     BackupError::begun(at, why)
 }
 
-fn opened(open: Source<'_>, path: &Path) -> Result<Box<dyn Read>, BackupError> {
+fn opened(open: Source<'_>, path: &Path) -> Result<(Box<dyn Read>, u64), BackupError> {
     let path = path.to_owned();
     open().map_err(|source| match source.kind() {
         io::ErrorKind::NotFound => BackupError::NoFile { path },
@@ -118,23 +122,22 @@ struct Writing<'a> {
     contents: &'a Contents,
     studio: Option<Vec<u8>>,
     failed: Option<BackupError>,
-    done: usize,
+    done: u64,
 }
 
 impl Writing<'_> {
-    fn take(&mut self, name: &str, bytes: &[u8], going: Going<'_>) {
-        if self.failed.is_some() {
-            return;
-        }
+    /// Writes a file; `false` where it stops here.
+    fn take(&mut self, name: &str, bytes: &[u8], going: Going<'_>) -> bool {
         self.done += 1;
         if name == "studio.ron" {
             self.studio = Some(bytes.to_vec());
         } else if self.contents.files.get(name) == Some(&Digest::of(bytes)) && name != FORGOTTEN {
             self.failed = self.write(name, bytes).err();
         }
-        if !going(u8::try_from(self.done * 90 / self.contents.count().max(1)).unwrap_or(90)) {
+        if self.failed.is_none() && !going(hundredths(self.done, self.contents.count() as u64, (30, 80))) {
             self.failed = Some(BackupError::Stopped);
         }
+        self.failed.is_none()
     }
 
     fn write(&self, name: &str, bytes: &[u8]) -> Result<(), BackupError> {
@@ -146,10 +149,18 @@ impl Writing<'_> {
 }
 
 /// Every file is read again, and every folder's names are on the disk.
-fn read_back(folder: &StudioFolder, contents: &Contents, with_list: bool) -> Result<(), BackupError> {
+fn read_back(
+    folder: &StudioFolder,
+    contents: &Contents,
+    with_list: bool,
+    going: Going<'_>,
+) -> Result<(), BackupError> {
     let failed = |path: &Path, step, why| begun_by(folder.root(), not_kept(path, step)(why));
     let mut folders = std::collections::BTreeSet::from([folder.root().to_owned()]);
-    for (name, digest) in &contents.files {
+    for ((name, digest), done) in contents.files.iter().zip(1..) {
+        if !going(hundredths(done, contents.count() as u64, (80, 99))) {
+            return Err(begun_by(folder.root(), BackupError::Stopped));
+        }
         if name == "studio.ron" || (name == FORGOTTEN && with_list) {
             continue;
         }

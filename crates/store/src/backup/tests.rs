@@ -42,14 +42,27 @@ fn made(folder: &StudioFolder) -> (Vec<u8>, Contents) {
 }
 
 fn read_all(bytes: &[u8]) -> Result<Contents, BackupError> {
-    read(&mut Cursor::new(bytes), Path::new("b.tar"), &mut |_, _| ())
+    read(&mut Cursor::new(bytes), Path::new("b.tar"), &mut |_, _| true)
+}
+
+fn only_notes() -> LeftOut {
+    LeftOut { strangers: vec!["Notes.txt".to_owned()], unread: Vec::new() }
 }
 
 fn put_back(bytes: &[u8], disk: &SimVfs, forgotten: &Forgotten) -> Result<Restored, BackupError> {
+    put_back_while(bytes, disk, forgotten, &mut |_| true)
+}
+
+fn put_back_while(
+    bytes: &[u8],
+    disk: &SimVfs,
+    forgotten: &Forgotten,
+    going: Going<'_>,
+) -> Result<Restored, BackupError> {
     disk.put("/new/x", b"");
-    let mut open = || Ok(Box::new(Cursor::new(bytes.to_vec())) as Box<dyn Read>);
+    let mut open = || Ok((Box::new(Cursor::new(bytes.to_vec())) as Box<dyn Read>, bytes.len() as u64));
     let to = (Path::new("/new/s"), Arc::new(disk.clone()) as Arc<dyn crate::vfs::Vfs>);
-    restore_from(&mut open, Path::new("b.tar"), to, &mut |_| Ok(forgotten.clone()), &mut |_| true)
+    restore_from(&mut open, Path::new("b.tar"), to, &mut |_| Ok(forgotten.clone()), going)
 }
 
 #[test]
@@ -57,7 +70,7 @@ fn what_is_put_back_is_byte_for_byte_what_was_backed_up() {
     let disk = SimVfs::new();
     let folder = studio(&disk);
     let (bytes, contents) = made(&folder);
-    assert_eq!(contents.left_out, ["Notes.txt"], "what is not the studio's is named");
+    assert_eq!(contents.left_out, only_notes(), "what is not the studio's is named");
     assert_eq!(read_all(&bytes).unwrap().files, contents.files);
     let target = SimVfs::new();
     let back = put_back(&bytes, &target, &Forgotten::default()).unwrap();
@@ -366,5 +379,179 @@ fn when_the_last_backup_was_made_is_noted_and_nothing_depends_on_it() {
     assert!(folder.note_backup("2026-11-26T00:00:00.000Z"));
     assert_eq!(folder.last_backup().as_deref(), Some("2026-11-26T00:00:00.000Z"));
     let (_, contents) = made(&folder);
-    assert_eq!(contents.left_out, ["Notes.txt"], "the note itself is not in it");
+    assert_eq!(contents.left_out, only_notes(), "the note itself is not in it");
+}
+
+#[test]
+fn a_file_that_cannot_be_read_is_left_out_and_named_and_the_rest_is_backed_up() {
+    let disk = SimVfs::new();
+    let folder = studio(&disk);
+    disk.put("/home/s/.forgotten", b"heldfast forgotten 1\n");
+    let whole = made(&folder).1;
+    let (mut without, mut none) = (0, 0);
+    for after in 0..200 {
+        disk.arm(Fault { only: Some(crate::sim::Op::Read), ..Fault::once(after, Trouble::Device) });
+        let mut bytes = Vec::new();
+        let made = write(&folder, &about_it(), &mut bytes, &mut |_| true);
+        if disk.disarm() == 0 {
+            assert_eq!((without, none), (whole.count() - 2, 2));
+            return;
+        }
+        match made {
+            Ok(contents) => {
+                assert_eq!((contents.count(), contents.left_out.unread.len()), (whole.count() - 1, 1));
+                let missing = whole.files.keys().find(|path| !contents.files.contains_key(*path)).unwrap();
+                let said = &contents.left_out.unread[0];
+                assert!(said.contains(missing.as_str()), "{missing}: {said}");
+                let back = read_all(&bytes).unwrap();
+                assert_eq!(back.files, contents.files, "what is in it is a good backup");
+                without += 1;
+            }
+            // The settings and the list of who is forgotten have to be there.
+            Err(WriteError::Studio(why)) => {
+                assert!(
+                    why.to_string().contains(if none == 0 { "studio.ron" } else { ".forgotten" }),
+                    "{why}"
+                );
+                none += 1;
+            }
+            Err(why) => panic!("{why:?}"),
+        }
+    }
+    panic!("it never came to its end");
+}
+
+#[test]
+fn a_folder_that_cannot_be_listed_is_left_out_and_named() {
+    let disk = SimVfs::new();
+    let folder = studio(&disk);
+    let whole = made(&folder).1;
+    // The first listing is that of the studio's folder itself, without which there is nothing.
+    disk.arm(Fault { only: Some(crate::sim::Op::List), ..Fault::once(1, Trouble::Denied) });
+    let contents = made(&folder).1;
+    assert_eq!(disk.disarm(), 1);
+    assert_eq!(contents.left_out.unread.len(), 1, "{:?}", contents.left_out);
+    assert!(contents.count() <= whole.count() && contents.files.contains_key("studio.ron"));
+    disk.arm(Fault { only: Some(crate::sim::Op::List), ..Fault::once(0, Trouble::Denied) });
+    assert!(write(&folder, &about_it(), &mut Vec::new(), &mut |_| true).is_err());
+    disk.disarm();
+}
+
+#[test]
+fn a_backup_whose_place_the_disk_will_not_confirm_does_not_lie_there() {
+    let dir = tempfile::tempdir().unwrap();
+    let (beside, path) = (dir.path().join(".b.part"), dir.path().join("b.tar"));
+    let sick = || io::Error::other("the folder would not be synced");
+    std::fs::write(&beside, b"all of it").unwrap();
+    let why = put_in_place(&beside, &path, &|| Err(sick())).unwrap_err();
+    assert!(matches!(why, BackupError::NotWritten { .. }), "{why}");
+    assert!(!path.exists(), "none was made, so none lies there");
+    // Where it cannot be taken away either, that is said.
+    std::fs::write(&beside, b"all of it").unwrap();
+    let stuck = || {
+        std::fs::remove_file(&path)?;
+        std::fs::create_dir(&path)?;
+        Err(sick())
+    };
+    let why = put_in_place(&beside, &path, &stuck).unwrap_err();
+    assert!(
+        matches!(why, BackupError::InDoubt { .. }) && why.to_string().contains("do not count on it"),
+        "{why}"
+    );
+    std::fs::remove_dir(&path).unwrap();
+    // A file that came into being meanwhile stays as it is.
+    std::fs::write(&beside, b"all of it").unwrap();
+    std::fs::write(&path, b"another's").unwrap();
+    let why = put_in_place(&beside, &path, &|| Err(sick())).unwrap_err();
+    assert!(matches!(why, BackupError::Taken { .. }), "{why}");
+    assert_eq!(std::fs::read(&path).unwrap(), b"another's");
+}
+
+#[test]
+fn reading_back_tells_how_far_it_is_and_can_be_stopped() {
+    let dir = tempfile::tempdir().unwrap();
+    let folder = StudioFolder::create(&dir.path().join("studio"), Arc::new(DiskVfs), &1_u8).unwrap();
+    for number in 0..10_u8 {
+        folder.keep_photo(&[number; 100], "jpg").unwrap();
+    }
+    let file = dir.path().join("b.tar");
+    let mut told = Vec::new();
+    let stopped = to_file(&folder, &about_it(), &file, &mut |percent| {
+        told.push(percent);
+        // Writing ends at sixty.
+        percent <= 60
+    });
+    assert!(matches!(stopped, Err(BackupError::Stopped)), "{stopped:?}");
+    assert!(told.len() > 10 && told.is_sorted(), "{told:?}");
+    assert_eq!(std::fs::read_dir(dir.path()).unwrap().count(), 1, "only the studio is there");
+    told.clear();
+    to_file(&folder, &about_it(), &file, &mut |percent| {
+        told.push(percent);
+        true
+    })
+    .unwrap();
+    assert!(told.is_sorted() && told.iter().filter(|percent| **percent > 60).count() >= 10, "{told:?}");
+}
+
+#[test]
+fn putting_back_can_be_stopped_at_every_step_and_at_first_before_anything_is_written() {
+    let disk = SimVfs::new();
+    let (bytes, contents) = made(&studio(&disk));
+    let mut asked = Vec::new();
+    put_back_while(&bytes, &SimVfs::new(), &Forgotten::default(), &mut |percent| {
+        asked.push(percent);
+        true
+    })
+    .unwrap();
+    assert!(asked.is_sorted() && asked.len() >= 3 * contents.count(), "{asked:?}");
+    for stop in 0..asked.len() {
+        let target = SimVfs::new();
+        let mut at = 0;
+        let stopped = put_back_while(&bytes, &target, &Forgotten::default(), &mut |_| {
+            at += 1;
+            at <= stop
+        });
+        let why = stopped.unwrap_err();
+        if stop < contents.count() {
+            assert!(matches!(why, BackupError::Stopped), "{stop}: {why}");
+            assert_eq!(
+                target.paths(),
+                [Path::new("/new/x")],
+                "nothing is written while it is looked through"
+            );
+        } else {
+            assert!(matches!(why, BackupError::Begun { .. }), "{stop}: {why}");
+            assert_eq!(target.get("/new/s/studio.ron"), None, "{stop}: half of a studio");
+        }
+    }
+}
+
+/// A backup of one file, whose head names a studio.
+fn of_studio(head: &str, settings: &[u8]) -> Vec<u8> {
+    let head = head_text(&About { studio: head.to_owned(), ..about_it() });
+    let files = BTreeMap::from([("studio.ron".to_owned(), Digest::of(settings))]);
+    let mut out = Vec::new();
+    tar::write_file(&mut out, HEAD, head.as_bytes()).unwrap();
+    tar::write_file(&mut out, "studio.ron", settings).unwrap();
+    tar::write_file(&mut out, SUMS, sums_text(&head, &files).as_bytes()).unwrap();
+    tar::write_end(&mut out).unwrap();
+    out
+}
+
+#[test]
+fn a_head_names_a_studio_and_no_path_and_the_studio_that_is_in_it() {
+    for path in ["../../etc/x", "/etc/x", "a/b", "..", "", "Studio", "a b"] {
+        let why = read_all(&of_studio(path, b"x")).unwrap_err();
+        assert!(matches!(why, BackupError::Unsound { .. }), "{path}: {why}");
+        assert!(why.to_string().contains("is no studio"), "{path}: {why}");
+    }
+    assert!(read_all(&of_studio("bench", b"x")).is_ok(), "settings that cannot be read say nothing");
+    let settings =
+        b"(version: 1, kind: \"studio\", body: (studio: \"bench\", name: \"B\", places: [\"tin\"]))";
+    assert!(read_all(&of_studio("bench", settings)).is_ok());
+    let why = read_all(&of_studio("shop", settings)).unwrap_err().to_string();
+    assert!(
+        why.contains("its head says it is of studio shop, and the studio.ron in it is of bench"),
+        "{why}"
+    );
 }

@@ -82,6 +82,29 @@ fn many_saves_on_one_day_leave_twenty_versions_and_the_day() {
     assert_eq!((kept[0].as_str(), kept[20].as_str()), ("text 38", "text 18"));
 }
 
+#[test]
+fn versions_that_could_not_be_removed_are_told_as_that_and_not_as_one_that_was_not_kept() {
+    let disk = sim();
+    let folder = StudioFolder::create(Path::new("/home/s"), Arc::new(disk.clone()), &1_u8).unwrap();
+    for number in 0..=NEWEST + 1 {
+        assert!(matches!(save(&folder, &format!("text {number}")), SaveOutcome::Saved(_)));
+    }
+    assert_eq!(folder.history_trouble(), None);
+    let before = kept(&folder);
+    disk.arm(Fault::always(Op::Remove, Trouble::Device));
+    assert!(matches!(save(&folder, "one more"), SaveOutcome::Saved(_)));
+    assert!(disk.disarm() > 0, "an old version was to go");
+    let why = folder.history_trouble().unwrap();
+    assert!(why.contains("was kept, but versions that are old enough to go could not be removed"), "{why}");
+    assert_eq!(kept(&folder).len(), before.len() + 1, "the one before was kept");
+    assert!(matches!(save(&folder, "and again"), SaveOutcome::Saved(_)));
+    assert_eq!(
+        (kept(&folder).len(), folder.history_trouble()),
+        (NEWEST + 1, None),
+        "the next save removes them"
+    );
+}
+
 /// Every fault of every operation: the save itself is as good as it was without a history.
 #[test]
 fn a_failure_to_keep_an_earlier_version_never_stops_a_save_and_is_told() {

@@ -15,12 +15,12 @@ use craft::id::{ClientId, DocId};
 use craft::moment::Moment;
 use craft::studio::{Edit, OrderEdit, Studio};
 use craft::tag::Tag;
-use store::backup::About;
+use store::backup::{About, LeftOut};
 use store::folder::StudioFolder;
 use store::forgotten::Forgotten;
 
 use crate::finding::Finding;
-use crate::present::{backup_words, forget_words};
+use crate::present::{backup_words, forget_words, job_words};
 use forget::{Forgetting, Gone};
 use hand_over::HandOver;
 use history::Version;
@@ -133,7 +133,7 @@ pub enum Kept {
         /// How many bytes these are.
         bytes: u64,
         /// What is not in it.
-        left_out: Vec<String>,
+        left_out: LeftOut,
     },
     /// The order is handed over.
     HandedOver(PathBuf),
@@ -157,7 +157,7 @@ pub struct Made {
     /// How many bytes these are.
     pub bytes: u64,
     /// What is not in it.
-    pub left_out: Vec<String>,
+    pub left_out: LeftOut,
 }
 
 /// A studio that was put back from a backup.
@@ -265,11 +265,11 @@ pub fn carry_out(
         KeepWork::Backup { to, about } => backup::make(folder, about, to, progress, is_stopped),
         KeepWork::HandOver(work) => hand_over::write(folder, work).map(Kept::HandedOver),
         KeepWork::WriteList { to, text } => {
-            write_text(to, text)?;
+            write_text(folder, to, text)?;
             Ok(Kept::Listed(to.clone()))
         }
         KeepWork::WriteReceipt { to, text } => {
-            write_text(to, text)?;
+            write_text(folder, to, text)?;
             Ok(Kept::ReceiptWritten(to.clone()))
         }
         KeepWork::Forget { who, note } => forget_and_note(folder, who, note.as_deref()),
@@ -277,9 +277,23 @@ pub fn carry_out(
     }
 }
 
-fn write_text(to: &Path, text: &str) -> Result<(), String> {
-    crate::runner::write_whole(to, text.as_bytes())
-        .map_err(|why| crate::present::job_words::not_written(to, &why))
+/// Writes a new file outside the studio: nothing that is there is written over.
+fn write_text(folder: &StudioFolder, to: &Path, text: &str) -> Result<(), String> {
+    let to = std::path::absolute(to).map_err(|why| job_words::not_written(to, &why))?;
+    if lies_in(folder, to.parent().unwrap_or(&to)) {
+        return Err(job_words::within_the_studio(&to));
+    }
+    crate::runner::write_new(&to, text.as_bytes()).map_err(|why| match why.kind() {
+        std::io::ErrorKind::AlreadyExists => job_words::name_taken(&to),
+        _ => job_words::not_written(&to, &why),
+    })
+}
+
+/// True of a place within the studio. One that is not there yet has the place of the nearest above it that is.
+fn lies_in(folder: &StudioFolder, place: &Path) -> bool {
+    let place = place.ancestors().find_map(|above| above.canonicalize().ok());
+    let own = folder.root().canonicalize().unwrap_or_else(|_| folder.root().to_owned());
+    place.is_some_and(|place| place.starts_with(&own))
 }
 
 /// The list of who is forgotten of one studio.
@@ -304,10 +318,7 @@ fn put_back(
     is_stopped: &dyn Fn() -> bool,
 ) -> Result<Kept, String> {
     let PutBackWork { file, to, lists, studio, now } = work;
-    // A folder that is not there yet has the place of the nearest one above it that is.
-    let place = to.ancestors().find_map(|above| above.canonicalize().ok());
-    let own = folder.root().canonicalize().unwrap_or_else(|_| folder.root().to_owned());
-    if place.is_some_and(|place| place.starts_with(&own)) {
+    if lies_in(folder, to) {
         return Err(backup_words::WITHIN.to_owned());
     }
     let known = |about: &About| {

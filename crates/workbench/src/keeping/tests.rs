@@ -296,3 +296,52 @@ fn a_history_that_cannot_be_kept_is_told_once_until_it_is_read() {
     }
     assert_eq!(bench.notices().count(), 1);
 }
+
+#[test]
+fn a_list_is_written_over_nothing_and_not_among_the_files_of_the_studio() {
+    let dir = tempfile::tempdir().unwrap();
+    let root = dir.path().join("studio");
+    let (studio, ..) = at_home();
+    let vfs = Arc::new(store::vfs::DiskVfs);
+    let folder = StudioFolder::create(&root, vfs, studio.policies()).unwrap();
+    let keeping = super::Keeping { receipt: Some("a receipt".to_owned()), ..super::Keeping::default() };
+    let run = |keep: &Keep| {
+        let work = super::work_for(&studio, &keeping, keep, sample::at(0)).unwrap();
+        super::carry_out(&folder, &work, &|_| (), &|| false)
+    };
+    for name in ["list.csv", "receipt.txt"] {
+        let keep = |to| if name == "list.csv" { Keep::WriteList { to } } else { Keep::WriteReceipt { to } };
+        let to = dir.path().join(name);
+        run(&keep(to.clone())).unwrap();
+        std::fs::write(&to, b"the maker's own").unwrap();
+        let why = run(&keep(to.clone())).unwrap_err();
+        assert!(why.contains("choose a new name"), "{why}");
+        assert_eq!(std::fs::read(&to).unwrap(), b"the maker's own");
+        for inside in [root.join(name), root.join("orders").join(name), root.join("studio.ron")] {
+            let why = run(&keep(inside)).unwrap_err();
+            assert!(why.contains("lies in the studio's own folder"), "{why}");
+        }
+    }
+    let mut names: Vec<_> =
+        std::fs::read_dir(dir.path()).unwrap().map(|entry| entry.unwrap().file_name()).collect();
+    names.sort();
+    assert_eq!(names, ["list.csv", "receipt.txt", "studio"], "nothing is left beside");
+}
+
+#[test]
+fn what_is_read_on_screen_and_paper_names_no_digest() {
+    let (studio, tag, _) = at_home();
+    let mut sheet = studio.order(tag).unwrap().order.sheet.clone();
+    let (original, kind) = (Digest::of(b"photo"), craft::order::PhotoKind::Jpeg);
+    sheet.photos.push(craft::order::Photo { original, kind, of: None, caption: sample::line("as it came") });
+    let mut held = studio.order(tag).unwrap().clone();
+    held.order.sheet = sheet;
+    let said = crate::present::hand_over_words::summary(&studio, &held, sample::at(0));
+    assert!(said.contains(&original.to_string()) && !said.contains("digest"), "{said}");
+    let gone = crate::finding::Finding::File {
+        file: super::files::Named::Photo { tag, digest: original, ext: Some("jpg") },
+        how: crate::finding::Lacking::Gone,
+    };
+    let safe = crate::present::finding_words::safe(&gone);
+    assert_eq!(safe, "the record is whole, and tells the right copy from any other");
+}

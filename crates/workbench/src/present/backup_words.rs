@@ -5,6 +5,7 @@ use std::path::Path;
 use chrono::DateTime;
 use craft::moment::Moment;
 use craft::studio::Studio;
+use store::backup::LeftOut;
 
 use super::words;
 use crate::keeping::backup::{entries_since, made_ms};
@@ -135,8 +136,12 @@ pub fn file_name(now: Moment) -> String {
 }
 
 /// What is not in a backup.
-pub fn left_out(names: &[String]) -> String {
-    format!("not in it, since it is not the studio's: {}", words::list(names))
+pub fn left_out(left_out: &LeftOut) -> String {
+    let strangers = (!left_out.strangers.is_empty())
+        .then(|| format!("not in it, since it is not the studio's: {}", words::list(&left_out.strangers)));
+    let unread = (!left_out.unread.is_empty())
+        .then(|| format!("not in it, since it could not be read: {}", left_out.unread.join("; ")));
+    unread.into_iter().chain(strangers).collect::<Vec<_>>().join("; ")
 }
 
 #[cfg(test)]
@@ -158,6 +163,19 @@ mod tests {
         assert_eq!(ask(ago(0), MANY - 1, now), None);
         assert!(ask(ago(0), MANY, now).unwrap().contains("made today"));
         assert!(ask(ago(-2), 1, now).unwrap().contains("look at the computer's clock"));
+    }
+
+    #[test]
+    fn what_could_not_be_read_is_told_apart_from_what_is_not_the_studios() {
+        let only = |strangers: &[&str], unread: &[&str]| {
+            let texts = |all: &[&str]| all.iter().map(|text| (*text).to_owned()).collect();
+            left_out(&LeftOut { strangers: texts(strangers), unread: texts(unread) })
+        };
+        assert_eq!(only(&["a", "b"], &[]), "not in it, since it is not the studio's: a and b");
+        assert_eq!(
+            only(&["a"], &["the disk would not read x"]),
+            "not in it, since it could not be read: the disk would not read x; not in it, since it is not the studio's: a"
+        );
     }
 
     #[test]

@@ -7,6 +7,7 @@ use craft::compare::{Outcome, compare_by_eye, weigh_back};
 use craft::fact::{CustodyFact, Drying, Fact, Hardness, Holder, HomeFact, LeftOut, Material};
 use craft::id::{ClientId, ShelfId, Thing, ThingKind};
 use craft::ledger::{Judged, Role};
+use craft::moment::Moment;
 use craft::place::Place;
 use craft::scale::{Coin, Known, ScaleProfile, Tare, Tried};
 use craft::shelf::What;
@@ -295,8 +296,8 @@ pub struct BenchRow {
 
 /// What has to be cleared off the bench before a packet of `wanted` is opened; none where the bench is clear, or was
 /// last used for the same client.
-pub fn bench_row(studio: &Studio, wanted: Tag) -> Option<BenchRow> {
-    let by = studio.bench_to_clear(wanted).ok()??;
+pub fn bench_row(studio: &Studio, wanted: Tag, now: Moment) -> Option<BenchRow> {
+    let by = studio.bench_to_clear(wanted, now).ok()??;
     let (before, next) = (studio.orders().get(&by)?, studio.orders().get(&wanted)?);
     let words = format!(
         "Clear the bench of {}'s material ({by}): tools wiped, sheet taken away, nothing loose left. Then {}'s is opened.",
@@ -322,14 +323,18 @@ pub struct HeldRow {
     pub words: String,
     /// It can go over to another order of the client as it is; a keep-back needs the client's yes first.
     pub ready: bool,
+    /// The order it went over to already, as far as its own order says, where it is still to be taken in.
+    pub to: Option<Tag>,
 }
 
-/// Everything that is held for a client between orders: what the client asked to be held, and is here.
+/// Everything that is held for a client between orders: what the client asked to be held, and is here; and what one order
+/// passed on and the other has not taken over, which is in neither until it does.
 pub fn held_for(studio: &Studio, client: &ClientId, today: NaiveDate) -> Vec<HeldRow> {
     let mut rows = Vec::new();
     for (&tag, held) in studio.orders().iter().filter(|(_, held)| held.order.client == *client) {
         for (&thing, kept) in &held.ledger.custody.things {
-            if kept.left_out != Some(LeftOut::HeldForClient) || !kept.is_here() {
+            let to = kept.passed_to.filter(|to| is_still_to_take(studio, *to, (tag, thing)));
+            if to.is_none() && (kept.left_out != Some(LeftOut::HeldForClient) || !kept.is_here()) {
                 continue;
             }
             let lot = held.ledger.custody.contents(thing).next().map(|(lot, _)| lot);
@@ -340,11 +345,21 @@ pub fn held_for(studio: &Studio, client: &ClientId, today: NaiveDate) -> Vec<Hel
                 since.map(|day| format!(", held since {}", words::date(day, today))).unwrap_or_default();
             let place = words::place(studio, &kept.place);
             let ready = !kept.open && !matches!(kept.role, Role::KeepBack { released: false, .. });
-            let words = format!("{}, {place}{since}", words::thing(held, thing));
-            rows.push(HeldRow { tag, thing, material, label: label(tag, thing), words, ready });
+            let what = words::thing(held, thing);
+            let words = match to {
+                Some(to) => format!("{what}, {place}, went over to {to} and is still to be taken over there"),
+                None => format!("{what}, {place}{since}"),
+            };
+            rows.push(HeldRow { tag, thing, material, label: label(tag, thing), words, ready, to });
         }
     }
     rows
+}
+
+/// True where an order can be read and has not taken over what another passed on to it.
+fn is_still_to_take(studio: &Studio, to: Tag, given: (Tag, Thing)) -> bool {
+    let mut taken = studio.orders().get(&to).into_iter().flat_map(|held| held.ledger.custody.lots.values());
+    studio.orders().contains_key(&to) && !taken.any(|lot| lot.before == Some(given))
 }
 
 /// A heading over [`held_for`]: "Held for Ida Lund".
@@ -485,11 +500,11 @@ mod tests {
         (wanted.remembered.name, wanted.stones) = (line("Otto"), Vec::new());
         let open = OrderEdit::Open { client: "tom-reed".parse().unwrap(), sheet: Box::new(wanted) };
         bench.studio.apply(Edit::Order(other, open), now).unwrap();
-        assert_eq!(bench_row(&bench.studio, bench.tag), None, "it is the same client");
-        let row = bench_row(&bench.studio, other).unwrap();
+        assert_eq!(bench_row(&bench.studio, bench.tag, now), None, "it is the same client");
+        let row = bench_row(&bench.studio, other, now).unwrap();
         assert!(row.words.starts_with(&format!("Clear the bench of Bramble's material ({})", bench.tag)));
         bench.studio.apply(row.tick, now).unwrap();
-        assert_eq!(bench_row(&bench.studio, other), None);
+        assert_eq!(bench_row(&bench.studio, other, now), None);
     }
 
     #[test]
@@ -510,6 +525,20 @@ mod tests {
         let open = OrderEdit::Open { client: client.clone(), sheet: Box::new(wanted) };
         bench.studio.apply(Edit::Order(other, open), at(500)).unwrap();
         bench.record(CustodyFact::PassedOn { thing, to: other });
+        // The power went before the other half was written: it is in neither order, and is offered to the second.
+        let rows = held_for(&bench.studio, &client, today);
+        assert_eq!((rows.len(), rows[0].to, rows[0].ready), (1, Some(other), true));
+        assert!(
+            rows[0].words.ends_with(&format!("went over to {other} and is still to be taken over there"))
+        );
+        let place = Place::Kept(1);
+        let edits =
+            crate::handling::take_over(&bench.studio, (bench.tag, thing), other, place, at(500)).unwrap();
+        assert_eq!(edits.len(), 1, "it was passed on already: {edits:?}");
+        for edit in edits {
+            bench.studio.apply(edit, at(500)).unwrap();
+        }
+        assert_eq!(bench.studio.findings(), []);
         assert!(held_for(&bench.studio, &client, today).is_empty());
         assert_eq!(held_heading(&bench.studio.clients()[&client]), "Held for Ida Lund");
         assert!(offcuts_words(held(&bench), Thing::offcuts(1)).starts_with("not lit"));

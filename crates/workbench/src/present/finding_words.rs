@@ -281,7 +281,7 @@ pub fn safe(finding: &Finding) -> String {
             "what was seen of it is still known, so a copy that is put back can be told from an older one".to_owned()
         }
         Finding::File { .. } => {
-            "the record is whole and says the file's digest, so the right copy can be told from any other".to_owned()
+            "the record is whole, and tells the right copy from any other".to_owned()
         }
         Finding::NotForgotten(_) => {
             "it is written down who is forgotten, and what is left of it is tried again at each start".to_owned()

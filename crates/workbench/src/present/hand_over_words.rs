@@ -49,7 +49,7 @@ fn write_summary(out: &mut String, studio: &Studio, held: &Held, now: Moment) ->
     if !sheet.photos.is_empty() {
         writeln!(
             out,
-            "\nPhotos (without location data; the digest is that of the original as it was taken in)"
+            "\nPhotos (without location data; the long number tells the original, as it was taken in, from any other picture)"
         )?;
     }
     let mut seen = Vec::new();

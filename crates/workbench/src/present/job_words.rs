@@ -99,6 +99,16 @@ pub fn not_begun(job: &Job) -> Option<String> {
     }
 }
 
+/// Why a file is not written: another has its name.
+pub fn name_taken(to: &Path) -> String {
+    format!("there is a file {} already; choose a new name, so that nothing is written over", to.display())
+}
+
+/// Why a file is not written: it would lie among those of the studio.
+pub fn within_the_studio(to: &Path) -> String {
+    format!("{} lies in the studio's own folder; choose a place outside it", to.display())
+}
+
 /// Where a picture for a message lies now.
 pub fn image_written(to: &Path) -> String {
     format!("the picture is at {}", to.display())

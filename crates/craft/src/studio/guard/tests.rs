@@ -176,7 +176,10 @@ fn a_file_edited_to_take_anothers_lot_is_named_and_not_written_on_until_that_is_
     let why = bench.refuse(opened(tag(1), Thing::wrapping(2)));
     assert_eq!(
         why.to_string(),
-        format!("{said}; nothing more is written down for this order until that is cleared up")
+        format!(
+            "{said}; until that is cleared up nothing more is written down for this order but that things were closed, \
+             put away or cleared off the bench, and the lamp put out"
+        )
     );
     bench.record(Fact::Struck { entry: 2, why: Mistake::WrongThing });
     assert_eq!(bench.studio.findings(), []);
@@ -210,6 +213,100 @@ fn every_way_of_claiming_what_was_not_given_is_named() {
     let once = edited(&given.order(tag(2)).unwrap().order, taken_over(tag(0), W1));
     given.take(Doc::Order(Box::new(edited(&once, twice)))).unwrap();
     assert_eq!(given.mixed(tag(2)).first().map(|mixed| mixed.why), Some(Mixing::Twice));
+}
+
+#[test]
+fn a_mixed_order_is_made_safe_and_the_studio_goes_on() {
+    let mut bench = two_clients();
+    bench.record(opened(tag(1), W1));
+    let mut claim = taken_over(tag(0), W1);
+    if let CustodyFact::TakenOver { lot, .. } = &mut claim {
+        *lot = 2;
+    }
+    let broken = edited(&bench.held().order, claim);
+    bench.studio.take(Doc::Order(Box::new(broken))).unwrap();
+    // Nothing is taken from it or given into it, and while its packet is open nobody's else is.
+    let received = Fact::from(CustodyFact::CameAlong {
+        thing: Thing { kind: crate::id::ThingKind::Keepsake, no: 1 },
+        place: Place::Kept(1),
+        photo: None,
+    });
+    assert!(matches!(bench.refuse(received), Refusal::Mixed(_)));
+    assert!(matches!(bench.refuse_edit(in_order(0, opened(tag(0), W1))), Refusal::OtherOpen { .. }));
+    bench.record(closed(W1));
+    bench.record(CustodyFact::Placed { thing: W1, place: Place::Kept(1) });
+    bench.record(CustodyFact::BenchCleared);
+    bench.record(CustodyFact::Lost { thing: Thing::wrapping(2) });
+    assert!(matches!(bench.refuse(opened(tag(1), W1)), Refusal::Mixed(_)));
+    bench.edit(in_order(0, opened(tag(0), W1))).unwrap();
+}
+
+#[test]
+fn the_lamp_over_a_mixed_order_is_put_out_and_what_lay_under_it_is_felt() {
+    let safe = |fact: PourFact| makes_safe(&fact.into());
+    assert!(safe(lamp_off(1, 1.0)));
+    assert!(safe(PourFact::Cooled { stones: vec![1] }));
+    assert!(!safe(taken_out(1)));
+    let passed = CustodyFact::PassedOn { thing: W1, to: tag(2) };
+    assert!(!makes_safe(&passed.into()) && !makes_safe(&opened(tag(0), W1).into()));
+}
+
+#[test]
+fn a_clearing_that_is_still_to_come_clears_nothing() {
+    let mut bench = two_clients();
+    bench.edit(Edit::Policies(Box::new(Policies { bench_clear: true, ..policies() }))).unwrap();
+    // Cleared while the clock was years ahead.
+    let ahead = Moment { utc_ms: at(500).utc_ms + 2 * 31_556_952_000, ..at(500) };
+    bench.studio.apply(in_order(0, CustodyFact::BenchCleared), ahead).unwrap();
+    // Then the clock is right again, and the first client's packet is opened and closed.
+    bench.edit(in_order(0, opened(tag(0), W1))).unwrap();
+    bench.edit(in_order(0, closed(W1))).unwrap();
+    let why = bench.refuse(opened(tag(1), W1));
+    assert!(matches!(why, Refusal::BenchNotClear { .. }), "{why}");
+    assert_eq!(bench.studio.bench_to_clear(tag(1), at(600)), Ok(Some(tag(0))));
+    bench.edit(why.remedy().unwrap()).unwrap();
+    bench.record(opened(tag(1), W1));
+}
+
+// A strike is held to the same rules as what it brings back.
+
+fn unread_order(bench: &mut Bench, no: u32) {
+    bench.studio.lock(DocId::Order(tag(no)), "its file cannot be read".to_owned());
+}
+
+#[test]
+fn striking_that_a_packet_was_closed_asks_that_every_order_can_be_read() {
+    let mut bench = two_clients();
+    bench.edit(in_order(0, opened(tag(0), W1))).unwrap();
+    let shut = bench.edit(in_order(0, closed(W1))).unwrap().entry.unwrap();
+    let strike = || in_order(0, Fact::Struck { entry: shut, why: Mistake::DidNotHappen });
+    let mut free = bench.studio.clone();
+    assert!(free.apply(strike(), at(700)).is_ok(), "with every order read it may be struck");
+    unread_order(&mut bench, 40);
+    assert_eq!(bench.refuse_edit(strike()), Refusal::Unread(tag(40)));
+    // What opens nothing may be struck all the same.
+    let asked = bench.edit(in_order(0, instructed(E1, Wish::Hold))).unwrap().entry.unwrap();
+    bench.edit(in_order(0, Fact::Struck { entry: asked, why: Mistake::WrongThing })).unwrap();
+}
+
+#[test]
+fn striking_that_a_thing_went_over_asks_that_the_order_it_went_to_can_be_read() {
+    let mut bench = two_clients();
+    second_order_of_the_first_client(&mut bench);
+    let passed =
+        bench.edit(in_order(0, CustodyFact::PassedOn { thing: W1, to: tag(2) })).unwrap().entry.unwrap();
+    let strike = || in_order(0, Fact::Struck { entry: passed, why: Mistake::WrongThing });
+    // The same studio as it opens where the file of the second order cannot be read.
+    let mut studio = Studio::new(bench.studio.policies().clone());
+    for doc in bench.studio.shelf().keys().cloned().map(DocId::Shelf) {
+        studio.take(bench.studio.doc(&doc).unwrap()).unwrap();
+    }
+    for doc in [DocId::Client(client_id(0)), DocId::Order(tag(0))] {
+        studio.take(bench.studio.doc(&doc).unwrap()).unwrap();
+    }
+    studio.lock(DocId::Order(tag(2)), "its file cannot be read".to_owned());
+    assert_eq!(studio.apply(strike(), at(700)), Err(Refusal::Unread(tag(2))));
+    assert!(bench.edit(strike()).is_ok(), "once it can be read it may be struck");
 }
 
 // What cannot be undone, and what a scale can tell.

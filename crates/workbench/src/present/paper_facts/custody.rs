@@ -129,7 +129,7 @@ mod tests {
         let held = bench.studio.order(bench.tag).unwrap();
         let sheet = sheet_of(&bench).unwrap();
         assert_eq!(sheet.lots.len(), 2);
-        assert_eq!(sheet.lots[0].name, "Material 1, the hair");
+        assert_eq!(sheet.lots[0].name, "Hair 1", "two lots are told apart by their number");
         for lot in &sheet.lots {
             let all: u32 = lot.piles.iter().map(|pile| pile.millionths).sum();
             assert_eq!(all, Share::WHOLE.millionths());

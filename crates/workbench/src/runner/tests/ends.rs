@@ -185,3 +185,46 @@ fn a_paper_that_is_stopped_while_it_is_set_is_not_kept() {
     assert!(write_paper(&folder, &work, &going(&|| false)).is_ok());
     assert_eq!(papers(), 1);
 }
+
+fn backup(desk: &Desk, to: PathBuf) -> Work {
+    let about = crate::keeping::backup::about(desk.bench.studio(), at(900));
+    Work::Keep(Box::new(KeepWork::Backup { to, about }))
+}
+
+#[test]
+fn a_backup_gives_way_where_the_program_ends_and_nothing_is_left_of_it() {
+    let desk = desk();
+    let dir = tempfile::tempdir().unwrap();
+    let to = dir.path().join("b.tar");
+    let made = |ends: bool, id: JobId| {
+        let (jobs, to_do) = channel();
+        let (answer, answers) = channel();
+        let halt = Halt::default();
+        jobs.send((id, backup(&desk, to.clone()))).unwrap();
+        drop(jobs);
+        // The program ends as soon as it is told how far the backup is.
+        let wake = || halt.begin_none.store(ends, Ordering::SeqCst);
+        work_off(&to_do, &halt, desk.runner.folder(), &answer, &wake);
+        drop(answer);
+        answers.into_iter().last()
+    };
+    let id = JobId(7);
+    let end = made(true, id);
+    assert!(matches!(end, Some(Action::JobDone(_, JobEnd::Cancelled))), "{end:?}");
+    assert_eq!(std::fs::read_dir(dir.path()).unwrap().count(), 0, "nothing is left of it");
+    let end = made(false, id);
+    assert!(matches!(end, Some(Action::JobDone(_, JobEnd::Done(_)))) && to.exists(), "{end:?}");
+}
+
+#[test]
+fn a_photo_does_not_wait_for_a_backup_which_has_a_worker_of_its_own() {
+    let mut desk = desk();
+    let dir = tempfile::tempdir().unwrap();
+    let to = dir.path().join("b.tar");
+    // Where the worker of photos is not there to do anything, the backup is made all the same.
+    desk.runner.jobs = None;
+    desk.act(Action::Start(Job::Keep(crate::keeping::Keep::Backup { to: to.clone() })));
+    let answers = desk.answers();
+    let end = answers.last();
+    assert!(matches!(end, Some(Action::JobDone(_, JobEnd::Done(_)))) && to.exists(), "{end:?}");
+}
