@@ -168,19 +168,15 @@ impl Runner {
             move || save_all(&desk, &folder, &answer, &*wake)
         };
         runner.threads.push(spawn("saver", Box::new(saver))?);
-<<<<<<< HEAD
-        let worker = {
-=======
-        for (name, to_do) in [("worker", to_do), ("looker", looks), ("copier", copies)] {
->>>>>>> lot
+        for (name, to_do) in [("worker", to_do), ("looker", looks)] {
             let (halt, folder) = (runner.halt.clone(), folder.clone());
             let (answer, wake) = (answer.clone(), wake.clone());
-            move || work_off(&to_do, &halt, &folder, &answer, &*wake)
-        };
-        runner.threads.push(spawn("worker", Box::new(worker))?);
+            let worker = move || work_off(&to_do, &halt, &folder, &answer, &*wake);
+            runner.threads.push(spawn(name, Box::new(worker))?);
+        }
         let halt = runner.halt.clone();
-        let looker = move || work_off(&looks, &halt, &folder, &answer, &*wake);
-        runner.threads.push(spawn("looker", Box::new(looker))?);
+        let copier = move || work_off(&copies, &halt, &folder, &answer, &*wake);
+        runner.threads.push(spawn("copier", Box::new(copier))?);
         Ok(runner)
     }
 
