@@ -22,6 +22,7 @@ use workbench::present::words::sentence;
 use workbench::runner::Aside;
 use workbench::session::Session;
 use workbench::state::Notice;
+use workbench::view::View;
 use workbench::waits::Standing;
 
 use crate::cx::{Asked, Wish};
@@ -93,8 +94,8 @@ pub struct Window {
     places: Places,
     prefs: Preferences,
     outward: Vec<Outward>,
-    /// What the person was warned of when the studio was to be closed.
-    warned: Vec<String>,
+    /// What the person was warned of when the studio was to be closed, and how many changes were accepted by then.
+    warned: Option<(Vec<String>, u64)>,
     /// The demo studio that is being written, and where.
     founding: Option<(PathBuf, Aside<Result<Demo, NotFounded>>)>,
 }
@@ -119,16 +120,7 @@ impl Window {
         let mut first = First::new(&places.home);
         first.recent.clone_from(&prefs.recent);
         let first = Stand::First(Box::new(first));
-        Self {
-            stand: first,
-            clock,
-            wake,
-            places,
-            prefs,
-            outward: Vec::new(),
-            warned: Vec::new(),
-            founding: None,
-        }
+        Self { stand: first, clock, wake, places, prefs, outward: Vec::new(), warned: None, founding: None }
     }
 
     /// Opens a studio; where that cannot be done the first page says why.
@@ -218,6 +210,7 @@ impl Window {
             effects.extend(opened.session.act(Action::Tick));
         }
         self.take_effects(effects);
+        self.forget_the_warning();
         self.next_look(now)
     }
 
@@ -407,15 +400,30 @@ impl Window {
     /// same would be lost, it may.
     pub fn may_close(&mut self) -> bool {
         let Stand::Open(opened) = &self.stand else { return true };
-        let holding = leaving::holding(&opened.session.view(), opened.desk.is_typing());
-        if holding.is_empty() || holding == self.warned {
-            self.warned.clear();
+        let view = opened.session.view();
+        let holding = leaving::holding(&view, opened.desk.is_typing());
+        // What is said of a later change may read the same, and the person has not heard it yet.
+        let would_be_lost = (holding, view.revision);
+        if would_be_lost.0.is_empty() || self.warned.as_ref() == Some(&would_be_lost) {
+            self.warned = None;
             return true;
         }
-        let words = leaving::not_yet(&holding);
-        self.warned = holding;
+        let words = leaving::not_yet(&would_be_lost.0);
+        self.warned = Some(would_be_lost);
         self.tell(&words);
         false
+    }
+
+    /// Once nothing would be lost any more the warning is over: the next one is given anew.
+    fn forget_the_warning(&mut self) {
+        let Stand::Open(opened) = &mut self.stand else { return };
+        let is_over = |view: &View<'_>| leaving::holding(view, opened.desk.is_typing()).is_empty();
+        if self.warned.is_some()
+            && is_over(&opened.session.view())
+            && let Some((holding, _)) = self.warned.take()
+        {
+            opened.desk.unsay(&leaving::not_yet(&holding));
+        }
     }
 
     fn change_studio(&mut self, root: &Path) {

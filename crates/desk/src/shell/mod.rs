@@ -191,6 +191,11 @@ impl Desk {
         }
     }
 
+    /// Takes back what was said, where it is true no more.
+    pub(crate) fn unsay(&mut self, words: &str) {
+        self.said.retain(|said| said != words);
+    }
+
     /// What photos that are dropped on the open page are of.
     pub fn photo_of(&self) -> Option<craft::id::Thing> {
         match self.open {

@@ -249,6 +249,13 @@ fn an_order_is_handed_over_with_its_file_its_photo_and_its_seal() {
     assert!(sums.status.success(), "{sums:?}");
     let again = here(&bench, ["hand-over", at(&root), &tag.to_string(), at(&to)]);
     assert!(again.status == 1 && again.complained.contains("choose an empty folder"), "{again:?}");
+    let within = root.join("over");
+    let inside = here(&bench, ["hand-over", at(&root), &tag.to_string(), at(&within)]);
+    assert!(
+        inside.status == 1 && inside.complained.contains("lies in the studio's own folder"),
+        "{inside:?}"
+    );
+    assert!(!within.exists());
 }
 
 #[test]

@@ -63,6 +63,10 @@ pub fn write(folder: &StudioFolder, work: &HandOver) -> Result<PathBuf, String> 
         let path = path.to_owned();
         move |why: std::io::Error| job_words::not_written(&path, &why)
     };
+    let whole = std::path::absolute(to).map_err(failed(to))?;
+    if super::lies_in(folder, &whole) {
+        return Err(job_words::within_the_studio(&whole));
+    }
     std::fs::create_dir_all(to).map_err(failed(to))?;
     if std::fs::read_dir(to).map_err(failed(to))?.next().is_some() {
         return Err(hand_over_words::not_empty(to));

@@ -290,7 +290,7 @@ fn write_text(folder: &StudioFolder, to: &Path, text: &str) -> Result<(), String
 }
 
 /// True of a place within the studio. One that is not there yet has the place of the nearest above it that is.
-fn lies_in(folder: &StudioFolder, place: &Path) -> bool {
+pub(crate) fn lies_in(folder: &StudioFolder, place: &Path) -> bool {
     let place = place.ancestors().find_map(|above| above.canonicalize().ok());
     let own = folder.root().canonicalize().unwrap_or_else(|_| folder.root().to_owned());
     place.is_some_and(|place| place.starts_with(&own))

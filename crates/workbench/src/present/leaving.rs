@@ -16,7 +16,7 @@ pub fn holding(view: &View<'_>, typed: bool) -> Vec<String> {
 
 /// The same as a sentence, with what to do.
 pub fn not_yet(holding: &[String]) -> String {
-    format!("Not yet: {}. Do it once more to leave it so.", holding.join("; "))
+    format!("Not yet: {}. Do it once more to close without it.", holding.join("; "))
 }
 
 #[cfg(test)]

@@ -246,6 +246,21 @@ fn what_a_form_fills_in_by_itself_holds_nothing_open() {
 }
 
 #[test]
+fn a_warning_before_closing_is_over_with_what_it_warned_of() {
+    let mut hand = Hand::on("Farfar", Key::Num1);
+    hand.tab_to("What happened");
+    hand.write("built a boat");
+    assert!(!hand.window().may_close());
+    hand.settle();
+    assert!(hand.sees("something is typed and not handed in"));
+    // The typed words are taken back: nothing would be lost, and the warning is gone with them.
+    (0.."built a boat".len()).for_each(|_| hand.key(Key::Backspace));
+    assert!(!hand.sees("something is typed and not handed in"), "{:?}", hand.texts());
+    hand.write("sailed it");
+    assert!(!hand.window().may_close(), "what is typed since then is warned of anew");
+}
+
+#[test]
 fn at_twice_the_size_the_head_is_one_line_and_the_page_has_the_room() {
     let mut hand = Hand::on("Ifeoma", Key::Num3);
     let shown =

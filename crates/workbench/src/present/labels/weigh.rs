@@ -34,9 +34,9 @@ pub const DRIED_HINT: &str = "2 days";
 /// Writes it down.
 pub const DRIED_KEEP: &str = "write down that it was dried";
 
-/// Opens what weighing back could tell: "would weighing the hair again tell anything?"
+/// Opens what weighing back could tell: "weighing the hair again"
 pub fn back(name: &str) -> String {
-    format!("would weighing {name} again tell anything?")
+    format!("weighing {name} again")
 }
 /// What it could tell of one thing.
 pub fn tells(worth: bool, words: &str) -> String {
