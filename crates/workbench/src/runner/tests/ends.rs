@@ -185,3 +185,19 @@ fn a_paper_that_is_stopped_while_it_is_set_is_not_kept() {
     assert!(write_paper(&folder, &work, &going(&|| false)).is_ok());
     assert_eq!(papers(), 1);
 }
+
+#[test]
+fn a_photo_that_is_stopped_while_it_is_read_is_not_kept() {
+    let desk = desk();
+    let folder = desk.runner.folder().clone();
+    let going = |is_stopped: &'static dyn Fn() -> bool| Going {
+        progress: &|_| (),
+        tell: &|_| (),
+        is_stopped,
+        is_ending: &|| false,
+    };
+    assert!(take_photo(&folder, &photo(), &going(&|| true)).is_err());
+    assert_eq!(folder.photos().unwrap(), []);
+    assert!(take_photo(&folder, &photo(), &going(&|| false)).is_ok());
+    assert_eq!(folder.photos().unwrap().len(), 1);
+}
