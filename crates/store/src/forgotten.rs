@@ -175,12 +175,24 @@ impl StudioFolder {
         self.remove_all(&path.folder_in(self.root()), |name| is_conflict(name) && name.starts_with(&beside))
     }
 
+    /// The names of the versions that were kept beside a document when another program had changed it.
+    ///
+    /// # Errors
+    /// The disk would not list the folder.
+    pub fn conflicts_of(&self, path: &DocPath) -> Result<Vec<String>, StoreError> {
+        let beside = format!("{}.conflict-", path.stem());
+        let mut listing = self.list(path.kind())?;
+        listing.conflicts.retain(|name| name.starts_with(&beside));
+        Ok(listing.conflicts)
+    }
+
     /// Every file of the folder in which one of these words stands, as paths below the folder. A file that cannot be
-    /// read is given as well: nobody knows what is in it.
+    /// read is given as well: nobody knows what is in it. Nothing is read in the folders `left_out`, given as paths
+    /// below the folder.
     ///
     /// # Errors
     /// The disk would not list a folder.
-    pub fn files_with(&self, words: &[String]) -> Result<Vec<String>, StoreError> {
+    pub fn files_with(&self, words: &[String], left_out: &[&str]) -> Result<Vec<String>, StoreError> {
         let wanted: Vec<Vec<u8>> =
             words.iter().filter(|word| !word.is_empty()).flat_map(|word| spellings(word)).collect();
         let mut found = Vec::new();
@@ -189,6 +201,7 @@ impl StudioFolder {
             for entry in listed(self.vfs(), &self.root().join(&below))?.unwrap_or_default() {
                 let path = below.join(&entry.name);
                 match entry.kind {
+                    EntryKind::Folder if left_out.iter().any(|folder| path == Path::new(folder)) => {}
                     EntryKind::Folder => folders.push(path),
                     EntryKind::File if !self.holds_any(&path, &wanted).unwrap_or(true) => {}
                     EntryKind::File => found.push(path.display().to_string()),

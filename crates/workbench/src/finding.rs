@@ -29,6 +29,8 @@ pub enum Parting {
     },
     /// The order's own file cannot be read, and the copy can.
     OursUnreadable,
+    /// The order's client was forgotten, and the copy may say who they were.
+    Forgotten,
 }
 
 /// How `theirs` stands to `ours`. Pure: it reads nothing and mends nothing.

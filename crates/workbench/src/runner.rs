@@ -448,7 +448,7 @@ struct Going<'a> {
 
 fn do_work(folder: &StudioFolder, work: &Work, going: &Going<'_>) -> Result<Outcome, String> {
     match work {
-        Work::TakePhoto { source } => take_photo(folder, source),
+        Work::TakePhoto { source } => take_photo(folder, source, going),
         Work::Keep(work) => crate::keeping::carry_out(folder, work, going.progress, going.is_stopped)
             .map(|kept| Outcome::Kept(Box::new(kept))),
         Work::IssuePaper(paper) => write_paper(folder, paper, going),
@@ -545,7 +545,7 @@ fn read_photo(path: &Path) -> Result<Vec<u8>, String> {
     Ok(bytes)
 }
 
-fn take_photo(folder: &StudioFolder, source: &Source) -> Result<Outcome, String> {
+fn take_photo(folder: &StudioFolder, source: &Source, going: &Going<'_>) -> Result<Outcome, String> {
     let (bytes, name): (Arc<[u8]>, String) = match source {
         Source::File(path) => (read_photo(path)?.into(), format!("{}: ", path.display())),
         Source::Bytes(bytes) => (bytes.clone(), String::new()),
@@ -554,6 +554,10 @@ fn take_photo(folder: &StudioFolder, source: &Source) -> Result<Outcome, String>
     // Decoding the whole picture now means that it can be shown and printed later.
     photo::decode(&bytes).map_err(named)?;
     let kind = photo::recognise(&bytes).map_err(named)?;
+    // No sheet would name it, so it would be nobody's.
+    if (going.is_stopped)() {
+        return Err(job_words::STOPPED.to_owned());
+    }
     let kept = folder.keep_photo(&bytes, kind.extension()).map_err(|why| why.to_string())?;
     let kind = match kind {
         photo::Kind::Jpeg => PhotoKind::Jpeg,

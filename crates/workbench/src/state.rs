@@ -460,6 +460,12 @@ impl Workbench {
         now: Moment,
     ) -> Vec<Effect> {
         let doc = point.before.id();
+        let turned_away = self.read_only.clone().or_else(|| self.gone(&doc).map(str::to_owned));
+        if let Some(why) = turned_away {
+            self.undo.forget(&doc);
+            self.refusal_answered();
+            return self.say(Notice::Refused { why, remedy: None });
+        }
         match self.studio.put_back(point.before) {
             Ok(done) => {
                 self.touched(&done.doc, now);

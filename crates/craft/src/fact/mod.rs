@@ -11,6 +11,8 @@ use std::fmt;
 
 use serde::{Deserialize, Serialize};
 
+use crate::digest::Digest;
+
 pub use client::{Choice, ClientFact, MessageKind, Wish};
 pub use custody::{Check, CustodyFact, Drying, Holder, How, Material, Seal};
 pub use fit::{Dimension, Feel, FitFact, FitWork};
@@ -58,6 +60,19 @@ impl fmt::Display for Mistake {
             Mistake::WrongThing => "wrong-thing",
             Mistake::WrongNumber => "wrong-number",
         })
+    }
+}
+
+impl Fact {
+    /// The photo that it names.
+    pub const fn photo(&self) -> Option<Digest> {
+        match self {
+            Fact::Custody(CustodyFact::Received { photo, .. } | CustodyFact::CameAlong { photo, .. }) => {
+                *photo
+            }
+            Fact::Home(HomeFact::BoxPhotographed { photo }) => Some(*photo),
+            _ => None,
+        }
     }
 }
 

@@ -41,15 +41,20 @@ impl Ledger {
     /// that has been emptied is not one of them, nor is a stone of which nothing was ever laid.
     pub fn to_pack(&self) -> Vec<Thing> {
         let open = |(thing, held): &(&Thing, &Held)| {
-            let bare = match thing.kind {
-                ThingKind::Envelope => true,
-                ThingKind::Stone => self.pours.stone(thing.no).is_ok_and(|stone| stone.layers.is_empty()),
-                _ => false,
-            };
-            let empty = bare && self.custody.contents(**thing).next().is_none();
-            held.is_here() && held.left_out.is_none() && held.place != Place::Box && !empty
+            held.is_here() && held.left_out.is_none() && held.place != Place::Box && !self.is_bare(**thing)
         };
         self.custody.things.iter().filter(open).map(|(thing, _)| *thing).collect()
+    }
+
+    /// True of a thing with nothing of the client's in it: an envelope of the studio's that has been emptied, or a stone
+    /// of which nothing was ever laid.
+    pub fn is_bare(&self, thing: Thing) -> bool {
+        let own = match thing.kind {
+            ThingKind::Envelope => true,
+            ThingKind::Stone => self.pours.stone(thing.no).is_ok_and(|stone| stone.layers.is_empty()),
+            _ => false,
+        };
+        own && self.custody.contents(thing).next().is_none()
     }
 
     /// The things in the box, or that went with it.

@@ -47,11 +47,15 @@ pub(super) struct ForgetUi {
 }
 
 /// What would come of forgetting somebody, and what it depends on: who, the changes so far, whether all is saved and
-/// all is read.
-#[derive(Debug)]
+/// all is read, and how many jobs run.
+#[derive(Clone, Debug)]
 struct Looked {
-    of: (ClientId, u64, bool, Option<usize>),
+    of: (ClientId, u64, bool, Option<usize>, usize),
     would: Rc<Result<Forgetting, String>>,
+    /// What has to be typed, to be sure; every client is gone through for it.
+    to_type: Rc<str>,
+    /// What was typed last, and whether it names the client.
+    sure: (String, bool),
     in_the_way: Option<Tag>,
 }
 
@@ -119,16 +123,29 @@ impl ForgetUi {
     }
 
     /// What would come of it; every order is gone through again only after a change.
-    fn look(&mut self, kx: &Kx<'_>, who: &ClientId) -> Option<&Looked> {
+    fn look(&mut self, kx: &Kx<'_>, who: &ClientId) -> Option<Looked> {
         let view = kx.view;
         let left = view.reading().map(|reading| reading.left);
-        let of = (who.clone(), view.revision, view.saves.all_saved(), left);
+        let of = (who.clone(), view.revision, view.saves.all_saved(), left, view.jobs.len());
         if self.looked.as_ref().is_none_or(|known| known.of != of) {
             let would = Rc::new(view.may_forget(who));
             let in_the_way = would.as_ref().as_ref().err().and_then(|_| in_the_way(view.studio, who));
-            self.looked = Some(Looked { of, would, in_the_way });
+            let to_type = would.as_ref().as_ref().ok();
+            let to_type = to_type.map(|would| forget_words::to_type(view.studio, who, &would.tags));
+            let to_type = to_type.unwrap_or_default().into();
+            self.looked = Some(Looked { of, would, to_type, sure: (String::new(), false), in_the_way });
         }
-        self.looked.as_ref()
+        self.looked.clone()
+    }
+
+    /// Whether what is typed names the client; looked into again only where something else is typed.
+    fn is_sure(&mut self, kx: &Kx<'_>, who: &ClientId, tags: &[Tag]) -> bool {
+        let typed = kx.drafts.text(SURE);
+        let Some(looked) = &mut self.looked else { return false };
+        if looked.sure.0 != typed {
+            looked.sure = (typed.to_owned(), forget_words::confirms(kx.view.studio, who, tags, typed));
+        }
+        looked.sure.1
     }
 
     fn chosen_ui(&mut self, ui: &mut Ui, kx: &mut Kx<'_>, who: &ClientId) {
@@ -146,19 +163,18 @@ impl ForgetUi {
         say(ui, Face::NameSmall, tokens.ink, row.name.as_str());
         second(ui, sentence_start(&row.second));
         let Some(looked) = self.look(kx, who) else { return };
-        let (would, in_the_way) = (Rc::clone(&looked.would), looked.in_the_way);
         gap(ui, 2.0 * space::STEP);
-        match would.as_ref() {
+        match looked.would.as_ref() {
             Err(why) => {
                 care(ui, not_yet(why));
-                if let Some(tag) = in_the_way
+                if let Some(tag) = looked.in_the_way
                     && link(ui, &labels::open_order(tag)).clicked()
                 {
                     let page = kx.view.board.row(tag).map_or(Page::Brief, |row| row.page);
                     kx.act(Action::Go(Nav::Bench(tag, page)));
                 }
             }
-            Ok(would) => self.would_ui(ui, kx, would, row),
+            Ok(would) => self.would_ui(ui, kx, would, (row, &looked.to_type)),
         }
         gap(ui, 2.0 * space::STEP);
         if link(ui, labels::ANOTHER).clicked() {
@@ -167,8 +183,13 @@ impl ForgetUi {
         }
     }
 
-    #[expect(clippy::unused_self, reason = "it reads as one of the parts")]
-    fn would_ui(&self, ui: &mut Ui, kx: &mut Kx<'_>, would: &Forgetting, row: &ClientRow) {
+    fn would_ui(
+        &mut self,
+        ui: &mut Ui,
+        kx: &mut Kx<'_>,
+        would: &Forgetting,
+        (row, to_type): (&ClientRow, &str),
+    ) {
         columns(ui, 0.5, |ui, column| match column {
             Column::First => lines_ui(ui, labels::GOES, &forget_words::would_go(would)),
             Column::Second => lines_ui(ui, labels::STAYS, &forget_words::would_stay(would)),
@@ -176,11 +197,9 @@ impl ForgetUi {
         gap(ui, 2.0 * space::STEP);
         care(ui, forget_words::CAUTION);
         gap(ui, 2.0 * space::STEP);
-        let studio = kx.view.studio;
-        let label = forget_words::to_type(studio, &row.id, &would.tags);
-        form_line(ui, kx.drafts, Field::new(SURE, &label).wide(320.0));
+        form_line(ui, kx.drafts, Field::new(SURE, to_type).wide(320.0));
         gap(ui, space::STEP);
-        let sure = forget_words::confirms(studio, &row.id, &would.tags, kx.drafts.text(SURE));
+        let sure = self.is_sure(kx, &row.id, &would.tags);
         let pressed =
             ui.add_enabled_ui(sure, |ui| plain_button(ui, &labels::forget(&row.name))).inner.clicked();
         if pressed {

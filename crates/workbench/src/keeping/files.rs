@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 use std::fmt;
 
 use craft::digest::Digest;
-use craft::fact::{CustodyFact, Fact, HomeFact, PaperKind};
+use craft::fact::PaperKind;
 use craft::studio::{Held, Studio};
 use craft::tag::Tag;
 use store::folder::StudioFolder;
@@ -85,19 +85,10 @@ fn of_order(tag: Tag, held: &Held) -> impl Iterator<Item = Named> {
     });
     let record = held.order.log.entries();
     let record = record
-        .filter_map(move |(_, entry)| Some(Named::Photo { tag, digest: photo_of(&entry.fact)?, ext: None }));
+        .filter_map(move |(_, entry)| Some(Named::Photo { tag, digest: entry.fact.photo()?, ext: None }));
     let papers = held.ledger.home.papers.iter();
     let papers = papers.map(move |(_, kind, digest)| Named::Paper { tag, kind: *kind, digest: *digest });
     sheet.chain(record).chain(papers)
-}
-
-/// The photo that a fact names.
-fn photo_of(fact: &Fact) -> Option<Digest> {
-    match fact {
-        Fact::Custody(CustodyFact::Received { photo, .. } | CustodyFact::CameAlong { photo, .. }) => *photo,
-        Fact::Home(HomeFact::BoxPhotographed { photo }) => Some(*photo),
-        _ => None,
-    }
 }
 
 /// Looks files through one by one.

@@ -10,8 +10,7 @@ use std::path::Path;
 use chrono::NaiveDate;
 use craft::client::Client;
 use craft::digest::Digest;
-use craft::fact::{CustodyFact, Fact, HomeFact};
-use craft::id::{ClientId, DocId, ThingKind, Year};
+use craft::id::{ClientId, DocId, Year};
 use craft::log::Log;
 use craft::moment::Moment;
 use craft::money::series::{Issued, Party, Series};
@@ -19,11 +18,14 @@ use craft::order::{Order, Quote, Remembered, Sheet, Story};
 use craft::studio::{Doc, Held, Studio};
 use craft::tag::Tag;
 use craft::text::{Line, Text};
-use store::folder::StudioFolder;
-use store::forgotten::{Forgotten, Tombstone, must_be_saved};
+use store::folder::{Loaded, StoreError, StudioFolder};
+use store::forgotten::{Forgotten, must_be_saved};
+use store::format::Decoded;
+use store::name::{DocKind, DocPath};
 use store::save::SaveOutcome;
 use store::told;
 
+use crate::finding::{Edition, Finding, Parting};
 use crate::open::path_of;
 use crate::present::forget_words;
 use crate::runner::save_doc;
@@ -41,6 +43,8 @@ pub struct Forgetting {
     pub docs: Vec<Doc>,
     /// The digests of photos that no other order names.
     pub photos: Vec<Digest>,
+    /// The digests of photos that other orders name, which stay whatever an earlier version of these says.
+    pub others: BTreeSet<Digest>,
     /// Words that shall be found nowhere any more.
     pub words: Vec<String>,
     /// What was issued to them, and the last day it is kept; no day where the studio's settings name no number of years.
@@ -60,6 +64,9 @@ impl Forgetting {
 pub struct Gone {
     /// Who was forgotten.
     pub who: Forgetting,
+    /// The documents that are on the disk as they shall be. Any other still says which photos there are, and must not be
+    /// taken over anywhere: the next try goes by it.
+    pub saved: BTreeSet<DocId>,
     /// How many photos were removed.
     pub photos: usize,
     /// How many papers were removed.
@@ -100,17 +107,8 @@ pub fn in_the_way(studio: &Studio, client: &ClientId) -> Option<Tag> {
 /// Why an order cannot be forgotten yet.
 fn still_held(held: &Held) -> Option<String> {
     let ledger = &held.ledger;
-    let bare = |thing: &craft::id::Thing| {
-        let nothing_in = ledger.custody.contents(*thing).next().is_none();
-        match thing.kind {
-            ThingKind::Envelope => nothing_in,
-            ThingKind::Stone => {
-                nothing_in && ledger.pours.stone(thing.no).is_ok_and(|stone| stone.layers.is_empty())
-            }
-            _ => false,
-        }
-    };
-    let here = ledger.custody.things.iter().find(|(thing, state)| state.is_here() && !bare(thing));
+    let here =
+        ledger.custody.things.iter().find(|(thing, state)| state.is_here() && !ledger.is_bare(**thing));
     if let Some((thing, _)) = here {
         return Some(forget_words::still_here(held, *thing));
     }
@@ -160,6 +158,7 @@ fn all_of(studio: &Studio, client: &ClientId, tags: &[Tag], day: NaiveDate) -> F
         tags: theirs.into_iter().collect(),
         docs,
         photos: photos.difference(&shared).copied().collect(),
+        others: shared,
         words: words_of(studio, client, &orders),
         money,
     }
@@ -232,12 +231,7 @@ fn photos_of(order: &Order) -> impl Iterator<Item = Digest> {
 
 /// The photos that a record names.
 pub fn photos_in(log: &Log) -> Vec<Digest> {
-    let named = |fact: &Fact| match fact {
-        Fact::Custody(CustodyFact::Received { photo, .. } | CustodyFact::CameAlong { photo, .. }) => *photo,
-        Fact::Home(HomeFact::BoxPhotographed { photo }) => Some(*photo),
-        _ => None,
-    };
-    log.entries().filter_map(|(_, entry)| named(&entry.fact)).collect()
+    log.entries().filter_map(|(_, entry)| entry.fact.photo()).collect()
 }
 
 /// Words that say who it is: names, address, contact and the names remembered, but for a line that somebody else has too.
@@ -266,69 +260,115 @@ fn words_of(studio: &Studio, client: &ClientId, orders: &[&Held]) -> Vec<String>
 /// # Errors
 /// That it shall be done could not be written down; nothing is removed then.
 pub fn carry_out(folder: &StudioFolder, who: &Forgetting) -> Result<Gone, String> {
+    write_down(folder, who)?;
+    let mut gone = remove(folder, who);
+    // Photos and set papers hold no plain text; those of others may hold any bytes by chance. Money is kept on purpose.
+    match folder.files_with(&who.words, &["money", ".history/money", "photos", "papers"]) {
+        Ok(files) => gone.still = files,
+        Err(why) => gone.troubles.push(told(&why)),
+    }
+    Ok(gone)
+}
+
+/// Says who is to be forgotten; from here on it is gone through with.
+fn write_down(folder: &StudioFolder, who: &Forgetting) -> Result<(), String> {
     let mut list = folder.load_forgotten().map_err(|why| told(&why))?;
     list.add(who.client.as_str(), &who.day.to_string(), who.tags.iter().map(Tag::to_string));
     let said = must_be_saved(folder.save_forgotten(&list), &folder.root().join(".forgotten"));
-    said.map_err(|why| told(&why))?;
-    Ok(remove(folder, who))
+    said.map_err(|why| told(&why))
 }
 
 /// Removes what can be removed; what cannot is told and stays for the next time.
+///
+/// Whatever says which photos there are outlasts the photos: earlier versions and copies beside go after them, and the
+/// sheets go last, only once nothing has to be looked for again.
 fn remove(folder: &StudioFolder, who: &Forgetting) -> Gone {
-    let mut gone =
-        Gone { who: who.clone(), photos: 0, papers: 0, versions: 0, troubles: Vec::new(), still: Vec::new() };
+    let mut gone = Gone {
+        who: who.clone(),
+        saved: BTreeSet::new(),
+        photos: 0,
+        papers: 0,
+        versions: 0,
+        troubles: Vec::new(),
+        still: Vec::new(),
+    };
     // An earlier version of what is saved now would keep what shall go.
-    let ids = who.ids();
-    let paths: Vec<_> = ids.iter().filter_map(|id| path_of(id).ok()).collect();
+    let paths: Vec<DocPath> = who.ids().iter().filter_map(|id| path_of(id).ok()).collect();
     for path in &paths {
         folder.keep_no_history_of(path);
     }
-    let count = |done: Result<usize, store::folder::StoreError>, troubles: &mut Vec<String>| match done {
-        Ok(removed) => removed,
-        Err(why) => {
-            troubles.push(told(&why));
-            0
-        }
-    };
+    remove_photos(folder, &paths, &mut gone);
+    let are_photos_gone = gone.troubles.is_empty();
     for path in &paths {
-        gone.versions += count(folder.remove_history(path), &mut gone.troubles);
-        gone.versions += count(folder.remove_conflicts(path), &mut gone.troubles);
+        if are_photos_gone || path.kind() != DocKind::Order {
+            gone.versions += count(folder.remove_history(path), &mut gone.troubles);
+            gone.versions += count(folder.remove_conflicts(path), &mut gone.troubles);
+        }
     }
     for tag in &who.tags {
         gone.papers += count(folder.remove_papers(&tag.to_string()), &mut gone.troubles);
     }
+    if gone.troubles.is_empty() {
+        save_without_words(folder, &mut gone);
+    }
+    gone
+}
+
+/// How many were removed; what went wrong is noted.
+fn count(done: Result<usize, StoreError>, troubles: &mut Vec<String>) -> usize {
+    done.unwrap_or_else(|why| {
+        troubles.push(told(&why));
+        0
+    })
+}
+
+/// Removes the photos that the sheets, the records, earlier versions or copies beside name, and no other order does.
+fn remove_photos(folder: &StudioFolder, paths: &[DocPath], gone: &mut Gone) {
+    let mut wanted: BTreeSet<Digest> = gone.who.photos.iter().copied().collect();
+    for path in paths.iter().filter(|path| path.kind() == DocKind::Order) {
+        match once_named(folder, path) {
+            Ok(photos) => wanted.extend(photos.difference(&gone.who.others)),
+            Err(why) => gone.troubles.push(told(&why)),
+        }
+    }
     match folder.photos() {
         Ok(kept) => {
-            for name in kept.iter().filter(|name| who.photos.contains(&name.hash())) {
+            for name in kept.iter().filter(|name| wanted.contains(&name.hash())) {
                 gone.photos += count(folder.remove_photo(name).map(usize::from), &mut gone.troubles);
             }
         }
         Err(why) => gone.troubles.push(told(&why)),
     }
-    // The sheets say which photos there are, so they go last, and only once nothing has to be looked for again.
-    if gone.troubles.is_empty() {
-        for doc in &who.docs {
-            match save_doc(folder, doc) {
-                SaveOutcome::Saved(_) => {}
-                SaveOutcome::NotSaved(why) | SaveOutcome::InDoubt(why) => gone.troubles.push(told(&why)),
-                SaveOutcome::Conflict { kept_beside } => {
-                    gone.troubles.push(forget_words::changed_meanwhile(&kept_beside));
-                }
+}
+
+/// The photos that earlier versions of an order and copies beside it name. One that cannot be read names none.
+fn once_named(folder: &StudioFolder, path: &DocPath) -> Result<BTreeSet<Digest>, StoreError> {
+    let mut named = BTreeSet::new();
+    for version in folder.history(path)? {
+        match folder.earlier::<Order>(path, &version) {
+            Ok(Some(Decoded::Whole(order))) => named.extend(photos_of(&order)),
+            Ok(_) | Err(StoreError::Damaged { .. }) => {}
+            Err(why) => return Err(why),
+        }
+    }
+    for name in folder.conflicts_of(path)? {
+        if let Loaded::Whole(order) = folder.read_beside::<Order>(DocKind::Order, &name)? {
+            named.extend(photos_of(&order));
+        }
+    }
+    Ok(named)
+}
+
+fn save_without_words(folder: &StudioFolder, gone: &mut Gone) {
+    for doc in &gone.who.docs {
+        match save_doc(folder, doc) {
+            SaveOutcome::Saved(_) => drop(gone.saved.insert(doc.id())),
+            SaveOutcome::NotSaved(why) | SaveOutcome::InDoubt(why) => gone.troubles.push(told(&why)),
+            SaveOutcome::Conflict { kept_beside } => {
+                gone.troubles.push(forget_words::changed_meanwhile(&kept_beside));
             }
         }
     }
-    match folder.files_with(&who.words) {
-        // Photos and set papers hold no plain text; those of others may hold any bytes by chance.
-        Ok(files) => {
-            let elsewhere = |file: &String| {
-                let kept_on_purpose = ["money/", ".history/money/", "photos/", "papers/"];
-                !kept_on_purpose.iter().any(|folder| file.starts_with(folder))
-            };
-            gone.still = files.into_iter().filter(elsewhere).collect();
-        }
-        Err(why) => gone.troubles.push(told(&why)),
-    }
-    gone
 }
 
 /// What a sweep at the start came to.
@@ -351,16 +391,26 @@ pub fn sweep(folder: &StudioFolder, studio: &mut Studio, now: Moment) -> Result<
     for (client, tombstone) in list.all() {
         let Ok(client) = client.parse::<ClientId>() else { continue };
         let tags: Vec<Tag> = tombstone.tags.iter().filter_map(|tag| tag.parse().ok()).collect();
-        let who = all_of(studio, &client, &tags, now.day());
+        // The earlier versions of a file that cannot be read may be all there is of its record.
+        let (unread, read): (Vec<Tag>, Vec<Tag>) =
+            tags.iter().partition(|tag| studio.locked().contains_key(&DocId::Order(**tag)));
+        swept.troubles.extend(unread.into_iter().map(forget_words::forgotten_unread));
+        let mut who = all_of(studio, &client, &tags, now.day());
         let unknown =
             who.tags.iter().any(|tag| !tombstone.tags.contains(&tag.to_string().to_ascii_lowercase()));
-        if !has_rest(folder, &who, tombstone) && !unknown {
+        // Papers and earlier versions may be left of an order that has no file any more.
+        let all: BTreeSet<Tag> = who.tags.iter().copied().chain(read).collect();
+        who.tags = all.into_iter().collect();
+        if !has_rest(folder, &who) && !unknown {
             continue;
         }
         swept.clients += 1;
-        let gone = if unknown { carry_out(folder, &who)? } else { remove(folder, &who) };
+        if unknown {
+            write_down(folder, &who)?;
+        }
+        let gone = remove(folder, &who);
         swept.troubles.extend(gone.troubles);
-        for doc in who.docs {
+        for doc in who.docs.into_iter().filter(|doc| gone.saved.contains(&doc.id())) {
             studio.take(doc).map_err(|refusal| refusal.to_string())?;
         }
     }
@@ -368,14 +418,34 @@ pub fn sweep(folder: &StudioFolder, studio: &mut Studio, now: Moment) -> Result<
 }
 
 /// Whether anything of a forgotten client is left in the folder.
-fn has_rest(folder: &StudioFolder, who: &Forgetting, tombstone: &Tombstone) -> bool {
-    let tags = || tombstone.tags.iter().filter_map(|tag| store::name::DocPath::order(tag).ok());
-    let client = path_of(&DocId::Client(who.client.clone())).ok();
-    let some = |listed: Result<bool, store::folder::StoreError>| listed.unwrap_or(true);
+fn has_rest(folder: &StudioFolder, who: &Forgetting) -> bool {
+    let some = |listed: Result<bool, StoreError>| listed.unwrap_or(true);
+    let paths: Vec<DocPath> = who.ids().iter().filter_map(|id| path_of(id).ok()).collect();
+    let mut papers = who.tags.iter().map(|tag| folder.papers(&tag.to_string()));
     !who.docs.is_empty()
-        || tags().any(|path| some(folder.papers(path.stem()).map(|papers| !papers.is_empty())))
-        || tags().chain(client).any(|path| some(folder.history(&path).map(|versions| !versions.is_empty())))
+        || papers.any(|papers| some(papers.map(|papers| !papers.is_empty())))
+        || paths.iter().any(|path| some(folder.history(path).map(|versions| !versions.is_empty())))
+        || paths.iter().any(|path| some(folder.conflicts_of(path).map(|names| !names.is_empty())))
         || some(folder.photos().map(|kept| kept.iter().any(|name| who.photos.contains(&name.hash()))))
+}
+
+/// Takes out of what was found what is gone with a client who was forgotten, and marks copies of their orders that still
+/// lie there. `is_gone` says of a version kept beside a document, as a path below the folder, that it is gone.
+pub(crate) fn settle(found: &mut Vec<Finding>, forgotten: &Forgotten, is_gone: &dyn Fn(&str) -> bool) {
+    let theirs = |tag: Tag| forgotten.is_order(&tag.to_string());
+    found.retain(|finding| match finding {
+        Finding::File { file, .. } => !theirs(file.tag()),
+        Finding::Edition(Edition { file, .. }) | Finding::Beside { file, .. } => !is_gone(file),
+        _ => true,
+    });
+    for finding in found {
+        if let Finding::Edition(edition) = finding
+            && theirs(edition.order.tag)
+            && edition.how != Parting::OursUnreadable
+        {
+            edition.how = Parting::Forgotten;
+        }
+    }
 }
 
 /// Notes in a list outside the studio who is forgotten, so that a backup from before is not put back without it.

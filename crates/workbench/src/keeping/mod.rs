@@ -18,6 +18,7 @@ use craft::tag::Tag;
 use store::backup::{About, LeftOut};
 use store::folder::StudioFolder;
 use store::forgotten::Forgotten;
+use store::name::DocKind;
 
 use crate::finding::Finding;
 use crate::present::{backup_words, forget_words, job_words};
@@ -358,8 +359,24 @@ pub(crate) fn begin(opened: &mut crate::open::Opened, now: Moment) -> Keeping {
             Err(why) => found.push(Finding::NotForgotten(why)),
         }
     }
-    opened.troubles.extend(found.iter().map(Finding::trouble));
+    if !keeping.forgotten.is_empty() {
+        // What was found before may be gone by now; a disk that does not say counts as if it lay there still.
+        let mut kept = BTreeSet::new();
+        let mut is_known = true;
+        for kind in [DocKind::Client, DocKind::Order, DocKind::Money] {
+            match opened.folder.list(kind) {
+                Ok(listing) => kept.extend(listing.conflicts),
+                Err(_unlisted) => is_known = false,
+            }
+        }
+        let is_gone = |file: &str| {
+            let name = file.rsplit('/').next().unwrap_or(file);
+            is_known && name.contains(".conflict-") && !kept.contains(name)
+        };
+        forget::settle(&mut opened.findings, &keeping.forgotten, &is_gone);
+    }
     opened.findings.extend(found);
+    opened.troubles = opened.findings.iter().map(Finding::trouble).collect();
     keeping
 }
 

@@ -24,6 +24,8 @@ use crate::present::sample;
 use crate::runner::save_doc;
 use crate::state::{Notice, Workbench};
 
+mod forgetting;
+
 const ROOT: &str = "/home/s";
 
 /// A disk with a studio on it.

@@ -78,12 +78,16 @@ pub struct Both {
     pub otherwise: Vec<String>,
 }
 
-/// The two editions side by side; none where they say the same, or where the order's own file cannot be read.
+/// The two editions side by side; none where they say the same, where the order's own file cannot be read, or where its
+/// client was forgotten.
 pub fn both(edition: &Edition, studio: &Studio, now: Moment) -> Option<Both> {
+    if edition.how == Parting::Forgotten {
+        return None;
+    }
     let ours = &studio.order(edition.order.tag).ok()?.order;
     let theirs = &*edition.order;
     let from = match parting(ours, theirs) {
-        Parting::Same | Parting::OursUnreadable => return None,
+        Parting::Same | Parting::OursUnreadable | Parting::Forgotten => return None,
         Parting::Forked { at } => at,
         Parting::OtherWords | Parting::CopyLonger | Parting::OursLonger => {
             ours.log.len().min(theirs.log.len()) + 1
@@ -244,6 +248,11 @@ fn parted(edition: &Edition) -> String {
         Parting::OursUnreadable => {
             format!("the file of order {tag} cannot be read, and this copy of it can: {theirs} entries")
         }
+        Parting::Forgotten => {
+            format!(
+                "the client of order {tag} was forgotten, and a copy of the order may still say who they were"
+            )
+        }
     }
 }
 
@@ -263,6 +272,9 @@ pub fn safe(finding: &Finding) -> String {
         }
         Finding::Changed { .. } => {
             "every word of it can be read, nothing was mended, and it is used as it stands".to_owned()
+        }
+        Finding::Edition(Edition { how: Parting::Forgotten, .. }) => {
+            "the order's own file holds its record without a word of theirs, and nothing reads the copy".to_owned()
         }
         Finding::Edition(_) => "both versions are kept as they are, and nothing is merged".to_owned(),
         Finding::Misnamed { .. } => {
@@ -357,6 +369,7 @@ fn way_of(edition: &Edition) -> WayOut {
             "compare the two from entry {at} on, record here by hand what really happened and stands only in the copy, \
              and then move the copy out of the studio's folder"
         )),
+        Parting::Forgotten => only("delete the copy".to_owned()),
         Parting::OursUnreadable => only(format!(
             "close the studio, move {} out of the folder, and give this copy its name",
             order_file(tag)

@@ -17,6 +17,14 @@ pub const FORGOTTEN: &str = "forgotten";
 /// Why something cannot be changed while its client is being forgotten.
 pub const UNDER_WAY: &str = "this client is being forgotten just now, so nothing of theirs can be changed";
 
+/// Why a second forgetting waits for the first.
+pub const ONE_AT_A_TIME: &str =
+    "a client is being forgotten just now; wait until that is done, then try again";
+
+/// Why nothing can be forgotten while something of theirs is being made.
+pub const AT_WORK: &str =
+    "a photo or a paper of this client is being made just now; wait until it is done, then try again";
+
 /// Why something cannot be changed after its client was forgotten.
 pub const FORGOTTEN_ALREADY: &str =
     "this client was forgotten, so nothing is written here any more; write a new client down instead";
@@ -145,6 +153,14 @@ pub fn nobody(client: &ClientId) -> String {
 pub fn unread(tag: Tag) -> String {
     format!(
         "the file of order {tag} cannot be read, so it may be this client's; mend it or put an earlier version back first"
+    )
+}
+
+/// A file of a client who was forgotten cannot be read, so nothing of it is removed.
+pub fn forgotten_unread(tag: Tag) -> String {
+    format!(
+        "the client of order {tag} was forgotten and its file cannot be read, so it and its earlier versions may still \
+         say who they were; mend the file or put an earlier version back, then close the studio and open it again"
     )
 }
 

@@ -4,6 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use craft::digest::Digest;
 use craft::fact::HomeFact;
+use craft::id::DocId;
 use craft::moment::Moment;
 use craft::order::{Photo, PhotoKind};
 use craft::policies::PaperSize;
@@ -88,10 +89,12 @@ impl Workbench {
                 Err(why.clone())
             }
             (Job::TakePhoto { tag, source, .. } | Job::TakeBoxPhoto { tag, source }, None) => {
+                self.not_gone(*tag)?;
                 self.studio.order(*tag).map_err(|refusal| refusal.to_string())?;
                 Ok(Work::TakePhoto { source: source.clone() })
             }
             (Job::IssuePaper { tag, kind }, None) => {
+                self.not_gone(*tag)?;
                 paper_work(&self.studio, *tag, *kind, now).map(|work| Work::IssuePaper(Box::new(work)))
             }
             // The others leave the studio as it is.
@@ -115,6 +118,11 @@ impl Workbench {
         }
     }
 
+    /// What is kept of an order once its client is forgotten would stay for good.
+    fn not_gone(&self, tag: Tag) -> Result<(), String> {
+        self.gone(&DocId::Order(tag)).map_or(Ok(()), |why| Err(why.to_owned()))
+    }
+
     pub(super) fn job_done(&mut self, id: JobId, end: JobEnd, now: Moment) -> Vec<Effect> {
         // Reading that was stopped just as the last of it was read has still read all of it.
         if matches!(end, JobEnd::Done(Outcome::OrdersRead)) && !self.jobs.contains_key(&id) {
@@ -122,6 +130,7 @@ impl Workbench {
         }
         // A job that was cancelled, or is long over, says nothing any more.
         let Some(Running { job, entries, overtaken, .. }) = self.jobs.remove(&id) else { return Vec::new() };
+        self.ends(&job);
         match (job, end) {
             (
                 Job::TakePhoto { tag, of, caption, .. },
@@ -191,8 +200,8 @@ impl Workbench {
             | Job::IssuePaper { .. }
             | Job::MessageImage { .. }
             | Job::CopyPaper { .. }
-            | Job::LookThrough => self.say(Notice::Failed(why)),
-            Job::Keep(keep) => self.not_kept(keep, why),
+            | Job::LookThrough
+            | Job::Keep(_) => self.say(Notice::Failed(why)),
         }
     }
 

@@ -5,12 +5,14 @@ use std::path::PathBuf;
 use craft::id::{ClientId, DocId};
 use craft::moment::Moment;
 use craft::studio::Doc;
+use craft::tag::Tag;
 
 use super::{Notice, Workbench};
-use crate::action::{Effect, Work};
+use crate::action::{Effect, Job, Work};
 use crate::keeping::forget::Forgetting;
 use crate::keeping::history::taken_back;
 use crate::keeping::{Keep, KeepWork, Keeping, Kept, Made, forget, work_for};
+use crate::open::path_of;
 use crate::present::{backup_words, forget_words, hand_over_words, job_words, reading_words, undo_words};
 use crate::saving::Standing;
 
@@ -69,8 +71,12 @@ impl Workbench {
     }
 
     pub(super) fn keep_work(&self, keep: &Keep, now: Moment) -> Result<Work, String> {
-        if let Keep::Forget(client) = keep {
-            self.may_forget(client, now)?;
+        match keep {
+            Keep::Forget(client) => drop(self.may_forget(client, now)?),
+            Keep::HandOver { tag, .. } if self.keeping.under_way.contains(&DocId::Order(*tag)) => {
+                return Err(forget_words::UNDER_WAY.to_owned());
+            }
+            _ => {}
         }
         // What asks every order is asked once every order is read.
         if let (Keep::WriteList { .. }, Some(reading)) = (keep, &self.reading) {
@@ -90,7 +96,15 @@ impl Workbench {
         if let Some(reading) = &self.reading {
             return Err(reading_words::not_yet(reading.left, reading.is_going_on()));
         }
+        // What shall be saved is gathered now, so nothing recorded meanwhile may be written over by it.
+        if !self.keeping.under_way.is_empty() {
+            return Err(forget_words::ONE_AT_A_TIME.to_owned());
+        }
         let who = forget::forgetting(&self.studio, client, now)?;
+        let theirs = |tag: Tag| who.tags.contains(&tag);
+        if self.jobs.values().any(|running| keeps_of(&running.job).is_some_and(theirs)) {
+            return Err(forget_words::AT_WORK.to_owned());
+        }
         if who.ids().iter().any(|id| !matches!(self.saves.standing(id), Standing::Saved)) {
             return Err(forget_words::NOT_SAVED.to_owned());
         }
@@ -102,12 +116,22 @@ impl Workbench {
         self.keeping.lists = Some(lists);
     }
 
-    /// What is being forgotten takes no change until it is.
+    /// What is being forgotten takes no change until it is, and nothing leads back to what it was.
     pub(super) fn begins(&mut self, work: &Work) {
         if let Work::Keep(work) = work
             && let KeepWork::Forget { who, .. } = work.as_ref()
         {
             self.keeping.under_way = who.ids();
+            for id in &self.keeping.under_way {
+                self.undo.forget(id);
+            }
+        }
+    }
+
+    /// A job that was begun is over, however it ended. Only one client is forgotten at a time.
+    pub(super) fn ends(&mut self, job: &Job) {
+        if matches!(job, Job::Keep(Keep::Forget(_))) {
+            self.keeping.under_way.clear();
         }
     }
 
@@ -148,21 +172,29 @@ impl Workbench {
         }
     }
 
-    /// What is on the disk already is taken over here, and nothing leads back to it.
+    /// What is on the disk already is taken over here, and nothing leads back to it. A sheet that is not still says which
+    /// photos there are: blanked here, the next save of the order would lose that.
     fn forgotten(&mut self, gone: &forget::Gone, now: Moment) -> Vec<Effect> {
         let who = &gone.who;
-        self.keeping.under_way.clear();
         self.keeping.history = None;
         let tags = who.tags.iter().map(ToString::to_string);
         self.keeping.forgotten.add(who.client.as_str(), &who.day.to_string(), tags);
-        for doc in &who.docs {
-            let id = doc.id();
+        for id in who.ids() {
             self.undo.forget(&id);
+        }
+        for doc in who.docs.iter().filter(|doc| gone.saved.contains(&doc.id())) {
+            let id = doc.id();
             match self.studio.take(doc.clone()) {
                 Ok(()) => self.touched(&id, now),
                 Err(refusal) => drop(self.say(Notice::Failed(refusal.to_string()))),
             }
         }
+        let beside: Vec<String> = who.ids().iter().filter_map(beside).collect();
+        let is_gone = |file: &str| {
+            gone.troubles.is_empty() && beside.iter().any(|beside| file.starts_with(beside.as_str()))
+        };
+        forget::settle(&mut self.found, &self.keeping.forgotten, &is_gone);
+        self.found_anew();
         let receipt = forget_words::receipt(self.studio.policies().name.as_str(), gone);
         let said = if gone.troubles.is_empty() {
             Notice::Said(forget_words::DONE.to_owned())
@@ -172,11 +204,22 @@ impl Workbench {
         self.keeping.receipt = Some(receipt);
         self.say(said)
     }
+}
 
-    pub(super) fn not_kept(&mut self, keep: &Keep, why: String) -> Vec<Effect> {
-        if matches!(keep, Keep::Forget(_)) {
-            self.keeping.under_way.clear();
-        }
-        self.say(Notice::Failed(why))
+/// The order of which a job keeps something, or gives it away.
+fn keeps_of(job: &Job) -> Option<Tag> {
+    match job {
+        Job::TakePhoto { tag, .. }
+        | Job::TakeBoxPhoto { tag, .. }
+        | Job::IssuePaper { tag, .. }
+        | Job::CopyPaper { tag, .. }
+        | Job::Keep(Keep::HandOver { tag, .. }) => Some(*tag),
+        _ => None,
     }
+}
+
+/// How the names of versions kept beside a document begin, as paths below the folder.
+fn beside(id: &DocId) -> Option<String> {
+    let path = path_of(id).ok()?.to_string();
+    path.strip_suffix(".ron").map(|stem| format!("{stem}.conflict-"))
 }

@@ -162,6 +162,12 @@ impl Workbench {
 
     /// Takes in what was found when photos and papers were looked through.
     pub(super) fn looked(&mut self, found: Vec<Finding>) -> Vec<Effect> {
+        // What is missing of a client who was forgotten since it began is gone on purpose.
+        let is_gone = |finding: &Finding| match finding {
+            Finding::File { file, .. } => self.gone(&DocId::Order(file.tag())).is_some(),
+            _ => false,
+        };
+        let found: Vec<Finding> = found.into_iter().filter(|finding| !is_gone(finding)).collect();
         // Very many may be missing at once: what is known already is not worked out again for each of them.
         self.troubles.extend(found.iter().map(Finding::trouble));
         if let Some(all) = self.across.get_mut() {
@@ -176,7 +182,7 @@ impl Workbench {
         self.accepted.iter().copied()
     }
 
-    fn found_anew(&mut self) {
+    pub(super) fn found_anew(&mut self) {
         self.troubles = self.found.iter().map(Finding::trouble).collect();
         self.across.take();
     }

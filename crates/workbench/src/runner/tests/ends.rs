@@ -228,3 +228,19 @@ fn a_photo_does_not_wait_for_a_backup_which_has_a_worker_of_its_own() {
     let end = answers.last();
     assert!(matches!(end, Some(Action::JobDone(_, JobEnd::Done(_)))) && to.exists(), "{end:?}");
 }
+
+#[test]
+fn a_photo_that_is_stopped_while_it_is_read_is_not_kept() {
+    let desk = desk();
+    let folder = desk.runner.folder().clone();
+    let going = |is_stopped: &'static dyn Fn() -> bool| Going {
+        progress: &|_| (),
+        tell: &|_| (),
+        is_stopped,
+        is_ending: &|| false,
+    };
+    assert!(take_photo(&folder, &photo(), &going(&|| true)).is_err());
+    assert_eq!(folder.photos().unwrap(), []);
+    assert!(take_photo(&folder, &photo(), &going(&|| false)).is_ok());
+    assert_eq!(folder.photos().unwrap().len(), 1);
+}
