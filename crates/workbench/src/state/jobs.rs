@@ -195,13 +195,13 @@ impl Workbench {
                 self.reading_ended(false);
                 self.say(Notice::Failed(why))
             }
-            Job::LookThrough => self.say(Notice::Failed(why)),
-            Job::TakePhoto { .. }
+            Job::LookThrough
+            | Job::TakePhoto { .. }
             | Job::TakeBoxPhoto { .. }
             | Job::IssuePaper { .. }
             | Job::MessageImage { .. }
-            | Job::CopyPaper { .. } => self.say(Notice::Failed(why)),
-            Job::Keep(_) => self.say(Notice::Failed(why)),
+            | Job::CopyPaper { .. }
+            | Job::Keep(_) => self.say(Notice::Failed(why)),
         }
     }
 
