@@ -1,7 +1,7 @@
 //! Material in the hand: what is opened, shared out, put in, put away and packed, of one order at a time.
 //!
 //! A page knows things by their labels, and a label such as `E1` says nothing about whose envelope it is. Here one order
-//! is taken into a [`Hand`](craft::hand::Hand), the labels are looked up in it, and what comes of it is an edit of that
+//! is taken into a [`Hand`], the labels are looked up in it, and what comes of it is an edit of that
 //! order alone. Within one of these functions a thing of a second order cannot be named: it would not compile. Nothing
 //! in the window writes such a fact in another way.
 
