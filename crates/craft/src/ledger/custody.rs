@@ -323,9 +323,14 @@ impl Ledger {
             CustodyFact::BenchCleared => self.clear_bench(stamp),
             CustodyFact::Lost { thing } => {
                 let held = self.custody.thing_to_lose(*thing)?;
+                let was_open = held.open;
                 (held.lost, held.open) = (true, false);
                 if let Role::KeepBack { released, .. } = &mut held.role {
                     *released = false;
+                }
+                // What fell out of it while it stood open lies on the bench, as after a closing.
+                if was_open {
+                    self.use_bench(stamp);
                 }
                 Ok(())
             }

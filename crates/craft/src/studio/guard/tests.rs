@@ -268,6 +268,19 @@ fn a_clearing_that_is_still_to_come_clears_nothing() {
     bench.record(opened(tag(1), W1));
 }
 
+#[test]
+fn a_packet_that_is_lost_while_it_stands_open_leaves_a_bench_that_has_to_be_cleared() {
+    let mut bench = two_clients();
+    bench.edit(Edit::Policies(Box::new(Policies { bench_clear: true, ..policies() }))).unwrap();
+    bench.edit(in_order(0, CustodyFact::BenchCleared)).unwrap();
+    bench.edit(in_order(0, opened(tag(0), W1))).unwrap();
+    // Ticked in the other order while the packet stands open: what falls out of it later is not clear by that.
+    bench.edit(in_order(1, CustodyFact::BenchCleared)).unwrap();
+    bench.edit(in_order(0, CustodyFact::Lost { thing: W1 })).unwrap();
+    let why = bench.refuse_edit(in_order(1, opened(tag(1), W1)));
+    assert!(matches!(why, Refusal::BenchNotClear { .. }), "{why}");
+}
+
 // A strike is held to the same rules as what it brings back.
 
 fn unread_order(bench: &mut Bench, no: u32) {
