@@ -56,7 +56,7 @@ enum Door {
         /// Where to write them
         #[arg(long)]
         out: PathBuf,
-        /// Which: kit, receipt, proof, packing, care; all that can be written when left out
+        /// Which: kit, receipt, proof, packing, care, custody; all that can be written when left out
         #[arg(value_name = "KIND", value_parser = doors::papers::read_kind)]
         kinds: Vec<PaperKind>,
     },
