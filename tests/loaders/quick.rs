@@ -8,18 +8,6 @@ use workbench::quick::{self, KeptBack, Row, Wrong};
 use super::documents::{moment, studio_with_a_shelf};
 use super::{Law, holds, says_something};
 
-const STAGES: [Stage; 9] = [
-    Stage::Asked,
-    Stage::KitSent,
-    Stage::Here,
-    Stage::Made,
-    Stage::Shown,
-    Stage::Chosen,
-    Stage::Set,
-    Stage::Packed,
-    Stage::GoneHome,
-];
-
 const MATERIALS: [Option<Material>; 4] =
     [None, Some(Material::Hair), Some(Material::Ashes), Some(Material::Milk)];
 
@@ -35,7 +23,7 @@ pub(super) fn quick(bytes: &[u8]) -> Law {
         known: None,
         name: line(),
         material: MATERIALS.get(usize::from(*material) % 4).copied().flatten(),
-        stage: STAGES.get(usize::from(*stage) % 9).copied().unwrap_or(Stage::Asked),
+        stage: Stage::ALL.get(usize::from(*stage) % 9).copied().unwrap_or(Stage::Asked),
         due: line(),
         since: line(),
         tag: line(),

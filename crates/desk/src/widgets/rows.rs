@@ -1,11 +1,11 @@
 //! Rows: a picture, a title, a second line, and what stands at the end.
 
-use egui::{Rect, Response, Sense, Ui, WidgetInfo, pos2, vec2};
+use egui::{Painter, Pos2, Rect, Response, Sense, Ui, WidgetInfo, pos2, vec2};
 
 use crate::look::{Face, Tokens, space};
 
 /// Draws something into a rectangle.
-pub type Picture<'a> = &'a dyn Fn(&egui::Painter, Rect, &Tokens);
+pub type Picture<'a> = &'a dyn Fn(&Painter, Rect, &Tokens);
 
 /// A row that can be pressed as a whole: picture, title, second line, and a word at its end. It is named by all its
 /// words.
@@ -21,12 +21,7 @@ pub fn picture_row(ui: &mut Ui, chosen: bool, picture: Picture<'_>, words: [&str
         return response;
     }
     let painter = ui.painter();
-    if chosen || response.hovered() || response.has_focus() {
-        let fill = if chosen { tokens.raised } else { tokens.tint };
-        let edge =
-            if response.has_focus() { egui::Stroke::new(1.5, tokens.accent) } else { tokens.hairline() };
-        painter.rect(rect, space::RADIUS_WIDE, fill, edge, egui::StrokeKind::Inside);
-    }
+    behind(painter, tokens, &response, chosen);
     let inner = rect.shrink2(vec2(8.0, 8.0));
     let picture_rect = Rect::from_min_size(inner.min, vec2(44.0, inner.height()));
     picture(painter, picture_rect, tokens);
@@ -34,6 +29,24 @@ pub fn picture_row(ui: &mut Ui, chosen: bool, picture: Picture<'_>, words: [&str
     let end_width = end_galley.size().x;
     let left = picture_rect.right() + 12.0;
     let room = (inner.right() - left - end_width - 8.0).max(40.0);
+    two_lines(painter, tokens, pos2(left, rect.center().y), room, [title, second]);
+    let end_at = pos2(inner.right() - end_width, rect.center().y - end_galley.size().y / 2.0);
+    painter.galley(end_at, end_galley, tokens.ink_3);
+    response
+}
+
+/// What lies behind a row that is chosen, pointed at or has the keyboard.
+pub(super) fn behind(painter: &Painter, tokens: &Tokens, row: &Response, chosen: bool) {
+    let focused = row.has_focus();
+    if chosen || row.hovered() || focused {
+        let fill = if chosen { tokens.raised } else { tokens.tint };
+        let edge = if focused { egui::Stroke::new(1.5, tokens.accent) } else { tokens.hairline() };
+        painter.rect(row.rect, space::RADIUS_WIDE, fill, edge, egui::StrokeKind::Inside);
+    }
+}
+
+/// A title over a second line, cut to their room, from a point halfway between them.
+pub(super) fn two_lines(painter: &Painter, tokens: &Tokens, at: Pos2, room: f32, [title, second]: [&str; 2]) {
     let galley = |words: &str, face: Face, ink| {
         let mut job = egui::text::LayoutJob::simple_singleline(words.to_owned(), face.font(), ink);
         job.wrap = egui::text::TextWrapping::truncate_at_width(room);
@@ -41,11 +54,8 @@ pub fn picture_row(ui: &mut Ui, chosen: bool, picture: Picture<'_>, words: [&str
     };
     let (title, second) =
         (galley(title, Face::Strong, tokens.ink), galley(second, Face::Second, tokens.ink_2));
-    let top = rect.center().y - f32::midpoint(title.size().y, second.size().y);
+    let top = at.y - f32::midpoint(title.size().y, second.size().y);
     let under = top + title.size().y;
-    painter.galley(pos2(left, top), title, tokens.ink);
-    painter.galley(pos2(left, under), second, tokens.ink_2);
-    let end_at = pos2(inner.right() - end_width, rect.center().y - end_galley.size().y / 2.0);
-    painter.galley(end_at, end_galley, tokens.ink_3);
-    response
+    painter.galley(pos2(at.x, top), title, tokens.ink);
+    painter.galley(pos2(at.x, under), second, tokens.ink_2);
 }

@@ -2,7 +2,8 @@
 
 use egui::{Response, Sense, Ui, WidgetInfo, pos2, vec2};
 
-use crate::look::{Face, Tokens, space};
+use super::rows::{behind, two_lines};
+use crate::look::{Tokens, space};
 
 /// A title over a second line; named by `name`. Its words are cut where the row ends.
 pub fn words_row(ui: &mut Ui, chosen: bool, name: &str, [title, second]: [&str; 2]) -> Response {
@@ -17,25 +18,10 @@ pub fn words_row(ui: &mut Ui, chosen: bool, name: &str, [title, second]: [&str; 
         return response;
     }
     let painter = ui.painter();
-    let focused = response.has_focus();
-    if chosen || response.hovered() || focused {
-        let fill = if chosen { tokens.raised } else { tokens.tint };
-        let edge = if focused { egui::Stroke::new(1.5, tokens.accent) } else { tokens.hairline() };
-        painter.rect(rect, space::RADIUS_WIDE, fill, edge, egui::StrokeKind::Inside);
-    }
+    behind(painter, tokens, &response, chosen);
     let left = rect.left() + space::ROW;
     let room = (rect.right() - space::ROW - left).max(40.0);
-    let galley = |words: &str, face: Face, ink| {
-        let mut job = egui::text::LayoutJob::simple_singleline(words.to_owned(), face.font(), ink);
-        job.wrap = egui::text::TextWrapping::truncate_at_width(room);
-        painter.layout_job(job)
-    };
-    let (title, second) =
-        (galley(title, Face::Strong, tokens.ink), galley(second, Face::Second, tokens.ink_2));
-    let top = rect.center().y - f32::midpoint(title.size().y, second.size().y);
-    let under = top + title.size().y;
-    painter.galley(pos2(left, top), title, tokens.ink);
-    painter.galley(pos2(left, under), second, tokens.ink_2);
+    two_lines(painter, tokens, pos2(left, rect.center().y), room, [title, second]);
     response
 }
 

@@ -168,17 +168,16 @@ fn a_picture_for_a_message_is_there_whole_or_not_at_all() {
     assert_eq!(names, ["out.jpg", "taken"]);
 }
 
+/// A job that tells nobody how far it is, and is stopped or not.
+fn going(is_stopped: &dyn Fn() -> bool) -> Going<'_> {
+    Going { progress: &|_| (), tell: &|_| (), is_stopped, is_ending: &|| false }
+}
+
 #[test]
 fn a_paper_that_is_stopped_while_it_is_set_is_not_kept() {
     let desk = desk();
     let work = paper_work(desk.bench.view(at(900)).studio, desk.tag, PaperKind::Kit, at(900)).unwrap();
     let folder = desk.runner.folder().clone();
-    let going = |is_stopped: &'static dyn Fn() -> bool| Going {
-        progress: &|_| (),
-        tell: &|_| (),
-        is_stopped,
-        is_ending: &|| false,
-    };
     let papers = || desk.vfs.made().iter().filter(|(_, name)| name.contains(".pdf")).count();
     assert!(write_paper(&folder, &work, &going(&|| true)).is_err());
     assert_eq!(papers(), 0);
@@ -233,12 +232,6 @@ fn a_photo_does_not_wait_for_a_backup_which_has_a_worker_of_its_own() {
 fn a_photo_that_is_stopped_while_it_is_read_is_not_kept() {
     let desk = desk();
     let folder = desk.runner.folder().clone();
-    let going = |is_stopped: &'static dyn Fn() -> bool| Going {
-        progress: &|_| (),
-        tell: &|_| (),
-        is_stopped,
-        is_ending: &|| false,
-    };
     assert!(take_photo(&folder, &photo(), &going(&|| true)).is_err());
     assert_eq!(folder.photos().unwrap(), []);
     assert!(take_photo(&folder, &photo(), &going(&|| false)).is_ok());
