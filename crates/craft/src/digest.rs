@@ -17,6 +17,13 @@ impl Digest {
         Self(Sha256::digest(bytes).into())
     }
 
+    /// The digest of `first`, and that of `first` and `rest` as one, in one pass over the bytes.
+    pub fn of_both(first: &[u8], rest: &[u8]) -> (Self, Self) {
+        let so_far = Sha256::new().chain_update(first);
+        let all = so_far.clone().chain_update(rest);
+        (Self(so_far.finalize().into()), Self(all.finalize().into()))
+    }
+
     /// The digest of this one followed by `line`: one link of a chain.
     #[must_use]
     pub fn then(&self, line: &str) -> Self {
@@ -79,6 +86,9 @@ mod tests {
         ];
         for (message, digest) in known {
             assert_eq!(Digest::of(message.as_bytes()).to_string(), digest);
+            let (first, rest) = message.as_bytes().split_at(message.len() / 3);
+            let (of_first, of_all) = Digest::of_both(first, rest);
+            assert_eq!((of_first, of_all.to_string().as_str()), (Digest::of(first), digest));
         }
     }
 

@@ -44,7 +44,14 @@ impl Entry {
 /// The record of one order. Entries are numbered from 1 in the order they stand.
 #[derive(Clone, Debug, PartialEq, Eq, Default, Serialize, Deserialize)]
 #[serde(transparent)]
-pub struct Log(Vec<Entry>);
+pub struct Log(#[serde(deserialize_with = "no_spare_room")] Vec<Entry>);
+
+/// Most records are read, and never grow again.
+fn no_spare_room<'de, D: serde::Deserializer<'de>>(from: D) -> Result<Vec<Entry>, D::Error> {
+    let mut entries = Vec::deserialize(from)?;
+    entries.shrink_to_fit();
+    Ok(entries)
+}
 
 /// Where a record does not hold together.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]

@@ -16,8 +16,7 @@ pub(crate) fn first_endless(text: &str) -> Option<(usize, usize)> {
     let mut at = 0;
     loop {
         // Most of a document is spaces and brackets, and nothing begins there.
-        let begins = |byte: &u8| !byte.is_ascii_whitespace() && !b"()[]{},:".contains(byte);
-        at += text.as_bytes().get(at..)?.iter().position(begins)?;
+        at += text.as_bytes().get(at..)?.iter().position(|&byte| !is_between(byte))?;
         let rest = text.get(at..)?;
         let step = skip_quoted(rest).unwrap_or_else(|| word_length(rest));
         if step == 0 {
@@ -30,6 +29,29 @@ pub(crate) fn first_endless(text: &str) -> Option<(usize, usize)> {
         }
         at += step;
     }
+}
+
+/// Spaces and brackets, looked up: this is asked of every byte of every document.
+fn is_between(byte: u8) -> bool {
+    const BETWEEN: [bool; 256] = looked_up(b" \t\n\r\x0c()[]{},:");
+    BETWEEN.get(usize::from(byte)).copied().unwrap_or_default()
+}
+
+/// Letters, digits and signs of which words and numbers are made.
+fn is_plain(byte: u8) -> bool {
+    const PLAIN: [bool; 256] =
+        looked_up(b"0123456789ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz_.+-");
+    PLAIN.get(usize::from(byte)).copied().unwrap_or_default()
+}
+
+const fn looked_up(bytes: &[u8]) -> [bool; 256] {
+    let mut table = [false; 256];
+    let mut i = 0;
+    while i < bytes.len() {
+        table[bytes[i] as usize] = true;
+        i += 1;
+    }
+    table
 }
 
 /// The length of the text, letter or comment that starts here, if one does.
@@ -89,8 +111,7 @@ fn block_comment(bytes: &[u8]) -> usize {
 /// The length of the number or word that starts here.
 fn word_length(rest: &str) -> usize {
     // Nearly every word is plain letters; where it may go on in others, letters are looked at one by one.
-    let plain = |byte: &u8| !byte.is_ascii_alphanumeric() && !b"_.+-".contains(byte);
-    let ascii = rest.as_bytes().iter().position(plain).unwrap_or(rest.len());
+    let ascii = rest.as_bytes().iter().position(|&byte| !is_plain(byte)).unwrap_or(rest.len());
     if rest.as_bytes().get(ascii).is_none_or(u8::is_ascii) {
         return ascii;
     }

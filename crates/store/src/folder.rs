@@ -16,7 +16,7 @@ use crate::format::{self, Broken, Decoded, Since};
 use crate::history::{Earlier, HISTORY};
 use crate::name::{DocKind, DocPath, check_name};
 use crate::photos::PhotoName;
-use crate::save::{Expect, Place, SaveError, SaveOutcome, durable_save, is_temp, temp_name, temp_of};
+use crate::save::{Expect, Place, SaveError, SaveOutcome, durable_save_after, is_temp, temp_name, temp_of};
 use crate::vfs::{Entry, EntryKind, Held, Stat, Vfs};
 use craft::digest::Digest;
 
@@ -464,8 +464,8 @@ impl StudioFolder {
         };
         match format::decode(path.kind(), &bytes) {
             Decoded::Whole(doc) => {
-                let known = Base::known(Some(Digest::of(&bytes)));
-                let is_changed = format::since_saved(&bytes) == Since::Changed;
+                let (digest, since) = format::fingerprint(&bytes);
+                let (known, is_changed) = (Base::known(Some(digest)), since == Since::Changed);
                 let mut memory = self.memory();
                 if is_changed {
                     memory.changed.insert(path.clone());
@@ -486,8 +486,8 @@ impl StudioFolder {
         match self.ready_to_save(path, doc) {
             Err(error) => SaveOutcome::NotSaved(error),
             Ok((bytes, dir)) => {
-                self.keep_earlier(path, &bytes);
-                self.commit(path, &dir, &bytes)
+                let kept = self.keep_earlier(path, &bytes);
+                self.commit(path, &dir, &bytes, || self.confirm_earlier(path, &kept))
             }
         }
     }
@@ -511,7 +511,7 @@ impl StudioFolder {
         self.memory().changed.iter().cloned().collect()
     }
 
-    fn commit(&self, path: &DocPath, dir: &Path, bytes: &[u8]) -> SaveOutcome {
+    fn commit(&self, path: &DocPath, dir: &Path, bytes: &[u8], before: impl FnOnce()) -> SaveOutcome {
         let mut memory = self.memory();
         let file = self.whole(path);
         if !memory.docs.contains_key(path) {
@@ -533,7 +533,7 @@ impl StudioFolder {
             beside: beside.as_ref().map(|(name, hash)| (name.as_str(), *hash)),
         };
         let place = Place { dir, name: &path.file_name() };
-        let outcome = durable_save(self.vfs.as_ref(), place, bytes, expect);
+        let outcome = durable_save_after(self.vfs.as_ref(), place, bytes, expect, before);
         match &outcome {
             SaveOutcome::Saved(hash) => {
                 (*states, *beside) = (vec![Some(*hash)], None);

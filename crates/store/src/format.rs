@@ -30,6 +30,10 @@ pub const CAP: u64 = 8 * 1024 * 1024;
 /// What the last line begins with.
 const SUM: &str = "// sum ";
 
+/// How deep in brackets things still get lines of their own: each field of a record's entry, and what it holds stands on
+/// that line. Half of a file would be the spaces before its words otherwise.
+const LINES_TO: usize = 4;
+
 /// The version of each kind's format that this program writes.
 pub const fn version(kind: DocKind) -> u32 {
     match kind {
@@ -125,7 +129,7 @@ where
     T: Serialize + DeserializeOwned + PartialEq,
 {
     let outgoing = Outgoing { version: version(kind), kind: kind.word(), body: doc };
-    let pretty = PrettyConfig::new().new_line("\n");
+    let pretty = PrettyConfig::new().new_line("\n").depth_limit(LINES_TO);
     let mut text = ron::ser::to_string_pretty(&outgoing, pretty)
         .map_err(|error| EncodeError::Unwritable(sentence(&error)))?;
     text.push('\n');
@@ -206,13 +210,23 @@ pub fn with_sum(mut text: String) -> String {
 
 /// Compares a file with the sum in its last line. One byte order mark is let pass, as in reading.
 pub fn since_saved(bytes: &[u8]) -> Since {
-    let bytes = bytes.strip_prefix("\u{feff}".as_bytes()).unwrap_or(bytes);
+    fingerprint(bytes).1
+}
+
+/// The fingerprint of a whole file, and whether it is as it was saved.
+pub(crate) fn fingerprint(bytes: &[u8]) -> (Digest, Since) {
     let lines = bytes.strip_suffix(b"\n").unwrap_or(bytes);
     let start = lines.iter().rposition(|&byte| byte == b'\n').map_or(0, |end| end + 1);
-    let (above, last) = (bytes.get(..start).unwrap_or_default(), lines.get(start..).unwrap_or_default());
-    let Some(sum) = last.strip_prefix(SUM.as_bytes()) else { return Since::Unknown };
+    let last = lines.get(start..).unwrap_or_default().strip_prefix(SUM.as_bytes());
+    let Some(sum) = last else { return (Digest::of(bytes), Since::Unknown) };
     let sum = std::str::from_utf8(sum).ok().and_then(|sum| sum.parse::<Digest>().ok());
-    if sum == Some(Digest::of(above)) { Since::AsSaved } else { Since::Changed }
+    let (above, rest) = bytes.split_at(start);
+    let (summed, whole) = match above.strip_prefix("\u{feff}".as_bytes()) {
+        // The sum was taken without the mark.
+        Some(bare) => (Digest::of(bare), Digest::of(bytes)),
+        None => Digest::of_both(above, rest),
+    };
+    (whole, if sum == Some(summed) { Since::AsSaved } else { Since::Changed })
 }
 
 /// The finding for a file of more than [`CAP`] bytes.

@@ -160,14 +160,29 @@ impl StudioFolder {
         self.remove_all(&self.history_of(path), |_| true)
     }
 
-    /// Gives the document that is about to be replaced by `bytes` a name of its own. Whatever goes wrong is noted.
-    pub(crate) fn keep_earlier(&self, path: &DocPath, bytes: &[u8]) {
+    /// Gives the document that is about to be replaced by `bytes` a name of its own, which [`Self::confirm_earlier`]
+    /// puts on the disk. Whatever goes wrong is noted.
+    pub(crate) fn keep_earlier(&self, path: &DocPath, bytes: &[u8]) -> Vec<Earlier> {
         if self.notes().not_of.contains(path) {
+            return Vec::new();
+        }
+        self.try_to_keep_earlier(path, bytes).unwrap_or_else(|why| {
+            self.notes().trouble = Some(not_kept(path, &why));
+            Vec::new()
+        })
+    }
+
+    /// Waits until the version that was kept last is on the disk under its own name, and removes of `all` that are there
+    /// what need not stay. Whatever goes wrong is noted.
+    ///
+    /// It comes after the new file was written: a disk that keeps a journal has then put both there by one wait.
+    pub(crate) fn confirm_earlier(&self, path: &DocPath, all: &[Earlier]) {
+        if all.is_empty() {
             return;
         }
-        let said = match self.try_to_keep_earlier(path, bytes) {
-            Err(why) => format!("no earlier version of {path} was kept: {why}"),
-            Ok(all) => match self.prune(path, &all) {
+        let said = match self.vfs().sync_dir(&self.history_of(path)) {
+            Err(why) => not_kept(path, &why),
+            Ok(()) => match self.prune(path, all) {
                 Ok(()) => return,
                 Err(why) => format!(
                     "the version of {path} before this one was kept, but versions that are old enough to go could not \
@@ -190,7 +205,8 @@ impl StudioFolder {
         self.settle_history(&dir)?;
         let versions = self.history(path).map_err(io::Error::other)?;
         if versions.first().is_some_and(|newest| newest.holds(&now)) {
-            return Ok(Vec::new());
+            // A save that came to nothing may have left its name unconfirmed.
+            return Ok(versions);
         }
         let written_ns = self.vfs().stat(&file)?.map_or(0, |stat| stat.written_ns);
         let kept = Earlier {
@@ -199,7 +215,6 @@ impl StudioFolder {
             digits: Digest::of(&now).to_string().chars().take(DIGITS).collect(),
         };
         self.give_second_name(&file, &dir.join(kept.file_name()), &now)?;
-        self.vfs().sync_dir(&dir)?;
         Ok(versions.into_iter().chain([kept]).collect())
     }
 
@@ -284,6 +299,10 @@ impl StudioFolder {
         // What is noted is changed in single steps, so a panic elsewhere leaves it whole.
         self.history_notes().lock().unwrap_or_else(PoisonError::into_inner)
     }
+}
+
+fn not_kept(path: &DocPath, why: &io::Error) -> String {
+    format!("no earlier version of {path} was kept: {why}")
 }
 
 /// What the folder holds for this module.

@@ -245,6 +245,17 @@ pub struct Expect<'a> {
 /// what may be replaced; one rename; the folder synced; the target read back. A failed sync is never repeated
 /// on the same file: the file is thrown away, and the next save starts from a new one.
 pub fn durable_save(vfs: &dyn Vfs, place: Place<'_>, bytes: &[u8], expect: Expect<'_>) -> SaveOutcome {
+    durable_save_after(vfs, place, bytes, expect, || ())
+}
+
+/// The same, with `before` done once the new file is on the disk and just before it takes the place of the other.
+pub(crate) fn durable_save_after(
+    vfs: &dyn Vfs,
+    place: Place<'_>,
+    bytes: &[u8],
+    expect: Expect<'_>,
+    before: impl FnOnce(),
+) -> SaveOutcome {
     let (path, ours) = (place.path(), Digest::of(bytes));
     let temp = match write_temp(vfs, place, bytes) {
         Ok(temp) => temp,
@@ -261,6 +272,7 @@ pub fn durable_save(vfs: &dyn Vfs, place: Place<'_>, bytes: &[u8], expect: Expec
     if expect.states.is_some_and(|states| !states.contains(&found)) {
         return keep_beside(vfs, place, &temp, ours, expect);
     }
+    before();
     if let Err(source) = vfs.rename(&temp, &path) {
         return after_failed_rename(vfs, &path, &temp, (ours, expect), source);
     }

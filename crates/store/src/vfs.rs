@@ -4,7 +4,7 @@
 use std::ffi::OsString;
 use std::fmt;
 use std::fs::{DirBuilder, File, OpenOptions, TryLockError};
-use std::io::{self, ErrorKind, Read as _, Write as _};
+use std::io::{self, ErrorKind, Read as _, Seek as _, SeekFrom, Write as _};
 use std::os::unix::fs::{DirBuilderExt as _, MetadataExt as _, OpenOptionsExt as _};
 use std::path::Path;
 
@@ -20,6 +20,15 @@ pub trait Vfs: fmt::Debug + Send + Sync {
     /// Any other trouble, a link or folder in its place, or more than `cap` bytes
     /// ([`ErrorKind::FileTooLarge`]).
     fn read(&self, path: &Path, cap: u64) -> io::Result<Option<Vec<u8>>>;
+
+    /// At most `most` bytes from the end of a plain file; `None` only if there is no such file.
+    ///
+    /// # Errors
+    /// As [`Self::read`], where no more than that is read.
+    fn read_end(&self, path: &Path, most: usize) -> io::Result<Option<Vec<u8>>> {
+        let whole = self.read(path, u64::MAX)?;
+        Ok(whole.map(|mut bytes| bytes.split_off(bytes.len().saturating_sub(most))))
+    }
 
     /// What is told of a name without reading what is behind it; `None` only if there is no such name.
     ///
@@ -162,24 +171,37 @@ impl DiskVfs {
     }
 }
 
-impl Vfs for DiskVfs {
-    fn read(&self, path: &Path, cap: u64) -> io::Result<Option<Vec<u8>>> {
+impl DiskVfs {
+    /// A plain file and how long it is; `None` only if there is none.
+    fn plain(path: &Path) -> io::Result<Option<(File, u64)>> {
         let file = match Self::open(OpenOptions::new().read(true), path) {
             Ok(file) => file,
             Err(error) if error.kind() == ErrorKind::NotFound => return Ok(None),
             Err(error) => return Err(error),
         };
         let facts = file.metadata()?;
-        if !facts.is_file() {
-            return Err(not_a_plain_file());
-        }
-        if facts.len() > cap {
+        if facts.is_file() { Ok(Some((file, facts.len()))) } else { Err(not_a_plain_file()) }
+    }
+}
+
+impl Vfs for DiskVfs {
+    fn read(&self, path: &Path, cap: u64) -> io::Result<Option<Vec<u8>>> {
+        let Some((file, len)) = Self::plain(path)? else { return Ok(None) };
+        if len > cap {
             return Err(too_large(cap));
         }
-        let mut bytes = Vec::with_capacity(usize::try_from(facts.len()).unwrap_or(0));
+        let mut bytes = Vec::with_capacity(usize::try_from(len).unwrap_or(0));
         // The file may have grown since it was measured, so the reading itself is capped too.
         file.take(cap + 1).read_to_end(&mut bytes)?;
         if bytes.len() as u64 > cap { Err(too_large(cap)) } else { Ok(Some(bytes)) }
+    }
+
+    fn read_end(&self, path: &Path, most: usize) -> io::Result<Option<Vec<u8>>> {
+        let Some((mut file, len)) = Self::plain(path)? else { return Ok(None) };
+        file.seek(SeekFrom::Start(len.saturating_sub(most as u64)))?;
+        let mut bytes = Vec::with_capacity(most);
+        file.take(most as u64).read_to_end(&mut bytes)?;
+        Ok(Some(bytes))
     }
 
     fn stat(&self, path: &Path) -> io::Result<Option<Stat>> {
@@ -328,6 +350,23 @@ mod tests {
             assert!(DiskVfs.read(&at(wrong), 3).is_err(), "{wrong:?}");
         }
         assert_eq!(DiskVfs.read(&at("whole"), 2).unwrap_err().kind(), ErrorKind::FileTooLarge);
+    }
+
+    #[test]
+    fn the_end_of_a_file_is_read_without_the_rest() {
+        let dir = tempfile::tempdir().unwrap();
+        let path = dir.path().join("a");
+        std::fs::write(&path, b"0123456789").unwrap();
+        let disk = crate::sim::SimVfs::new();
+        disk.put(&path, b"0123456789");
+        for (most, end) in [(0, ""), (3, "789"), (10, "0123456789"), (11, "0123456789")] {
+            for vfs in [&DiskVfs as &dyn Vfs, &disk] {
+                let read = vfs.read_end(&path, most).unwrap().unwrap();
+                assert_eq!(String::from_utf8(read).unwrap(), end, "{most}");
+            }
+        }
+        assert_eq!(DiskVfs.read_end(&dir.path().join("none"), 3).unwrap(), None);
+        assert!(DiskVfs.read_end(dir.path(), 3).is_err());
     }
 
     #[test]

@@ -44,7 +44,7 @@ pub enum Unsettled {
 const LOOK_EVERY: Duration = Duration::from_millis(1_500);
 
 /// How many orders a window waits for before it shows anything; a studio of no more is read whole.
-pub const FIRST: usize = 300;
+pub const FIRST: usize = 120;
 
 /// A workbench at work.
 pub struct Session {

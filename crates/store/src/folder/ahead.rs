@@ -33,10 +33,10 @@ impl StudioFolder {
         paths.iter().map(note).collect()
     }
 
-    /// The bytes of a document as they lie there, to guess from; nothing is remembered of them. None where they cannot
-    /// be had.
-    pub fn peek(&self, path: &DocPath) -> Option<Vec<u8>> {
-        self.vfs.read(&self.whole(path), format::CAP).ok().flatten()
+    /// At most so many bytes from the end of a document's file, to guess from; nothing is remembered of them. None where
+    /// they cannot be had.
+    pub fn peek(&self, path: &DocPath, most: usize) -> Option<Vec<u8>> {
+        self.vfs.read_end(&self.whole(path), most).ok().flatten()
     }
 
     /// Reads a file beside the documents of a kind as if it were one of them, such as a version that was kept or a copy
@@ -91,7 +91,7 @@ mod tests {
         let mut watch = Watch::new();
         assert_eq!(watch.look(&folder), []);
         assert!(matches!(folder.save(&path, &"two".to_owned()), SaveOutcome::NotSaved(_)));
-        let peeked = String::from_utf8(folder.peek(&path).unwrap()).unwrap();
+        let peeked = String::from_utf8(folder.peek(&path, 1_000).unwrap()).unwrap();
         assert!(peeked.contains("body: \"one\",\n)\n// sum "), "{peeked}");
         assert_eq!(folder.load::<String>(&path).unwrap(), Loaded::Whole("one".to_owned()));
         assert!(matches!(folder.save(&path, &"two".to_owned()), SaveOutcome::Saved(_)));
@@ -101,7 +101,7 @@ mod tests {
     #[test]
     fn a_file_beside_is_read_and_nothing_outside_its_folder_is() {
         let (disk, folder, path) = studio();
-        disk.put("/studio/orders/aaa (copy).ron", &folder.peek(&path).unwrap());
+        disk.put("/studio/orders/aaa (copy).ron", &folder.peek(&path, 1_000).unwrap());
         let read = |name: &str| folder.read_beside::<String>(DocKind::Order, name);
         assert_eq!(read("aaa (copy).ron").unwrap(), Loaded::Whole("one".to_owned()));
         assert_eq!(read("nothing.ron").unwrap(), Loaded::Absent);

@@ -195,7 +195,9 @@ impl Reader {
     /// Which orders look open, from their bytes; it decides on nothing but what is read first.
     fn open_and_others(&self, paths: Vec<DocPath>) -> (Vec<DocPath>, Vec<DocPath>) {
         let open = spread(&paths, |some| {
-            some.iter().map(|path| self.folder.peek(path).is_none_or(|bytes| looks_open(&bytes))).collect()
+            some.iter()
+                .map(|path| self.folder.peek(path, TAIL).is_none_or(|bytes| looks_open(&bytes)))
+                .collect()
         });
         let open: Vec<bool> = open.into_iter().flat_map(|some: Vec<bool>| some).collect();
         let (mut first, mut others) = (Vec::new(), Vec::new());
@@ -417,8 +419,7 @@ fn beside(studio: &mut Studio, kind: DocKind, listing: &Listing) -> Vec<Finding>
 /// Guesses from its bytes whether an order is still worked on: nothing but the order of reading rests on it.
 fn looks_open(bytes: &[u8]) -> bool {
     // The record stands at the end of the file, so its last entries decide.
-    let tail = bytes.get(bytes.len().saturating_sub(TAIL)..).unwrap_or_default();
-    let last = |words: &[u8]| tail.windows(words.len()).rposition(|found| found == words);
+    let last = |words: &[u8]| bytes.windows(words.len()).rposition(|found| found == words);
     let over = last(b"Home(Sent").or_else(|| last(b"Client(CalledOff"));
     over.is_none_or(|over| last(b"Home(CameBack").is_some_and(|back| back > over))
 }
