@@ -16,6 +16,8 @@ use super::look_into;
 pub(crate) fn run(dir: &Path, file: &Path, out: &mut dyn Write) -> Result<bool> {
     let opened = look_into(dir)?;
     let about = backup::about(&opened.studio, SystemClock::new().now());
+    // The note says where it is, from wherever the program is started next.
+    let file = &std::path::absolute(file)?;
     let kept = backup::make(&opened.folder, &about, file, &|_| (), &|| false).map_err(Error::msg)?;
     let Kept::BackedUp { to, made, files, bytes, left_out } = kept else { return Ok(false) };
     writeln!(out, "{}", backup_words::made(&to, files, bytes))?;
@@ -24,7 +26,7 @@ pub(crate) fn run(dir: &Path, file: &Path, out: &mut dyn Write) -> Result<bool> 
     }
     // Where a window has the studio open, only the note of when it was backed up is not written.
     if let Ok(folder) = StudioFolder::open(dir, Arc::new(DiskVfs)) {
-        folder.note_backup(&made);
+        folder.note_backup(&made, &to);
     }
     for trouble in &opened.troubles {
         writeln!(out, "in it as it is: {}: {}", trouble.file, trouble.what)?;

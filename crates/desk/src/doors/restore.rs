@@ -24,8 +24,10 @@ pub(crate) fn run(file: &Path, dir: &Path, beside: &[PathBuf], out: &mut dyn Wri
         let here = forgotten_list(&about.studio).into_iter();
         here.chain(beside.iter().map(|studio| studio.join(".forgotten"))).collect()
     };
-    let back = backup::put_back(file, dir, &lists, SystemClock::new().now(), &mut |_| true)?;
-    writeln!(out, "{}", backup_words::put_back(dir, &back.contents.about.made, back.contents.count()))?;
+    let now = SystemClock::new().now();
+    let back = backup::put_back(file, dir, &lists, now, &mut |_| true)?;
+    let (made, files) = (&back.contents.about.made, back.contents.count());
+    writeln!(out, "{}", backup_words::put_back(dir, made, files, now))?;
     if back.forgotten > 0 {
         writeln!(out, "{}", backup_words::forgotten_again(back.forgotten))?;
     }

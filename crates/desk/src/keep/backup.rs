@@ -6,6 +6,7 @@ use workbench::keeping::Keep;
 use workbench::present::backup_words;
 use workbench::present::labels::keeping as labels;
 use workbench::present::words::sentence;
+use workbench::view::View;
 
 use super::Kx;
 use crate::cx::{Asked, Wish};
@@ -34,7 +35,7 @@ impl BackupUi {
         heading(ui, labels::BACKUP);
         match reminder {
             Some(words) => say(ui, Face::Body, tokens.ink, sentence(words)),
-            None => second(ui, backup_words::last(view.keeping.last_backup.as_deref(), view.now)),
+            None => second(ui, last(view)),
         };
         if let Some(made) = &view.keeping.made {
             for line in backup_words::said(made) {
@@ -67,6 +68,14 @@ impl BackupUi {
         }
         back_ui(ui, kx);
     }
+}
+
+/// What is known of the last backup.
+fn last(view: &View<'_>) -> String {
+    let known = view.keeping;
+    // One that was made since the studio was opened is told of in full below.
+    let place = known.last_backup_in.as_deref().filter(|_| known.made.is_none());
+    backup_words::last(known.last_backup.as_deref(), place, view.now)
 }
 
 fn is_backup(job: &Job) -> bool {

@@ -123,6 +123,7 @@ impl KeepPages {
         scrolled(ui, ("keeping", self.visit), |ui| {
             ui.set_max_width(space::READING.min(ui.available_width()));
             gap(ui, 5.0 * space::STEP);
+            folder_ui(ui, kx);
             unsaved_ui(ui, kx);
             self.found.ui(ui, kx);
             between(ui);
@@ -162,6 +163,21 @@ fn between(ui: &mut Ui) {
     gap(ui, 5.0 * space::STEP);
     rule(ui);
     gap(ui, 4.0 * space::STEP);
+}
+
+/// Which folder all this is about, and the way to have it read anew.
+fn folder_ui(ui: &mut Ui, kx: &mut Kx<'_>) {
+    let Some(root) = kx.root else { return };
+    second(ui, labels::lies_in(root));
+    line_of(ui, |ui| {
+        if link(ui, labels::OWN_FOLDER).clicked() {
+            kx.wishes.push(Wish::Open(root.to_owned()));
+        }
+        if link(ui, labels::LOOK_AGAIN).clicked() {
+            kx.wishes.push(Wish::OpenStudio(root.to_owned()));
+        }
+    });
+    gap(ui, 5.0 * space::STEP);
 }
 
 /// The most documents that are named one by one.

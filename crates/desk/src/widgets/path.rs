@@ -60,5 +60,7 @@ pub fn path_form(
     }
     // It has been handed in: nobody's words wait there any more.
     drafts.put(form.key, typed.clone());
-    Some(PathBuf::from(typed))
+    // A bare name lies in the folder the program was started from; whoever typed it is told where that is.
+    let typed = PathBuf::from(typed);
+    Some(std::path::absolute(&typed).unwrap_or(typed))
 }

@@ -565,20 +565,24 @@ fn everything(folder: &StudioFolder) -> Result<(Vec<String>, LeftOut), StoreErro
 pub(crate) const NOTE: &str = ".last-backup";
 
 impl StudioFolder {
-    /// When the last backup of this studio was made, in UTC as RFC 3339, as far as is known.
-    pub fn last_backup(&self) -> Option<String> {
+    /// When the last backup of this studio was made, in UTC as RFC 3339, and where it was put, as far as is known.
+    pub fn last_backup(&self) -> Option<(String, Option<PathBuf>)> {
         let bytes = self.vfs().read(&self.root().join(NOTE), HEAD_CAP).ok().flatten()?;
-        String::from_utf8(bytes).ok()?.lines().next().map(str::to_owned)
+        let text = String::from_utf8(bytes).ok()?;
+        let mut lines = text.lines();
+        Some((lines.next()?.to_owned(), lines.next().map(PathBuf::from)))
     }
 
-    /// Notes when a backup was made, if that can be done; gives whether it was.
-    pub fn note_backup(&self, made: &str) -> bool {
+    /// Notes when a backup was made and where it was put, if that can be done; gives whether it was.
+    pub fn note_backup(&self, made: &str, to: &Path) -> bool {
         if self.may_write(self.root()).is_err() {
             return false;
         }
         let place = crate::save::Place { dir: self.root(), name: NOTE };
         let expect = crate::save::Expect { states: None, cap: HEAD_CAP, beside: None };
-        let text = format!("{made}\n");
+        // A name that is no text, or more than a line, is not noted; when it was made is.
+        let to = to.to_str().filter(|to| !to.contains(['\n', '\r']));
+        let text = to.map_or_else(|| format!("{made}\n"), |to| format!("{made}\n{to}\n"));
         let outcome = crate::save::durable_save(self.vfs(), place, text.as_bytes(), expect);
         matches!(outcome, crate::save::SaveOutcome::Saved(_))
     }

@@ -1,4 +1,5 @@
 use std::io::Cursor;
+use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use super::*;
@@ -376,8 +377,11 @@ fn when_the_last_backup_was_made_is_noted_and_nothing_depends_on_it() {
     let disk = SimVfs::new();
     let folder = studio(&disk);
     assert_eq!(folder.last_backup(), None);
-    assert!(folder.note_backup("2026-11-26T00:00:00.000Z"));
-    assert_eq!(folder.last_backup().as_deref(), Some("2026-11-26T00:00:00.000Z"));
+    let made_at = "2026-11-26T00:00:00.000Z".to_owned();
+    for (to, noted) in [("/media/b.tar", Some("/media/b.tar")), ("/media/two\nlines.tar", None)] {
+        assert!(folder.note_backup(&made_at, Path::new(to)));
+        assert_eq!(folder.last_backup(), Some((made_at.clone(), noted.map(PathBuf::from))));
+    }
     let (_, contents) = made(&folder);
     assert_eq!(contents.left_out, only_notes(), "the note itself is not in it");
 }

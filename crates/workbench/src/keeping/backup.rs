@@ -41,7 +41,7 @@ pub fn make(
         !is_stopped()
     };
     let made = backup::to_file(folder, about, to, &mut going).map_err(|why| told(&why))?;
-    folder.note_backup(&about.made);
+    folder.note_backup(&about.made, to);
     let Contents { files, bytes, left_out, .. } = made;
     let made = about.made.clone();
     Ok(Kept::BackedUp { to: to.to_owned(), made, files: files.len(), bytes, left_out })

@@ -183,6 +183,8 @@ pub struct Keeping {
     pub forgotten: Forgotten,
     /// When the last backup was made, in UTC as RFC 3339, as far as is known.
     pub last_backup: Option<String>,
+    /// Where it was put, as far as is known.
+    pub last_backup_in: Option<PathBuf>,
     /// The earlier versions that were read last.
     pub history: Option<(DocId, Vec<Version>)>,
     /// The receipt of the last forgetting.
@@ -345,7 +347,9 @@ fn put_back(
 
 /// What a session begins with: forgetting that was begun is gone through with, and what is known of backups is read.
 pub(crate) fn begin(opened: &mut crate::open::Opened, now: Moment) -> Keeping {
-    let mut keeping = Keeping { last_backup: opened.folder.last_backup(), ..Keeping::default() };
+    let (last_backup, last_backup_in) = opened.folder.last_backup().unzip();
+    let last_backup_in = last_backup_in.flatten();
+    let mut keeping = Keeping { last_backup, last_backup_in, ..Keeping::default() };
     let mut found = Vec::new();
     match opened.folder.load_forgotten() {
         Ok(forgotten) => keeping.forgotten = forgotten,

@@ -62,9 +62,10 @@ pub fn made(to: &Path, files: usize, bytes: u64) -> String {
 }
 
 /// What is said once a backup is put back.
-pub fn put_back(to: &Path, made: &str, files: usize) -> String {
+pub fn put_back(to: &Path, made: &str, files: usize, now: Moment) -> String {
     format!(
-        "the backup of {made} is put back in {}: {}, every one compared and read back",
+        "the backup that was made {} is put back in {}: {}, every one compared and read back",
+        made_when(made, now),
         to.display(),
         words::count(files, "file", "files")
     )
@@ -88,10 +89,18 @@ pub fn as_it_was(trouble: &Trouble) -> String {
     format!("as it was in the backup: {}: {}", trouble.file, trouble.what)
 }
 
-/// When the last backup was made, as far as is known.
-pub fn last(made: Option<&str>, now: Moment) -> String {
+/// When a backup says that it was made; as it stands in the backup where that is no moment.
+fn made_when(made: &str, now: Moment) -> String {
+    made_ms(made).map_or_else(|| made.to_owned(), |ms| words::day_and_time(ms, now))
+}
+
+/// When the last backup was made and where it was put, as far as is known.
+pub fn last(made: Option<&str>, place: Option<&Path>, now: Moment) -> String {
     match made.and_then(made_ms) {
-        Some(ms) => format!("The last backup was made {}.", words::day_and_time(ms, now)),
+        Some(ms) => {
+            let place = place.map(|to| format!(", to {}", to.display())).unwrap_or_default();
+            format!("The last backup was made {}{place}.", words::day_and_time(ms, now))
+        }
         None => "No backup of this studio is known yet.".to_owned(),
     }
 }
@@ -110,12 +119,7 @@ pub fn said(made: &Made) -> Vec<String> {
 
 /// What came of a backup that was put back.
 pub fn back_said(back: &Back, now: Moment) -> Vec<String> {
-    let made = made_ms(&back.made).map_or_else(|| back.made.clone(), |ms| words::day_and_time(ms, now));
-    let files = words::count(back.files, "file", "files");
-    let first = format!(
-        "The backup that was made {made} is put back in {}: {files}, every one compared and read back.",
-        back.to.display()
-    );
+    let first = words::sentence(&put_back(&back.to, &back.made, back.files, now));
     let again = (back.forgotten > 0).then(|| words::sentence(&forgotten_again(back.forgotten)));
     let troubles = back.troubles.iter().map(|trouble| words::sentence(trouble));
     [first].into_iter().chain(again).chain(troubles).collect()

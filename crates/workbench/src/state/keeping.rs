@@ -142,7 +142,7 @@ impl Workbench {
                 Vec::new()
             }
             Kept::BackedUp { to, made, files, bytes, left_out } => {
-                self.keeping.last_backup = Some(made);
+                (self.keeping.last_backup, self.keeping.last_backup_in) = (Some(made), Some(to.clone()));
                 self.keeping.made = Some(Made { to: to.clone(), files, bytes, left_out: left_out.clone() });
                 let mut said = backup_words::made(&to, files, bytes);
                 if !left_out.is_empty() {
@@ -165,7 +165,7 @@ impl Workbench {
             }
             Kept::ReceiptWritten(to) => self.say(Notice::Said(forget_words::receipt_written(&to))),
             Kept::PutBack(back) => {
-                let said = backup_words::put_back(&back.to, &back.made, back.files);
+                let said = backup_words::put_back(&back.to, &back.made, back.files, now);
                 self.keeping.back = Some(*back);
                 self.say(Notice::Said(said))
             }

@@ -1,5 +1,7 @@
 //! Words on the controls: safe keeping.
 
+use std::path::Path;
+
 use craft::tag::Tag;
 
 use crate::present::words;
@@ -9,6 +11,17 @@ pub const TITLE: &str = "Safe keeping";
 
 /// The way there.
 pub const WAY: &str = "safe keeping";
+
+/// Where the studio lies: "This studio lies in /home/ada/studio."
+pub fn lies_in(root: &Path) -> String {
+    format!("This studio lies in {}.", root.display())
+}
+
+/// Opens the studio's folder.
+pub const OWN_FOLDER: &str = "open the folder";
+
+/// Reads every file of the studio anew.
+pub const LOOK_AGAIN: &str = "read everything again";
 
 /// What is not on the disk.
 pub const NOT_SAVED: &str = "Not on the disk yet";
