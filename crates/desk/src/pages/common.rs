@@ -1,6 +1,7 @@
 //! What every page has: what is missing with a way there, what is known, the cautions of the work on it, and the words
 //! the maker writes about it.
 
+use craft::id::Thing;
 use craft::order::{About, Page};
 use egui::Ui;
 use egui::text::{LayoutJob, TextFormat};
@@ -10,7 +11,7 @@ use workbench::present::words;
 
 use crate::cx::Cx;
 use crate::look::{Face, Tokens, space};
-use crate::widgets::{Field, focus, gap, heading, link, say, text};
+use crate::widgets::{Field, focus, gap, heading, link, plain_button, say, text};
 use workbench::present::labels::common as labels;
 use workbench::present::labels::shell as labels_shell;
 
@@ -29,6 +30,27 @@ pub(super) fn missing_ui(ui: &mut Ui, cx: &mut Cx<'_>, told: &PageView) {
         });
     }
     gap(ui, 4.0 * space::STEP);
+}
+
+/// Says that something cannot be found, which is asked twice; true once it is sure. `asked` remembers what was asked of.
+pub(super) fn lost_ui(ui: &mut Ui, asked: &mut Option<Thing>, thing: Thing, words: &str) -> bool {
+    if *asked != Some(thing) {
+        if plain_button(ui, words).clicked() {
+            *asked = Some(thing);
+        }
+        return false;
+    }
+    let mut sure = false;
+    ui.vertical(|ui| {
+        say(ui, Face::Body, Tokens::of(ui).care, labels::LOST_ASK);
+        ui.horizontal(|ui| {
+            sure = plain_button(ui, &labels::lost_yes(thing)).clicked();
+            if sure || plain_button(ui, labels::LOST_NO).clicked() {
+                *asked = None;
+            }
+        });
+    });
+    sure
 }
 
 /// The maker's own words about a page.

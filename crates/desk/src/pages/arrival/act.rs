@@ -15,6 +15,7 @@ use super::receive::{describe, seal, wrapped};
 use super::{TagField, not_yet, place_ui};
 use crate::cx::Cx;
 use crate::look::{Face, Tokens, space};
+use crate::pages::common::lost_ui;
 use crate::pages::pack::{Wanted, take_in_ui};
 use crate::pages::weigh::Weighing;
 use crate::widgets::photos::photo;
@@ -37,6 +38,8 @@ pub(super) struct Acting {
     found: Option<Place>,
     photos: bool,
     why: Option<String>,
+    /// It was asked whether this cannot be found.
+    losing: Option<Thing>,
 }
 
 impl Acting {
@@ -64,7 +67,7 @@ impl Acting {
         }
         gap(ui, 2.0 * space::STEP);
         self.photos_ui(ui, cx, thing);
-        if kept.is_here() && plain_button(ui, &labels::lost(thing)).clicked() {
+        if kept.is_here() && lost_ui(ui, &mut self.losing, thing, &labels::lost(thing)) {
             cx.fact(CustodyFact::Lost { thing });
         }
         if let Some(why) = &self.why {

@@ -28,7 +28,7 @@ pub(super) use photos::{Wanted, take_in_ui};
 pub(super) use piles::thing_picture;
 pub(super) use tag::TagField;
 
-use super::common;
+use super::common::{self, lost_ui};
 use super::guard::Guard;
 use super::weigh::Weighing;
 use crate::cx::{Cx, Wish};
@@ -57,6 +57,8 @@ pub(super) struct PackPage {
     tag_first: bool,
     stays_out: bool,
     which: Option<Thing>,
+    /// It was asked whether this cannot be found.
+    losing: Option<Thing>,
     parcel: parcel::ParcelSide,
     trouble: Option<String>,
     weighing: Weighing,
@@ -236,7 +238,7 @@ impl PackPage {
                     cx.fact(HomeFact::LeftOut { thing, why });
                 }
             }
-            if plain_button(ui, labels::CANNOT_FIND).clicked() {
+            if lost_ui(ui, &mut self.losing, thing, labels::CANNOT_FIND) {
                 cx.fact(CustodyFact::Lost { thing });
             }
         });

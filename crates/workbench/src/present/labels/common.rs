@@ -1,5 +1,6 @@
 //! Words on the controls: common.
 
+use craft::id::Thing;
 use craft::order::Page;
 
 use crate::present::words;
@@ -14,3 +15,14 @@ pub const CARE: &str = "Take care";
 pub fn way_to(page: Page) -> String {
     format!("to {}", words::page(page))
 }
+
+/// Asked before something is written down as not to be found.
+pub const LOST_ASK: &str = "Have you looked on the bench, in the moulds and in every other packet?";
+
+/// It is sure.
+pub fn lost_yes(thing: Thing) -> String {
+    format!("yes, {} cannot be found", words::thing_plain(thing))
+}
+
+/// It is not.
+pub const LOST_NO: &str = "no, look again";
