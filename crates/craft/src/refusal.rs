@@ -319,6 +319,27 @@ fn list(things: &[Thing]) -> String {
 }
 
 impl Refusal {
+    /// The item of the shelf that it names by its id, so that people can be told its name.
+    pub const fn item(&self) -> Option<&ShelfId> {
+        match self {
+            Refusal::NoItem(item)
+            | Refusal::NotA { item, .. }
+            | Refusal::OtherKind { item, .. }
+            | Refusal::ButtonsStay(item)
+            | Refusal::CellInUse { mould: item, .. }
+            | Refusal::Retired(item)
+            | Refusal::ScaleUntried(item)
+            | Refusal::ScaleOut(item)
+            | Refusal::TooSure { scale: item, .. }
+            | Refusal::CellTaken { mould: item, .. }
+            | Refusal::NoCell { mould: item, .. }
+            | Refusal::NoButton { lamp: item, .. }
+            | Refusal::LongPress { lamp: item, .. }
+            | Refusal::OtherCavity { mould: item, .. } => Some(item),
+            _ => None,
+        }
+    }
+
     /// The one edit that would mend it, where one would.
     pub fn remedy(&self) -> Option<Edit> {
         match self {

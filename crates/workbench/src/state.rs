@@ -185,7 +185,7 @@ impl Workbench {
             alike: &index.alike,
             revision: self.revision,
             nav: self.nav,
-            notice: self.notices.front(),
+            notice: self.notices.get(self.shown()),
             undo: &self.undo,
             saves: &self.saves,
             jobs: self
@@ -276,7 +276,7 @@ impl Workbench {
             Action::HistoryTold(why) => self.history_told(why),
             Action::SaveAgain => self.save_again(),
             Action::Dismiss => {
-                self.notices.pop_front();
+                self.notices.remove(self.shown());
                 Vec::new()
             }
             Action::Tick => {
@@ -351,8 +351,16 @@ impl Workbench {
         self.notices.retain(|notice| !matches!(notice, Notice::Refused { .. }));
     }
 
-    /// Has something said after everything that nobody has read yet.
+    /// Which of the notices is shown: a refusal, since it answers what the person did just now, or else the oldest.
+    fn shown(&self) -> usize {
+        self.notices.iter().position(|notice| matches!(notice, Notice::Refused { .. })).unwrap_or(0)
+    }
+
+    /// Has something said after everything that nobody has put away yet. Of two successes the newer one is told.
     fn say(&mut self, notice: Notice) -> Vec<Effect> {
+        if matches!(notice, Notice::Said(_)) {
+            self.notices.retain(|known| !matches!(known, Notice::Said(_)));
+        }
         self.notices.push_back(notice);
         Vec::new()
     }
@@ -394,7 +402,7 @@ impl Workbench {
     fn refused(&mut self, refusal: &Refusal) -> Vec<Effect> {
         let remedy = refusal.remedy().map(Box::new);
         self.refusal_answered();
-        self.say(Notice::Refused { why: refusal.to_string(), remedy })
+        self.say(Notice::Refused { why: remedy_words::refusal(refusal, &self.studio), remedy })
     }
 
     fn save(&mut self, id: DocId) -> Vec<Effect> {

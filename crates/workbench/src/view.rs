@@ -2,6 +2,7 @@
 
 use craft::digest::Digest;
 use craft::fact::PaperKind;
+use craft::id::DocId;
 use craft::id::{ClientId, ShelfId};
 use craft::moment::Moment;
 use craft::place::Cell;
@@ -127,9 +128,14 @@ impl<'a> View<'a> {
         self.reading().map(|reading| reading_words::still(reading.left, reading.is_going_on()))
     }
 
-    /// What stands beside so many orders that were found, or in place of "nothing found", while not all are read.
+    /// What stands beside so many orders that were found, or in place of "nothing found", while not all are read or
+    /// where some cannot be.
     pub fn find_words(&self, found: usize) -> Option<String> {
-        self.reading().map(|reading| reading_words::find(reading.left, found, reading.is_going_on()))
+        if let Some(reading) = self.reading() {
+            return Some(reading_words::find(reading.left, found, reading.is_going_on()));
+        }
+        let damaged = self.studio.locked().keys().filter(|doc| matches!(doc, DocId::Order(_))).count();
+        (damaged > 0).then(|| reading_words::find_without(damaged, found))
     }
 
     /// How everything stands with the disk: saved, saving, not saved, in doubt, or a disk that does not answer.

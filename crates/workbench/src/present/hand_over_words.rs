@@ -3,12 +3,12 @@
 use std::fmt::Write as _;
 use std::path::Path;
 
-use craft::ledger::struck;
 use craft::moment::Moment;
 use craft::order::{About, Page};
 use craft::studio::{Held, Studio};
 use craft::tag::Tag;
 
+use super::lot_story::record_story;
 use super::{board, undo_words, words};
 
 /// The whole order in words: what was wanted, what happened, what was written, and the record's seal.
@@ -61,7 +61,7 @@ fn write_summary(out: &mut String, studio: &Studio, held: &Held, now: Moment) ->
             writeln!(out, "  {}: {caption}{}", photo_name(seen.len()), photo.original)?;
         }
     }
-    write_record(out, held)?;
+    write_record(out, studio, held, now)?;
     for page in Page::ALL {
         if let Some(said) = order.story.about(About::Page(page)) {
             writeln!(out, "\nWords on the {} page\n{said}", words::page(page))?;
@@ -70,19 +70,28 @@ fn write_summary(out: &mut String, studio: &Studio, held: &Held, now: Moment) ->
     writeln!(out, "\nRecord seal: {}", held.record_seal())?;
     writeln!(
         out,
-        "The seal closes the record above; docs/format.md of the program says how to check it by hand."
+        "The seal closes the record above. Each entry in the order's file bears a seal that is made of the seal before it \
+         and of the entry itself (SHA-256, FIPS 180-4), so an entry that is changed, left out or put in shows."
     )
 }
 
-fn write_record(out: &mut String, held: &Held) -> std::fmt::Result {
+fn write_record(out: &mut String, studio: &Studio, held: &Held, now: Moment) -> std::fmt::Result {
     writeln!(out, "\nWhat happened")?;
-    let struck = struck(&held.order.log);
+    let told = record_story(studio, held, now.day());
     for (number, entry) in held.order.log.entries() {
         let day = words::date_with_year(entry.day());
-        let mark = if struck.contains(&number) { " (struck: it no longer counts)" } else { "" };
-        writeln!(out, "  {number}. {day}: {}{mark}", undo_words::fact_words(&entry.fact))?;
+        // With the amounts, places and readings; what strikes an entry is no story of its own.
+        match told.iter().find(|told| told.entry == number) {
+            Some(told) if told.struck.is_empty() => writeln!(out, "  {number}. {day}: {}", told.words)?,
+            Some(told) => {
+                writeln!(out, "  {number}. {day}: {} ({}; it no longer counts)", told.words, told.struck)?
+            }
+            None => {
+                writeln!(out, "  {number}. {day}: {}", words::sentence(&undo_words::fact_words(&entry.fact)))?
+            }
+        }
         if let Some(said) = held.order.story.about(About::Entry(number)) {
-            writeln!(out, "     \"{}\"", said.as_str().replace('\n', "\n      "))?;
+            writeln!(out, "     In the maker's words: {}", said.as_str().replace('\n', "\n     "))?;
         }
     }
     Ok(())
@@ -128,6 +137,6 @@ mod tests {
             assert!(text.contains(&format!("\n  {number}. ")), "entry {number} in {text}");
         }
         assert!(text.contains(&format!("Record seal: {}", held.record_seal())), "{text}");
-        assert!(text.contains("the hair was received"), "{text}");
+        assert!(text.contains("A third of the hair went from wrapping 1 into envelope 1"), "{text}");
     }
 }

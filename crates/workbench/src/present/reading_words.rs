@@ -35,6 +35,16 @@ pub fn find(left: usize, found: usize, is_going_on: bool) -> String {
     }
 }
 
+/// Beside what was found where some orders cannot be read, or in place of "nothing found".
+pub fn find_without(damaged: usize, found: usize) -> String {
+    let nothing = if found == 0 { "nothing found; " } else { "" };
+    let (are, them) = if damaged == 1 { ("is", "it") } else { ("are", "them") };
+    format!(
+        "{nothing}{} {are} damaged and not looked through; safe keeping says how to mend {them}",
+        orders(damaged)
+    )
+}
+
 /// Why something has to wait: it must be held against every order.
 pub fn not_yet(left: usize, is_going_on: bool) -> String {
     if is_going_on {
@@ -69,6 +79,8 @@ mod tests {
         assert!(still(9_700, false).starts_with("9,700 orders are not read yet"));
         assert!(find(12, 0, true).starts_with("nothing found yet; still reading 12 orders"));
         assert!(!find(12, 3, true).contains("nothing found"));
+        assert!(find_without(1, 0).starts_with("nothing found; 1 order is damaged"));
+        assert!(find_without(2, 4).starts_with("2 orders are damaged and not looked through"));
         assert!(not_yet(1_234_567, false).starts_with("1,234,567 orders are not read yet"));
     }
 }

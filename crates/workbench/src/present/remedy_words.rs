@@ -1,6 +1,7 @@
 //! What the button says that mends a refusal: an order to the hands, in bench words.
 
 use craft::fact::{CustodyFact, Fact, Holder, HomeFact};
+use craft::refusal::Refusal;
 use craft::studio::{Edit, OrderEdit, ShelfEdit, Studio};
 
 use super::undo_words::{edit_label, fact_words};
@@ -18,6 +19,20 @@ pub fn remedy(edit: &Edit, studio: &Studio) -> String {
         }
         other => format!("Change {}", edit_label(other, studio)),
     }
+}
+
+/// Why something was refused, with the name of what stands on the shelf in place of its id.
+pub fn refusal(refusal: &Refusal, studio: &Studio) -> String {
+    let said = refusal.to_string();
+    let Some(id) = refusal.item() else { return said };
+    let whole = |c: Option<char>| c.is_none_or(|c| !c.is_alphanumeric() && c != '-');
+    let at = said.match_indices(id.as_str()).map(|(at, _)| at).find(|&at| {
+        let (before, from) = said.split_at(at);
+        whole(before.chars().next_back()) && whole(from.chars().nth(id.as_str().chars().count()))
+    });
+    let Some((before, from)) = at.map(|at| said.split_at(at)) else { return said };
+    let after = from.strip_prefix(id.as_str()).unwrap_or_default();
+    format!("{before}{}{after}", words::item_name(studio, id))
 }
 
 fn fact_remedy(fact: &Fact, name: &dyn Fn() -> String) -> String {
@@ -52,6 +67,18 @@ mod tests {
 
     use super::*;
     use crate::present::sample::{self, id};
+
+    #[test]
+    fn a_refusal_names_what_stands_on_the_shelf_as_people_do() {
+        let (studio, _) = sample::received();
+        let (known, item) = studio.shelf().first_key_value().unwrap();
+        let said = refusal(&Refusal::Retired(known.clone()), &studio);
+        assert_eq!(said, format!("{} is retired; take another, or bring it back into use", item.name));
+        let unknown = refusal(&Refusal::NoItem(id("kern-01")), &studio);
+        assert_eq!(unknown, "kern-01 is not on the shelf; add it first");
+        let letters = refusal(&Refusal::ScaleOut(id("it")), &studio);
+        assert!(letters.starts_with("it did not show what it was tried with; set it right"), "{letters}");
+    }
 
     #[test]
     fn every_button_says_what_the_hands_shall_do() {

@@ -65,7 +65,13 @@ pub(super) fn put_scale(
 }
 
 /// A weight as it is shown or stamped: "1 mg", "7.5 g".
+/// A weight with its unit: scales show grams or milligrams, so a bare number may be out by a thousand.
 fn mass(text: &str) -> Result<Typed<Mass>, String> {
+    let is_bare = |c: char| c.is_ascii_digit() || matches!(c, '.' | ',' | ' ');
+    if text.contains(|c: char| c.is_ascii_digit()) && text.chars().all(is_bare) {
+        let number = text.trim();
+        return Err(format!("write the unit as well, {number} g or {number} mg"));
+    }
     match typed::amount(text, None)?.value {
         Amount::Mass(reading) => Ok(Typed { echo: words::mass(reading.value), value: reading.value }),
         Amount::Share(_) => Err("write a weight, such as 1 mg".to_owned()),
@@ -156,7 +162,7 @@ mod tests {
         let today = day(2026, 11, 26);
         let mut now = with_packet(&item(), true).unwrap();
         for (field, text, stands) in [
-            (Field::LastDigit, "1", "1 mg"),
+            (Field::LastDigit, "1 mg", "1 mg"),
             (Field::Spread, "2 mg", "2 mg"),
             (Field::MostLoad, "50 g", "50 g"),
             (Field::EmptyPacket, "1.018 g", "1018 mg"),
@@ -164,6 +170,13 @@ mod tests {
             now = put(&now, &field, text, today).unwrap().value;
             assert_eq!(said(&now, &field), stands);
         }
+        // A bare number may be out by a thousand, whichever unit is meant.
+        for (field, text) in
+            [(Field::LastDigit, "1"), (Field::MostLoad, " 7.5 "), (Field::EmptyPacket, "1,018")]
+        {
+            assert!(put(&now, &field, text, today).unwrap_err().contains("write the unit as well"), "{text}");
+        }
+        assert!(known_weight("5").is_err() && known_weight("5 g").is_ok());
         let bare = put(&put(&now, &Field::MostLoad, "", today).unwrap().value, &Field::Spread, "none", today);
         assert_eq!(
             (

@@ -27,6 +27,8 @@ fn a_failure_nobody_has_read_outlives_every_success_and_refusal_after_it() {
     let (job, _) = run(bench.handle(Action::Start(image), at(900)));
     bench.handle(Action::JobDone(job, JobEnd::Done(Outcome::ImageWritten(to))), at(900));
     bench.handle(fact(tag, CustodyFact::Released { thing: Thing::envelope(9) }), at(900));
+    // What was pressed last is answered first, however much stands before it.
+    assert!(matches!(bench.view(at(900)).notice, Some(Notice::Refused { .. })));
     saved(bench.handle(wish(&bench, tag, "a ring"), at(900)));
     saved(bench.handle(Action::Undo, at(900)));
     let all = ["the first is damaged", "the second is damaged", "the picture is at /tmp/bramble.jpg"];
