@@ -276,7 +276,7 @@ impl Vfs for DiskVfs {
         let mut options = OpenOptions::new();
         let file = Self::open(options.read(true).write(true).create(true).truncate(false).mode(0o600), path)?;
         match file.try_lock() {
-            Ok(()) => Ok(Some(Box::new(DiskLock { _file: file }))),
+            Ok(()) => Ok(Some(Box::new(DiskLock(file)))),
             Err(TryLockError::WouldBlock) => Ok(None),
             Err(TryLockError::Error(error)) => Err(error),
         }
@@ -297,13 +297,20 @@ impl NewFile for DiskFile {
     }
 }
 
-/// The open lock file; closing it gives the lock back.
+/// The open lock file.
 #[derive(Debug)]
-struct DiskLock {
-    _file: File,
-}
+struct DiskLock(File);
 
 impl Held for DiskLock {}
+
+impl Drop for DiskLock {
+    /// Gives the lock back by name: closing alone would not, while a program that is just being started still holds a copy
+    /// of every open file.
+    fn drop(&mut self) {
+        // Where that fails, closing is all that is left, and follows at once.
+        drop(self.0.unlock());
+    }
+}
 
 #[cfg(test)]
 mod tests {
@@ -389,6 +396,21 @@ mod tests {
         assert!(DiskVfs.try_lock(&name).unwrap().is_none());
         drop(first);
         assert!(DiskVfs.try_lock(&name).unwrap().is_some());
+    }
+
+    #[test]
+    fn a_lock_is_given_back_even_while_a_program_that_is_being_started_holds_a_copy_of_the_file() {
+        let dir = tempfile::tempdir().unwrap();
+        let name = dir.path().join(".lock");
+        let file = File::create(&name).unwrap();
+        file.try_lock().unwrap();
+        let copy = file.try_clone().unwrap();
+        // The broken variant: the file is closed, and the copy keeps the lock.
+        drop(file);
+        assert!(DiskVfs.try_lock(&name).unwrap().is_none());
+        drop(DiskLock(copy.try_clone().unwrap()));
+        assert!(DiskVfs.try_lock(&name).unwrap().is_some());
+        drop(copy);
     }
 
     #[test]
