@@ -46,6 +46,8 @@ pub enum Wish {
     Earlier(DocId),
     /// Opens another studio.
     OpenStudio(PathBuf),
+    /// Reads every file of this studio anew.
+    ReadAgain,
     /// Makes a studio and opens it.
     MakeStudio(crate::shell::NewStudio),
     /// Writes the demo studio into a folder and opens it.

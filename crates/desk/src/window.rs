@@ -262,6 +262,7 @@ impl Window {
                 self.act(Action::Go(Nav::Keeping));
             }
             Wish::OpenStudio(root) => self.change_studio(&root),
+            Wish::ReadAgain => self.read_again(),
             Wish::MakeStudio(new) => self.make_studio(&new),
             Wish::Demo(root) => self.demo(&root),
             Wish::LeaveStudio => self.leave(),
@@ -431,6 +432,13 @@ impl Window {
         if matches!(&self.stand, Stand::First(_)) {
             self.open(root);
         }
+    }
+
+    /// Opens the studio anew, and shows what was found.
+    fn read_again(&mut self) {
+        let Some(root) = self.root().map(Path::to_owned) else { return };
+        self.change_studio(&root);
+        self.act(Action::Go(Nav::Keeping));
     }
 
     /// Saves everything and shows the first page. Where something would be lost it stays, until it is asked again.

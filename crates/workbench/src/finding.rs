@@ -94,6 +94,8 @@ pub enum Finding {
         file: String,
         /// Why, and what to do.
         what: String,
+        /// Of an order: which earlier version could take its place, or that none is kept here.
+        next: Option<String>,
     },
     /// A file reads well and is not as this program saved it.
     Changed {

@@ -174,7 +174,7 @@ fn folder_ui(ui: &mut Ui, kx: &mut Kx<'_>) {
             kx.wishes.push(Wish::Open(root.to_owned()));
         }
         if link(ui, labels::LOOK_AGAIN).clicked() {
-            kx.wishes.push(Wish::OpenStudio(root.to_owned()));
+            kx.wishes.push(Wish::ReadAgain);
         }
     });
     gap(ui, 5.0 * space::STEP);

@@ -2,12 +2,14 @@
 
 use chrono::DateTime;
 use craft::id::DocId;
+use craft::ledger::Ledger;
 use craft::moment::Moment;
 use craft::order::{About, Order, Words};
 use craft::policies::Policies;
 use craft::refusal::Refusal;
 use craft::shelf::Item;
 use craft::studio::{Doc, Edit, OrderEdit, Studio};
+use craft::tag::Tag;
 use serde::de::DeserializeOwned;
 use store::folder::StudioFolder;
 use store::format::Decoded;
@@ -39,6 +41,23 @@ pub fn read(folder: &StudioFolder, doc: &DocId) -> Result<Vec<Version>, String> 
     let path = path_of(doc).map_err(|why| why.to_string())?;
     let versions = folder.history(&path).map_err(|why| told(&why))?;
     Ok(versions.iter().map(|earlier| version(folder, doc, &path, earlier)).collect())
+}
+
+/// Of the earlier versions of an order the file with the longest record that holds together, and how many entries it has;
+/// none where no such version is kept.
+pub fn longest_that_holds(folder: &StudioFolder, tag: Tag) -> Option<(String, u32)> {
+    let entries = |version: &Version| match &version.doc {
+        Ok(Doc::Order(order)) => {
+            let holds =
+                order.log.check(&order.studio, tag).is_ok() && Ledger::replay(tag, &order.log).is_ok();
+            holds.then(|| order.log.len())
+        }
+        _ => None,
+    };
+    let versions = read(folder, &DocId::Order(tag)).unwrap_or_default();
+    let holding =
+        versions.into_iter().filter_map(|version| Some((entries(&version)?, version.number, version.file)));
+    holding.max().map(|(entries, _, file)| (file, entries))
 }
 
 fn version(folder: &StudioFolder, id: &DocId, path: &DocPath, earlier: &Earlier) -> Version {

@@ -354,7 +354,11 @@ pub(crate) fn begin(opened: &mut crate::open::Opened, now: Moment) -> Keeping {
     match opened.folder.load_forgotten() {
         Ok(forgotten) => keeping.forgotten = forgotten,
         Err(why) => {
-            found.push(Finding::Unreadable { file: ".forgotten".to_owned(), what: store::told(&why) });
+            found.push(Finding::Unreadable {
+                file: ".forgotten".to_owned(),
+                what: store::told(&why),
+                next: None,
+            });
         }
     }
     if opened.read_only.is_none() && !keeping.forgotten.is_empty() {

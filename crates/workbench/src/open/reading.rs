@@ -13,6 +13,7 @@ use craft::moment::Moment;
 use craft::money::series::Series;
 use craft::order::Order;
 use craft::policies::Policies;
+use craft::refusal::Refusal;
 use craft::shelf::Item;
 use craft::studio::{Doc, Studio};
 use craft::tag::Tag;
@@ -24,8 +25,9 @@ use store::name::{DocKind, DocPath};
 use super::{OpenError, Opened, path_of};
 use crate::finding::{Edition, Finding, Parting, invoices_beside};
 use crate::index::Index;
+use crate::keeping::history::longest_that_holds;
 use crate::present::finding_words::LEFT_ALONE;
-use crate::present::{job_words, reading_words};
+use crate::present::{finding_words, job_words, reading_words};
 use crate::runner::spread;
 
 /// How many of the newest orders are looked at for whether they are open, where not all are read at once.
@@ -90,7 +92,7 @@ pub(super) fn begin(folder: StudioFolder, most: usize) -> Result<(Opened, Option
     let mut found = beside(&mut studio, DocKind::Studio, &Listing { strangers: Vec::new(), ..own });
     let shelf = folder.list(DocKind::Shelf)?;
     for path in &shelf.documents {
-        let took = load(&folder, path).and_then(|doc| take(&mut studio, path, doc));
+        let took = load(&folder, path).and_then(|doc| take(&folder, &mut studio, path, doc));
         found.extend(took.err().map(|finding| lock(&mut studio, path, finding)));
     }
     found.extend(beside(&mut studio, DocKind::Shelf, &shelf));
@@ -222,7 +224,7 @@ impl Reader {
             for path in some {
                 // A fault in reading one file costs that file, never the others.
                 let read = catch_unwind(AssertUnwindSafe(|| {
-                    load(&self.folder, path).and_then(|doc| take(&mut part, path, doc))
+                    load(&self.folder, path).and_then(|doc| take(&self.folder, &mut part, path, doc))
                 }));
                 let read = read.unwrap_or_else(|_| Err(unreadable(path, job_words::FAULT_INSIDE.to_owned())));
                 found.extend(read.err().map(|finding| lock(&mut part, path, finding)));
@@ -465,19 +467,30 @@ fn whole<T: DeserializeOwned>(
         Ok(Loaded::Whole(body)) => return to_doc(body).map(Some),
         Ok(Loaded::Absent) => return Ok(None),
         Ok(Loaded::Newer { version }) => newer_words(version),
-        Ok(Loaded::Broken(broken)) => broken_words(&broken),
+        Ok(Loaded::Broken(broken)) => return Err(damaged(folder, path, broken_words(&broken))),
         Err(why) => why.to_string(),
     };
     Err(unreadable(path, what))
 }
 
-fn take(studio: &mut Studio, path: &DocPath, doc: Option<Doc>) -> Result<(), Finding> {
+fn take(folder: &StudioFolder, studio: &mut Studio, path: &DocPath, doc: Option<Doc>) -> Result<(), Finding> {
     let Some(doc) = doc else { return Ok(()) };
-    studio.take(doc).map_err(|refusal| unreadable(path, refusal.to_string()))
+    studio.take(doc).map_err(|refusal| match refusal {
+        Refusal::Elsewhere { .. } => unreadable(path, refusal.to_string()),
+        _ => damaged(folder, path, refusal.to_string()),
+    })
 }
 
 fn unreadable(path: &DocPath, what: String) -> Finding {
-    Finding::Unreadable { file: path.to_string(), what }
+    Finding::Unreadable { file: path.to_string(), what, next: None }
+}
+
+/// The same of a file that is no longer what it was, with what could take its place where it is an order's.
+fn damaged(folder: &StudioFolder, path: &DocPath, what: String) -> Finding {
+    let file = path.to_string();
+    let tag = path.stem().parse().ok().filter(|_| path.kind() == DocKind::Order);
+    let next = tag.map(|tag| finding_words::instead(&file, longest_that_holds(folder, tag)));
+    Finding::Unreadable { file, what, next }
 }
 
 /// Lets nothing be written in the place of a file that cannot be used.

@@ -139,6 +139,19 @@ pub const GOES_ON_NO_MORE: &str = "the order has changed here since the two were
 const GO_ON: &str =
     "put the newest copy back, or take the order's line out of \".heads\" to go on without it";
 
+/// What could take the place of an order's `file` that cannot be read: the file of an earlier version, and how many entries
+/// it has.
+pub fn instead(file: &str, kept: Option<(String, u32)>) -> String {
+    match kept {
+        Some((kept, entries)) => format!(
+            "the longest earlier version that holds has {} and is {kept}: compare the two, and copy it to {file} if nothing \
+             was recorded since",
+            words::count(usize::try_from(entries).unwrap_or(usize::MAX), "entry", "entries")
+        ),
+        None => "no earlier version that holds is kept here, so look for one in a backup".to_owned(),
+    }
+}
+
 /// What is wrong and what to do, in one sentence.
 pub fn what(finding: &Finding) -> String {
     match finding {
@@ -307,7 +320,10 @@ pub fn way_out(finding: &Finding) -> WayOut {
     let only = |words: &str| WayOut { words: words.to_owned(), button: String::new(), action: None };
     match finding {
         Finding::Across(across) => way_across(across),
-        Finding::Unreadable { .. } => {
+        Finding::Unreadable { next: Some(next), .. } => {
+            only(&format!("mend the file where it says, or else: {next}"))
+        }
+        Finding::Unreadable { next: None, .. } => {
             only("mend the file where it says, or put an earlier copy in its place")
         }
         Finding::Changed { .. } => only(

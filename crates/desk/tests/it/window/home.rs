@@ -9,7 +9,7 @@ use craft::units::Share;
 use egui::{Key, vec2};
 use workbench::action::Nav;
 use workbench::present::labels::shell::not_yet;
-use workbench::present::labels::{arrival, choose, pack, papers};
+use workbench::present::labels::{arrival, choose, common, pack, papers};
 
 use super::hand::{Hand, SIZES};
 
@@ -107,6 +107,10 @@ fn a_thing_is_moved_lost_found_and_photographed() {
     assert!(held(&mut hand).order.sheet.photo_of(stone).is_some());
     assert!(hand.sees(&arrival::photo_no(stone, 1)), "the photo is shown");
     hand.press(&arrival::lost(stone));
+    hand.press(common::LOST_NO);
+    assert!(!held(&mut hand).ledger.custody.things[&stone].lost, "it was asked first");
+    hand.press(&arrival::lost(stone));
+    hand.press(&common::lost_yes(stone));
     assert!(held(&mut hand).ledger.custody.things[&stone].lost);
     hand.press(&arrival::found(stone));
     assert!(!held(&mut hand).ledger.custody.things[&stone].lost);

@@ -118,6 +118,26 @@ fn two_editions_that_parted_are_shown_side_by_side_and_nothing_merges_them() {
 }
 
 #[test]
+fn what_was_mended_in_the_folder_is_no_finding_any_more_once_everything_is_read_again() {
+    let hand = one_order();
+    let root = hand.root();
+    let whole = std::fs::read(order_file(&root)).unwrap();
+    let mut hand = hand.reopened_after(|_, _| std::fs::write(order_file(&root), &whole[..300]).unwrap());
+    hand.ctrl(Key::F);
+    hand.write("zebra");
+    assert!(hand.sees("Nothing found; 1 order is damaged and not looked through"), "{:?}", hand.texts());
+    hand.key(Key::Escape);
+    hand.ctrl(Key::K);
+    assert!(hand.sees(&labels::lies_in(&root)), "{:?}", hand.texts());
+    assert!(hand.sees("cannot be read"), "{:?}", hand.texts());
+    std::fs::write(order_file(&root), &whole).unwrap();
+    hand.click(labels::LOOK_AGAIN);
+    assert!(matches!(hand.window().session().unwrap().view().nav, Nav::Keeping));
+    assert!(hand.shows(labels::ALL_WELL), "{:?}", hand.texts());
+    assert_eq!(entries(&mut hand), 1);
+}
+
+#[test]
 fn the_longer_edition_is_taken_only_when_its_button_is_pressed() {
     let hand = one_order();
     let root = hand.root();
@@ -364,7 +384,7 @@ fn while_orders_are_read_the_board_is_there_and_says_so_and_what_needs_all_waits
     hand.window().open(&root);
     let view = hand.window().session().unwrap().view();
     let reading = *view.reading().expect("some are still to be read");
-    assert!(reading.left > 1_000 && view.board.rows.len() >= 300);
+    assert!(reading.left > 1_000 && view.board.rows.len() >= workbench::session::FIRST);
     hand.window().act(Action::Cancel(reading.job.unwrap()));
     hand.window().act(Action::Go(Nav::Board));
     hand.harness().step();
