@@ -17,7 +17,8 @@ pub fn way_to(page: Page) -> String {
 }
 
 /// Asked before something is written down as not to be found.
-pub const LOST_ASK: &str = "Have you looked on the bench, in the moulds and in every other packet?";
+pub const LOST_ASK: &str =
+    "Have you looked on the bench, in the moulds and in this order\u{2019}s other packets?";
 
 /// It is sure.
 pub fn lost_yes(thing: Thing) -> String {
