@@ -169,9 +169,7 @@ impl DiskVfs {
             other => other,
         }
     }
-}
 
-impl DiskVfs {
     /// A plain file and how long it is; `None` only if there is none.
     fn plain(path: &Path) -> io::Result<Option<(File, u64)>> {
         let file = match Self::open(OpenOptions::new().read(true), path) {

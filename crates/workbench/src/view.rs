@@ -2,8 +2,7 @@
 
 use craft::digest::Digest;
 use craft::fact::PaperKind;
-use craft::id::DocId;
-use craft::id::{ClientId, ShelfId};
+use craft::id::{ClientId, DocId, ShelfId};
 use craft::moment::Moment;
 use craft::place::Cell;
 use craft::studio::{Held, Studio};

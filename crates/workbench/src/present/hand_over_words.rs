@@ -81,12 +81,12 @@ fn write_record(out: &mut String, studio: &Studio, held: &Held, now: Moment) -> 
     for (number, entry) in held.order.log.entries() {
         let day = words::date_with_year(entry.day());
         // With the amounts, places and readings; what strikes an entry is no story of its own.
-        let words = match told.iter().find(|told| told.entry == number) {
+        let happened = match told.iter().find(|told| told.entry == number) {
             Some(told) if told.struck.is_empty() => told.words.clone(),
             Some(told) => format!("{} ({}; it no longer counts)", told.words, told.struck),
             None => words::sentence(&undo_words::fact_words(&entry.fact)),
         };
-        writeln!(out, "  {number}. {day}: {words}")?;
+        writeln!(out, "  {number}. {day}: {happened}")?;
         if let Some(said) = held.order.story.about(About::Entry(number)) {
             writeln!(out, "     In the maker's words: {}", said.as_str().replace('\n', "\n     "))?;
         }
