@@ -81,7 +81,7 @@ impl Studio {
     pub fn cavity_of(&self, stone: &StoneSheet) -> Result<Cavity, Refusal> {
         let item = self.item(&stone.mould)?;
         match &item.what {
-            What::Mould(mould) => Ok(mould.cavity),
+            What::Mould(mould) => Ok(mould.cavity.clone()),
             _ => Err(Refusal::NotA { item: stone.mould.clone(), wanted: "a mould" }),
         }
     }
@@ -198,7 +198,7 @@ mod tests {
             let What::Mould(Mould { cavity, .. }) = &mut tray.what else { panic!("not a mould") };
             let dome = Length::from_mm(2.0);
             *cavity = Cavity::new(oval(), Dome::HalfEllipse, dome, depth - dome).unwrap();
-            let cavity = *cavity;
+            let cavity = cavity.clone();
             bench.edit(Edit::Shelf(id, ShelfEdit::Put(Box::new(tray)))).unwrap();
             let plan = bench.studio.plan_for(tag(0), &stone_sheet(1, CELLS[0])).unwrap();
             let layers: Vec<Length> = plan.layers.iter().map(|layer| layer.thickness).collect();
