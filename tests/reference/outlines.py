@@ -77,9 +77,9 @@ def simple():
         yield f"cushion {l} {w} {n}", "area", area
         yield f"cushion {l} {w} {n}", "perimeter", around
     for l, w, r in [(14, 10, 2), (12, 12, 3), (14, 10, 0), (14, 10, 5)]:
-        box = shapely.box(-l / 2 + r, -w / 2 + r, l / 2 - r, w / 2 - r)
-        # Grown by r with round corners: shapely's area and length, whose arcs are polygons of 4 x 20000 sides.
-        grown = box.buffer(r, quad_segs=20_000) if r else box
+        corners = [(l / 2 - r, w / 2 - r), (r - l / 2, w / 2 - r), (r - l / 2, r - w / 2), (l / 2 - r, r - w / 2)]
+        turns = enumerate(corners)
+        grown = shapely.Polygon(np.vstack([arc(x, y, r, np.pi / 2 * i, np.pi / 2) for i, (x, y) in turns]))
         yield f"rounded {l} {w} {r}", "area", grown.area
         yield f"rounded {l} {w} {r}", "perimeter", grown.length
     for l, w in [(10, 5), (12, 6), (14, 7), (9, 9)]:

@@ -14,6 +14,7 @@ mod outline;
 #[cfg(test)]
 mod published;
 mod rim;
+mod svg;
 mod trace;
 
 pub use cavity::Cavity;

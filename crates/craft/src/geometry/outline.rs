@@ -177,7 +177,16 @@ impl Outline {
 
     /// Half the length and half the width, in mm.
     pub(crate) fn semi_axes_mm(&self) -> (f64, f64) {
-        (self.length().mm() / 2.0, self.width().mm() / 2.0)
+        let halves = (self.length().mm() / 2.0, self.width().mm() / 2.0);
+        // Where a side is worked out, it is not yet rounded to a nanometre.
+        match *self {
+            Outline::Heart { across } => (halves.0, 0.5 * HEART_SIDE * HEART_HEIGHT * across.mm()),
+            Outline::Hexagon { flats, longer } => {
+                (0.5 * (HEXAGON_LENGTH * flats.mm() + longer.mm()), halves.1)
+            }
+            Outline::Traced(ref trace) => (trace.half_mm().x, trace.half_mm().y),
+            _ => halves,
+        }
     }
 
     /// The half-axes where it is an ellipse, for which there are closed forms.

@@ -7,10 +7,11 @@ use std::sync::Arc;
 
 use kurbo::{
     Affine, BezPath, CubicBez, ParamCurve as _, ParamCurveArclen as _, PathEl, PathSeg, Point, Rect,
-    Shape as _, SvgParseError, Vec2,
+    Shape as _, Vec2,
 };
 
 use super::rim::{self, Piece};
+use super::svg;
 use crate::units::Length;
 use crate::written::written_as_text;
 
@@ -123,24 +124,13 @@ impl FromStr for Trace {
 
 /// The one closed line of a path.
 fn read(text: &str) -> Result<BezPath, PathFault> {
-    let mut path = BezPath::from_svg(text).map_err(|why| match why {
-        SvgParseError::UninitializedPath => {
-            PathFault::Unreadable { why: "it does not begin with M".to_owned() }
-        }
-        SvgParseError::UnknownCommand(letter) => PathFault::Unreadable { why: format!("\"{letter}\" in it") },
-        SvgParseError::Wrong => PathFault::Unreadable { why: "a number is missing in it".to_owned() },
-        SvgParseError::UnexpectedEof => PathFault::Unreadable { why: "it breaks off".to_owned() },
-        other => PathFault::Unreadable { why: other.to_string() },
-    })?;
+    let mut path = svg::read(text)?;
     let lines = path.elements().iter().filter(|part| matches!(part, PathEl::MoveTo(_))).count();
     if lines > 1 {
         return Err(PathFault::Several { lines });
     }
     if path.segments().next().is_none() {
         return Err(PathFault::Empty);
-    }
-    if !path.is_finite() {
-        return Err(PathFault::Unreadable { why: "a number in it is too large".to_owned() });
     }
     let rect = path.bounding_box();
     let fits = |side_mm: f64| (0.5..=100.0).contains(&side_mm);
@@ -348,13 +338,13 @@ mod tests {
         );
         assert!(fault("M 0 0 H 1000 V 900 H 0 Z").starts_with("the path is 1000 mm by 900 mm;"));
         assert!(fault("M 0 0 H 1e300 V 9 H 0 Z").starts_with("the path is 1000000000 mm by 9 mm;"));
-        assert!(fault("M 0 0 H 1e999 V 9 H 0 Z").starts_with("that is not a path ("));
-        assert_eq!(
-            fault("10 by 8"),
-            "that is not a path (it does not begin with M); copy what the drawing has between the quotes after d="
-        );
-        assert!(fault("M 0 0 L 10").starts_with("that is not a path (it breaks off);"));
-        assert!(fault("M 0 0 Q 1 x 2 2").starts_with("that is not a path ("));
+        for wrong in
+            ["M 0 0 H 1e999 V 9 H 0 Z", "10 by 8", "M 0 0 L 10", "M 0 0 Q 1 x 2 2", "L 0 0 Z", "oval"]
+        {
+            let said = fault(wrong);
+            assert!(said.starts_with("that is not a path ("), "{wrong}: {said}");
+            assert!(said.ends_with("; copy what the drawing has between the quotes after d="), "{said}");
+        }
         assert!(fault("M 0 0 L 10 10 L 0 0 Z").contains("crosses or touches itself"));
         assert_eq!(
             fault("M 0 0 L 10 10 L 10 10.01 L 0 0.01 Z"),
