@@ -46,6 +46,8 @@ pub mod fact;
 pub mod fit;
 pub mod geometry;
 pub mod hand;
+pub mod heat;
+pub mod hiding;
 pub mod id;
 pub mod ledger;
 pub mod log;
