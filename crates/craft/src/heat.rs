@@ -143,25 +143,25 @@ pub struct Heat {
 
 /// How a band is to be taken.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Caution {
+pub enum Warmth {
     /// Warm at most.
-    None,
+    Mild,
     /// The usual resin may pass 60 °C or a hot one 80 °C: take the low-heat button or a thinner layer.
-    Amber,
+    Hot,
     /// A hot resin may pass 110 °C, where moulds and petals suffer.
-    Red,
+    Scorching,
 }
 
 impl Heat {
-    /// The caution at a room of so many °C.
-    pub fn caution(&self, room_c: f64) -> Caution {
+    /// How hot that is in a room of so many °C.
+    pub fn warmth(&self, room_c: f64) -> Warmth {
         let Band { typical, high, .. } = self.rise_k;
         if room_c + high > 110.0 {
-            Caution::Red
+            Warmth::Scorching
         } else if room_c + typical > 60.0 || room_c + high > 80.0 {
-            Caution::Amber
+            Warmth::Hot
         } else {
-            Caution::None
+            Warmth::Mild
         }
     }
 }

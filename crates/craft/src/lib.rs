@@ -36,6 +36,7 @@
 //! # }
 //! ```
 
+pub mod bubbles;
 pub mod check;
 pub mod client;
 pub mod compare;
@@ -55,6 +56,7 @@ pub mod metal;
 pub mod moment;
 pub mod money;
 pub mod order;
+pub mod packing;
 pub mod place;
 pub mod planner;
 pub mod policies;
@@ -63,6 +65,7 @@ pub mod refusal;
 pub mod ring;
 pub mod scale;
 pub mod shelf;
+pub mod shrinkage;
 pub mod similar;
 pub mod stage;
 pub mod studio;

@@ -12,6 +12,9 @@ const READ: f64 = 0.15;
 /// The band holds about nine in ten.
 const NINE_IN_TEN: f64 = 1.645;
 
+/// By how much the model itself may be out before a feel is held to be impossible.
+const SLACK: f64 = 2.0;
+
 /// How a layer felt to the finger as the lamp went out.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
 pub enum Feel {
@@ -105,10 +108,10 @@ pub fn measured(layer: &Lit<'_>, read_c: f64, room_c: f64) -> Result<Sources, He
 }
 
 /// The sources after a layer felt so in a room of `room_c`: each source's release is held within what would feel so,
-/// and within 100–300 kJ/kg.
+/// and within 100–300 kJ/kg. Where that is a little too much or too little to feel so, the nearer end is taken.
 ///
 /// # Errors
-/// A room that cannot be, or a feel that no resin gives.
+/// A room that cannot be, or a feel that would take a resin twice beyond those ends.
 pub fn felt(layer: &Lit<'_>, feel: Feel, room_c: f64) -> Result<Sources, HeatError> {
     check_room(room_c)?;
     let (from_c, to_c) = feel.between_c();
@@ -118,7 +121,7 @@ pub fn felt(layer: &Lit<'_>, feel: Feel, room_c: f64) -> Result<Sources, HeatErr
         ((from_c - room_c) / one_k, (to_c - room_c) / one_k)
     };
     let ranges: Band<(f64, f64)> = before.each(range);
-    let possible = |(least, most): (f64, f64)| least <= POSSIBLE.1 && most >= POSSIBLE.0;
+    let possible = |(least, most): (f64, f64)| least <= SLACK * POSSIBLE.1 && most >= POSSIBLE.0 / SLACK;
     if ![ranges.low, ranges.typical, ranges.high].into_iter().any(possible) {
         let (least, most) = ranges.typical;
         return Err(HeatError::NoSuchResin { needed: if least.is_finite() { least } else { most } });
