@@ -107,7 +107,7 @@ pub fn packing(lie: Lie, mass: Mass, layer: Volume) -> Result<Packing, PackingEr
     if mass < Mass::ZERO {
         return Err(PackingError::Mass(mass));
     }
-    if !(layer.mm3() > 0.0) {
+    if layer.mm3().is_nan() || layer.mm3() <= 0.0 {
         return Err(PackingError::NoLayer);
     }
     let solid = lie.solid(mass);

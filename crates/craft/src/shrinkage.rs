@@ -40,7 +40,7 @@ impl Shrinkage {
         }
     }
 
-    /// From the densities of the liquid and of the set resin, as data sheets give them: Sv = 1 − ρ_liquid/ρ_set.
+    /// From the densities of the liquid and of the set resin, as data sheets give them: Sv = 1 − liquid/set.
     ///
     /// # Errors
     /// A set resin lighter than the liquid, or more than a quarter lost.

@@ -28,9 +28,8 @@ impl Heights {
     /// No place or more than eight, a distance or height not above 0, distances that do not rise, heights that do
     /// not fall.
     pub fn new(places: &[(Length, Length)]) -> Result<Self, GeometryError> {
-        let many = match u8::try_from(places.len()) {
-            Ok(many @ 1..=8) => many,
-            _ => return Err(GeometryError::HowManyHeights { given: places.len() }),
+        let Ok(many @ 1..=8) = u8::try_from(places.len()) else {
+            return Err(GeometryError::HowManyHeights { given: places.len() });
         };
         let positive = places.iter().all(|(from, height)| from.is_positive() && height.is_positive());
         let falling = places.windows(2).all(|pair| match pair {
@@ -122,10 +121,10 @@ impl Line {
         (scale[n], depth_mm[n]) = (1.0, height_mm);
         let wide = |i: usize| scale[i + 1] - scale[i];
         let steep = |i: usize| (depth_mm[i + 1] - depth_mm[i]) / wide(i);
-        for i in 1..n {
+        for (i, slope_mm) in slope_mm.iter_mut().enumerate().take(n).skip(1) {
             let (before, after) = (wide(i - 1), wide(i));
             let (first, second) = (2.0 * after + before, after + 2.0 * before);
-            slope_mm[i] = (first + second) / (first / steep(i - 1) + second / steep(i));
+            *slope_mm = (first + second) / (first / steep(i - 1) + second / steep(i));
         }
         // At the edge a parabola through the last three knots, held between flat and three times the last rise.
         let (last, before) = (wide(n - 1), wide(n - 2));

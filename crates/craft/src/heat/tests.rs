@@ -94,8 +94,8 @@ fn no_heat_is_lost_in_a_slab_that_is_closed_all_round() {
     assert!(last.iter().all(|rise| (rise / mean_k - 1.0).abs() < 1e-6), "{last:?} for {mean_k}");
 }
 
-/// The whole wall's one-term solution for a slab cooled on both sides (Incropera and DeWitt, Fundamentals of Heat and
-/// Mass Transfer, table 5.1: ζ₁ and C₁). By symmetry its half is a slab with an insulated base.
+/// The whole wall's one-term solution for a slab cooled on both sides (Incropera, Fundamentals of Heat and Mass
+/// Transfer, table 5.1: ζ₁ and C₁). By symmetry its half is a slab with an insulated base.
 #[test]
 fn a_cooling_slab_keeps_the_tabulated_share_of_its_heat() {
     for (biot, zeta, c1) in [(0.1, 0.3111, 1.0161), (1.0, 0.8603, 1.1191), (10.0, 1.4289, 1.2620)] {

@@ -95,7 +95,7 @@ pub fn need_from_film(km_absorption: f64, km_scatter: f64, limit: f64) -> Option
 
 fn need_between(absorption: f64, scatter: f64, limit: f64, (light, dark): (f64, f64)) -> Option<f64> {
     let sound = |value: f64| value.is_finite() && value >= 0.0;
-    if !sound(absorption) || !sound(scatter) || absorption + scatter <= 0.0 || !(limit > 0.0) {
+    if !sound(absorption) || !sound(scatter) || !sound(limit) || absorption + scatter <= 0.0 || limit <= 0.0 {
         return None;
     }
     let seen = |load_mm: f64, backing: f64| {
