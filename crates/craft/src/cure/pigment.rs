@@ -13,7 +13,7 @@ pub enum PigmentClass {
     Clear,
     /// A transparent dye; tints, and is not to be relied on to hide.
     Dye,
-    /// Pearl or mica.
+    /// Pearl or mica; glitter is counted with them, for its flakes too hide by how they lie.
     Pearl,
     /// Opaque white.
     White,
@@ -23,8 +23,6 @@ pub enum PigmentClass {
     Dark,
     /// Black.
     Black,
-    /// Flakes large enough to be seen one by one; light gets between them.
-    Glitter,
 }
 
 /// The typical row of a class: numbers per mm are per per cent of load.
@@ -40,17 +38,9 @@ struct Row {
 }
 
 impl PigmentClass {
-    /// Every class, from clear to black, and glitter.
-    pub const ALL: [PigmentClass; 8] = [
-        Self::Clear,
-        Self::Dye,
-        Self::Pearl,
-        Self::White,
-        Self::Colour,
-        Self::Dark,
-        Self::Black,
-        Self::Glitter,
-    ];
+    /// Every class, from clear to black.
+    pub const ALL: [PigmentClass; 7] =
+        [Self::Clear, Self::Dye, Self::Pearl, Self::White, Self::Colour, Self::Dark, Self::Black];
 
     const fn row(self) -> Row {
         // The hiding needs are for a colour difference of 2 between metal and a dark gap behind the stone.
@@ -62,9 +52,6 @@ impl PigmentClass {
             Self::Colour => ((4.0, 0.35), (1.5, 1.5), 2.0, 0.68, (0.1, 2.0), 0.05),
             Self::Dark => ((6.0, 0.35), (4.0, 0.5), 1.5, 0.40, (0.1, 1.5), 0.05),
             Self::Black => ((8.0, 0.35), (8.0, 0.1), 1.0, 0.22, (0.02, 1.0), 0.02),
-            // Flakes 0.03 mm thick and 1.4 g/cm³ heavy that lie flat cover 0.27 per mm and per cent; to cover all but
-            // a fiftieth takes 15 % mm. Worked out so, not measured.
-            Self::Glitter => ((0.3, 0.6), (0.3, 0.0), 5.0, 15.0, (0.2, 5.0), 0.1),
         };
         Row {
             absorption: light.0,
@@ -83,14 +70,14 @@ impl PigmentClass {
         Factor::known(self.row().absorption_doubt)
     }
 
-    /// Whether the class can hide metal on its own; a clear layer, a dye and glitter cannot.
+    /// Whether the class can hide metal on its own; a clear layer and a dye cannot.
     pub fn hides(self) -> bool {
-        !matches!(self, Self::Clear | Self::Dye | Self::Glitter)
+        !matches!(self, Self::Clear | Self::Dye)
     }
 
     /// Whether how it hides and looks is only an estimate: flakes of pearl and glitter do it by how they lie.
     pub fn is_estimate(self) -> bool {
-        matches!(self, Self::Pearl | Self::Glitter)
+        matches!(self, Self::Pearl)
     }
 }
 

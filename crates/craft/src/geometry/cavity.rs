@@ -401,6 +401,19 @@ mod tests {
         assert!(cavity.depth_for(Volume::from_mm3(0.0), FINEST).unwrap() <= FINEST);
     }
 
+    /// One outline of a kind, of any size that it takes.
+    fn any_outline(kind: usize, length: Length, width: Length) -> Outline {
+        match kind {
+            0 => Outline::Oval { length, width },
+            1 => Outline::Cushion { length, width, fullness: super::super::Fullness::USUAL },
+            2 => Outline::RoundedRectangle { length, width, corner: Length::from_micro(width.micro() / 4) },
+            3 => Outline::Marquise { length, width },
+            4 => Outline::Pear { length, width, sides: super::super::Sides::Straight },
+            5 => Outline::Pear { length, width, sides: super::super::Sides::Curved },
+            _ => Outline::Octagon { flats: width, longer: length - width },
+        }
+    }
+
     prop_compose! {
         fn any_cavity()(
             length in 1.0..100.0_f64,
@@ -408,13 +421,18 @@ mod tests {
             rise in 0.05..1.0_f64,
             wall in 0.0..20.0_f64,
             kind in 0..4_usize,
+            shape in 0..7_usize,
+            lean in 0.0..4.0_f64,
         ) -> Cavity {
             let dome = [Dome::HalfEllipse, Dome::CircularArc, Dome::Parabola, Dome::Flat][kind];
             let width = length * ratio;
             let (dome_mm, wall_mm) =
                 if dome == Dome::Flat { (0.0, wall + 0.1) } else { ((rise * width / 2.0 - 1e-6).max(0.1), wall) };
-            let outline = Outline::Oval { length: Length::from_mm(length), width: Length::from_mm(width) };
-            Cavity::new(outline, dome, Length::from_mm(dome_mm), Length::from_mm(wall_mm)).unwrap()
+            let outline = any_outline(shape, Length::from_mm(length), Length::from_mm(width));
+            let upright =
+                Cavity::new(outline, dome, Length::from_mm(dome_mm), Length::from_mm(wall_mm)).unwrap();
+            // Some walls are too high, or some arcs too tall, to lean so far.
+            upright.clone().leaning(Draft::from_degrees(lean.floor()).unwrap()).unwrap_or(upright)
         }
     }
 
@@ -447,10 +465,10 @@ mod tests {
         #[test]
         fn no_dome_beats_the_half_ellipse_and_every_one_beats_the_cone(cavity in any_cavity()) {
             prop_assume!(cavity.dome() != Dome::Flat);
-            let box_mm3 = cavity.outline().area().mm2() * cavity.dome_height().mm();
+            let box_mm3 = cavity.surface(cavity.dome_height()).mm2() * cavity.dome_height().mm();
             let dome_mm3 = cavity.volume_to(cavity.dome_height()).mm3();
-            prop_assert!(dome_mm3 <= box_mm3 * 2.0 / 3.0 * (1.0 + 1e-12));
-            prop_assert!(dome_mm3 >= box_mm3 / 3.0);
+            prop_assert!(dome_mm3 <= box_mm3 * 2.0 / 3.0 * (1.0 + 1e-9));
+            prop_assert!(dome_mm3 >= box_mm3 / 3.0 * (1.0 - 1e-9));
         }
     }
 }
