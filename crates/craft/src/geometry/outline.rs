@@ -258,6 +258,24 @@ impl Outline {
         }
     }
 
+    /// Half the opening at its narrowest: the shortest way from the middle to the rim. It is half the width but on
+    /// outlines that are not alike on both sides of the middle.
+    pub fn narrowest_half(&self) -> Length {
+        let half_width = Length::from_micro(self.width().micro() / 2);
+        match self {
+            Outline::Pear { .. } | Outline::Heart { .. } | Outline::Traced(_) => {
+                half_width.min(Length::from_mm(rim::nearest_mm(&self.rim())))
+            }
+            _ => half_width,
+        }
+    }
+
+    /// The outline as corners in mm, once round with what it encloses on the left, for a drawing: x along the length
+    /// and y across it from the middle, the straight lines between them within `off` of the outline.
+    pub fn corners_mm(&self, off: Length) -> Vec<[f64; 2]> {
+        rim::corners(&self.rim(), off.mm().max(1e-4)).into_iter().map(|at| [at.x, at.y]).collect()
+    }
+
     /// How far the rim is from the middle both ways along the length, and both ways across.
     pub(crate) fn reaches_mm(&self) -> [(f64, f64); 2] {
         let (a_mm, b_mm) = self.semi_axes_mm();

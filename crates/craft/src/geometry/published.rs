@@ -349,6 +349,44 @@ fn every_new_shape_comes_back_from_its_text() {
 }
 
 #[test]
+fn an_upright_oval_is_written_as_it_always_was() {
+    let text = "(outline:Oval(length:\"18 mm\",width:\"13 mm\"),dome:HalfEllipse,dome_height:\"4 mm\",wall_height:\"1.5 mm\")";
+    let read: Cavity = ron::from_str(text).unwrap();
+    assert_eq!(ron::to_string(&read).unwrap(), text);
+    assert_eq!(read.draft(), Draft::UPRIGHT);
+}
+
+/// The area of a polygon from its corners (the shoelace formula).
+fn shoelace(corners: &[[f64; 2]]) -> f64 {
+    let next = corners.iter().cycle().skip(1);
+    corners.iter().zip(next).map(|(a, b)| 0.5 * (a[0] * b[1] - a[1] * b[0])).sum()
+}
+
+#[test]
+fn the_corners_for_a_drawing_enclose_the_area() {
+    for name in names() {
+        let outline = outline(name);
+        let corners = outline.corners_mm(mm(0.005));
+        let most_lost = 0.005 * outline.perimeter(FINEST).mm();
+        assert!((shoelace(&corners) - outline.area().mm2()).abs() < most_lost, "{name}");
+        assert!(corners.len() <= 600, "{name}: {}", corners.len());
+    }
+}
+
+#[test]
+fn the_narrowest_half_is_half_the_width_but_on_lopsided_outlines() {
+    for name in ["cushion 14 12 3", "marquise 14 7", "hexagon 8 3", "octagon 10 0", "rounded 14 10 2"] {
+        let outline = outline(name);
+        assert_eq!(outline.narrowest_half().micro(), outline.width().micro() / 2, "{name}");
+        assert!((rim::nearest_mm(&outline.rim()) - 0.5 * outline.width().mm()).abs() < 1e-3, "{name}");
+    }
+    // A heart is nearest at its notch: √2 of the square's side above the tip, the middle at half the height.
+    let side_mm: f64 = 10.0 / (1.0 + 0.5_f64.sqrt());
+    let notch_mm = 2.0_f64.sqrt() * side_mm - 0.5 * want("heart 10", "width");
+    assert!((outline("heart 10").narrowest_half().mm() - notch_mm).abs() < 1e-6);
+}
+
+#[test]
 fn a_section_is_its_outline_made_smaller() {
     for name in names() {
         let stone = half_ellipse(name, 2.0, 1.0);

@@ -217,6 +217,46 @@ pub(crate) fn reach_mm(pieces: &[Piece], direction: Vec2) -> (f64, f64) {
     (ahead_mm, behind_mm)
 }
 
+/// The shortest way from the middle to the rim, at the points of [`steps`] and the ends of the pieces.
+pub(crate) fn nearest_mm(pieces: &[Piece]) -> f64 {
+    let ends = pieces.iter().map(|piece| piece.at(0.0).0);
+    let between = steps(pieces, 64).map(|step| step.at);
+    // A straight line is nearest at the foot of the upright from the middle, where that falls on it.
+    let feet = pieces.iter().filter_map(|piece| match *piece {
+        Piece::Line { from, to } => {
+            let along = to - from;
+            let t = -along.dot(from.to_vec2()) / along.hypot2();
+            (0.0..=1.0).contains(&t).then(|| from.lerp(to, t))
+        }
+        _ => None,
+    });
+    ends.chain(between).chain(feet).fold(f64::INFINITY, |least, at| least.min(at.to_vec2().hypot()))
+}
+
+/// Corners on the rim, once round, so near together that the straight lines between them stay within `off_mm` of it.
+pub(crate) fn corners(pieces: &[Piece], off_mm: f64) -> Vec<Point> {
+    /// Doublings of the corners of a piece; a bound, not a target.
+    const MOST: u32 = 10;
+    let mut corners = Vec::new();
+    for piece in pieces {
+        let mut parts = 1;
+        let off = |parts: u32| {
+            (0..parts).any(|i| {
+                let [from, quarter, middle, other, to] =
+                    [0.0, 0.25, 0.5, 0.75, 1.0].map(|t| piece.at((f64::from(i) + t) / f64::from(parts)).0);
+                let way = (to - from).hypot().max(f64::MIN_POSITIVE);
+                let aside = |at: Point| (to - from).cross(at - from).abs() / way;
+                [quarter, middle, other].into_iter().any(|at| aside(at) > off_mm)
+            })
+        };
+        while off(parts) && parts < 1 << MOST {
+            parts *= 2;
+        }
+        corners.extend((0..parts).map(|i| piece.at(f64::from(i) / f64::from(parts)).0));
+    }
+    corners
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -253,6 +293,22 @@ mod tests {
                 assert!((end - start).hypot() < 1e-12, "{pieces:?}");
             }
         }
+    }
+
+    #[test]
+    fn corners_lie_on_the_rim_and_leave_out_no_more_than_asked() {
+        let circle = quarters(Vec2::new(5.0, 5.0), 2.0);
+        for off_mm in [0.1, 0.01, 0.001] {
+            let corners = corners(&circle, off_mm);
+            assert!(corners.iter().all(|at| (at.to_vec2().hypot() - 5.0).abs() < 1e-12));
+            let next = corners.iter().cycle().skip(1);
+            let inmost = corners.iter().zip(next).map(|(a, b)| a.midpoint(*b).to_vec2().hypot());
+            assert!(inmost.fold(5.0, f64::min) > 5.0 - 1.01 * off_mm);
+            assert!(corners.len() < 200);
+        }
+        let square = polygon(&[(1.0, 1.0), (-1.0, 1.0), (-1.0, -1.0), (1.0, -1.0)].map(Point::from));
+        assert_eq!(corners(&square, 0.01).len(), 4);
+        assert!((nearest_mm(&square) - 1.0).abs() < 1e-15 && (nearest_mm(&circle) - 5.0).abs() < 1e-12);
     }
 
     #[test]

@@ -140,6 +140,16 @@ mod tests {
         (PigmentClass::Black, 0.2230981, 0.2670907),
     ];
 
+    /// Computed independently with numpy 2.4.6: the difference that a film which just hides metal leaves on a card, of
+    /// reflectance 0.04 and 0.80.
+    const CARD: [(PigmentClass, f64); 5] = [
+        (PigmentClass::Pearl, 1.44089),
+        (PigmentClass::White, 1.32435),
+        (PigmentClass::Colour, 1.70897),
+        (PigmentClass::Dark, 1.76203),
+        (PigmentClass::Black, 1.77337),
+    ];
+
     fn needs_hold(need: impl Fn(f64, f64, f64) -> Option<f64>) -> bool {
         NEEDS.iter().all(|&(class, usual, strict)| {
             let mix = Mix::typical(class);
@@ -165,6 +175,18 @@ mod tests {
         }
         assert_eq!(PigmentClass::Dye.typical_need(), None);
         assert_eq!(PigmentClass::White.typical_need(), Some(1.36));
+    }
+
+    #[test]
+    fn a_film_that_hides_metal_leaves_less_of_the_line_on_a_card() {
+        for (class, want) in CARD {
+            let mix = Mix::typical(class);
+            let (k, s) = (mix.km_absorption.get(), mix.km_scatter.get());
+            let need = need_from_film(k, s, HIDDEN).unwrap();
+            let seen = |backing| Lab::grey(through_the_face(over(&[Film::new(k * need, s * need)], backing)));
+            let left = colour_difference(seen(0.80), seen(0.04));
+            assert!((left - want).abs() < 1e-5, "{class:?}: {left}");
+        }
     }
 
     #[test]

@@ -121,7 +121,7 @@ impl Studio {
         problem.shade = darkest(materials);
         problem.caution = materials.contains(&Material::Petals).then_some(Caution::FaceUp);
         if mould.body == Body::Opaque {
-            let half_width = Length::from_micro(mould.cavity.outline().width().micro() / 2);
+            let half_width = mould.cavity.outline().narrowest_half();
             // All the light of the usual lamps comes from around; the cautious end (common practice, no source).
             let diffuse = Factor::new(1.0).unwrap_or(Factor::ZERO);
             problem.well = Some(Well { half_width, diffuse });
