@@ -14,6 +14,7 @@ import platform
 import mpmath as mp
 import numpy as np
 import scipy.interpolate
+import scipy.optimize
 import shapely
 import shapely.affinity
 from svgpathtools import parse_path
@@ -225,8 +226,6 @@ def draft():
 
 
 def main():
-    import scipy.optimize  # noqa: F401
-
     names = ["mpmath", "numpy", "scipy", "shapely", "svgpathtools"]
     made = ", ".join(f"{name} {versions.version(name)}" for name in names)
     print(f"# tests/reference/outlines.py, Python {platform.python_version()}, {made}")

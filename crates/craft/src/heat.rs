@@ -29,8 +29,12 @@ const MOULD_CELLS: u32 = 10;
 const CURED_CELLS: u32 = 8;
 /// The longest that is looked ahead, s.
 const WATCHED_S: f64 = 600.0;
-/// One step of time, s.
+/// One step of time while the lamp is lit, s.
 const STEP_S: f64 = 1.0;
+/// One step of time as it cools, s.
+const COOLING_STEP_S: f64 = 4.0;
+/// The thinnest layer that is reckoned with, mm.
+const LEAST_MM: f64 = 1e-3;
 /// Silicone below a cavity, m (common practice, no source).
 const MOULD_M: f64 = 0.006;
 /// What the air takes, W/m²K: between 8 and 15 in a closed lamp (from memory).
@@ -168,16 +172,19 @@ impl Heat {
 
 /// The estimate for a layer.
 pub fn heat(layer: &Lit<'_>, sources: &Sources) -> Heat {
-    let course = sources.each(|source| course(layer, source));
-    Heat {
-        rise_k: Band { low: course.low.peak_k, typical: course.typical.peak_k, high: course.high.peak_k },
-        cooled_after: Span::from_s(course.typical.cooled_s),
-    }
+    let slab = stack(layer);
+    let warmed = sources.each(|source| warm(&slab, layer, source));
+    let cooled_after = Span::from_s(cooled_s(&slab, &warmed.typical));
+    let rise_k = Band { low: warmed.low.peak_k, typical: warmed.typical.peak_k, high: warmed.high.peak_k };
+    Heat { rise_k, cooled_after }
 }
 
-struct Course {
+/// A layer as the lamp goes out.
+struct Warmed {
+    rise_k: Vec<f64>,
+    at_s: f64,
     peak_k: f64,
-    cooled_s: f64,
+    last_above_s: f64,
 }
 
 /// The seconds of full power a button has given after so many seconds.
@@ -186,55 +193,69 @@ fn given_s(light: &Light, after_s: f64) -> f64 {
     if lit_s >= ramp_s { lit_s - 0.5 * ramp_s } else { lit_s * lit_s / (2.0 * ramp_s) }
 }
 
-/// How one resin warms and cools. The heat of each step is the exact difference of what has set, so that none is lost
-/// however coarse the steps.
-fn course(layer: &Lit<'_>, source: Source) -> Course {
-    let thick_mm = layer.thickness.mm().max(1e-3);
-    let slab = stack(thick_mm, layer.cured_below.mm());
+fn hottest_k(rise_k: &[f64]) -> f64 {
+    rise_k.iter().take(RESIN_CELLS as usize).fold(0.0_f64, |most, &rise| most.max(rise))
+}
+
+/// How one resin warms while the lamp is lit; after that it only cools, so its peak is then known. The heat of each step
+/// is the exact difference of what has set, so that none is lost however coarse the steps.
+fn warm(slab: &Slab, layer: &Lit<'_>, source: Source) -> Warmed {
+    let thick_mm = layer.thickness.mm().max(LEAST_MM);
     let full_j = RESIN_DENSITY * source.release.get() * 1000.0;
     let sets_s = source.set_ratio.get().max(1e-6) * layer.light.first_set().s();
     let share = layer.light_share.clamp(0.0, 1.0);
-    let mut rates = [0.0; RESIN_CELLS as usize];
-    for (i, rate) in rates.iter_mut().enumerate() {
-        let depth_mm = (i as f64 + 0.5) * thick_mm / f64::from(RESIN_CELLS);
-        *rate = share * (-depth_mm * layer.takes_per_mm).exp() / sets_s;
+    let rates: Vec<f64> = (0..RESIN_CELLS)
+        .map(|i| (f64::from(i) + 0.5) * thick_mm / f64::from(RESIN_CELLS))
+        .map(|depth_mm| share * (-depth_mm * layer.takes_per_mm).exp() / sets_s)
+        .collect();
+    let mut left = vec![1.0; rates.len()];
+    let (mut rise_k, mut added) = (vec![0.0; slab.many()], vec![0.0; slab.many()]);
+    let mut stepper = slab.steps_of(STEP_S);
+    let lit_s = layer.light.button.total().s().min(WATCHED_S);
+    let (mut at_s, mut peak_k, mut last_above_s) = (0.0, 0.0_f64, 0.0);
+    while at_s < lit_s {
+        at_s += STEP_S;
+        let given = given_s(layer.light, at_s);
+        for ((added, rate), left) in added.iter_mut().zip(&rates).zip(&mut left) {
+            let still = (-given * rate).exp();
+            *added = full_j * (*left - still);
+            *left = still;
+        }
+        stepper.step(&mut rise_k, &added);
+        let hottest = hottest_k(&rise_k);
+        peak_k = peak_k.max(hottest);
+        if hottest > COOLED_K {
+            last_above_s = at_s;
+        }
     }
-    let mut left = [1.0; RESIN_CELLS as usize];
-    let (mut peak_k, mut cooled_s) = (0.0_f64, 0.0_f64);
-    let lit_s = layer.light.button.total().s();
-    slab.march(
-        (STEP_S, WATCHED_S),
-        |until_s, added| {
-            if until_s - STEP_S >= lit_s {
-                return;
-            }
-            let given = given_s(layer.light, until_s);
-            for ((added, rate), left) in added.iter_mut().zip(&rates).zip(&mut left) {
-                let still = (-given * rate).exp();
-                *added = full_j * (*left - still);
-                *left = still;
-            }
-        },
-        |at_s, rise_k| {
-            let hottest =
-                rise_k.iter().take(RESIN_CELLS as usize).fold(0.0_f64, |most, &rise| most.max(rise));
-            peak_k = peak_k.max(hottest);
-            if hottest > COOLED_K {
-                cooled_s = at_s;
-            }
-            // Once the lamp is out it only cools.
-            at_s < lit_s || hottest > COOLED_K
-        },
-    );
-    Course { peak_k, cooled_s }
+    Warmed { rise_k, at_s, peak_k, last_above_s }
+}
+
+/// When a warmed layer is below [`COOLED_K`] for good, between two steps by a straight line.
+fn cooled_s(slab: &Slab, warmed: &Warmed) -> f64 {
+    let (mut rise_k, mut at_s) = (warmed.rise_k.clone(), warmed.at_s);
+    let (none, mut stepper) = (vec![0.0; slab.many()], slab.steps_of(COOLING_STEP_S));
+    let mut before = hottest_k(&rise_k);
+    if before <= COOLED_K {
+        return warmed.last_above_s;
+    }
+    while at_s < WATCHED_S {
+        stepper.step(&mut rise_k, &none);
+        let after = hottest_k(&rise_k);
+        if after <= COOLED_K {
+            return at_s + COOLING_STEP_S * (before - COOLED_K) / (before - after);
+        }
+        (before, at_s) = (after, at_s + COOLING_STEP_S);
+    }
+    WATCHED_S
 }
 
 /// Resin on set resin on silicone, from the surface down.
-fn stack(thick_mm: f64, cured_mm: f64) -> Slab {
+fn stack(layer: &Lit<'_>) -> Slab {
     let mut slab = Slab::new(AIR_W, BENCH_W);
-    slab.even(RESIN, thick_mm / 1000.0, RESIN_CELLS);
-    if cured_mm > 0.0 {
-        slab.even(RESIN, cured_mm / 1000.0, CURED_CELLS);
+    slab.even(RESIN, layer.thickness.mm().max(LEAST_MM) / 1000.0, RESIN_CELLS);
+    if layer.cured_below.is_positive() {
+        slab.even(RESIN, layer.cured_below.mm() / 1000.0, CURED_CELLS);
     }
     slab.widening(SILICONE, MOULD_M, MOULD_CELLS);
     slab

@@ -19,6 +19,8 @@ use crate::written::written_as_text;
 const MOST_LETTERS: usize = 20_000;
 /// The most pieces.
 const MOST_PIECES: usize = 500;
+/// The most corners once it is made of straight pieces: what is compared two by two stays a matter of a moment.
+const MOST_CORNERS: usize = 5_000;
 /// Ends this near each other are the same point.
 const SAME_MM: f64 = 0.01;
 /// How far the straight pieces in which crossings are looked for may lie from the curve.
@@ -99,7 +101,11 @@ impl FromStr for Trace {
         }
         let path = read(text)?;
         let mut pieces = pieces_of(&path)?;
-        if let Some(at) = crossing(&path) {
+        let corners = flat_corners(&path);
+        if corners.len() > MOST_CORNERS {
+            return Err(PathFault::TooFine);
+        }
+        if let Some(at) = crossing(&corners) {
             return Err(PathFault::Crossing { x: Length::from_mm(at.x), y: Length::from_mm(at.y) });
         }
         let rect = path.bounding_box();
@@ -178,8 +184,8 @@ fn moved(piece: &Piece, by: Affine) -> Piece {
     }
 }
 
-/// Where a path meets itself, if it does, to within twice [`FLAT_MM`].
-fn crossing(path: &BezPath) -> Option<Point> {
+/// The corners of straight pieces that stay within [`FLAT_MM`] of a closed path.
+fn flat_corners(path: &BezPath) -> Vec<Point> {
     let mut corners: Vec<Point> = Vec::new();
     kurbo::flatten(path, FLAT_MM, |part| {
         if let PathEl::MoveTo(at) | PathEl::LineTo(at) = part
@@ -191,6 +197,11 @@ fn crossing(path: &BezPath) -> Option<Point> {
     if corners.first().zip(corners.last()).is_some_and(|(first, last)| first.distance(*last) <= 1e-9) {
         corners.pop();
     }
+    corners
+}
+
+/// Where a closed polygon meets itself, if it does.
+fn crossing(corners: &[Point]) -> Option<Point> {
     let many = corners.len();
     let ends = corners.iter().cycle().skip(1);
     let mut sides: Vec<(usize, Point, Point)> =
@@ -350,6 +361,15 @@ mod tests {
             fault("M 0 0 L 10 10 L 10 10.01 L 0 0.01 Z"),
             "the path encloses next to nothing; draw it round the stone"
         );
+    }
+
+    #[test]
+    fn a_path_of_too_many_points_is_refused_before_it_is_looked_at() {
+        let comb: String =
+            (0..400).map(|i| if i % 2 == 0 { "h 0.1 v 50 " } else { "h 0.1 v -50 " }).collect();
+        let too_fine = "the path has too many points; simplify it to 500 at most in the drawing";
+        assert_eq!(fault(&format!("M 0 0 {comb} V 60 H 0 Z")), too_fine);
+        assert_eq!(fault(&"M 0 0 L 1 1 ".repeat(2_000)), too_fine);
     }
 
     #[test]

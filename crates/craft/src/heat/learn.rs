@@ -2,7 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::{Band, Lit, Source, Sources, course};
+use super::{Band, Lit, Source, Sources, stack, warm};
 use crate::cure::Factor;
 
 /// Below and above this no acrylate resin releases, kJ/kg.
@@ -73,7 +73,7 @@ fn check_room(room_c: f64) -> Result<(), HeatError> {
 
 /// The rise for each kJ/kg: the rise grows evenly with the release.
 fn rise_for_one_k(layer: &Lit<'_>, source: Source) -> f64 {
-    course(layer, Source { release: Factor::ONE, ..source }).peak_k
+    warm(&stack(layer), layer, Source { release: Factor::ONE, ..source }).peak_k
 }
 
 fn source(release: f64, like: Source) -> Source {

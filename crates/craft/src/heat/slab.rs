@@ -48,51 +48,66 @@ impl Slab {
         between
     }
 
-    /// Marches from no rise at all. Each step, `source` writes the heat that each cell gains in it, J/m³, and `watch`
-    /// sees the rise of each cell, K, and says whether to go on.
+    /// How many cells it has.
+    pub(super) fn many(&self) -> usize {
+        self.cells.len()
+    }
+
+    /// What carries it over steps of so many seconds: Crank and Nicolson (1947, Proc. Camb. Phil. Soc. 43:50), second
+    /// order in time and stable for any step.
     ///
-    /// Crank and Nicolson (1947, Proc. Camb. Phil. Soc. 43:50): second order in time, and stable for any step.
+    /// The matrix is the same each step, so its elimination is done once (Thomas's algorithm).
     #[expect(
         clippy::indexing_slicing,
         reason = "all arrays have one entry a cell, and one more between them"
     )]
-    pub(super) fn march(
-        &self,
-        (step_s, end_s): (f64, f64),
-        mut source: impl FnMut(f64, &mut [f64]),
-        mut watch: impl FnMut(f64, &[f64]) -> bool,
-    ) {
-        let n = self.cells.len();
+    pub(super) fn steps_of(&self, step_s: f64) -> Stepper {
+        let n = self.many();
         let flow: Vec<f64> = self.conductances().iter().map(|w| 0.5 * step_s * w).collect();
+        let width_m: Vec<f64> = self.cells.iter().map(|(_, width_m)| *width_m).collect();
         let held: Vec<f64> =
             self.cells.iter().map(|(material, width_m)| material.heat_capacity * width_m).collect();
-        // The matrix is the same each step, so its elimination is done once (Thomas's algorithm).
         let (mut inverse, mut upper) = (vec![0.0; n], vec![0.0; n]);
         for i in 0..n {
             let carried = if i > 0 { flow[i] * upper[i - 1] } else { 0.0 };
             inverse[i] = 1.0 / (held[i] + flow[i] + flow[i + 1] - carried);
             upper[i] = flow[i + 1] * inverse[i];
         }
-        let (mut rise, mut right, mut added) = (vec![0.0; n], vec![0.0; n], vec![0.0; n]);
-        let mut at_s = 0.0;
-        while at_s < end_s {
-            at_s += step_s;
-            added.fill(0.0);
-            source(at_s, &mut added);
-            for i in 0..n {
-                let above = if i > 0 { rise[i - 1] } else { 0.0 };
-                let below = if i + 1 < n { rise[i + 1] } else { 0.0 };
-                let kept =
-                    (held[i] - flow[i] - flow[i + 1]) * rise[i] + flow[i] * above + flow[i + 1] * below;
-                let from_above = if i > 0 { flow[i] * right[i - 1] } else { 0.0 };
-                right[i] = (kept + added[i] * self.cells[i].1 + from_above) * inverse[i];
-            }
-            for i in (0..n).rev() {
-                rise[i] = right[i] + if i + 1 < n { upper[i] * rise[i + 1] } else { 0.0 };
-            }
-            if !watch(at_s, &rise) {
-                return;
-            }
+        Stepper { flow, width_m, held, inverse, upper, right: vec![0.0; n] }
+    }
+}
+
+/// See [`Slab::steps_of`].
+#[derive(Clone, Debug)]
+pub(super) struct Stepper {
+    flow: Vec<f64>,
+    width_m: Vec<f64>,
+    held: Vec<f64>,
+    inverse: Vec<f64>,
+    upper: Vec<f64>,
+    right: Vec<f64>,
+}
+
+impl Stepper {
+    /// One step: the rise of each cell, K, after it has gained `added` J/m³ in it.
+    #[expect(
+        clippy::indexing_slicing,
+        reason = "all arrays have one entry a cell, and one more between them"
+    )]
+    pub(super) fn step(&mut self, rise: &mut [f64], added: &[f64]) {
+        let Self { flow, width_m, held, inverse, upper, right } = self;
+        let n = rise.len();
+        let (mut above, mut from_above) = (0.0, 0.0);
+        for i in 0..n {
+            let below = if i + 1 < n { rise[i + 1] } else { 0.0 };
+            let kept = (held[i] - flow[i] - flow[i + 1]) * rise[i] + flow[i] * above + flow[i + 1] * below;
+            right[i] = (kept + added[i] * width_m[i] + flow[i] * from_above) * inverse[i];
+            (above, from_above) = (rise[i], right[i]);
+        }
+        let mut below = 0.0;
+        for i in (0..n).rev() {
+            below = right[i] + upper[i] * below;
+            rise[i] = below;
         }
     }
 }

@@ -8,7 +8,6 @@ use crate::planner::{Caution, Plan, PlanError, Problem, plan};
 use crate::refusal::Refusal;
 use crate::shelf::{Body, What};
 use crate::tag::Tag;
-use crate::units::Length;
 
 use super::Studio;
 
@@ -146,6 +145,7 @@ mod tests {
     use crate::shelf::{Mould, What};
     use crate::studio::{Edit, ShelfEdit};
     use crate::testing::*;
+    use crate::units::Length;
 
     fn came(bench: &mut Bench, lot: u8, wanted: Material) {
         let CustodyFact::Received { lot, seal, place, photo, keep_back, .. } = received(lot) else { return };
