@@ -9,6 +9,19 @@
 //! hot one, and what the maker measured or felt on one layer narrows it.
 //!
 //! This module never stops a plan, and knows nothing of burns beyond the words at the bench.
+//!
+//! ```
+//! use craft::cure::{Button, Light};
+//! use craft::heat::{Lit, Sources, Warmth, heat};
+//! use craft::units::{Length, Span};
+//!
+//! let low = Light::typical(Button::new("low heat", Span::from_s(99.0), Span::from_s(60.0))?);
+//! let clear = Lit::new(Length::from_mm(2.0), 1.0, &low);
+//! let warm = heat(&clear, &Sources::TYPICAL);
+//! assert!(warm.rise_k.low < warm.rise_k.typical && warm.rise_k.typical < warm.rise_k.high);
+//! assert_eq!(warm.warmth(25.0), Warmth::Hot);
+//! # Ok::<(), craft::cure::CureError>(())
+//! ```
 
 mod learn;
 mod slab;

@@ -1,7 +1,19 @@
 //! The shape of a memorial stone: its outline from above, its dome from the side, and what a mould of it holds.
 //!
 //! Every section of a domed stone parallel to its back is the outline made smaller by one number, the *scale*,
-//! which depends on the depth below the apex and on the dome's profile alone. Areas, volumes and marks follow.
+//! which depends on the depth below the apex and on the dome's profile alone. Areas, volumes and marks follow. The same
+//! holds in a wall that leans, and for an outline drawn as a path as long as its whole rim is seen from its middle.
+//!
+//! ```
+//! use craft::geometry::{Cavity, Dome, FINEST, Outline};
+//! use craft::units::Length;
+//!
+//! let drawn = Outline::Traced("M 0 5 C 0 -2 12 0 14 5 C 12 10 0 12 0 5 Z".parse()?);
+//! let mould = Cavity::new(drawn, Dome::HalfEllipse, Length::from_mm(2.0), Length::from_mm(1.0))?;
+//! let half = mould.depth_for(craft::units::Volume::from_mm3(0.5 * mould.volume().mm3()), FINEST)?;
+//! assert!(half > Length::from_mm(1.5) && half < Length::from_mm(2.0));
+//! # Ok::<(), craft::geometry::GeometryError>(())
+//! ```
 
 mod cavity;
 mod dome;

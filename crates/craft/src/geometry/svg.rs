@@ -156,7 +156,10 @@ mod tests {
         assert!((ellipse.area().abs() - 32.0 * std::f64::consts::PI).abs() < 1e-5);
         // A smooth quadratic after a cubic starts straight out (SVG 1.1, 8.3.7), so it is a line.
         let after = read("M 0 0 C 1 2 3 2 4 0 T 9 0 Z").unwrap();
-        assert_eq!(after.elements().get(2), Some(&PathEl::QuadTo(Point::new(4.0, 0.0), Point::new(9.0, 0.0))));
+        assert_eq!(
+            after.elements().get(2),
+            Some(&PathEl::QuadTo(Point::new(4.0, 0.0), Point::new(9.0, 0.0)))
+        );
         let straight = read("M 0 0 A 0 5 0 0 1 10 0 L 5 5 Z").unwrap();
         assert!((straight.area().abs() - 25.0).abs() < 1e-12);
     }

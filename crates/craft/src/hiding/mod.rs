@@ -6,6 +6,21 @@
 //! it with a step film on a card; until then the class gives a cautious guess.
 //!
 //! This module never decides what cures and never knows a mould.
+//!
+//! ```
+//! use craft::cure::{Mix, PigmentClass};
+//! use craft::hiding::{CardStep, Laid, card_test, hidden};
+//! use craft::units::{Length, Load};
+//!
+//! // The line on the card is seen through 0.6 mm of a 1 % mix and not through 0.8 mm.
+//! let load = Load::from_percent(1.0);
+//! let step = |mm, line_seen| CardStep { thickness: Length::from_mm(mm), line_seen };
+//! let found = card_test(load, &[step(0.6, true), step(0.8, false)])?;
+//! let mix = Mix { hiding: found.need, ..Mix::typical(PigmentClass::Colour) };
+//! let layer = Laid::even(mix, load, Length::from_mm(0.4));
+//! assert!(!hidden(&[layer]).holds() && hidden(&[layer, layer]).holds());
+//! # Ok::<(), craft::hiding::CardError>(())
+//! ```
 
 mod card;
 mod colour;
