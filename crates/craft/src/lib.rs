@@ -36,6 +36,7 @@
 //! # }
 //! ```
 
+pub mod bubbles;
 pub mod check;
 pub mod client;
 pub mod compare;
@@ -46,6 +47,8 @@ pub mod fact;
 pub mod fit;
 pub mod geometry;
 pub mod hand;
+pub mod heat;
+pub mod hiding;
 pub mod id;
 pub mod ledger;
 pub mod log;
@@ -53,6 +56,7 @@ pub mod metal;
 pub mod moment;
 pub mod money;
 pub mod order;
+pub mod packing;
 pub mod place;
 pub mod planner;
 pub mod policies;
@@ -61,6 +65,7 @@ pub mod refusal;
 pub mod ring;
 pub mod scale;
 pub mod shelf;
+pub mod shrinkage;
 pub mod similar;
 pub mod stage;
 pub mod studio;

@@ -25,6 +25,7 @@ mod button;
 mod curve;
 mod doubt;
 mod factor;
+mod oxygen;
 mod pigment;
 mod shade;
 
@@ -34,8 +35,9 @@ pub use button::{Button, Light};
 pub use curve::{Resin, WorkingCurve, penetration_from_absorbance};
 pub use doubt::Doubts;
 pub use factor::{Correlation, Factor};
+pub use oxygen::{FACE_HARD, Face, face};
 pub use pigment::{Mix, PigmentClass};
-pub use shade::{MaterialShade, Well};
+pub use shade::{MaterialShade, Shadow, Well};
 
 use crate::units::{Length, Span};
 use serde::{Deserialize, Serialize};

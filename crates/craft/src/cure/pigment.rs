@@ -13,7 +13,7 @@ pub enum PigmentClass {
     Clear,
     /// A transparent dye; tints, and is not to be relied on to hide.
     Dye,
-    /// Pearl or mica.
+    /// Pearl or mica; glitter is counted with them, for its flakes too hide by how they lie.
     Pearl,
     /// Opaque white.
     White,
@@ -73,6 +73,11 @@ impl PigmentClass {
     /// Whether the class can hide metal on its own; a clear layer and a dye cannot.
     pub fn hides(self) -> bool {
         !matches!(self, Self::Clear | Self::Dye)
+    }
+
+    /// Whether how it hides and looks is only an estimate: flakes of pearl and glitter do it by how they lie.
+    pub fn is_estimate(self) -> bool {
+        matches!(self, Self::Pearl)
     }
 }
 

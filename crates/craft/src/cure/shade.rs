@@ -82,9 +82,51 @@ impl MaterialShade {
     }
 }
 
+/// What lies over a point in the light.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Shadow {
+    /// Nothing.
+    None,
+    /// Strands or grains, which take some of the light.
+    Scattered(MaterialShade),
+    /// A petal, a leaf or cloth: nothing counts below it, and that side needs light from the face.
+    Sheet,
+}
+
+impl Shadow {
+    /// The share of the light that may be counted on below a thickness of it: e to the −(per mm)·mm, nothing under a
+    /// sheet, however thin.
+    pub fn light_share(self, thickness: Length) -> f64 {
+        match self {
+            Shadow::None => 1.0,
+            Shadow::Scattered(shade) => (-shade.per_mm.get() * thickness.mm().max(0.0)).exp(),
+            Shadow::Sheet => 0.0,
+        }
+    }
+
+    /// True where light has to come from the face, after the stone is out of its mould.
+    pub fn wants_light_from_the_face(self) -> bool {
+        self == Shadow::Sheet
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn nothing_counts_below_a_sheet_and_strands_let_their_share_through() {
+        assert!(Shadow::Sheet.light_share(Length::ZERO).abs() < 1e-15, "however thin");
+        assert!(Shadow::Sheet.wants_light_from_the_face() && !Shadow::None.wants_light_from_the_face());
+        let strands = Shadow::Scattered(MaterialShade::STRANDS);
+        assert!((strands.light_share(Length::ZERO) - 1.0).abs() < 1e-15);
+        // A twentieth of dark strands 0.07 mm thick takes 0.909 a mm: 40.3 % are left after one (computed with numpy).
+        assert!((strands.light_share(Length::from_mm(1.0)) - 0.402_743).abs() < 1e-6);
+        // Second method: ten slices of a tenth.
+        let slices = strands.light_share(Length::from_mm(0.1)).powi(10);
+        assert!((strands.light_share(Length::from_mm(1.0)) - slices).abs() < 1e-12);
+        assert!(Shadow::None.light_share(Length::from_mm(9.0)) > 0.999);
+    }
 
     #[test]
     fn at_the_rim_and_in_a_clear_mould_nothing_is_shaded() {

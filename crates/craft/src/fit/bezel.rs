@@ -30,7 +30,7 @@ impl StripLength {
 /// # Errors
 /// An impossible outline, a wall that is not thicker than nothing, a negative clearance or trim.
 pub fn strip_length(
-    outline: Outline,
+    outline: &Outline,
     wall: Length,
     clearance: Length,
     trim: Length,
@@ -64,7 +64,7 @@ pub struct WallOverEdge {
 /// A grip of nothing or less, or wider than half the stone.
 pub fn wall_over_edge(stone: &Cavity, grip: Length) -> Result<WallOverEdge, FitError> {
     above_nothing("grip", grip)?;
-    let (_, semi_minor_mm) = stone.outline().semi_axes_mm();
+    let semi_minor_mm = stone.profile().semi_minor_mm;
     if grip.mm() > semi_minor_mm {
         return Err(FitError::GripTooWide { grip, most: Length::from_mm(semi_minor_mm) });
     }
@@ -150,7 +150,7 @@ mod tests {
             })
             .sum();
         let outline = Outline::Oval { length: mm(18.0), width: mm(13.0) };
-        let strip = strip_length(outline, mm(0.4), mm(0.05), mm(0.5), FINEST).unwrap();
+        let strip = strip_length(&outline, mm(0.4), mm(0.05), mm(0.5), FINEST).unwrap();
         assert!((strip.raw.mm() - walked).abs() < 2e-6);
         assert_eq!(strip.cut_at(), strip.raw + mm(0.5));
     }
@@ -159,7 +159,7 @@ mod tests {
     fn an_impossible_strip_is_refused_in_a_sentence() {
         let round = Outline::Round { diameter: mm(10.0) };
         let said = |wall, clearance, trim| {
-            strip_length(round, mm(wall), mm(clearance), mm(trim), FINEST).unwrap_err().to_string()
+            strip_length(&round, mm(wall), mm(clearance), mm(trim), FINEST).unwrap_err().to_string()
         };
         assert_eq!(
             said(0.0, 0.05, 0.0),
@@ -168,14 +168,14 @@ mod tests {
         assert_eq!(said(0.4, -0.05, 0.0), "a clearance of -0.05 mm cannot be right; it must be 0 mm or more");
         assert_eq!(said(0.4, 0.05, -1.0), "a trim of -1 mm cannot be right; it must be 0 mm or more");
         let nothing = Outline::Round { diameter: mm(0.0) };
-        assert!(strip_length(nothing, mm(0.4), mm(0.0), mm(0.0), FINEST).is_err());
+        assert!(strip_length(&nothing, mm(0.4), mm(0.0), mm(0.0), FINEST).is_err());
     }
 
     #[test]
     fn on_a_hemisphere_the_folded_wall_is_a_chord() {
         let round = Outline::Round { diameter: mm(10.0) };
         for dome in [Dome::HalfEllipse, Dome::CircularArc] {
-            let stone = Cavity::new(round, dome, mm(5.0), mm(1.0)).unwrap();
+            let stone = Cavity::new(round.clone(), dome, mm(5.0), mm(1.0)).unwrap();
             let over = wall_over_edge(&stone, mm(0.3)).unwrap();
             // The chord over a sagitta s of a circle of radius r: w² = 2rs.
             assert!((over.wall.mm() - (2.0_f64 * 5.0 * 0.3).sqrt()).abs() < 1e-6, "{dome:?}");

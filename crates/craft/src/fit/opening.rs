@@ -18,7 +18,7 @@ pub enum Misfit {
 
 /// Whether an opening takes a stone as its mould makes it; none where it does. Each way is judged by itself, lengths
 /// against lengths and widths against widths.
-pub fn misfit(opening: Outline, stone: Outline) -> Option<Misfit> {
+pub fn misfit(opening: &Outline, stone: &Outline) -> Option<Misfit> {
     judged(&[opening.length() - stone.length(), opening.width() - stone.width()])
 }
 
@@ -64,20 +64,20 @@ mod tests {
     #[test]
     fn an_opening_takes_what_goes_in_and_is_not_lost_in_it() {
         for (opening, stone, right) in table() {
-            assert_eq!(misfit(opening, stone), right, "{opening:?} {stone:?}");
+            assert_eq!(misfit(&opening, &stone), right, "{opening:?} {stone:?}");
         }
     }
 
     #[test]
     fn judging_by_the_lengths_alone_or_by_the_mean_is_noticed() {
-        let by_length = |opening: Outline, stone: Outline| judged(&[opening.length() - stone.length()]);
-        let by_mean = |opening: Outline, stone: Outline| {
+        let by_length = |opening: &Outline, stone: &Outline| judged(&[opening.length() - stone.length()]);
+        let by_mean = |opening: &Outline, stone: &Outline| {
             let room =
                 (opening.length() - stone.length()).micro() + (opening.width() - stone.width()).micro();
             judged(&[Length::from_micro(room / 2)])
         };
-        let wrong = |rule: &dyn Fn(Outline, Outline) -> Option<Misfit>| {
-            table().into_iter().filter(|(opening, stone, right)| rule(*opening, *stone) != *right).count()
+        let wrong = |rule: &dyn Fn(&Outline, &Outline) -> Option<Misfit>| {
+            table().into_iter().filter(|(opening, stone, right)| rule(opening, stone) != *right).count()
         };
         assert_eq!(wrong(&misfit), 0);
         assert!(wrong(&by_length) >= 2, "a stone that is too wide goes unnoticed");

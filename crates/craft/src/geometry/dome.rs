@@ -4,7 +4,9 @@ use std::f64::consts::{FRAC_PI_2, PI};
 
 use serde::{Deserialize, Serialize};
 
+use super::heights::{Heights, Line};
 use super::numeric::{ellipse_perimeter_mm, integral};
+use super::rim::Step;
 
 /// The named profile of a dome. Stored by name, since at the same height it changes the volume by up to 20 %.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
@@ -19,6 +21,8 @@ pub enum Dome {
     Parabola,
     /// No dome.
     Flat,
+    /// As measured: the sections between the measured heights follow a smooth line that only falls.
+    Measured(Heights),
 }
 
 /// A dome with its numbers: of height `height_mm` over an outline of half-width `semi_minor_mm`.
@@ -32,6 +36,14 @@ pub(crate) struct Profile {
 }
 
 impl Profile {
+    /// The measured line, where there is one.
+    fn line(self) -> Option<Line> {
+        match self.dome {
+            Dome::Measured(heights) => Some(Line::new(&heights, self.height_mm, self.semi_minor_mm)),
+            _ => None,
+        }
+    }
+
     /// The radius of the circular arc over the width: (b² + h²)/2h.
     pub(crate) fn arc_radius_mm(self) -> f64 {
         (self.semi_minor_mm.powi(2) + self.height_mm.powi(2)) / (2.0 * self.height_mm)
@@ -53,6 +65,7 @@ impl Profile {
             Dome::CircularArc => (z_mm * (2.0 * self.arc_radius_mm() - z_mm)).sqrt() / self.semi_minor_mm,
             Dome::Parabola => (z_mm / h_mm).sqrt(),
             Dome::Flat => 1.0,
+            Dome::Measured(_) => self.line().map_or(1.0, |line| line.scale_at(z_mm)),
         }
     }
 
@@ -67,6 +80,7 @@ impl Profile {
             }
             Dome::Parabola => self.height_mm * scale * scale,
             Dome::Flat => 0.0,
+            Dome::Measured(_) => self.line().map_or(0.0, |line| line.at(scale).0),
         }
     }
 
@@ -82,6 +96,7 @@ impl Profile {
             }
             Dome::Parabola => z_mm * z_mm / (2.0 * h_mm),
             Dome::Flat => 0.0,
+            Dome::Measured(_) => self.line().map_or(0.0, |line| line.sum(self.scale(z_mm), |_| 1.0)),
         }
     }
 
@@ -97,6 +112,9 @@ impl Profile {
             }
             Dome::Parabola => h_mm / 3.0,
             Dome::Flat => 0.0,
+            Dome::Measured(_) => self
+                .line()
+                .map_or(0.0, |line| line.sum(1.0, |depth_mm| h_mm - depth_mm) / line.sum(1.0, |_| 1.0)),
         }
     }
 
@@ -118,6 +136,11 @@ impl Profile {
                 s_mm.hypot(2.0 * h_mm) + s_mm * s_mm / (2.0 * h_mm) * (2.0 * h_mm / s_mm).asinh()
             }
             Dome::Flat => 2.0 * s_mm,
+            Dome::Measured(_) => self.line().map_or(2.0 * s_mm, |line| {
+                let speed = |scale: f64| s_mm.hypot(line.at(scale).1);
+                let part_mm = 0.1 * tolerance_mm;
+                2.0 * line.pieces().map(|(from, to)| integral(speed, from, to, part_mm)).sum::<f64>()
+            }),
         }
     }
 
@@ -127,25 +150,50 @@ impl Profile {
     /// With the line from apex to edge written as scale s(t) and fall f(t), the band at t is
     /// s·∮√(f′²(b²cos²φ + a²sin²φ) + a²b²s′²)dφ, and the ring integral is itself the perimeter of an ellipse.
     pub(crate) fn curved_area_mm2(self, a_mm: f64, b_mm: f64, tolerance_mm2: f64) -> f64 {
-        let h_mm = self.height_mm;
-        let ring = |scale: f64, scale_rate: f64, fall_rate_mm: f64| {
+        if self.dome == Dome::Flat {
+            return PI * a_mm * b_mm;
+        }
+        self.bands(tolerance_mm2, |scale, scale_rate, fall_rate_mm| {
             let level_mm2 = a_mm * b_mm * scale_rate;
             let p = (fall_rate_mm * a_mm).hypot(level_mm2);
             let q = (fall_rate_mm * b_mm).hypot(level_mm2);
             scale * ellipse_perimeter_mm(p, q, 0.01 * tolerance_mm2)
-        };
+        })
+    }
+
+    /// The area of the curved face over a rim given in steps: the band at t is s·∮√(f′²dl² + s′²dw²), with dl the
+    /// length of a step and dw twice what it sweeps.
+    pub(crate) fn curved_area_over_mm2(self, rim: &[Step], tolerance_mm2: f64) -> f64 {
+        if self.dome == Dome::Flat {
+            return rim.iter().map(|step| 0.5 * step.swept_mm2).sum();
+        }
+        self.bands(tolerance_mm2, |scale, scale_rate, fall_rate_mm| {
+            let around =
+                rim.iter().map(|step| (fall_rate_mm * step.along_mm).hypot(scale_rate * step.swept_mm2));
+            scale * around.sum::<f64>()
+        })
+    }
+
+    /// The sum over the face of a band given by scale, how fast it grows and how fast the dome falls there.
+    fn bands(self, tolerance_mm2: f64, band: impl Fn(f64, f64, f64) -> f64) -> f64 {
+        let h_mm = self.height_mm;
         match self.dome {
             Dome::HalfEllipse => {
-                integral(|t| ring(t.sin(), t.cos(), h_mm * t.sin()), 0.0, FRAC_PI_2, tolerance_mm2)
+                integral(|t| band(t.sin(), t.cos(), h_mm * t.sin()), 0.0, FRAC_PI_2, tolerance_mm2)
             }
             Dome::CircularArc => {
                 let radius_mm = self.arc_radius_mm();
                 let over = radius_mm / self.semi_minor_mm;
-                let band = |t: f64| ring(over * t.sin(), over * t.cos(), radius_mm * t.sin());
-                integral(band, 0.0, self.arc_angle(), tolerance_mm2)
+                let at = |t: f64| band(over * t.sin(), over * t.cos(), radius_mm * t.sin());
+                integral(at, 0.0, self.arc_angle(), tolerance_mm2)
             }
-            Dome::Parabola => integral(|t| ring(t, 1.0, 2.0 * h_mm * t), 0.0, 1.0, tolerance_mm2),
-            Dome::Flat => PI * a_mm * b_mm,
+            Dome::Parabola => integral(|t| band(t, 1.0, 2.0 * h_mm * t), 0.0, 1.0, tolerance_mm2),
+            Dome::Flat => 0.0,
+            // Piece by piece, for the line bends anew at each measured place.
+            Dome::Measured(_) => self.line().map_or(0.0, |line| {
+                let at = |scale: f64| band(scale, 1.0, line.at(scale).1);
+                line.pieces().map(|(from, to)| integral(at, from, to, 0.1 * tolerance_mm2)).sum()
+            }),
         }
     }
 }

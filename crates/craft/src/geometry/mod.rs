@@ -1,18 +1,42 @@
 //! The shape of a memorial stone: its outline from above, its dome from the side, and what a mould of it holds.
 //!
 //! Every section of a domed stone parallel to its back is the outline made smaller by one number, the *scale*,
-//! which depends on the depth below the apex and on the dome's profile alone. Areas, volumes and marks follow.
+//! which depends on the depth below the apex and on the dome's profile alone. Areas, volumes and marks follow. The same
+//! holds in a wall that leans, and for an outline drawn as a path as long as its whole rim is seen from its middle.
+//!
+//! ```
+//! use craft::geometry::{Cavity, Dome, FINEST, Outline};
+//! use craft::units::Length;
+//!
+//! let drawn = Outline::Traced("M 0 5 C 0 -2 12 0 14 5 C 12 10 0 12 0 5 Z".parse()?);
+//! let mould = Cavity::new(drawn, Dome::HalfEllipse, Length::from_mm(2.0), Length::from_mm(1.0))?;
+//! let half = mould.depth_for(craft::units::Volume::from_mm3(0.5 * mould.volume().mm3()), FINEST)?;
+//! assert!(half > Length::from_mm(1.5) && half < Length::from_mm(2.0));
+//! # Ok::<(), craft::geometry::GeometryError>(())
+//! ```
 
 mod cavity;
 mod dome;
+mod draft;
 mod fill;
+mod fullness;
+mod heights;
 mod numeric;
 mod outline;
+#[cfg(test)]
+mod published;
+mod rim;
+mod svg;
+mod trace;
 
 pub use cavity::Cavity;
 pub use dome::Dome;
+pub use draft::Draft;
 pub use fill::FillMark;
-pub use outline::Outline;
+pub use fullness::Fullness;
+pub use heights::Heights;
+pub use outline::{Outline, Sides};
+pub use trace::{PathFault, Trace};
 
 use crate::units::Length;
 
@@ -38,6 +62,12 @@ pub enum Side {
     DomeHeight,
     /// The straight wall above the dome as it lies in the mould: the edge of the stone.
     WallHeight,
+    /// The radius of a corner.
+    Corner,
+    /// Between opposite sides.
+    Flats,
+    /// How much longer than regular.
+    Longer,
 }
 
 impl std::fmt::Display for Side {
@@ -48,6 +78,9 @@ impl std::fmt::Display for Side {
             Side::Width => "width",
             Side::DomeHeight => "dome height",
             Side::WallHeight => "wall height",
+            Side::Corner => "corner radius",
+            Side::Flats => "width across the flats",
+            Side::Longer => "lengthening",
         })
     }
 }
@@ -116,6 +149,63 @@ pub enum GeometryError {
         /// What was asked for, with its unit.
         asked: String,
     },
+    /// A cushion's exponent is out of range.
+    #[error(
+        "a cushion of fullness {given} cannot be; give a number from 2 (an oval) to 10 (nearly a rectangle)"
+    )]
+    Fullness {
+        /// What was given.
+        given: f64,
+    },
+    /// A wall's lean is out of range.
+    #[error("a wall that leans {given} cannot be; give 0 ° (upright) to 30 °")]
+    Draft {
+        /// What was given.
+        given: String,
+    },
+    /// The wall leans so far that hardly anything is left at its foot.
+    #[error(
+        "a wall {wall} high that leans {draft} leaves less than half the width at its foot; give a lower wall or a smaller angle"
+    )]
+    LeansTooFar {
+        /// The wall's height.
+        wall: Length,
+        /// The angle.
+        draft: Draft,
+    },
+    /// Too few or too many heights of a measured dome.
+    #[error("{given} heights were given; measure the dome at 1 to 8 places between its middle and its edge")]
+    HowManyHeights {
+        /// How many were given.
+        given: usize,
+    },
+    /// The heights of a measured dome do not fall outward.
+    #[error(
+        "the measured heights must fall from the middle to the edge, each at a larger distance than the one before"
+    )]
+    HeightsOutOfOrder,
+    /// A height that lies beside or above the dome.
+    #[error(
+        "a height of {height} at {from_middle} from the middle does not lie on a dome {dome} high and {half_width} from middle to edge"
+    )]
+    HeightOffTheDome {
+        /// How far from the middle.
+        from_middle: Length,
+        /// The height given.
+        height: Length,
+        /// From the middle to the edge.
+        half_width: Length,
+        /// The dome's height.
+        dome: Length,
+    },
+    /// A drawn outline that turns back on itself takes no dome and no leaning wall.
+    #[error(
+        "part of this outline is hidden from its middle, so no dome and no leaning wall can stand on it; make it flat and upright, or draw it plainer"
+    )]
+    HiddenFromTheMiddle,
+    /// A drawn path is no outline.
+    #[error(transparent)]
+    Path(#[from] PathFault),
     /// A volume outside what the mould can hold.
     #[error(
         "{asked_mm3:.2} mm³ cannot be in a mould that holds {most_mm3:.2} mm³; give a volume from 0 up to that"

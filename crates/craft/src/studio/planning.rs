@@ -8,7 +8,6 @@ use crate::planner::{Caution, Plan, PlanError, Problem, plan};
 use crate::refusal::Refusal;
 use crate::shelf::{Body, What};
 use crate::tag::Tag;
-use crate::units::Length;
 
 use super::Studio;
 
@@ -81,7 +80,7 @@ impl Studio {
     pub fn cavity_of(&self, stone: &StoneSheet) -> Result<Cavity, Refusal> {
         let item = self.item(&stone.mould)?;
         match &item.what {
-            What::Mould(mould) => Ok(mould.cavity),
+            What::Mould(mould) => Ok(mould.cavity.clone()),
             _ => Err(Refusal::NotA { item: stone.mould.clone(), wanted: "a mould" }),
         }
     }
@@ -121,7 +120,7 @@ impl Studio {
         problem.shade = darkest(materials);
         problem.caution = materials.contains(&Material::Petals).then_some(Caution::FaceUp);
         if mould.body == Body::Opaque {
-            let half_width = Length::from_micro(mould.cavity.outline().width().micro() / 2);
+            let half_width = mould.cavity.outline().narrowest_half();
             // All the light of the usual lamps comes from around; the cautious end (common practice, no source).
             let diffuse = Factor::new(1.0).unwrap_or(Factor::ZERO);
             problem.well = Some(Well { half_width, diffuse });
@@ -146,6 +145,7 @@ mod tests {
     use crate::shelf::{Mould, What};
     use crate::studio::{Edit, ShelfEdit};
     use crate::testing::*;
+    use crate::units::Length;
 
     fn came(bench: &mut Bench, lot: u8, wanted: Material) {
         let CustodyFact::Received { lot, seal, place, photo, keep_back, .. } = received(lot) else { return };
@@ -198,7 +198,7 @@ mod tests {
             let What::Mould(Mould { cavity, .. }) = &mut tray.what else { panic!("not a mould") };
             let dome = Length::from_mm(2.0);
             *cavity = Cavity::new(oval(), Dome::HalfEllipse, dome, depth - dome).unwrap();
-            let cavity = *cavity;
+            let cavity = cavity.clone();
             bench.edit(Edit::Shelf(id, ShelfEdit::Put(Box::new(tray)))).unwrap();
             let plan = bench.studio.plan_for(tag(0), &stone_sheet(1, CELLS[0])).unwrap();
             let layers: Vec<Length> = plan.layers.iter().map(|layer| layer.thickness).collect();
