@@ -36,17 +36,20 @@
 //! # }
 //! ```
 
+mod chance;
 pub mod check;
 pub mod client;
 pub mod compare;
 pub mod cure;
 pub mod density;
 pub mod digest;
+pub mod dosing;
 pub mod fact;
 pub mod fit;
 pub mod geometry;
 pub mod hand;
 pub mod id;
+pub mod learning;
 pub mod ledger;
 pub mod log;
 pub mod metal;
@@ -62,6 +65,7 @@ pub mod ring;
 pub mod scale;
 pub mod shelf;
 pub mod similar;
+pub mod spread;
 pub mod stage;
 pub mod studio;
 pub mod tag;

@@ -122,7 +122,7 @@ impl Plan {
 
     /// The plan in the problem's own figures; `None` only where `found` is not of this problem.
     pub(super) fn from_found(problem: &Problem, table: &Table, found: &Found) -> Option<Self> {
-        let kernel = Kernel::new(&problem.cure.resin, &problem.cure.mix, &Doubts::NONE, Factor::ZERO);
+        let kernel = Kernel::new(&Cure { doubts: Doubts::NONE, ..problem.cure }, Factor::ZERO);
         let builder = Builder { problem, kernel };
         let mut below = usize::from(problem.depth);
         let mut layers = Vec::new();

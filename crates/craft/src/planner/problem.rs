@@ -156,7 +156,7 @@ impl Problem {
             colour: if clear { Within::new(0, 0) } else { Within::new(4, room) },
             back,
             fewest: if clear { 0 } else { fewest },
-            cure: Cure { resin: Resin::TYPICAL, mix, doubts, assurance: Assurance::USUAL },
+            cure: Cure { resin: Resin::TYPICAL, mix, doubts, assurance: Assurance::USUAL, own: None },
             lights,
             handling: Handling::TYPICAL,
             well: None,

@@ -68,7 +68,7 @@ pub(super) struct Table {
 impl Table {
     pub(super) fn new(problem: &Problem) -> Self {
         let cure = &problem.cure;
-        let kernel = Kernel::new(&cure.resin, &cure.mix, &cure.doubts, cure.assurance.spread);
+        let kernel = Kernel::new(cure, cure.assurance.spread);
         let step = cure.mix.step.percent();
         let loads = *problem.load_steps().end();
         let thickest = problem.colour_layer().most.max(problem.back.most).min(problem.depth);
