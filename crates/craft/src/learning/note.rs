@@ -192,9 +192,11 @@ fn of_wedge(on: NaiveDate, points: &[(Span, Length, Length)], notes: &mut Vec<No
     let Ok(fit) = fit else { return };
     let limit = student_quantile(STRANGE, set.len() as f64 - 3.0);
     let strange = fit.strangeness(&set);
-    let odd = set.iter().zip(&strange).filter(|(_, off)| off.abs() > limit);
-    notes.extend(odd.map(|((light, depth), _)| Note::Outlier { on, light: *light, depth: *depth }));
     let stated_sq = points.iter().map(|point| point.2.mm().powi(2)).sum::<f64>() / points.len() as f64;
+    // Steps that are nearer to their line than they could be measured are not strange, however straight the others lie.
+    let measured = |light: Span, depth: Length| (depth.mm() - fit.depth_mm(light)).powi(2) < 4.0 * stated_sq;
+    let odd = set.iter().zip(&strange).filter(|(point, off)| off.abs() > limit && !measured(point.0, point.1));
+    notes.extend(odd.map(|((light, depth), _)| Note::Outlier { on, light: *light, depth: *depth }));
     if let Some(scatter_mm) = fit.scatter_mm
         && scatter_mm * scatter_mm > 4.0 * stated_sq
     {

@@ -64,6 +64,8 @@ fn by_grid(problem: &Problem, table: &Table) -> u16 {
             surfaces.clone().any(|below| table.colour(*thickness, *load, below) < NEVER)
         })
         .map(|(thickness, load)| thickness * load)
-        .max();
+        .chain(problem.pins().iter().map(|(thickness, load)| thickness * load))
+        .max()
+        .filter(|most| *most > 0);
     most.and_then(|most| u16::try_from(hiding.div_ceil(most)).ok()).unwrap_or(u16::MAX)
 }
