@@ -179,7 +179,8 @@ fn shelf() -> Vec<Golden> {
         let first_set =
             FirstSet { lamp: to("small-lamp"), button: 1, seconds: Span::from_s(4.5), provenance };
         let resin = Resin::new(Length::from_mm(0.45), provenance).unwrap();
-        let bottle = Bottle { resin, opened: (n > 0).then_some(day(3, 1)), first_sets: vec![first_set] };
+        let opened = (n > 0).then_some(day(3, 1));
+        let bottle = Bottle { resin, opened, first_sets: vec![first_set], observations: Vec::new() };
         all.push((format!("resin-{n}"), What::Resin(bottle)));
     }
     for (n, class) in PigmentClass::ALL.into_iter().enumerate() {
@@ -270,6 +271,7 @@ fn plan(style: Style, n: usize) -> Plan {
         lay: Span::from_s(95.0),
         settle: Span::from_s(121.0),
         cool: Span::from_s(242.0),
+        presses: 1,
         cautious: factor(1.625),
         nominal: factor(3.25),
     };
@@ -286,6 +288,7 @@ fn plan(style: Style, n: usize) -> Plan {
             thickness: Length::from_mm(0.05),
         },
         assurance: Assurance { spread: factor(2.0), margin: factor(1.5) },
+        own: None,
     };
     let light = |provenance| Light::new(button(), Span::from_s(4.5), provenance).unwrap();
     Plan {
@@ -299,6 +302,7 @@ fn plan(style: Style, n: usize) -> Plan {
         well: (n == 0).then_some(Well { half_width: Length::from_mm(4.0), diffuse: factor(0.5) }),
         shade: (n == 0).then_some(MaterialShade { per_mm: factor(0.125), doubt: factor(1.2) }),
         caution: if n == 0 { every!(Caution: FaceUp).first().copied() } else { None },
+        smooth: None,
     }
 }
 

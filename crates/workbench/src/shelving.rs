@@ -77,7 +77,12 @@ impl Kind {
 /// None in practice: what would be wrong with the values, in words.
 pub fn fresh(kind: Kind, name: Line) -> Result<Item, String> {
     let what = match kind {
-        Kind::Resin => What::Resin(Bottle { resin: Resin::TYPICAL, opened: None, first_sets: Vec::new() }),
+        Kind::Resin => What::Resin(Bottle {
+            resin: Resin::TYPICAL,
+            opened: None,
+            first_sets: Vec::new(),
+            observations: Vec::new(),
+        }),
         Kind::Pigment => What::Pigment(Pigment {
             mix: Mix::typical(PigmentClass::Colour),
             colour: (128, 128, 128),

@@ -47,7 +47,7 @@ fn pressing_twice_is_as_good_as_a_button_of_twice_the_time_and_says_so() {
 
 #[test]
 fn a_kept_layer_is_in_the_plan_and_the_rest_is_the_best_round_it() {
-    let kept = Pin { thickness: 4, load: Load::from_percent(0.6) };
+    let kept = Pin { thickness: 4, load: Load::from_percent(0.8) };
     for style in [Style::Deepening, Style::Quick, Style::Even] {
         let free = stone(PigmentClass::White, style, Doubts::CALIBRATED);
         let best = plan(&free).unwrap();

@@ -5,13 +5,13 @@ use crate::chance::Draws;
 use crate::planner::{PlanError, Problem, Style, plan};
 
 /// What is true of one maker's bench.
-struct Bench1 {
+struct Truth {
     penetration_mm: f64,
     first_set_s: f64,
     absorption: f64,
 }
 
-impl Bench1 {
+impl Truth {
     /// Drawn from what is believed of all makers.
     fn drawn(draws: Draws, maker: u64, class: PigmentClass) -> Self {
         let root = Belief::TYPICAL.root().unwrap();
@@ -57,7 +57,7 @@ const ORDERS: usize = 8;
 const WEDGE_AT: usize = 4;
 
 struct Maker {
-    truth: Bench1,
+    truth: Truth,
     class: PigmentClass,
     draws: Draws,
     number: u64,
@@ -80,9 +80,31 @@ impl Maker {
                 (s, if depth > 0.05 { read.max(0.05) } else { 0.0 })
             })
             .collect();
-        let mut wedge = wedge(&points, 0.1);
+        let mut wedge = super::wedge(&points, 0.1);
         wedge.on = day(order * 7);
         self.seen.push(wedge);
+        let mix = Mix::typical(self.class);
+        for (which, load) in (0_u64..).zip([mix.least.percent(), 0.8 * mix.most.percent()]) {
+            self.light_coloured(order, which, load);
+        }
+    }
+
+    /// The same of a mix, in thin steps that are measured with a caliper.
+    fn light_coloured(&mut self, order: u64, which: u64, load: f64) {
+        let base = 920 + 20 * which;
+        let sitting = 0.10 * self.draws.normal(self.number, base);
+        let per_mm = 1.0 / self.truth.penetration_mm + self.truth.absorption * load;
+        let points: Vec<(f64, f64)> = (0_u32..)
+            .zip([15.0, 45.0, 120.0, 180.0])
+            .map(|(i, s): (u32, f64)| {
+                let depth = ((s / self.truth.first_set_s).ln() + sitting) / per_mm;
+                let read = depth + 0.03 * self.draws.normal(self.number, base + 1 + u64::from(i));
+                (s, if depth > 0.05 { read.max(0.05) } else { 0.0 })
+            })
+            .collect();
+        let mut mixed = coloured(super::wedge(&points, 0.03), load);
+        mixed.on = day(order * 7);
+        self.seen.push(mixed);
     }
 
     /// One order of two stones, planned with what is known and felt afterwards.
@@ -141,9 +163,9 @@ fn makers_who_learn_stay_safe_and_get_quicker() {
     let draws = Draws::new(20_260_301);
     let mut by_order = [Brought::default(); ORDERS];
     for number in 0..makers {
-        let class = [PigmentClass::White, PigmentClass::Dark, PigmentClass::Colour, PigmentClass::Pearl]
+        let class = [PigmentClass::White, PigmentClass::Dark, PigmentClass::White, PigmentClass::Pearl]
             [usize::try_from(number % 4).unwrap()];
-        let truth = Bench1::drawn(draws, number, class);
+        let truth = Truth::drawn(draws, number, class);
         let mut maker = Maker { truth, class, draws, number, seen: Vec::new() };
         for (order, sum) in by_order.iter_mut().enumerate() {
             let brought = maker.order(order as u64);
