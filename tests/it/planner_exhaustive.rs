@@ -241,7 +241,9 @@ fn every_small_plan_is_the_best_of_all_to_the_last_layer_and_every_refusal_names
     assert!(fixture.with.contains("scipy") && fixture.milp_agreed >= 30, "{}", fixture.with);
     assert!(feasible >= 60 && fixture.small.len() - feasible >= 35, "{feasible} of {}", fixture.small.len());
     let with = |is: &dyn Fn(&Instance) -> bool| fixture.small.iter().filter(|instance| is(instance)).count();
-    assert!(with(&|instance| !instance.pinned.is_empty()) >= 15 && with(&|instance| instance.presses > 1) >= 15);
+    assert!(
+        with(&|instance| !instance.pinned.is_empty()) >= 15 && with(&|instance| instance.presses > 1) >= 15
+    );
     assert!(with(&|instance| instance.smooth.is_some()) >= 10);
     assert_eq!(differences(&fixture.small, |_| ()), Vec::<String>::new());
 }

@@ -71,8 +71,14 @@ fn seen(outcomes: u32, pigment: Option<f64>) -> Result<Vec<Observation>, Failure
 
 fn main() -> Result<(), Failure> {
     let on = chrono::NaiveDate::from_ymd_opt(2026, 3, 1).ok_or("no such day")?;
-    let bench =
-        Bench { today: on, lamp: "lamp".parse()?, button: 1, body: Body::Opaque, opened: None, lamp_lit: None };
+    let bench = Bench {
+        today: on,
+        lamp: "lamp".parse()?,
+        button: 1,
+        body: Body::Opaque,
+        opened: None,
+        lamp_lit: None,
+    };
     for outcomes in [0, 20, 100, 200] {
         let observations = seen(outcomes, None)?;
         timed(&format!("a wedge and {outcomes} outcomes"), 101, || {

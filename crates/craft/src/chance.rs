@@ -59,7 +59,11 @@ fn beta_share(x: f64, a: f64, b: f64) -> f64 {
     }
     let log_front = libm::lgamma(a + b) - libm::lgamma(a) - libm::lgamma(b) + a * x.ln() + b * (-x).ln_1p();
     // For the arguments of Student's t this leaves less than 1e-14 up to a million degrees of freedom.
-    #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a small whole number above nothing")]
+    #[expect(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "a small whole number above nothing"
+    )]
     let terms = (60.0 + 8.0 * a.max(b).sqrt()) as u32;
     let mut fraction = 1.0;
     for i in (1..=terms).rev() {
@@ -109,6 +113,16 @@ const fn mixed(counter: u64) -> u64 {
     z ^ (z >> 31)
 }
 
+/// How many trials a test makes: what the environment says for a long run, or the usual few.
+#[cfg(test)]
+#[expect(
+    clippy::disallowed_methods,
+    reason = "a long run is asked for from outside; the crate itself reads nothing"
+)]
+pub(crate) fn trials(name: &str, usual: u32) -> u32 {
+    std::env::var(name).ok().and_then(|text| text.parse().ok()).unwrap_or(usual)
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -119,7 +133,8 @@ mod tests {
         // 3.182, 2.228 at 1, 3 and 10 degrees. The long values were computed independently with scipy 1.17.1.
         assert!((normal_quantile(0.975) - 1.959963984540054).abs() < 1e-12);
         assert!((normal_below(-5.0) / 2.866515718791939e-7 - 1.0).abs() < 1e-12);
-        for (freedom, t) in [(1.0, 12.706204736174694), (3.0, 3.182446305283709), (10.0, 2.2281388519862744)] {
+        for (freedom, t) in [(1.0, 12.706204736174694), (3.0, 3.182446305283709), (10.0, 2.2281388519862744)]
+        {
             assert!((student_quantile(0.975, freedom) - t).abs() < 1e-9, "{freedom}");
             assert!((student_quantile(0.025, freedom) + t).abs() < 1e-9, "{freedom}");
         }

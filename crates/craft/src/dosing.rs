@@ -250,7 +250,8 @@ mod tests {
     use crate::text::Line;
 
     fn order() -> Vec<Pour> {
-        let pour = |percent: f64, mg: f64| Pour { load: Load::from_percent(percent), mass: Mass::from_mg(mg) };
+        let pour =
+            |percent: f64, mg: f64| Pour { load: Load::from_percent(percent), mass: Mass::from_mg(mg) };
         vec![pour(0.3, 30.0), pour(0.0, 90.0), pour(0.8, 25.0), pour(0.3, 32.0), pour(0.0, 40.0)]
     }
 
@@ -309,7 +310,9 @@ mod tests {
         let none = Pour { load: Load::ZERO, mass: Mass::ZERO };
         assert_eq!(dose(&[none], &Mixing::USUAL), Err(DosingError::NoResin));
         let strong = Pour { load: Load::from_percent(12.0), mass: Mass::from_mg(30.0) };
-        assert!(dose(&[strong], &Mixing::USUAL).unwrap_err().to_string().starts_with("a mix of 12 % cannot be"));
+        assert!(
+            dose(&[strong], &Mixing::USUAL).unwrap_err().to_string().starts_with("a mix of 12 % cannot be")
+        );
         let resin = Density::from_kg_per_m3(1_100);
         assert_eq!(Pour::of(Load::ZERO, Volume::from_mm3(f64::NAN), resin), Err(DosingError::NoResin));
         assert_eq!(Pour::of(Load::ZERO, Volume::from_mm3(20.0), resin).unwrap().mass, Mass::from_mg(22.0));
@@ -327,7 +330,11 @@ mod tests {
         let stronger = scoop.count(Load::from_percent(0.8), 20).unwrap();
         assert!((stronger.load.percent() / 0.8 - 1.0).abs() < 0.02, "{stronger:?}");
         assert!((20..=60).contains(&stronger.drops));
-        assert_eq!(Scoop::TYPICAL.count(Load::from_percent(0.05), 20), None, "not even one scoop is so little");
+        assert_eq!(
+            Scoop::TYPICAL.count(Load::from_percent(0.05), 20),
+            None,
+            "not even one scoop is so little"
+        );
         assert_eq!(Scoop::from_swatch(&swatch(0, 3), Load::from_percent(1.0)), Err(DosingError::Swatch));
         assert_eq!(Scoop::from_swatch(&swatch(1, 3), Load::ZERO), Err(DosingError::Swatch));
     }

@@ -135,7 +135,10 @@ pub fn spread(lot: AtHand, wish: Wish, portioning: Portioning) -> Result<Spread,
     let each = wish.each.unwrap_or(safe);
     if each > safe || each == Share::NONE {
         let many = (1..wish.stones).rev().find(|fewer| each <= safe_each(free, *fewer, portioning));
-        return Err(SpreadError::TooMuch { each: safe, stones: many.filter(|_| each > Share::NONE).unwrap_or(0) });
+        return Err(SpreadError::TooMuch {
+            each: safe,
+            stones: many.filter(|_| each > Share::NONE).unwrap_or(0),
+        });
     }
     let stones = u64::from(wish.stones);
     let loss = u64::from(portioning.loss.millionths());
@@ -190,10 +193,16 @@ mod tests {
         let spread = spread(third(), wish(3, None), Portioning::BY_EYE).unwrap();
         assert_eq!(spread.each, Share::from_millionths(141_481));
         assert!(spread.left_at_worst >= Share::of(1, 3) && spread.left > spread.left_at_worst);
-        assert!(spread.left_at_worst < Share::from_millionths(333_340), "no more is held back than is needed");
+        assert!(
+            spread.left_at_worst < Share::from_millionths(333_340),
+            "no more is held back than is needed"
+        );
         assert_eq!((spread.practice, spread.rounds), (1, 1));
         let exact = Portioning { doubt: Share::NONE, loss: Share::NONE };
-        assert_eq!(super::spread(third(), wish(2, None), exact).unwrap().each, Share::from_millionths(333_333));
+        assert_eq!(
+            super::spread(third(), wish(2, None), exact).unwrap().each,
+            Share::from_millionths(333_333)
+        );
     }
 
     #[test]

@@ -85,9 +85,9 @@ pub enum Note {
 impl fmt::Display for Note {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            Self::NothingHere => {
-                f.write_str("nothing is known yet of this bottle under this lamp; a test of ten minutes says most")
-            }
+            Self::NothingHere => f.write_str(
+                "nothing is known yet of this bottle under this lamp; a test of ten minutes says most",
+            ),
             Self::TooFew { steps, .. } => {
                 write!(f, "{steps} steps say little; light at least four, say 5, 15, 40 and 100 s")
             }
@@ -195,7 +195,8 @@ fn of_wedge(on: NaiveDate, points: &[(Span, Length, Length)], notes: &mut Vec<No
     let stated_sq = points.iter().map(|point| point.2.mm().powi(2)).sum::<f64>() / points.len() as f64;
     // Steps that are nearer to their line than they could be measured are not strange, however straight the others lie.
     let measured = |light: Span, depth: Length| (depth.mm() - fit.depth_mm(light)).powi(2) < 4.0 * stated_sq;
-    let odd = set.iter().zip(&strange).filter(|(point, off)| off.abs() > limit && !measured(point.0, point.1));
+    let odd =
+        set.iter().zip(&strange).filter(|(point, off)| off.abs() > limit && !measured(point.0, point.1));
     notes.extend(odd.map(|((light, depth), _)| Note::Outlier { on, light: *light, depth: *depth }));
     if let Some(scatter_mm) = fit.scatter_mm
         && scatter_mm * scatter_mm > 4.0 * stated_sq

@@ -2,6 +2,7 @@
 
 use super::evidence::{Evidence, Settings};
 use super::observation::Seen;
+use super::posterior::{Density, grid};
 use super::{Belief, Bench, LearningError, Observation};
 use crate::cure::{CureError, Doubts, Factor, Mix, Provenance};
 use crate::id::ShelfId;
@@ -47,9 +48,8 @@ impl LearnedPigment {
 /// uncertainty of its logarithm: the chord of a scatterer starts above it (Kubelka & Munk, 1931, over the classes'
 /// typical figures: up to three times as much).
 const OWN_DOUBT: f64 = 0.6;
-/// How far the grids reach in standard deviations of what was believed.
-const REACH: f64 = 4.5;
-const SIDE: i32 = 30;
+/// Where no series was tested the coloured resin takes what the clear one does; a grid needs some width.
+const NO_OWN: f64 = 1e-3;
 
 /// Joins the typical absorption of a pigment's class with what was seen of it in a bottle that is known as `clear`.
 ///
@@ -93,12 +93,12 @@ pub fn learn_pigment(
     let is_series = mix.class.hides() && wedge_loads.len() > 1;
     let found = Found::of(mix, clear, &evidence, is_series)?;
     let newest = of_it().map(|observation| observation.on).max();
-    let absorption = Factor::new(found.mean[0].exp())?;
+    let absorption = Factor::new(found.belief.mean[0].exp())?;
     let learned = LearnedPigment { absorption, newest, ..guessed };
     if let (true, [least, .., most]) = (is_series, wedge_loads.as_slice()) {
         return Ok(LearnedPigment {
             doubt: Factor::new(found.doubt_at(*least).max(found.doubt_at(*most)))?,
-            own: Some(Factor::new(found.mean[1].exp())?),
+            own: Some(Factor::new(found.own_per_mm())?),
             least: Some(*least),
             most: Some(*most),
             ..learned
@@ -106,72 +106,80 @@ pub fn learn_pigment(
     }
     let lighter = mix.class.hides() && absorption < mix.absorption;
     let least = loads.first().copied().filter(|_| lighter);
-    Ok(LearnedPigment { doubt: Factor::new(found.spread[0].sqrt())?, least, ..learned })
+    Ok(LearnedPigment { doubt: Factor::new(found.belief.covariance[0].sqrt())?, least, ..learned })
 }
 
-/// The posterior of ln α and of the logarithm of what the coloured resin takes besides.
+/// The posterior of ln α, and of the logarithm of what the coloured resin takes besides over what the clear one takes.
 struct Found {
-    mean: [f64; 2],
-    /// Variance, covariance, variance.
-    spread: [f64; 3],
+    belief: Belief,
+    clear_per_mm: f64,
+}
+
+/// The pigment's figures, with what is believed of the clear resin added up.
+struct PigmentAsk<'a> {
+    prior: Belief,
+    evidence: &'a Evidence,
+    /// Points that stand for the belief of the clear resin: ln Dp, ln tc, and the logarithm of the weight.
+    nodes: Vec<([f64; 2], f64)>,
+}
+
+impl Density for PigmentAsk<'_> {
+    fn log_density(&self, at: [f64; 2]) -> f64 {
+        // What the coloured resin takes besides its pigment stands where the clear resin's own part would.
+        let absorption = at[0].exp();
+        let node = |(clear, log_weight): &([f64; 2], f64)| {
+            log_weight + self.evidence.log_likelihood([clear[0] - at[1], clear[1]], absorption)
+        };
+        let mut logs = [f64::NEG_INFINITY; NODES];
+        for (log, known) in logs.iter_mut().zip(&self.nodes) {
+            *log = node(known);
+        }
+        let most = logs.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+        let sum: f64 = logs.iter().map(|log| (log - most).exp()).sum();
+        self.prior.log_density(at) + most + sum.ln()
+    }
+
+    fn start(&self) -> Result<Belief, LearningError> {
+        Ok(self.prior)
+    }
 }
 
 impl Found {
-    fn of(mix: &Mix, clear: &Belief, evidence: &Evidence, is_series: bool) -> Result<Self, CureError> {
-        let (guess, doubt) = (mix.absorption.get().ln(), mix.class.absorption_doubt().get());
+    fn of(mix: &Mix, clear: &Belief, evidence: &Evidence, is_series: bool) -> Result<Self, LearningError> {
+        let doubt = mix.class.absorption_doubt().get();
         if doubt <= 0.0 {
-            return Err(CureError::Factor { value: doubt });
+            return Err(CureError::Factor { value: doubt }.into());
         }
-        let owns = if is_series { 12 } else { 0 };
-        let nodes = nodes_of(clear);
-        let mut cells = Vec::new();
-        let mut most = f64::NEG_INFINITY;
-        for i in -SIDE..=SIDE {
-            let z = f64::from(i) * REACH / f64::from(SIDE);
-            for j in -owns..=owns {
-                let besides = f64::from(j) * 0.25;
-                let prior = -0.5 * (z * z + besides * besides);
-                for (at, weight) in &nodes {
-                    let (log_alpha, log_own) = (guess + doubt * z, OWN_DOUBT * besides - at[0]);
-                    // The clear resin's depth stands for the coloured resin's own part.
-                    let log =
-                        prior + weight.ln() + evidence.log_likelihood([-log_own, at[1]], log_alpha.exp());
-                    most = most.max(log);
-                    cells.push((log_alpha, log_own, log));
-                }
-            }
-        }
-        let total: f64 = cells.iter().map(|cell| (cell.2 - most).exp()).sum();
-        let mean = |of: &dyn Fn(f64, f64) -> f64| {
-            cells.iter().map(|cell| (cell.2 - most).exp() / total * of(cell.0, cell.1)).sum::<f64>()
-        };
-        let (a, b) = (mean(&|a, _| a), mean(&|_, b| b));
-        let spread =
-            [mean(&|x, _| (x - a).powi(2)), mean(&|x, y| (x - a) * (y - b)), mean(&|_, y| (y - b).powi(2))];
-        Ok(Self { mean: [a, b], spread })
+        let own = if is_series { OWN_DOUBT } else { NO_OWN };
+        let prior =
+            Belief { mean: [mix.absorption.get().ln(), 0.0], covariance: [doubt * doubt, 0.0, own * own] };
+        let belief = grid(&PigmentAsk { prior, evidence, nodes: nodes_of(clear)? })?.belief();
+        Ok(Self { belief, clear_per_mm: (-clear.mean[0]).exp() })
+    }
+
+    /// What the coloured resin takes per mm besides its pigment.
+    fn own_per_mm(&self) -> f64 {
+        self.belief.mean[1].exp() * self.clear_per_mm
     }
 
     /// Doubt of `own + α·c` at a load, over `α·c`: all of it laid on the pigment, where the bound takes it in.
     fn doubt_at(&self, load: Load) -> f64 {
-        let pigment = self.mean[0].exp() * load.percent();
-        let own = self.mean[1].exp();
-        let [aa, ab, bb] = self.spread;
+        let (pigment, own) = (self.belief.mean[0].exp() * load.percent(), self.own_per_mm());
+        let [aa, ab, bb] = self.belief.covariance;
         let var = pigment * pigment * aa + 2.0 * pigment * own * ab + own * own * bb;
         var.max(0.0).sqrt() / pigment
     }
 }
 
-/// A few points that stand for the belief of the clear resin, with their weights: five by five, a standard deviation
-/// apart, of which the middle three of each way carry 0.99.
-fn nodes_of(clear: &Belief) -> Vec<([f64; 2], f64)> {
-    let Ok([first, cross, second]) = clear.root() else { return vec![(clear.mean, 1.0)] };
-    let mut nodes = Vec::new();
-    for i in -2..=2_i32 {
-        for j in -2..=2_i32 {
-            let (u, v) = (f64::from(i), f64::from(j));
-            let at = [clear.mean[0] + first * u, clear.mean[1] + cross * u + second * v];
-            nodes.push((at, (-0.5 * (u * u + v * v)).exp()));
-        }
-    }
-    nodes
+const NODES: usize = 9;
+
+/// Nine points that stand for the belief of the clear resin, with the logarithms of their weights: Gauss and Hermite's
+/// three each way, at 0 and ±√3 deviations with weights of 2/3 and 1/6, which are exact up to the fifth power
+/// (Abramowitz & Stegun, 1964, 25.4.46 and table 25.10).
+fn nodes_of(clear: &Belief) -> Result<Vec<([f64; 2], f64)>, LearningError> {
+    let [first, cross, second] = clear.root()?;
+    let three = [(-3.0_f64.sqrt(), 1.0 / 6.0), (0.0, 2.0 / 3.0), (3.0_f64.sqrt(), 1.0_f64 / 6.0)];
+    let place = |u: f64, v: f64| [clear.mean[0] + first * u, clear.mean[1] + cross * u + second * v];
+    let node = |(u, wu): (f64, f64), (v, wv): (f64, f64)| (place(u, v), (wu * wv).ln());
+    Ok(three.iter().flat_map(|one| three.map(|two| node(*one, two))).collect())
 }

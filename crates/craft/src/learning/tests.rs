@@ -5,7 +5,7 @@ mod makers;
 use chrono::NaiveDate;
 
 use super::evidence::{Evidence, Settings};
-use super::posterior::{Ask, grid, laplace};
+use super::posterior::{Ask, Density as _, grid, laplace};
 use super::*;
 use crate::cure::{Button, Cure, Doubts, Factor, Light, Mix, PigmentClass};
 use crate::fact::Hardness;
@@ -71,7 +71,13 @@ fn observations_of(evidence: &serde_json::Value) -> Vec<Observation> {
                 let plain: Vec<_> = points.iter().map(|p| (number(&p[0]), number(&p[1]))).collect();
                 return wedge(&plain, number(&points[0][2]));
             }
-            "hard" => return works(number(&entry[1]), number(&entry[2]), entry[3].as_u64().unwrap() as u16),
+            "hard" => {
+                return works(
+                    number(&entry[1]),
+                    number(&entry[2]),
+                    u16::try_from(entry[3].as_u64().unwrap()).unwrap(),
+                );
+            }
             "tacky" => Hardness::Tacky,
             _ => Hardness::Soft,
         };
@@ -259,7 +265,10 @@ fn what_is_old_or_of_another_button_counts_for_less_and_of_another_lamp_for_noth
     let first = |learned: &Learned| learned.belief.first_set_doubt();
     assert!(first(&old) > 1.2 * first(&fresh) && first(&stale) > 1.2 * first(&old));
     assert!(first(&burnt) > 1.1 * first(&fresh) && first(&other_button) > 1.1 * first(&fresh));
-    assert!(old.notes.contains(&Note::Aged { newest: day(0) }) && !fresh.notes.contains(&Note::Aged { newest: day(0) }));
+    assert!(
+        old.notes.contains(&Note::Aged { newest: day(0) })
+            && !fresh.notes.contains(&Note::Aged { newest: day(0) })
+    );
     let other_lamp = doubt(&|bench, _| bench.lamp = "big".parse().unwrap());
     assert_eq!((other_lamp.belief, other_lamp.notes.as_slice()), (Belief::TYPICAL, &[Note::NothingHere][..]));
     let not_yet = doubt(&|_, seen| seen.on = day(1));
@@ -269,11 +278,8 @@ fn what_is_old_or_of_another_button_counts_for_less_and_of_another_lamp_for_noth
 #[test]
 fn a_new_bottle_widens_and_a_new_lamp_widens_more_but_never_beyond_nothing_tested() {
     let tested = learned(&[wedge(&FOUR, 0.05)]).belief;
-    let (bottle, lamp, both) = (
-        tested.where_new(Newness::Bottle),
-        tested.where_new(Newness::Lamp),
-        tested.where_new(Newness::Both),
-    );
+    let (bottle, lamp, both) =
+        (tested.where_new(Newness::Bottle), tested.where_new(Newness::Lamp), tested.where_new(Newness::Both));
     assert!(tested.first_set_doubt() < bottle.first_set_doubt());
     assert!(bottle.first_set_doubt() < lamp.first_set_doubt());
     assert!(lamp.first_set_doubt() <= both.first_set_doubt());
@@ -309,7 +315,10 @@ fn warnings_are_facts_and_each_says_what_to_do() {
     let below = notes(&[wedge(&[(0.5, 0.0), FOUR[0], FOUR[1], FOUR[2], FOUR[3]], 0.05)]);
     assert_eq!(below, [Note::BelowFirstSet { on: day(0), light: Span::from_s(0.5) }]);
     let odd = notes(&[wedge(&[FOUR[0], FOUR[1], (20.0, 1.2), FOUR[2], (50.0, 3.0), FOUR[3]], 0.3)]);
-    assert!(matches!(odd.as_slice(), [Note::Outlier { light, .. }] if *light == Span::from_s(20.0)), "{odd:?}");
+    assert!(
+        matches!(odd.as_slice(), [Note::Outlier { light, .. }] if *light == Span::from_s(20.0)),
+        "{odd:?}"
+    );
     let scattered = notes(&[wedge(&[(5.0, 1.0), (12.0, 2.1), (30.0, 2.3), (75.0, 3.4)], 0.05)]);
     assert!(matches!(scattered.as_slice(), [Note::Scattered { .. }]), "{scattered:?}");
     let tacky = notes(&[felt(2.0, 60.0, Tacky), felt(1.5, 60.0, Tacky), felt(1.0, 60.0, Tacky)]);
@@ -323,8 +332,11 @@ fn warnings_are_facts_and_each_says_what_to_do() {
         hard: (day(0), Length::from_mm(3.0)),
         other: (day(0), Length::from_mm(1.0), Tacky),
     };
-    assert_eq!(against, [expected.clone()]);
-    assert!(expected.to_string().starts_with("3 mm came out hard and 1 mm tacky with no less light"), "{expected}");
+    assert_eq!(against, std::slice::from_ref(&expected));
+    assert!(
+        expected.to_string().starts_with("3 mm came out hard and 1 mm tacky with no less light"),
+        "{expected}"
+    );
     assert_eq!(notes(&[felt(3.0, 120.0, Hard), felt(1.0, 20.0, Tacky)]), [], "less light explains it");
     let tested = learned(&[wedge(&FOUR, 0.05)]);
     assert_eq!(tested.beyond_tested(Length::from_mm(3.9)), None);
@@ -340,7 +352,8 @@ fn a_contradiction_leaves_a_sound_belief_and_no_single_word_rules() {
     let torn = learned(&[felt(3.0, 60.0, Hard), felt(1.0, 60.0, Tacky)]).belief;
     assert!(torn.penetration_doubt() > 0.1 && torn.penetration_doubt() < 0.4, "{torn:?}");
     let sure = learned(&[wedge(&FOUR, 0.05), works(2.0, 69.0, 20)]).belief;
-    let with_slip = learned(&[wedge(&FOUR, 0.05), works(2.0, 69.0, 20), felt(0.3, 180.0, Hardness::Soft)]).belief;
+    let with_slip =
+        learned(&[wedge(&FOUR, 0.05), works(2.0, 69.0, 20), felt(0.3, 180.0, Hardness::Soft)]).belief;
     assert!((with_slip.mean[0] - sure.mean[0]).abs() < 2.0 * sure.penetration_doubt(), "{with_slip:?}");
 }
 
@@ -420,9 +433,8 @@ fn a_dye_is_learned_from_one_mix_and_a_scatterer_only_where_it_was_tested() {
 fn hard_coloured_layers_make_a_pigment_lighter_and_soft_ones_heavier() {
     let item = "paint".parse().unwrap();
     let white = Mix::typical(PigmentClass::White);
-    let learn_it = |seen: &[Observation]| {
-        learn_pigment(&white, &Belief::TYPICAL, (&item, seen), &bench()).unwrap()
-    };
+    let learn_it =
+        |seen: &[Observation]| learn_pigment(&white, &Belief::TYPICAL, (&item, seen), &bench()).unwrap();
     let hard = learn_it(&[coloured(works(0.6, 60.0, 20), 1.0)]);
     let soft = learn_it(&[coloured(felt(0.4, 120.0, Hardness::Soft), 0.6)]);
     assert!(hard.absorption < white.absorption && hard.least == Some(Load::from_percent(1.0)), "{hard:?}");

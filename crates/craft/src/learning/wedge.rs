@@ -267,7 +267,7 @@ impl SeriesFit {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::chance::Draws;
+    use crate::chance::{Draws, trials};
     use crate::cure::{Doubts, PigmentClass};
 
     /// A synthetic set of five exposures with a fixed perturbation; its figures were computed independently with
@@ -317,16 +317,16 @@ mod tests {
         let low = (fit.log_first_set() - reach).exp();
         let fieller = fixture()["five"]["fieller"][0].as_f64().unwrap();
         assert!((low / fieller - 1.0).abs() > 5e-3, "{low} against {fieller}");
-        let logs_of_ten: Vec<_> = five().iter().map(|(s, d)| (Span::from_s(s.s().log10().exp()), *d)).collect();
+        let logs_of_ten: Vec<_> =
+            five().iter().map(|(s, d)| (Span::from_s(s.s().log10().exp()), *d)).collect();
         let wrong = WedgeFit::through(&logs_of_ten).unwrap().penetration_mm;
         assert!((wrong / fit.penetration_mm - 1.0).abs() > 1.0, "base ten for base e");
     }
 
     #[test]
     fn points_on_a_line_give_that_line_without_scatter() {
-        let on: Vec<_> = [4.0, 10.0, 30.0]
-            .map(|s: f64| (Span::from_s(s), Length::from_mm(0.8 * (s / 2.0).ln())))
-            .to_vec();
+        let on: Vec<_> =
+            [4.0, 10.0, 30.0].map(|s: f64| (Span::from_s(s), Length::from_mm(0.8 * (s / 2.0).ln()))).to_vec();
         let fit = WedgeFit::through(&on).unwrap();
         assert!((fit.penetration_mm - 0.8).abs() < 1e-6 && (fit.first_set().unwrap().s() - 2.0).abs() < 1e-5);
         assert!(fit.scatter_mm.unwrap() < 1e-6 && fit.explained > 1.0 - 1e-9);
@@ -335,7 +335,8 @@ mod tests {
 
     #[test]
     fn scatter_too_wide_for_fieller_gives_no_ends() {
-        let wild = [(20.0, 0.3), (40.0, 0.1), (80.0, 0.5)].map(|(s, d)| (Span::from_s(s), Length::from_mm(d)));
+        let wild =
+            [(20.0, 0.3), (40.0, 0.1), (80.0, 0.5)].map(|(s, d)| (Span::from_s(s), Length::from_mm(d)));
         assert_eq!(WedgeFit::through(&wild).unwrap().first_set_within(0.95), None);
     }
 
@@ -413,16 +414,12 @@ mod tests {
     fn the_cautious_end_of_a_wedge_keeps_its_chance() {
         // Simulated: known truth, a wedge with scatter, a layer under a lamp that wavers. The bound must be below the
         // truth 95 times in 100; the counts can be raised for a long run.
-        let wedges: u64 =
-            std::env::var("HELDFAST_WEDGES").ok().and_then(|text| text.parse().ok()).unwrap_or(600);
+        let wedges = u64::from(trials("HELDFAST_WEDGES", 600));
         let (dp, tc, lamp) = (1.0_f64, 1.0_f64, 0.14_f64);
         for (n, scatter, least) in [(6_u32, 0.06, 0.95), (4, 0.30, 0.945)] {
             let draws = Draws::new(u64::from(n));
-            let doubts = Doubts {
-                lamp: Factor::new(lamp).unwrap(),
-                thickness: Length::from_mm(0.07),
-                ..Doubts::NONE
-            };
+            let doubts =
+                Doubts { lamp: Factor::new(lamp).unwrap(), thickness: Length::from_mm(0.07), ..Doubts::NONE };
             let cure = Cure { doubts, ..Cure::typical(PigmentClass::Clear) };
             let (mut kept, mut without, mut fits) = (0_u64, 0_u64, 0_u64);
             for trial in 0..wedges {

@@ -22,6 +22,22 @@ fn stone(class: PigmentClass, style: Style, doubts: Doubts) -> Problem {
     Problem::for_stone(depth, face, Mix::typical(class), style, lights(), doubts).unwrap()
 }
 
+/// Pinned layers that a plan lacks, and its colour layers that are not pinned.
+fn due_and_free(problem: &Problem, plan: &Plan) -> (Vec<Pin>, Vec<PlannedLayer>) {
+    let mut due = problem.pinned.clone();
+    let mut free = Vec::new();
+    for layer in plan.colour() {
+        let is = |pin: &Pin| {
+            i64::from(pin.thickness) * 100_000 == layer.thickness.micro() && pin.load == layer.load
+        };
+        match due.iter().position(is) {
+            Some(place) => drop(due.remove(place)),
+            None => free.push(layer.clone()),
+        }
+    }
+    (due, free)
+}
+
 /// Every limit that a plan breaks, in words; empty where it keeps them all. Worked out from the layers alone,
 /// by the working curve's cautious end and not by the planner's table.
 fn broken_limits(problem: &Problem, plan: &Plan) -> Vec<String> {
@@ -52,17 +68,7 @@ fn broken_limits(problem: &Problem, plan: &Plan) -> Vec<String> {
     let mix = &problem.cure.mix;
     let hidden: f64 = plan.colour().map(|layer| layer.load.percent() * layer.thickness.mm()).sum();
     say(hidden < mix.hiding.get() - 1e-9, "hiding");
-    let mut due = problem.pinned.clone();
-    let mut free = Vec::new();
-    for layer in plan.colour() {
-        let is = |pin: &Pin| {
-            i64::from(pin.thickness) * 100_000 == layer.thickness.micro() && pin.load == layer.load
-        };
-        match due.iter().position(is) {
-            Some(place) => drop(due.remove(place)),
-            None => free.push(layer.clone()),
-        }
-    }
+    let (due, free) = due_and_free(problem, plan);
     say(!due.is_empty(), "pinned");
     say(free.iter().any(|layer| layer.load < mix.least || layer.load > mix.most), "loads");
     say(loads.iter().any(|load| *load > mix.ceiling), "ceiling");
@@ -128,7 +134,8 @@ fn any_problem() -> impl Strategy<Value = Problem> {
             (problem.well, problem.shade) = (well, shade);
             let (presses, pins, smooth) = wishes;
             let step_micro = problem.cure.mix.step.micro();
-            let pin = |(thickness, load): (u16, i64)| Pin { thickness, load: Load::from_micro(load * step_micro) };
+            let pin =
+                |(thickness, load): (u16, i64)| Pin { thickness, load: Load::from_micro(load * step_micro) };
             problem.presses = presses;
             problem.pinned = pins
                 .into_iter()

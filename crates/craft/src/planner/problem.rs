@@ -330,7 +330,8 @@ impl Problem {
         }
         let longest = self.lights.iter().map(|light| whole_seconds(light.button.total())).max();
         let pins = self.pinned.iter().map(|pin| pin.thickness);
-        let thinnest = pins.chain([self.face_layer.least, self.colour_layer().least]).min().unwrap_or(1).max(1);
+        let thinnest =
+            pins.chain([self.face_layer.least, self.colour_layer().least]).min().unwrap_or(1).max(1);
         let layers = u64::from(self.depth / thinnest) + 1;
         let most_off = self.smooth.map_or(0, |smooth| {
             let pins = self.pinned.iter().map(|pin| usize::from(pin.thickness));
@@ -340,9 +341,7 @@ impl Problem {
         let spare = whole_seconds(self.handling.settle) + whole_seconds(self.handling.cool);
         let worst = layers
             .saturating_mul(
-                whole_seconds(self.handling.lay)
-                    + longest.unwrap_or(0) * u64::from(self.presses)
-                    + most_off,
+                whole_seconds(self.handling.lay) + longest.unwrap_or(0) * u64::from(self.presses) + most_off,
             )
             .saturating_add(spare.saturating_mul(u64::from(self.depth)));
         if worst >= MOST_SECONDS { Err(PlanError::Handling) } else { Ok(()) }

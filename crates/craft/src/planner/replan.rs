@@ -62,7 +62,8 @@ impl Problem {
         let coloured = sum(Region::Colour);
         let tenths = |micro: i64| u16::try_from(micro).unwrap_or(u16::MAX);
         rest.colour.least = self.colour.least.saturating_sub(tenths(coloured / TENTH_MICRO));
-        rest.colour.most = self.colour.most.saturating_sub(tenths((coloured + TENTH_MICRO - 1) / TENTH_MICRO));
+        rest.colour.most =
+            self.colour.most.saturating_sub(tenths((coloured + TENTH_MICRO - 1) / TENTH_MICRO));
         rest.fewest = self.fewest.saturating_sub(u16::try_from(colour.len()).unwrap_or(u16::MAX));
         let hidden: f64 = colour.iter().map(|layer| layer.load.percent() * layer.thickness.mm()).sum();
         let hiding = (self.cure.mix.hiding.get() - hidden).max(0.0);

@@ -385,7 +385,9 @@ fn even(ask: &Ask<'_>) -> Option<(u64, Steps)> {
     let loads = if ask.each_load().is_empty() { vec![1] } else { ask.each_load() };
     // Where layers are pinned all have to be like them.
     for load in loads.into_iter().filter(|load| ask.pins.iter().all(|pin| pin.1 == *load)) {
-        let planned = if ask.loads.contains(&load) || ask.loads.is_empty() { load..=load } else { 1..=0 };
+        // Beside the planned loads only the pinned layers themselves have this one: no load at all is planned.
+        let is_planned = ask.loads.contains(&load) || ask.loads.is_empty();
+        let planned = if is_planned { load..=load } else { load + 1..=load };
         let (thickness, pins) = (ask.thickness.clone(), ask.pins.clone());
         let one_load = Ask { hiding: 0, loads: planned, thickness, pins, ..*ask };
         let closed = one_load.closed(|left| load * (ask.room - left) < ask.hiding);
@@ -429,8 +431,7 @@ fn read_off<'c>(
             let rest = next.get(rest, left - thickness, hiding.saturating_sub(load * thickness));
             (ask.table.colour(thickness, load, left - thickness) + rest == due).then_some(next)
         };
-        let (next, (thickness, load, pin)) =
-            layers.iter().find_map(|layer| Some((fits(layer)?, *layer)))?;
+        let (next, (thickness, load, pin)) = layers.iter().find_map(|layer| Some((fits(layer)?, *layer)))?;
         steps.push((thickness, load));
         left -= thickness;
         hiding = hiding.saturating_sub(load * thickness);

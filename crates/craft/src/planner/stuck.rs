@@ -95,7 +95,9 @@ impl Change {
         match self {
             Self::Test => changed.cure.doubts = problem.cure.doubts.narrowed_to(Doubts::CALIBRATED),
             Self::LetGo => changed.pinned.clear(),
-            Self::PressAgain => changed.presses = problem.presses.saturating_add(1).min(3).max(problem.presses),
+            Self::PressAgain => {
+                changed.presses = problem.presses.saturating_add(1).min(3).max(problem.presses);
+            }
             Self::LongerPress => changed.lights.push(longer(&problem.lights)?),
             Self::MoreColour => changed.colour.most = problem.colour.most.saturating_add(2),
             Self::DeeperMould => changed.depth = problem.depth.saturating_add(2),

@@ -176,7 +176,12 @@ impl Table {
 
     fn press(&self, needed: f64, below: usize) -> Option<Chosen> {
         let press = self.shortest(needed, below)?;
-        Some(Chosen { place: press.place, times: press.times, reach: press.reach + self.shaded.get(below)?, needed })
+        Some(Chosen {
+            place: press.place,
+            times: press.times,
+            reach: press.reach + self.shaded.get(below)?,
+            needed,
+        })
     }
 
     /// Whether the walls make a difference to any layer.

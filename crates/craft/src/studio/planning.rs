@@ -194,9 +194,9 @@ impl Studio {
             problem.cure.doubts = pigment.doubts(problem.cure.doubts);
             problem.cure.own = pigment.own;
         }
-        let covered = (problem.face_layer.least..=problem.face_layer.most).rev().find(|tenths| {
-            learned.beyond_tested(Length::from_micro(i64::from(*tenths) * 100_000)).is_none()
-        });
+        let covered = (problem.face_layer.least..=problem.face_layer.most)
+            .rev()
+            .find(|tenths| learned.beyond_tested(Length::from_micro(i64::from(*tenths) * 100_000)).is_none());
         problem.face_layer.most = covered.unwrap_or(problem.face_layer.least);
         Ok((problem, learned.notes))
     }

@@ -1,7 +1,7 @@
 //! Makers with true figures that nobody tells them: they plan, pour, feel and learn.
 
-use super::*;
-use crate::chance::Draws;
+use super::{wedge as wedge_of, *};
+use crate::chance::{Draws, trials};
 use crate::planner::{PlanError, Problem, Style, plan};
 
 /// What is true of one maker's bench.
@@ -80,7 +80,7 @@ impl Maker {
                 (s, if depth > 0.05 { read.max(0.05) } else { 0.0 })
             })
             .collect();
-        let mut wedge = super::wedge(&points, 0.1);
+        let mut wedge = wedge_of(&points, 0.1);
         wedge.on = day(order * 7);
         self.seen.push(wedge);
         let mix = Mix::typical(self.class);
@@ -102,7 +102,7 @@ impl Maker {
                 (s, if depth > 0.05 { read.max(0.05) } else { 0.0 })
             })
             .collect();
-        let mut mixed = coloured(super::wedge(&points, 0.03), load);
+        let mut mixed = coloured(wedge_of(&points, 0.03), load);
         mixed.on = day(order * 7);
         self.seen.push(mixed);
     }
@@ -159,7 +159,7 @@ impl Maker {
 
 #[test]
 fn makers_who_learn_stay_safe_and_get_quicker() {
-    let makers: u64 = std::env::var("HELDFAST_MAKERS").ok().and_then(|text| text.parse().ok()).unwrap_or(24);
+    let makers = u64::from(trials("HELDFAST_MAKERS", 24));
     let draws = Draws::new(20_260_301);
     let mut by_order = [Brought::default(); ORDERS];
     for number in 0..makers {
@@ -185,7 +185,7 @@ fn makers_who_learn_stay_safe_and_get_quicker() {
             f64::from(sum.set_through) / f64::from(sum.stones.max(1)),
             mean(sum),
             sum.stuck,
-            "#".repeat(mean(sum) as usize),
+            "#".repeat(usize::try_from(2 * sum.minutes / sum.stones.max(1)).unwrap()),
         );
     }
     let all: u32 = by_order.iter().map(|sum| sum.stones).sum();
