@@ -130,6 +130,28 @@ POSTERIORS = {
 }
 
 
+def pigment():
+    """ln of a dye's absorption after one wedge of a mix, the clear resin being known within a little."""
+    seconds, load, doubt = [10, 25, 60, 140], 0.5, 0.03
+    depths = [math.log(s) / (1 + 2.4 * load) for s in seconds]
+    nodes, weights = numpy.polynomial.hermite_e.hermegauss(15)
+    root = numpy.linalg.cholesky(numpy.array([[0.05 ** 2, 0.8 * 0.05 * 0.10], [0.8 * 0.05 * 0.10, 0.10 ** 2]]))
+    grid = numpy.linspace(math.log(1.5) - 3, math.log(1.5) + 3, 301)
+    density = numpy.zeros(len(grid))
+    for i, log_alpha in enumerate(grid):
+        for u, wu in zip(nodes, weights):
+            for v, wv in zip(nodes, weights):
+                a, b = root @ numpy.array([u, v])
+                per_mm = math.exp(-a) + math.exp(log_alpha) * load
+                off = numpy.array([d - (math.log(s) - b) / per_mm for s, d in zip(seconds, depths)])
+                cov = numpy.eye(4) * doubt ** 2 + (SESSION / per_mm) ** 2
+                density[i] += wu * wv * stats.multivariate_t.pdf(off, loc=numpy.zeros(4), shape=cov, df=STATED)
+        density[i] *= math.exp(-0.5 * ((log_alpha - math.log(1.5)) / 0.6) ** 2)
+    density /= density.sum()
+    mean = density @ grid
+    return {"mean": mean, "deviation": math.sqrt(density @ (grid - mean) ** 2)}
+
+
 def main():
     json.dump({
         "made_by": "tests/reference/wedge.py",
@@ -138,6 +160,7 @@ def main():
         "optical": [{"nm": nm, **series(points)} for nm, points in OPTICAL.items()],
         "posteriors": [{"name": name, "evidence": evidence, **posterior(evidence)}
                        for name, evidence in POSTERIORS.items()],
+        "pigment": pigment(),
     }, sys.stdout, indent=1)
     sys.stdout.write("\n")
 

@@ -191,7 +191,7 @@ pub(super) fn grid(ask: &impl Density) -> Result<Grid, LearningError> {
         let now = found.belief();
         let [aa, _, bb] = shape.covariance;
         let wider = now.covariance[0] > 1.5 * aa || now.covariance[2] > 1.5 * bb;
-        if found.rim < 1e-4 && !wider {
+        if found.rim < 2e-4 && !wider {
             break;
         }
         // A rim with weight on it hides some of the spread, so the next grid is made wider than what was found.

@@ -130,7 +130,8 @@ fn laplace_and_the_grid_agree_where_a_wedge_was_measured_and_differ_where_only_b
         let evidence = Evidence::of(observations, &bench(), Settings::USUAL).unwrap();
         let ask = Ask { prior: Some(Belief::TYPICAL), evidence: &evidence };
         let grid = grid(&ask).unwrap();
-        assert!(grid.rim < 1e-4, "{}", grid.rim);
+        // What lies beyond the rim of Student's tails is far less than any doubt here.
+        assert!(grid.rim < 5e-4, "{}", grid.rim);
         apart(&laplace(&ask).unwrap(), &grid.belief())
     };
     let twelve: Vec<(f64, f64)> = (0..12)
@@ -427,6 +428,65 @@ fn a_dye_is_learned_from_one_mix_and_a_scatterer_only_where_it_was_tested() {
     ])
     .unwrap();
     assert!((fit.own_per_mm / 2.2 - 1.0).abs() < 1e-3 && (fit.absorption / 3.0 - 1.0).abs() < 1e-3);
+}
+
+#[test]
+fn the_belief_in_a_pigment_is_that_of_numerical_integration() {
+    // Computed independently with scipy 1.17.1 by 15 by 15 Gauss-Hermite points, see `tests/reference/wedge.py`.
+    let fixture: serde_json::Value =
+        serde_json::from_str(include_str!("../../../../tests/fixtures/wedge.json")).unwrap();
+    let expected = |part: &str| fixture["pigment"][part].as_f64().unwrap();
+    let known = Belief::new(
+        (Length::from_mm(1.0), Span::from_s(1.0)),
+        (0.05, 0.10),
+        crate::cure::Correlation::new(0.8).unwrap(),
+    )
+    .unwrap();
+    let item = "paint".parse().unwrap();
+    let dye = |per_mm: f64| {
+        let seen = [mixed(0.5, per_mm)];
+        learn_pigment(&Mix::typical(PigmentClass::Dye), &known, (&item, &seen), &bench()).unwrap()
+    };
+    let found = dye(1.0 + 2.4 * 0.5);
+    let off = (found.absorption.get().ln() - expected("mean")) / expected("deviation");
+    assert!(off.abs() < 0.02, "{off}");
+    assert!((found.doubt.get() / expected("deviation") - 1.0).abs() < 0.02, "{:?}", found.doubt);
+    // Broken variant: the clear resin's own part left out of the mix.
+    let off = (dye(2.4 * 0.5).absorption.get().ln() - expected("mean")) / expected("deviation");
+    assert!(off.abs() > 3.0, "{off}");
+}
+
+#[test]
+fn the_cautious_end_of_a_plan_is_that_of_the_whole_belief() {
+    // The plan's bound takes a belief by its means, doubts and correlation; here the chance is added up over the grid
+    // itself, with hand and stone in closed form.
+    for (observations, least) in [
+        (vec![wedge(&FOUR, 0.05)], 0.97),
+        (vec![wedge(&FOUR, 0.05), works(2.0, 69.0, 20), felt(3.2, 60.0, Hardness::Soft)], 0.97),
+        (vec![felt(3.0, 60.0, Hardness::Tacky), felt(2.0, 60.0, Hardness::Hard)], 0.965),
+    ] {
+        let evidence = Evidence::of(&observations, &bench(), Settings::USUAL).unwrap();
+        let grid = grid(&Ask { prior: Some(Belief::TYPICAL), evidence: &evidence }).unwrap();
+        let learned = learned(&observations);
+        let doubts = learned.doubts(Doubts::TYPICAL, Length::from_mm(1.5)).unwrap();
+        let cure = Cure { resin: learned.resin().unwrap(), doubts, ..Cure::typical(PigmentClass::Clear) };
+        let button = Button::new("full", Span::from_s(60.0), Span::ZERO).unwrap();
+        let light = learned.light(button).unwrap();
+        for mm in [1.0, 2.0] {
+            let bound = cure.ratio_at(cure.assurance.spread, Length::from_mm(mm), Load::ZERO, &light).ln();
+            let held: f64 = grid
+                .points
+                .iter()
+                .map(|(at, weight)| {
+                    let per_mm = (-at[0]).exp();
+                    let own = Belief::STONE_LIGHT.hypot(doubts.thickness.mm() * per_mm);
+                    let best = 60.0_f64.ln() - at[1] - mm * per_mm;
+                    weight * crate::chance::normal_below((best - bound) / own)
+                })
+                .sum();
+            assert!(held > least && held < 0.9999, "{mm} mm: {held}");
+        }
+    }
 }
 
 #[test]

@@ -162,20 +162,25 @@ fn makers_who_learn_stay_safe_and_get_quicker() {
     let makers = u64::from(trials("HELDFAST_MAKERS", 24));
     let draws = Draws::new(20_260_301);
     let mut by_order = [Brought::default(); ORDERS];
+    // Minutes of those who always had a plan, so that the same makers are compared.
+    let (mut minutes, mut lasting) = ([0_u32; ORDERS], 0_u32);
     for number in 0..makers {
         let class = [PigmentClass::White, PigmentClass::Dark, PigmentClass::White, PigmentClass::Pearl]
             [usize::try_from(number % 4).unwrap()];
         let truth = Truth::drawn(draws, number, class);
         let mut maker = Maker { truth, class, draws, number, seen: Vec::new() };
-        for (order, sum) in by_order.iter_mut().enumerate() {
-            let brought = maker.order(order as u64);
+        let orders: Vec<Brought> = (0..ORDERS).map(|order| maker.order(order as u64)).collect();
+        if orders.iter().all(|brought| brought.stuck == 0) {
+            lasting += 1;
+            minutes.iter_mut().zip(&orders).for_each(|(sum, brought)| *sum += brought.minutes);
+        }
+        for (sum, brought) in by_order.iter_mut().zip(&orders) {
             sum.stones += brought.stones;
             sum.set_through += brought.set_through;
-            sum.minutes += brought.minutes;
             sum.stuck += brought.stuck;
         }
     }
-    let mean = |sum: &Brought| 2.0 * f64::from(sum.minutes) / f64::from(sum.stones.max(1));
+    let mean = |order: usize| f64::from(minutes[order]) / f64::from(lasting);
     for (order, sum) in by_order.iter().enumerate() {
         println!(
             "order {}: {} of {} stones set through ({:.4}), {:.2} minutes a plan, {} without a plan {}",
@@ -183,9 +188,9 @@ fn makers_who_learn_stay_safe_and_get_quicker() {
             sum.set_through,
             sum.stones,
             f64::from(sum.set_through) / f64::from(sum.stones.max(1)),
-            mean(sum),
+            mean(order),
             sum.stuck,
-            "#".repeat(usize::try_from(2 * sum.minutes / sum.stones.max(1)).unwrap()),
+            "#".repeat(usize::try_from(minutes[order] / lasting).unwrap()),
         );
     }
     let all: u32 = by_order.iter().map(|sum| sum.stones).sum();
@@ -195,6 +200,7 @@ fn makers_who_learn_stay_safe_and_get_quicker() {
     // Stones of one maker stand or fall together, so it is makers that are counted in the error and not stones.
     let error = (0.95 * 0.05 / makers as f64).sqrt();
     assert!(share > 0.95 - 3.0 * error, "{share}");
-    assert!(mean(&by_order[ORDERS - 1]) < mean(&by_order[0]) - 0.5, "experience is worth something");
-    assert!(by_order[ORDERS - 1].stuck <= by_order[0].stuck);
+    assert!(mean(ORDERS - 1) < mean(0) - 1.0, "experience is worth something");
+    // A lamp that is too weak for a white is found out sooner or later, and then no plan is the honest answer.
+    assert!(by_order.iter().all(|sum| u64::from(sum.stuck) * 10 <= makers), "most can always go on");
 }
