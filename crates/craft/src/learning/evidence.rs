@@ -179,6 +179,10 @@ impl Evidence {
         }
     }
 
+    pub(super) fn is_bounds_only(&self) -> bool {
+        self.wedges.is_empty()
+    }
+
     pub(super) fn is_empty(&self) -> bool {
         self.wedges.is_empty() && self.outcomes.is_empty()
     }

@@ -108,6 +108,11 @@ pub(super) trait Density {
     /// # Errors
     /// Nothing to begin with.
     fn start(&self) -> Result<Belief, LearningError>;
+
+    /// Whether only bounds are known: they may leave two hills, so all that was believed is looked through.
+    fn is_bounds_only(&self) -> bool {
+        false
+    }
 }
 
 /// The posterior of ln Dp and ln tc. With no prior all slopes and intercepts of the line are as likely as each other.
@@ -132,6 +137,10 @@ impl Density for Ask<'_> {
             None => least_squares(self.evidence),
         }
     }
+
+    fn is_bounds_only(&self) -> bool {
+        self.prior.is_some() && self.evidence.is_bounds_only()
+    }
 }
 
 /// The posterior on a grid, as points with weights that add up to one.
@@ -144,6 +153,8 @@ pub(super) struct Grid {
 
 /// Points along each of the two ways of the grid.
 const SIDE: i32 = 14;
+/// The same over all that was believed, where the edges of bounds are narrow against it.
+const WIDE_SIDE: i32 = 28;
 
 impl Grid {
     pub(super) fn belief(&self) -> Belief {
@@ -158,18 +169,18 @@ impl Grid {
     }
 
     /// Weights of the grid laid along `shape`, `reach` standard deviations to each side.
-    fn along(ask: &impl Density, shape: &Belief, reach: f64) -> Result<Self, LearningError> {
+    fn along(ask: &impl Density, shape: &Belief, (reach, side): (f64, i32)) -> Result<Self, LearningError> {
         let [first, cross, second] = shape.root()?;
-        let step = reach / f64::from(SIDE);
-        let mut points = Vec::with_capacity(((2 * SIDE + 1) * (2 * SIDE + 1)) as usize);
+        let step = reach / f64::from(side);
+        let mut points = Vec::with_capacity(((2 * side + 1) * (2 * side + 1)) as usize);
         let mut most = f64::NEG_INFINITY;
-        for i in -SIDE..=SIDE {
-            for j in -SIDE..=SIDE {
+        for i in -side..=side {
+            for j in -side..=side {
                 let (u, v) = (f64::from(i) * step, f64::from(j) * step);
                 let at = [shape.mean[0] + first * u, shape.mean[1] + cross * u + second * v];
                 let log = ask.log_density(at);
                 most = most.max(log);
-                points.push((at, log, i.abs() == SIDE || j.abs() == SIDE));
+                points.push((at, log, i.abs() == side || j.abs() == side));
             }
         }
         let total: f64 = points.iter().map(|(_, log, _)| (log - most).exp()).sum();
@@ -185,8 +196,11 @@ impl Grid {
 /// on an analytic function, Trefethen & Weideman, *SIAM Rev.* 56:385, 2014), and of one that is bent like these to
 /// far less than any doubt here.
 pub(super) fn grid(ask: &impl Density) -> Result<Grid, LearningError> {
+    if ask.is_bounds_only() {
+        return Grid::along(ask, &ask.start()?, (5.0, WIDE_SIDE));
+    }
     let mut shape = laplace(ask)?;
-    let mut found = Grid::along(ask, &shape, 5.0)?;
+    let mut found = Grid::along(ask, &shape, (5.0, SIDE))?;
     for _ in 0..4 {
         let now = found.belief();
         let [aa, _, bb] = shape.covariance;
@@ -197,7 +211,7 @@ pub(super) fn grid(ask: &impl Density) -> Result<Grid, LearningError> {
         // A rim with weight on it hides some of the spread, so the next grid is made wider than what was found.
         let widened = now.covariance.map(|part| part * 1.3);
         shape = Belief { mean: now.mean, covariance: widened };
-        found = Grid::along(ask, &shape, 5.5)?;
+        found = Grid::along(ask, &shape, (5.5, SIDE))?;
     }
     Ok(found)
 }
