@@ -172,7 +172,7 @@ impl Grid {
     fn along(ask: &impl Density, shape: &Belief, (reach, side): (f64, i32)) -> Result<Self, LearningError> {
         let [first, cross, second] = shape.root()?;
         let step = reach / f64::from(side);
-        let mut points = Vec::with_capacity(((2 * side + 1) * (2 * side + 1)) as usize);
+        let mut points = Vec::new();
         let mut most = f64::NEG_INFINITY;
         for i in -side..=side {
             for j in -side..=side {
