@@ -17,8 +17,9 @@ use craft::fact::{
     Amount, Check, ClientFact, CustodyFact, Dimension, Drying, Fact, Feel, FitFact, FitWork, Hardness,
     HomeFact, How, LayerKind, LeftOut, Material, MessageKind, Mistake, PaperKind, PourFact, Wish,
 };
-use craft::geometry::{Cavity, Dome, Outline};
+use craft::geometry::{Cavity, Dome, Draft, Fullness, Heights, Outline, Sides};
 use craft::id::{Thing, Year};
+use craft::learning::{Observation, PigmentLoad, Seen, WedgePoint};
 use craft::log::{Entry, Log};
 use craft::moment::{BootId, Moment};
 use craft::money::bill::{Bill, Deposit, Discount, Line as BillLine, Vat};
@@ -29,7 +30,7 @@ use craft::order::{
     Quote, Remembered, Sheet, StoneSheet, Story, ThingNote, Words,
 };
 use craft::place::Place;
-use craft::planner::{Caution, Cost, FewestLayers, Handling, Plan, PlannedLayer, Region, Style};
+use craft::planner::{Caution, Cost, FewestLayers, Handling, Plan, PlannedLayer, Region, Smooth, Style};
 use craft::policies::{PaperSize, Policies};
 use craft::reading::{Means, Reading};
 use craft::scale::{Coin, Known, ScaleProfile, Tare, Tried};
@@ -173,13 +174,83 @@ fn button() -> Button {
     Button::new("60 s", Span::from_s(60.0), Span::from_s(1.5)).unwrap()
 }
 
+fn observations() -> Vec<Observation> {
+    let (thickness, light) = (Length::from_mm(0.4), Span::from_s(60.0));
+    let depth = Reading { value: thickness, doubt: Length::from_mm(0.05), by: Means::Caliper };
+    let felt = |hardness| Seen::Felt { thickness, light, hardness };
+    let mut all = vec![
+        Seen::Wedge { points: vec![WedgePoint { light, depth }] },
+        Seen::Works { thickness, light, times: 12 },
+    ];
+    all.extend(every!(Hardness: Hard, Tacky, Soft).map(felt));
+    for seen in &all {
+        match seen {
+            Seen::Wedge { .. } | Seen::Works { .. } | Seen::Felt { .. } => {}
+        }
+    }
+    let observed = |(n, seen): (usize, Seen)| Observation {
+        on: day(4, 1),
+        lamp: to("lamp-0"),
+        button: 2,
+        lamp_lit: (n == 0).then(|| Span::from_s(3_600.0)),
+        body: nth(&every!(Body: LetsLightIn, Opaque), n),
+        pigment: (n == 1).then(|| PigmentLoad { item: to("pigment-0"), load: Load::from_percent(0.5) }),
+        seen,
+    };
+    all.into_iter().enumerate().map(observed).collect()
+}
+
+fn outlines() -> Vec<Outline> {
+    let (length, width, longer) = (Length::from_mm(10.0), Length::from_mm(8.0), Length::from_mm(1.25));
+    let pear = |sides| Outline::Pear { length, width, sides };
+    let mut all = vec![
+        Outline::Round { diameter: Length::from_mm(9.0) },
+        Outline::Oval { length, width },
+        Outline::Cushion { length, width, fullness: Fullness::new(2.75).unwrap() },
+        Outline::RoundedRectangle { length, width, corner: longer },
+        Outline::Marquise { length, width },
+        Outline::Heart { across: width },
+        Outline::Hexagon { flats: width, longer: Length::ZERO },
+        Outline::Hexagon { flats: width, longer },
+        Outline::Octagon { flats: width, longer: Length::ZERO },
+        Outline::Octagon { flats: width, longer },
+        Outline::Traced("M 0 0 L 10 0 C 12 4 8 8 5 8 Q 0 8 0 0 Z".parse().unwrap()),
+    ];
+    all.extend(every!(Sides: Straight, Curved).map(pear));
+    // A kind that is added does not compile until it is named; then it belongs above.
+    let _named = |outline: &Outline| match outline {
+        Outline::Round { .. }
+        | Outline::Oval { .. }
+        | Outline::Cushion { .. }
+        | Outline::RoundedRectangle { .. }
+        | Outline::Marquise { .. }
+        | Outline::Pear { .. }
+        | Outline::Heart { .. }
+        | Outline::Hexagon { .. }
+        | Outline::Octagon { .. }
+        | Outline::Traced(_) => (),
+    };
+    all
+}
+
+fn domes() -> Vec<Dome> {
+    let at = |from: f64, height: f64| (Length::from_mm(from), Length::from_mm(height));
+    let measured = Dome::Measured(Heights::new(&[at(1.5, 2.0), at(2.5, 1.0)]).unwrap());
+    let _named = |dome: Dome| match dome {
+        Dome::HalfEllipse | Dome::CircularArc | Dome::Parabola | Dome::Flat | Dome::Measured(_) => (),
+    };
+    vec![Dome::HalfEllipse, Dome::CircularArc, Dome::Parabola, Dome::Flat, measured]
+}
+
 fn shelf() -> Vec<Golden> {
     let mut all: Vec<(String, What)> = Vec::new();
     for (n, provenance) in provenances().into_iter().enumerate() {
         let first_set =
             FirstSet { lamp: to("small-lamp"), button: 1, seconds: Span::from_s(4.5), provenance };
         let resin = Resin::new(Length::from_mm(0.45), provenance).unwrap();
-        let bottle = Bottle { resin, opened: (n > 0).then_some(day(3, 1)), first_sets: vec![first_set] };
+        let opened = (n > 0).then_some(day(3, 1));
+        let observations = if n == 0 { Vec::new() } else { observations() };
+        let bottle = Bottle { resin, opened, first_sets: vec![first_set], observations };
         all.push((format!("resin-{n}"), What::Resin(bottle)));
     }
     for (n, class) in PigmentClass::ALL.into_iter().enumerate() {
@@ -191,19 +262,12 @@ fn shelf() -> Vec<Golden> {
         ));
     }
     all.push(("lamp-0".to_owned(), What::Lamp(Lamp { buttons: vec![button(), button()] })));
-    let outlines = [
-        Outline::Round { diameter: Length::from_mm(9.0) },
-        Outline::Oval { length: Length::from_mm(10.0), width: Length::from_mm(8.0) },
-    ];
-    for outline in outlines {
-        match outline {
-            Outline::Round { .. } | Outline::Oval { .. } => {}
-        }
-    }
     let bodies = every!(Body: LetsLightIn, Opaque);
-    for (n, dome) in every!(Dome: HalfEllipse, CircularArc, Parabola, Flat).into_iter().enumerate() {
+    let outlines = outlines();
+    for (n, dome) in domes().into_iter().enumerate() {
         let height = if dome == Dome::Flat { Length::ZERO } else { Length::from_mm(2.5) };
-        let cavity = Cavity::new(nth(&outlines, n), dome, height, Length::from_mm(1.5)).unwrap();
+        let cavity = Cavity::new(outlines[n % 2].clone(), dome, height, Length::from_mm(1.5)).unwrap();
+        let cavity = if n < 4 { cavity } else { cavity.leaning(Draft::from_degrees(3.5).unwrap()).unwrap() };
         let mould = Mould { cavity, cells: vec![to("A1"), to("B2")], body: nth(&bodies, n) };
         all.push((format!("mould-{n}"), What::Mould(mould)));
     }
@@ -270,6 +334,8 @@ fn plan(style: Style, n: usize) -> Plan {
         lay: Span::from_s(95.0),
         settle: Span::from_s(121.0),
         cool: Span::from_s(242.0),
+        // Once is not written; more often is.
+        presses: 1 + u8::from(n > 0),
         cautious: factor(1.625),
         nominal: factor(3.25),
     };
@@ -286,6 +352,7 @@ fn plan(style: Style, n: usize) -> Plan {
             thickness: Length::from_mm(0.05),
         },
         assurance: Assurance { spread: factor(2.0), margin: factor(1.5) },
+        own: (n > 0).then(|| factor(2.5)),
     };
     let light = |provenance| Light::new(button(), Span::from_s(4.5), provenance).unwrap();
     Plan {
@@ -299,6 +366,7 @@ fn plan(style: Style, n: usize) -> Plan {
         well: (n == 0).then_some(Well { half_width: Length::from_mm(4.0), diffuse: factor(0.5) }),
         shade: (n == 0).then_some(MaterialShade { per_mm: factor(0.125), doubt: factor(1.2) }),
         caution: if n == 0 { every!(Caution: FaceUp).first().copied() } else { None },
+        smooth: (n > 0).then_some(Smooth { reference: 5, seconds: 60 }),
     }
 }
 

@@ -35,7 +35,7 @@ fn strips_hold(strip_mm: impl Fn(f64, f64, f64, f64) -> f64) -> bool {
 }
 
 fn strip(l: f64, w: f64, t: f64, c: f64) -> f64 {
-    strip_length(oval(l, w), mm(t), mm(c), Length::ZERO, FINEST).unwrap().raw.mm()
+    strip_length(&oval(l, w), mm(t), mm(c), Length::ZERO, FINEST).unwrap().raw.mm()
 }
 
 #[test]

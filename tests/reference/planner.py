@@ -13,6 +13,7 @@ import math
 import platform
 import random
 import sys
+from collections import Counter
 from fractions import Fraction
 
 import numpy
@@ -22,7 +23,7 @@ from scipy.optimize import Bounds, LinearConstraint, milp
 CALIBRATED = {"uD": 0.05, "uE": 0.10, "uI": 0.14, "rho": 0.5, "ua": 0.12, "uc": 0.10, "dt": 0.07}
 TYPICAL = {"uD": 0.25, "uE": 0.40, "uI": 0.35, "rho": 0.6, "ua": 0.35, "uc": 0.15, "dt": 0.10}
 LIMITS = ["FaceThickness", "FaceLight", "Room", "BackLight", "ColourLight", "ColourThickness", "Hiding",
-          "FewestLayers", "Style"]
+          "FewestLayers", "Style", "Pinned"]
 
 
 class TooClose(Exception):
@@ -44,7 +45,8 @@ def bound(p, thickness_mm, load, dose_ratio, shade):
 
 
 def seconds_for(p, t, g, below, holds_material):
-    """Seconds of the shortest press that sets the layer, or None; only the first face layer holds the material."""
+    """Seconds of the shortest presses of one button that set the layer, or None; only the first face layer holds the
+    material."""
     share = 1.0
     if p["well"]:
         b, z = p["well"]["half_width"], below / 10
@@ -52,11 +54,13 @@ def seconds_for(p, t, g, below, holds_material):
     shade = (p["shade"]["per_mm"], p["shade"]["doubt"]) if holds_material and p["shade"] else (0.0, 0.0)
     best = None
     for seconds, equivalent in p["programmes"]:
-        gap = bound(p, t / 10, g * p["step"], share * equivalent / p["tc"], shade) - math.log(p["m"])
-        if abs(gap) < 1e-7:
-            raise TooClose
-        if gap > 0 and (best is None or seconds < best):
-            best = seconds
+        for times in range(1, p["presses"] + 1):
+            light = share * equivalent * times / p["tc"]
+            gap = bound(p, t / 10, g * p["step"], light, shade) - math.log(p["m"])
+            if abs(gap) < 1e-7:
+                raise TooClose
+            if gap > 0 and (best is None or seconds * times < best):
+                best = seconds * times
     return best
 
 
@@ -91,6 +95,12 @@ def face_plans(p):
             yield layers
 
 
+def layers_to_choose(p):
+    """Every colour layer that may be laid, by thickness and load."""
+    free = {(t, g) for t in inclusive(p["colour_layer"]) for g in inclusive(p["loads"])}
+    return sorted(free | {tuple(pin) for pin in p["pinned"]}), free
+
+
 def colour_plans(p, style, room, hiding):
     """All lists of colour layers in a depth of room, face first, that set; hiding is left to the caller."""
     cache = {}
@@ -101,27 +111,43 @@ def colour_plans(p, style, room, hiding):
             cache[key] = seconds_for(p, t, g, below, False)
         return cache[key]
 
+    choice, free = layers_to_choose(p)
+    pins = Counter(tuple(pin) for pin in p["pinned"])
+
     def grow(left, layers):
         yield layers
-        for t in inclusive(p["colour_layer"]):
+        for t, g in choice:
             if t >= left or room - left + t > p["colour"][1]:
-                break
-            for g in inclusive(p["loads"]):
-                if layers and style == "Deepening" and g <= layers[-1][1]:
-                    continue
-                if layers and style == "Even" and g != layers[-1][1]:
-                    continue
-                s = cell(t, g, left - t)
-                if s is not None:
-                    yield from grow(left - t, layers + [(t, g, s)])
+                continue
+            if layers and style == "Deepening" and g <= layers[-1][1]:
+                continue
+            if layers and style == "Even" and g != layers[-1][1]:
+                continue
+            s = cell(t, g, left - t)
+            if s is not None:
+                yield from grow(left - t, layers + [(t, g, s)])
 
     for layers in grow(room, []):
+        laid = Counter((t, g) for t, g, _ in layers)
+        if any(laid[pin] < n for pin, n in pins.items()):
+            continue
+        if any(n > pins[layer] for layer, n in laid.items() if layer not in free):
+            continue
         if sum(t * g for t, g, _ in layers) >= hiding:
             yield layers
 
 
+def wished(p, layers):
+    """What colour layers off the liked thickness count as longer than they are."""
+    if not p["smooth"]:
+        return 0
+    reference, seconds = p["smooth"]
+    return sum(seconds * (t - reference) ** 2 for t, g, _ in layers if g > 0)
+
+
 def cost(p, layers):
-    return (sum(p["lay"] + (p["settle"] + p["cool"]) * t + s for t, _, s in layers), len(layers),
+    seconds = sum(p["lay"] + (p["settle"] + p["cool"]) * t + s for t, _, s in layers)
+    return (seconds + wished(p, layers), len(layers),
             sum(t * g for t, g, _ in layers), sum(t * t for t, _, _ in layers))
 
 
@@ -159,6 +185,10 @@ def changes(p):
     doubts = {name: min(value, CALIBRATED[name]) for name, value in p["doubts"].items()}
     doubts["rho"] = CALIBRATED["rho"]
     yield "Test", dict(p, doubts=doubts)
+    if p["pinned"]:
+        yield "LetGo", dict(p, pinned=[])
+    if p["presses"] < 3:
+        yield "PressAgain", dict(p, presses=p["presses"] + 1)
     seconds, equivalent = max(p["programmes"], key=lambda programme: programme[1])
     ramp = 2 * (seconds - equivalent)
     longer = [1.5 * seconds, 1.5 * seconds - ramp / 2]
@@ -185,6 +215,9 @@ def binding(p):
     if all(seconds_for(p, t, g, z, False) is None for t in inclusive(p["colour_layer"])
            for g in inclusive(p["loads"]) for z in range(room)):
         return "ColourLight"
+    p = dict(p, pinned=[])
+    if solve(p) is not None:
+        return "Pinned"
     if solve(p, "Quick", 0, 0) is None:
         return "ColourThickness"
     if solve(p, "Quick", 0) is None:
@@ -203,13 +236,16 @@ def by_milp(p, fixed=4):
     for t in inclusive(p["face_layer"]):
         columns.append(("material", t, 0, seconds_for(p, t, 0, 0, True)))
         columns.append(("face", t, 0, seconds_for(p, t, 0, 0, False)))
-    for t in inclusive(p["colour_layer"]):
-        for g in inclusive(p["loads"]):
-            columns.append(("colour", t, g, seconds_for(p, t, g, 0, False)))
+    choice, free = layers_to_choose(p)
+    for t, g in choice:
+        columns.append(("colour", t, g, seconds_for(p, t, g, 0, False)))
     for t in inclusive(p["back"]):
         columns.append(("back", t, 0, seconds_for(p, t, 0, 0, False)))
     columns = [c for c in columns if c[3] is not None]
-    loads = list(inclusive(p["loads"])) if p["style"] == "Even" else []
+    pins = Counter(tuple(pin) for pin in p["pinned"])
+    if any(("colour", t, g) not in {c[:3] for c in columns} for t, g in pins):
+        return None
+    loads = sorted({g for _, g in choice}) if p["style"] == "Even" else []
     n = len(columns) + len(loads)
 
     def row(pick, extra=None):
@@ -233,14 +269,16 @@ def by_milp(p, fixed=4):
     add(row(lambda c: c[0] == "colour"), p["fewest"], 1000)
     add(row(lambda c: c[1] * c[2]), hiding_units(p), numpy.inf)
     if p["style"] == "Deepening":
-        for g in inclusive(p["loads"]):
+        for g in sorted({g for _, g in choice}):
             add(row(lambda c: c[0] == "colour" and c[2] == g), 0, 1)
+    for (t, g), n in pins.items():
+        add(row(lambda c: c[:3] == ("colour", t, g)), n, numpy.inf if (t, g) in free else n)
     for place, g in enumerate(loads):
         add(row(lambda c: c[0] == "colour" and c[2] == g, {place: -1000.0}), -numpy.inf, 0)
     if loads:
         add(row(lambda c: 0, {place: 1.0 for place in range(len(loads))}), 0, 1)
     criteria = [
-        row(lambda c: p["lay"] + (p["settle"] + p["cool"]) * c[1] + c[3]),
+        row(lambda c: p["lay"] + (p["settle"] + p["cool"]) * c[1] + c[3] + wished(p, [c[1:]])),
         row(lambda c: 1), row(lambda c: c[1] * c[2]), row(lambda c: c[1] * c[1]),
     ]
     upper = [200.0] * len(columns) + [1.0] * len(loads)
@@ -282,6 +320,9 @@ def random_problem(rng):
         "well": rng.choice([None, None, None, {"half_width": 2.5, "diffuse": 1.0},
                             {"half_width": 1.5, "diffuse": 0.6}]),
         "shade": rng.choice([None, None, {"per_mm": 0.9, "doubt": 0.5}]),
+        "presses": rng.choice([1, 1, 2]),
+        "pinned": [[rng.randint(2, 6), rng.randint(1, 5)] for _ in range(rng.choice([0, 0, 0, 1, 1, 2]))],
+        "smooth": rng.choice([None, None, None, [rng.randint(3, 6), rng.randint(1, 20)]]),
     }
     if rng.random() < 0.02:
         # A back thicker than any face layer, so that it may be the one that does not set.
@@ -294,6 +335,8 @@ def answer(p, wanted):
     best = solve(p)
     if best is not None:
         key, layers = best
+        # What is reported is bench time, without what was only wished for.
+        key = (key[0] - wished(p, layers), *key[1:])
         return {"key": list(key), "layers": [list(layer) for layer in layers]} if wanted[p["style"]] else None
     limit = binding(p)
     if not wanted[limit]:
@@ -304,7 +347,7 @@ def answer(p, wanted):
 def small_instances():
     rng = random.Random(20260101)
     # The kind "Style" is a limit and no style, so the names do not clash.
-    wanted = {**dict.fromkeys(("Even", "Deepening", "Quick"), 12), **dict.fromkeys(LIMITS, 4)}
+    wanted = {**dict.fromkeys(("Even", "Deepening", "Quick"), 21), **dict.fromkeys(LIMITS, 4)}
     found, checked = [], 0
     for _ in range(20000):
         if not any(wanted.values()):
@@ -324,6 +367,8 @@ def small_instances():
             continue
         if not p["well"]:
             again = by_milp(p)
+            if again is not None:
+                again[0] -= wished(p, expected.get("layers", []))
             assert again == expected.get("key"), (p, expected, again)
             checked += 1
         wanted[p["style"] if feasible else expected["limit"]] -= 1
@@ -337,7 +382,7 @@ def check_instances():
     common = {
         "face_layer": [5, 30], "colour_layer": [3, 10], "back": [3, 10], "dp": 1.0, "tc": 1.0, "m": 1.5,
         "lay": 150, "settle": 6, "cool": 12, "programmes": [[60, 60], [99, 69], [120, 120], [180, 180]],
-        "well": None, "shade": None, "face": 15,
+        "well": None, "shade": None, "face": 15, "presses": 1, "pinned": [], "smooth": None,
     }
     white = {"depth": 35, "colour": [4, 20], "fewest": 1, "alpha": 5.0, "hiding": 1.36, "step": 0.05,
              "loads": [1, 60]}
@@ -359,12 +404,18 @@ def check_instances():
         "dark": {"alpha": 6.0, "hiding": 0.4, "step": 0.05, "loads": [2, 30]},
     }
     weak = {"tc": 2.5, "programmes": [[60, 60], [120, 120], [180, 180], [300, 300]], "doubts": CALIBRATED}
+    kept = {**classes["white"], "doubts": CALIBRATED, "pinned": [[4, 16]], "presses": 2}
+    even = {**classes["white"], "doubts": CALIBRATED, "smooth": [5, 1]}
     stones = [(f"{name}, {word}", {**figures, "doubts": doubts}) for name, figures in classes.items()
               for word, doubts in (("typical doubts", TYPICAL), ("tested", CALIBRATED))]
-    for name, p in [*stones, ("white, weak lamp, tested", {**classes["white"], **weak})]:
+    more = [("white, weak lamp, tested", {**classes["white"], **weak}),
+            ("white, one layer kept, two presses", kept), ("white, even layers wished for", even)]
+    for name, p in [*stones, *more]:
         full = {**common, "depth": 35, "colour": [4, 17], "fewest": 2, "style": "Deepening",
                 "k": 2.053748910631823, **p}
-        yield {"name": "stone: " + name, **full, "expected": {"key": by_milp(full)}}
+        key = by_milp(full)
+        # With a wish the first figure is bench time and wish together.
+        yield {"name": "stone: " + name, **full, "expected": {"wished": key[0]} if full["smooth"] else {"key": key}}
 
 
 def main():

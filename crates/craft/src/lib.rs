@@ -37,12 +37,14 @@
 //! ```
 
 pub mod bubbles;
+mod chance;
 pub mod check;
 pub mod client;
 pub mod compare;
 pub mod cure;
 pub mod density;
 pub mod digest;
+pub mod dosing;
 pub mod fact;
 pub mod fit;
 pub mod geometry;
@@ -50,6 +52,7 @@ pub mod hand;
 pub mod heat;
 pub mod hiding;
 pub mod id;
+pub mod learning;
 pub mod ledger;
 pub mod log;
 pub mod metal;
@@ -67,6 +70,7 @@ pub mod scale;
 pub mod shelf;
 pub mod shrinkage;
 pub mod similar;
+pub mod spread;
 pub mod stage;
 pub mod studio;
 pub mod tag;

@@ -8,6 +8,7 @@ use crate::cure::{Button, Light, Mix, Provenance, Resin};
 use crate::digest::Digest;
 use crate::geometry::{Cavity, GeometryError, Outline};
 use crate::id::ShelfId;
+use crate::learning::{LearningError, Observation};
 use crate::place::Cell;
 use crate::scale::{ScaleError, ScaleProfile};
 use crate::text::{Line, Text};
@@ -55,6 +56,9 @@ pub struct Bottle {
     pub opened: Option<NaiveDate>,
     /// When it first sets under each lamp button that was tried; others are a cautious guess.
     pub first_sets: Vec<FirstSet>,
+    /// What was seen of it: tests, habits, outcomes. Kept with their days and only ever added to.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub observations: Vec<Observation>,
 }
 
 /// Seconds of full power until a bottle first sets under one lamp button.
@@ -167,6 +171,9 @@ pub enum ShelfError {
     /// A wall below nothing.
     #[error("the wall of a setting is a length above nothing")]
     Wall,
+    /// Something that cannot have been seen.
+    #[error(transparent)]
+    Observation(#[from] LearningError),
     /// A scale that cannot be.
     #[error(transparent)]
     Scale(#[from] ScaleError),
@@ -182,6 +189,7 @@ impl Item {
             return Err(ShelfError::NoName);
         }
         match &self.what {
+            What::Resin(bottle) => Ok(bottle.observations.iter().try_for_each(Observation::check)?),
             What::Lamp(lamp) if lamp.buttons.is_empty() => Err(ShelfError::NoButtons),
             What::Mould(mould) => mould.check(),
             What::Pigment(pigment) if pigment.mix.most > pigment.mix.ceiling => {

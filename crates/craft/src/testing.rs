@@ -105,7 +105,8 @@ pub fn shelf() -> Vec<(ShelfId, Item)> {
         metal: line("925 silver"),
     };
     let mould = Mould { cavity: cavity(), cells: CELLS.map(cell).to_vec(), body: Body::LetsLightIn };
-    let bottle = Bottle { resin: Resin::TYPICAL, opened: None, first_sets: Vec::new() };
+    let bottle =
+        Bottle { resin: Resin::TYPICAL, opened: None, first_sets: Vec::new(), observations: Vec::new() };
     vec![
         on_shelf("clear", "Clear resin", What::Resin(bottle)),
         on_shelf("box-lamp", "Box lamp", What::Lamp(Lamp { buttons: buttons() })),

@@ -127,9 +127,9 @@ fn stones(painter: &Painter, tokens: &Tokens, rect: Rect) {
     let round = Outline::Round { diameter: Length::from_mm(6.0) };
     let slim = Outline::Oval { length: Length::from_mm(18.0), width: Length::from_mm(9.0) };
     let outlines = [Some(oval()), Some(round), Some(slim), None];
-    let per_mm = fit(outlines, vec2(64.0, 48.0));
+    let per_mm = fit(outlines.iter().map(Option::as_ref), vec2(64.0, 48.0));
     for (row, (begun, chosen)) in [(true, false), (true, true), (false, false)].into_iter().enumerate() {
-        for (i, outline) in outlines.into_iter().enumerate() {
+        for (i, outline) in outlines.iter().cloned().enumerate() {
             let colour = COLOURS.get((row + i) % 5).copied();
             let picture = StonePicture { outline, colour, begun, chosen };
             let centre = rect.min + vec2(32.0 + 60.0 * i as f32, 24.0 + 48.0 * row as f32);
@@ -165,10 +165,10 @@ fn things(painter: &Painter, tokens: &Tokens, rect: Rect) {
         ThingPicture::Envelope { holds: false, sealed: false },
         ThingPicture::Envelope { holds: true, sealed: false },
         ThingPicture::Envelope { holds: true, sealed: true },
-        ThingPicture::Stone(stone),
+        ThingPicture::Stone(stone.clone()),
         ThingPicture::Offcuts(Some(CHESTNUT)),
         ThingPicture::Keepsake,
-        ThingPicture::Piece(Form::Ring, stone),
+        ThingPicture::Piece(Form::Ring, stone.clone()),
         ThingPicture::Piece(Form::Pendant, stone),
     ];
     for (i, picture) in all.iter().enumerate() {
@@ -189,7 +189,7 @@ fn trays(painter: &Painter, tokens: &Tokens, rect: Rect) {
             Some(TrayCell { cell: mark.parse().ok()?, stone: (i % 3 < 2).then_some(stone) })
         })
         .collect();
-    tray(painter, tokens, rect, oval(), &cells);
+    tray(painter, tokens, rect, &oval(), &cells);
 }
 
 fn small(painter: &Painter, tokens: &Tokens, rect: Rect) {

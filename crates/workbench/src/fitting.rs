@@ -153,20 +153,20 @@ pub fn unmatched<'a>(studio: &'a Studio, held: &'a Held) -> Vec<Unmatched<'a>> {
         }
         let Ok(cavity) = studio.cavity_of(stone) else { continue };
         let outline = cavity.outline();
-        let Some(wrong) = misfit(setting.opening, outline) else { continue };
+        let Some(wrong) = misfit(&setting.opening, &outline) else { continue };
         all.push(Unmatched {
             stones: vec![stone.no],
             mould: &stone.mould,
-            outline,
             misfit: wrong,
             moulds: in_use(studio, |what| match what {
-                What::Mould(mould) => misfit(setting.opening, mould.cavity.outline()).is_none(),
+                What::Mould(mould) => misfit(&setting.opening, &mould.cavity.outline()).is_none(),
                 _ => false,
             }),
             settings: in_use(studio, |what| match what {
-                What::Setting(setting) => misfit(setting.opening, outline).is_none(),
+                What::Setting(setting) => misfit(&setting.opening, &outline).is_none(),
                 _ => false,
             }),
+            outline,
         });
     }
     all

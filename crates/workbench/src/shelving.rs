@@ -7,6 +7,7 @@ mod choices;
 mod fields;
 mod house;
 mod number;
+mod outlines;
 mod scales;
 #[cfg(test)]
 mod tests;
@@ -26,10 +27,11 @@ use craft::units::{Length, Mass, Span};
 
 pub use choices::{
     Backing, Value, backing, with_another_button, with_another_swatch, with_backing, with_body, with_class,
-    with_dome, with_oval, without_swatch,
+    with_dome, without_swatch,
 };
 pub use fields::{Field, put, said};
 pub use house::{HouseField, house_put, house_said, with_another_place, with_scale};
+pub use outlines::{Form, outline_of, with_form};
 pub use scales::{known_weight, tried, with_packet, without_newest_try};
 
 use crate::present::shelf_words::TrayLine;
@@ -77,7 +79,12 @@ impl Kind {
 /// None in practice: what would be wrong with the values, in words.
 pub fn fresh(kind: Kind, name: Line) -> Result<Item, String> {
     let what = match kind {
-        Kind::Resin => What::Resin(Bottle { resin: Resin::TYPICAL, opened: None, first_sets: Vec::new() }),
+        Kind::Resin => What::Resin(Bottle {
+            resin: Resin::TYPICAL,
+            opened: None,
+            first_sets: Vec::new(),
+            observations: Vec::new(),
+        }),
         Kind::Pigment => What::Pigment(Pigment {
             mix: Mix::typical(PigmentClass::Colour),
             colour: (128, 128, 128),

@@ -49,6 +49,10 @@ pub struct Cure {
     pub doubts: Doubts,
     /// What is asked of a layer.
     pub assurance: Assurance,
+    /// What the coloured resin takes per mm besides its pigment's `α·c`, where a series of loads was tested; else that
+    /// is the clear resin's `1/Dp`. A pigment that scatters has one of its own.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub own: Option<Factor>,
 }
 
 impl Cure {
@@ -59,13 +63,14 @@ impl Cure {
             mix: Mix::typical(class),
             doubts: Doubts::typical_for(class),
             assurance: Assurance::USUAL,
+            own: None,
         }
     }
 
     /// The best guess, no doubts counted: light on the underside of a layer `thickness` thick at `load` after
     /// a whole press of `light`, as a multiple of what first sets the resin.
     pub fn nominal_ratio(&self, thickness: Length, load: Load, light: &Light) -> f64 {
-        let kernel = Kernel::new(&self.resin, &self.mix, &Doubts::NONE, Factor::ZERO);
+        let kernel = Kernel::new(&Cure { doubts: Doubts::NONE, ..*self }, Factor::ZERO);
         (light.dose_ratio().ln() - kernel.needed(thickness.mm(), load.percent(), MaterialShade::NONE)).exp()
     }
 
@@ -75,7 +80,7 @@ impl Cure {
     /// losses are added as squares; the first two doubts go together as stated. Propagation after JCGM
     /// 100:2008 section 5, with finite steps in place of derivatives.
     pub fn ratio_at(&self, spread: Factor, thickness: Length, load: Load, light: &Light) -> f64 {
-        let kernel = Kernel::new(&self.resin, &self.mix, &self.doubts, spread);
+        let kernel = Kernel::new(self, spread);
         (light.dose_ratio().ln() - kernel.needed(thickness.mm(), load.percent(), MaterialShade::NONE)).exp()
     }
 
@@ -96,7 +101,7 @@ impl Cure {
     ///
     /// Halving from 0 to 30 mm: 30 steps leave 30 nm, under the micrometre it is rounded down to.
     pub fn thickest_sure(&self, load: Load, light: &Light) -> Option<Length> {
-        let kernel = Kernel::new(&self.resin, &self.mix, &self.doubts, self.assurance.spread);
+        let kernel = Kernel::new(self, self.assurance.spread);
         let room = light.dose_ratio().ln() - self.assurance.margin.get().ln();
         let sets =
             |thickness_mm: f64| kernel.needed(thickness_mm, load.percent(), MaterialShade::NONE) <= room;
@@ -128,7 +133,7 @@ impl Cure {
     /// Full-power seconds that are sure for a layer under a lamp that first sets the clear resin in
     /// `first_set`; `None` where that is more than can be held.
     pub fn seconds_sure(&self, thickness: Length, load: Load, first_set: Span) -> Option<Span> {
-        let kernel = Kernel::new(&self.resin, &self.mix, &self.doubts, self.assurance.spread);
+        let kernel = Kernel::new(self, self.assurance.spread);
         let needed = kernel.needed(thickness.mm(), load.percent(), MaterialShade::NONE);
         Span::try_from(first_set.s() * self.assurance.margin.get() * needed.exp()).ok()
     }
@@ -138,6 +143,8 @@ impl Cure {
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Kernel {
     clear_per_mm: f64,
+    /// What a coloured layer takes besides its pigment.
+    own_per_mm: f64,
     pigment_per_mm: f64,
     spread: f64,
     /// `(k·uI)² + (k·uE)²`.
@@ -152,10 +159,12 @@ pub(crate) struct Kernel {
 }
 
 impl Kernel {
-    pub(crate) fn new(resin: &Resin, mix: &Mix, doubts: &Doubts, spread: Factor) -> Self {
-        let k = spread.get();
+    pub(crate) fn new(cure: &Cure, spread: Factor) -> Self {
+        let (k, Cure { mix, doubts, .. }) = (spread.get(), cure);
+        let clear_per_mm = 1.0 / cure.resin.penetration().mm();
         Self {
-            clear_per_mm: 1.0 / resin.penetration().mm(),
+            clear_per_mm,
+            own_per_mm: cure.own.map_or(clear_per_mm, Factor::get),
             pigment_per_mm: mix.absorption.get(),
             spread: k,
             light_sq: (k * doubts.lamp.get()).powi(2) + (k * doubts.first_set.get()).powi(2),
@@ -169,12 +178,13 @@ impl Kernel {
     /// Natural logarithm of the dose ratio that is needed on top so that the underside surely just sets: the
     /// layer's optical depth plus the doubts at this spread. Does not depend on the lamp.
     pub(crate) fn needed(&self, thickness_mm: f64, load_percent: f64, shade: MaterialShade) -> f64 {
-        let clear = thickness_mm * self.clear_per_mm;
+        let clear_per_mm = if load_percent > 0.0 { self.own_per_mm } else { self.clear_per_mm };
+        let clear = thickness_mm * clear_per_mm;
         let pigment = self.pigment_per_mm * load_percent * thickness_mm;
         let shaded = shade.per_mm.get() * thickness_mm;
         let laid = self.spread
             * self.thickness_mm
-            * (self.clear_per_mm + self.pigment_per_mm * load_percent + shade.per_mm.get());
+            * (clear_per_mm + self.pigment_per_mm * load_percent + shade.per_mm.get());
         let clear_doubt = clear * self.clear_loss;
         let pigment_doubt = pigment * self.pigment_loss;
         let shade_doubt = shaded * (self.spread * shade.doubt.get()).exp_m1();
@@ -185,6 +195,11 @@ impl Kernel {
             + shade_doubt.powi(2);
         // The squares are those of a vector sum and can only fall below zero by rounding.
         clear + pigment + shaded + squares.max(0.0).sqrt()
+    }
+
+    /// What a coloured layer takes per mm besides its pigment.
+    pub(crate) fn own_per_mm(&self) -> f64 {
+        self.own_per_mm
     }
 
     /// The optical depth that no layer can exceed where the dose ratio over the margin is `exp(room)`: the
@@ -278,6 +293,21 @@ mod tests {
     }
 
     #[test]
+    fn a_scatterers_own_part_counts_in_coloured_layers_only() {
+        let plain = Cure::typical(PigmentClass::White);
+        let own = Cure { own: Some(Factor::known(2.5)), ..plain };
+        let (thickness, coloured) = (Length::from_mm(0.4), Load::from_percent(0.5));
+        let ratio = |cure: &Cure, load| cure.nominal_ratio(thickness, load, &light(120.0));
+        assert!((ratio(&own, coloured) / ratio(&plain, coloured) - (-1.5 * 0.4_f64).exp()).abs() < 1e-12);
+        assert!((ratio(&own, Load::ZERO) / ratio(&plain, Load::ZERO) - 1.0).abs() < 1e-12);
+        let same = Cure { own: Some(Factor::ONE), ..plain };
+        assert!((ratio(&same, coloured) / ratio(&plain, coloured) - 1.0).abs() < 1e-12);
+        let text = ron::to_string(&plain).unwrap();
+        assert!(!text.contains("own") && ron::from_str::<Cure>(&text).unwrap() == plain);
+        assert_eq!(ron::from_str::<Cure>(&ron::to_string(&own).unwrap()).unwrap(), own);
+    }
+
+    #[test]
     fn nothing_is_sure_under_a_lamp_that_hardly_shines() {
         let cure = Cure::typical(PigmentClass::White);
         assert_eq!(cure.thickest_sure(Load::from_percent(0.5), &light(2.0)), None);
@@ -324,6 +354,7 @@ mod tests {
                     thickness: Length::from_mm(dt),
                 },
                 assurance: Assurance { spread: f(k), margin: f(1.5) },
+                own: None,
             }
         })
     }
@@ -356,7 +387,7 @@ mod tests {
 
         #[test]
         fn no_layer_that_sets_is_deeper_than_the_deepest(cure in any_cure(), mm in 0.01..4.0_f64, load in 0.0..3.0_f64, room in 0.1..6.0_f64) {
-            let kernel = Kernel::new(&cure.resin, &cure.mix, &cure.doubts, cure.assurance.spread);
+            let kernel = Kernel::new(&cure, cure.assurance.spread);
             let depth = mm / cure.resin.penetration().mm() + cure.mix.absorption.get() * load * mm;
             if kernel.needed(mm, load, MaterialShade::NONE) <= room {
                 prop_assert!(depth <= kernel.deepest(room) + 1e-9);

@@ -296,6 +296,36 @@ impl Outline {
         }
     }
 
+    /// An outline of the same kind in another size. A round one becomes an oval where the two differ; where one measure
+    /// fixes the shape, as with a heart, that is the length, and a drawn path is made larger or smaller to it. Corners
+    /// stay as they are as far as the width has room for them.
+    ///
+    /// # Errors
+    /// A side outside 0.5–100 mm, or a width larger than the length.
+    pub fn resized(&self, length: Length, width: Length) -> Result<Self, GeometryError> {
+        let longer_than = |regular: f64| (length - Length::from_mm(regular * width.mm())).max(Length::ZERO);
+        let made = match *self {
+            Outline::Round { .. } if length == width => Outline::Round { diameter: length },
+            Outline::Round { .. } | Outline::Oval { .. } => Outline::Oval { length, width },
+            Outline::Cushion { fullness, .. } => Outline::Cushion { length, width, fullness },
+            Outline::RoundedRectangle { corner, .. } => {
+                let corner = corner.min(Length::from_micro(width.micro() / 2));
+                Outline::RoundedRectangle { length, width, corner }
+            }
+            Outline::Marquise { .. } => Outline::Marquise { length, width },
+            Outline::Pear { sides, .. } => Outline::Pear { length, width, sides },
+            Outline::Heart { .. } => Outline::Heart { across: length },
+            Outline::Hexagon { .. } => Outline::Hexagon { flats: width, longer: longer_than(HEXAGON_LENGTH) },
+            Outline::Octagon { .. } => Outline::Octagon { flats: width, longer: longer_than(1.0) },
+            Outline::Traced(_) => {
+                check_side(Side::Length, length, LEAST_SIDE, MOST_SIDE)?;
+                self.scaled(length.mm() / self.length().mm())
+            }
+        };
+        made.check()?;
+        Ok(made)
+    }
+
     /// The same outline with every length times `scale` (finite, usually 0–1).
     #[must_use]
     pub fn scaled(&self, scale: f64) -> Self {

@@ -31,10 +31,10 @@ pub(super) fn fewest_layers(problem: &Problem, table: &Table) -> FewestLayers {
 
 fn by_light(problem: &Problem, table: &Table) -> u16 {
     let cure = &problem.cure;
-    let kernel = Kernel::new(&cure.resin, &cure.mix, &cure.doubts, cure.assurance.spread);
+    let kernel = Kernel::new(cure, cure.assurance.spread);
     let least_mm = f64::from(problem.colour.least) / 10.0;
     let hiding = problem.hiding_units() as f64 * cure.mix.step.percent() / 10.0;
-    let depth = cure.mix.absorption.get() * hiding + least_mm / cure.resin.penetration().mm();
+    let depth = cure.mix.absorption.get() * hiding + least_mm * kernel.own_per_mm();
     if depth <= 0.0 {
         return 0;
     }
@@ -64,6 +64,8 @@ fn by_grid(problem: &Problem, table: &Table) -> u16 {
             surfaces.clone().any(|below| table.colour(*thickness, *load, below) < NEVER)
         })
         .map(|(thickness, load)| thickness * load)
-        .max();
+        .chain(problem.pins().iter().map(|(thickness, load)| thickness * load))
+        .max()
+        .filter(|most| *most > 0);
     most.and_then(|most| u16::try_from(hiding.div_ceil(most)).ok()).unwrap_or(u16::MAX)
 }

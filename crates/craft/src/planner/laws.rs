@@ -22,6 +22,22 @@ fn stone(class: PigmentClass, style: Style, doubts: Doubts) -> Problem {
     Problem::for_stone(depth, face, Mix::typical(class), style, lights(), doubts).unwrap()
 }
 
+/// Pinned layers that a plan lacks, and its colour layers that are not pinned.
+fn due_and_free(problem: &Problem, plan: &Plan) -> (Vec<Pin>, Vec<PlannedLayer>) {
+    let mut due = problem.pinned.clone();
+    let mut free = Vec::new();
+    for layer in plan.colour() {
+        let is = |pin: &Pin| {
+            i64::from(pin.thickness) * 100_000 == layer.thickness.micro() && pin.load == layer.load
+        };
+        match due.iter().position(is) {
+            Some(place) => drop(due.remove(place)),
+            None => free.push(layer.clone()),
+        }
+    }
+    (due, free)
+}
+
 /// Every limit that a plan breaks, in words; empty where it keeps them all. Worked out from the layers alone,
 /// by the working curve's cautious end and not by the planner's table.
 fn broken_limits(problem: &Problem, plan: &Plan) -> Vec<String> {
@@ -52,7 +68,11 @@ fn broken_limits(problem: &Problem, plan: &Plan) -> Vec<String> {
     let mix = &problem.cure.mix;
     let hidden: f64 = plan.colour().map(|layer| layer.load.percent() * layer.thickness.mm()).sum();
     say(hidden < mix.hiding.get() - 1e-9, "hiding");
-    say(loads.iter().any(|load| *load < mix.least || *load > mix.most || *load > mix.ceiling), "loads");
+    let (due, free) = due_and_free(problem, plan);
+    say(!due.is_empty(), "pinned");
+    say(free.iter().any(|layer| layer.load < mix.least || layer.load > mix.most), "loads");
+    say(loads.iter().any(|load| *load > mix.ceiling), "ceiling");
+    say(plan.layers.iter().any(|layer| layer.presses == 0 || layer.presses > problem.presses), "presses");
     let mut below = problem.depth;
     for (place, layer) in plan.layers.iter().enumerate() {
         let thickness = layer.thickness.micro() / 100_000;
@@ -62,11 +82,13 @@ fn broken_limits(problem: &Problem, plan: &Plan) -> Vec<String> {
             Region::Colour => Within::new(3, 10),
             Region::Back => problem.back,
         };
-        say(!within(limit, thickness), "thickness of a layer");
+        let is_pinned = layer.region == Region::Colour && !free.contains(layer);
+        say(!is_pinned && !within(limit, thickness), "thickness of a layer");
         let share =
             problem.well.map_or(1.0, |well| well.light_share(Length::from_mm(f64::from(below) / 10.0)));
         let used = &problem.lights[usize::from(layer.light)];
-        let open = problem.cure.ratio_at(problem.cure.assurance.spread, layer.thickness, layer.load, used);
+        let open = problem.cure.ratio_at(problem.cure.assurance.spread, layer.thickness, layer.load, used)
+            * f64::from(layer.presses);
         // Material only takes light away, so without it the ratio is an upper end. It lies in the first face layer.
         let shaded = place == 0 && layer.region == Region::Face && problem.shade.is_some();
         say(!shaded && (layer.cautious.get() / (open * share) - 1.0).abs() > 1e-9, "cautious ratio");
@@ -75,7 +97,7 @@ fn broken_limits(problem: &Problem, plan: &Plan) -> Vec<String> {
         say(layer.nominal < layer.cautious, "best guess below the cautious end");
     }
     let seconds: Span =
-        plan.layers.iter().map(|layer| layer.lay + layer.settle + layer.seconds + layer.cool).sum();
+        plan.layers.iter().map(|layer| layer.lay + layer.settle + layer.lit() + layer.cool).sum();
     say(seconds != Span::from_s(f64::from(plan.cost.seconds)), "seconds");
     say(usize::from(plan.fewest.at_least()) > loads.len(), "bound");
     broken
@@ -95,8 +117,10 @@ fn any_problem() -> impl Strategy<Value = Problem> {
         })
     });
     let depths = (5_u16..40, 4_u16..26, 4_u16..14, 0_u16..4);
-    (classes, styles, doubts, wells, shades, depths).prop_map(
-        |(class, style, doubts, well, shade, depths)| {
+    let pins = prop::collection::vec((2_u16..9, 1_i64..24), 0..3);
+    let wishes = (1_u8..3, pins, prop::option::of((3_u16..8, 0_u16..30)));
+    (classes, styles, doubts, wells, shades, depths, wishes).prop_map(
+        |(class, style, doubts, well, shade, depths, wishes)| {
             let (face, behind, hiding, fewest) = depths;
             let mut mix = Mix::typical(class);
             mix.hiding = Factor::new(mix.hiding.get() * f64::from(hiding) / 10.0).unwrap();
@@ -108,6 +132,17 @@ fn any_problem() -> impl Strategy<Value = Problem> {
                 Problem::for_stone(tenth_mm(face + behind), tenth_mm(face), mix, style, lights(), doubts)
                     .unwrap();
             (problem.well, problem.shade) = (well, shade);
+            let (presses, pins, smooth) = wishes;
+            let step_micro = problem.cure.mix.step.micro();
+            let pin =
+                |(thickness, load): (u16, i64)| Pin { thickness, load: Load::from_micro(load * step_micro) };
+            problem.presses = presses;
+            problem.pinned = pins
+                .into_iter()
+                .map(pin)
+                .filter(|pin| class.hides() && pin.load <= problem.cure.mix.ceiling)
+                .collect();
+            problem.smooth = smooth.map(|(reference, seconds)| Smooth { reference, seconds });
             if class != PigmentClass::Clear {
                 problem.fewest = fewest;
             }
@@ -152,8 +187,19 @@ proptest! {
 
     #[test]
     fn more_buttons_looser_styles_and_less_hiding_never_cost_more(problem in any_problem()) {
+        // A wish is no bench time, and what it gives up may be less here and more there.
+        let problem = Problem { smooth: None, ..problem };
         if let Ok(best) = plan(&problem) {
-            let mut looser = vec![problem.clone(); 4];
+            let mut looser = vec![problem.clone(); 6];
+            // A pinned layer that no free one could be is a way of its own, and letting go of it no loosening.
+            let mix = &problem.cure.mix;
+            let is_free = |pin: &Pin| {
+                (3..=10).contains(&pin.thickness) && pin.load >= mix.least && pin.load <= mix.most
+            };
+            if problem.pinned.iter().all(is_free) {
+                looser[4].pinned.clear();
+            }
+            looser[5].presses += 1;
             looser[0].lights.push(light(240.0, 0.0));
             looser[1].style = Style::Quick;
             looser[2].cure.mix.hiding = Factor::new(problem.cure.mix.hiding.get() * 0.9).unwrap();

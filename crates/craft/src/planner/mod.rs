@@ -33,18 +33,26 @@
 //! # Ok::<(), Box<dyn std::error::Error>>(())
 //! ```
 
+mod assured;
 mod bounds;
+#[cfg(test)]
+mod extras;
+mod hardness;
 #[cfg(test)]
 mod laws;
 mod outcome;
 mod problem;
+mod replan;
 mod search;
 mod stuck;
 mod table;
 
+pub use assured::Simulated;
 pub use bounds::FewestLayers;
+pub use hardness::{FULLY_HARD, FullHardness};
 pub use outcome::{Cost, Plan, PlannedLayer, Region};
-pub use problem::{Caution, Handling, Problem, Style, Within};
+pub use problem::{Caution, Handling, Pin, Problem, Smooth, Style, Within};
+pub use replan::{Laid, really_laid};
 pub use stuck::{Change, Limit, Stuck};
 
 use crate::units::Length;
@@ -91,6 +99,20 @@ pub enum PlanError {
     /// The mould's opening has no width.
     #[error("the mould's opening has no width; give half its narrowest width")]
     Well,
+    /// The kept layers are too many, or off the grid.
+    #[error(
+        "at most three colour layers can be kept as they are, each above 0 mm, within what the resin can take and on the steps of its load"
+    )]
+    Pinned,
+    /// So many presses nobody counts.
+    #[error("a layer gets one to nine presses of a button")]
+    Presses,
+    /// A wish that outweighs the time.
+    #[error("a tenth of a millimetre off the liked thickness may count for at most 60 s")]
+    Smooth,
+    /// Nothing is left to lay.
+    #[error("the mould is full or its back is laid; there is nothing left to plan")]
+    Full,
     /// The bench times cannot be planned with.
     #[error(
         "times for laying, settling and cooling must be whole seconds, and a plan shorter than twelve days"

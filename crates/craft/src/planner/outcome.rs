@@ -3,7 +3,7 @@
 use serde::{Deserialize, Serialize};
 
 use super::bounds::{FewestLayers, fewest_layers};
-use super::problem::{Caution, Handling, Problem, Style};
+use super::problem::{Caution, Handling, Problem, Smooth, Style};
 use super::search::Found;
 use super::table::{Chosen, Table, unpack};
 use crate::cure::{Cure, Doubts, Factor, Kernel, Light, MaterialShade, Well};
@@ -36,6 +36,9 @@ pub struct PlannedLayer {
     pub button: String,
     /// How long a whole press is lit.
     pub seconds: Span,
+    /// How often it is pressed.
+    #[serde(default = "once", skip_serializing_if = "is_once")]
+    pub presses: u8,
     /// To mix and lay it.
     pub lay: Span,
     /// To let bubbles rise.
@@ -46,6 +49,22 @@ pub struct PlannedLayer {
     pub cautious: Factor,
     /// The same with nothing in doubt.
     pub nominal: Factor,
+}
+
+const fn once() -> u8 {
+    1
+}
+
+#[expect(clippy::trivially_copy_pass_by_ref, reason = "serde hands a field over by reference")]
+const fn is_once(presses: &u8) -> bool {
+    *presses == 1
+}
+
+impl PlannedLayer {
+    /// How long it is lit, all presses together.
+    pub fn lit(&self) -> Span {
+        Span::from_micro(self.seconds.micro().saturating_mul(i64::from(self.presses)))
+    }
 }
 
 /// What a plan costs, in the order in which plans are compared.
@@ -86,6 +105,9 @@ pub struct Plan {
     pub shade: Option<MaterialShade>,
     /// What light cannot do for this stone, and what to do about it.
     pub caution: Option<Caution>,
+    /// The wish for even layers, where there was one; its cost is not in [`Plan::cost`].
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub smooth: Option<Smooth>,
 }
 
 impl Plan {
@@ -107,7 +129,7 @@ impl Plan {
 
     /// All seconds under the lamp.
     pub fn lamp_seconds(&self) -> Span {
-        self.layers.iter().map(|layer| layer.seconds).sum()
+        self.layers.iter().map(PlannedLayer::lit).sum()
     }
 
     /// Minutes at the bench, rounded up.
@@ -122,7 +144,7 @@ impl Plan {
 
     /// The plan in the problem's own figures; `None` only where `found` is not of this problem.
     pub(super) fn from_found(problem: &Problem, table: &Table, found: &Found) -> Option<Self> {
-        let kernel = Kernel::new(&problem.cure.resin, &problem.cure.mix, &Doubts::NONE, Factor::ZERO);
+        let kernel = Kernel::new(&Cure { doubts: Doubts::NONE, ..problem.cure }, Factor::ZERO);
         let builder = Builder { problem, kernel };
         let mut below = usize::from(problem.depth);
         let mut layers = Vec::new();
@@ -139,7 +161,10 @@ impl Plan {
         }
         let chosen = table.colour_press(found.back, 0, 0)?;
         layers.push(builder.layer(Region::Back, (found.back, 0), chosen, MaterialShade::NONE)?);
+        let wish = |(t, _): &(usize, usize)| problem.smooth.map_or(0, |smooth| smooth.penalty(*t));
+        let wished: u64 = found.colour.iter().map(wish).sum();
         let (seconds, count, pigment, squares) = unpack(found.cost);
+        let seconds = seconds.saturating_sub(u32::try_from(wished).ok()?);
         Some(Self {
             style: problem.style,
             layers,
@@ -151,6 +176,7 @@ impl Plan {
             well: problem.well,
             shade: problem.shade,
             caution: problem.caution,
+            smooth: problem.smooth,
         })
     }
 }
@@ -183,6 +209,7 @@ impl Builder<'_> {
             light: u16::try_from(chosen.place).ok()?,
             button: button.name().to_owned(),
             seconds: button.total(),
+            presses: chosen.times,
             lay: handling.lay,
             settle: Span::from_micro(handling.settle.micro() * tenths),
             cool: Span::from_micro(handling.cool.micro() * tenths),

@@ -6,7 +6,7 @@ use serde::{Deserialize, Serialize};
 
 use super::PlanError;
 use crate::cure::{Assurance, Cure, Doubts, Light, MaterialShade, Mix, PigmentClass, Resin, Well};
-use crate::units::{Length, Span};
+use crate::units::{Length, Load, Span};
 
 /// How the colour layers follow each other from the face.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
@@ -81,6 +81,34 @@ impl fmt::Display for Caution {
     }
 }
 
+/// A colour layer that is to be in the plan as it is; the others are laid out round it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Pin {
+    /// How thick, in tenths of a millimetre.
+    pub thickness: u16,
+    /// Its load: a whole number of the mix's steps.
+    pub load: Load,
+}
+
+/// A wish for even layers: a colour layer that is `d` tenths of a millimetre off the reference counts as `seconds · d²`
+/// longer than it is. It is a taste, not a limit, and it is no bench time: a plan's cost leaves it out.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Smooth {
+    /// The thickness that is liked, in tenths of a millimetre.
+    pub reference: u16,
+    /// What a tenth off it counts as, in seconds; at most 60.
+    pub seconds: u16,
+}
+
+impl Smooth {
+    /// What a colour layer counts as longer than it is.
+    pub(super) fn penalty(self, thickness: usize) -> u64 {
+        let off = thickness.abs_diff(usize::from(self.reference)) as u64;
+        u64::from(self.seconds) * off * off
+    }
+}
+
 /// One stone to plan, free of its shape: only depths count, in tenths of a millimetre from the face.
 ///
 /// The mix carries the loads, the hiding that is wanted and the thickness of a colour layer.
@@ -104,6 +132,12 @@ pub struct Problem {
     pub cure: Cure,
     /// The lamp buttons at hand.
     pub lights: Vec<Light>,
+    /// How often one button may be pressed for one layer; a layer gets one button, whole presses of it.
+    pub presses: u8,
+    /// Colour layers that are wanted as they are, at most [`Problem::MOST_PINS`].
+    pub pinned: Vec<Pin>,
+    /// A wish for even colour layers.
+    pub smooth: Option<Smooth>,
     /// The time around the lamp.
     pub handling: Handling,
     /// The shade of an opaque mould's walls, where there is any.
@@ -126,7 +160,15 @@ const MOST_PIGMENT: usize = 1 << 18;
 /// Seconds of a whole plan must fit their place in a packed cost.
 const MOST_SECONDS: u64 = 1 << 20;
 
+/// More presses of one button than this nobody counts.
+const MOST_PRESSES: u8 = 9;
+/// A plan that is smoothed by more than this is no longer the least time.
+const MOST_SMOOTH: u16 = 60;
+
 impl Problem {
+    /// The most layers that can be pinned: each doubles the search.
+    pub const MOST_PINS: usize = 3;
+
     /// A stone from typical values: a mould `depth` deep with a clear `face`, both rounded down to whole
     /// tenths of a millimetre, so that no plan is deeper than its mould. The rest is left free: a colour region of at least 0.4 mm, a clear back of 0.3 to 1.0 mm, face layers of
     /// 0.5 to 3.0 mm, two colour layers or more where they deepen. A clear mix makes a clear stone, all face
@@ -156,8 +198,11 @@ impl Problem {
             colour: if clear { Within::new(0, 0) } else { Within::new(4, room) },
             back,
             fewest: if clear { 0 } else { fewest },
-            cure: Cure { resin: Resin::TYPICAL, mix, doubts, assurance: Assurance::USUAL },
+            cure: Cure { resin: Resin::TYPICAL, mix, doubts, assurance: Assurance::USUAL, own: None },
             lights,
+            presses: 1,
+            pinned: Vec::new(),
+            smooth: None,
             handling: Handling::TYPICAL,
             well: None,
             shade: None,
@@ -202,6 +247,38 @@ impl Problem {
         Within::new(clamp(thinnest), clamp(thickest))
     }
 
+    /// The pinned layers: tenths of a millimetre and steps of load.
+    pub(super) fn pins(&self) -> Vec<(usize, usize)> {
+        let step_micro = self.cure.mix.step.micro().max(1);
+        let steps = |load: Load| usize::try_from(load.micro() / step_micro).unwrap_or(0);
+        self.pinned.iter().map(|pin| (usize::from(pin.thickness), steps(pin.load))).collect()
+    }
+
+    /// The highest load that may be laid, in steps: planned or pinned.
+    pub(super) fn highest_load(&self) -> usize {
+        self.pins().iter().map(|pin| pin.1).chain([*self.load_steps().end()]).max().unwrap_or(0)
+    }
+
+    fn check_wishes(&self) -> Result<(), PlanError> {
+        let mix = &self.cure.mix;
+        let is_sound = |pin: &Pin| {
+            pin.thickness > 0
+                && pin.load.is_positive()
+                && pin.load <= mix.ceiling
+                && pin.load.micro() % mix.step.micro() == 0
+        };
+        if self.pinned.len() > Self::MOST_PINS || !self.pinned.iter().all(is_sound) {
+            return Err(PlanError::Pinned);
+        }
+        if self.presses == 0 || self.presses > MOST_PRESSES {
+            return Err(PlanError::Presses);
+        }
+        match self.smooth {
+            Some(smooth) if smooth.seconds > MOST_SMOOTH => Err(PlanError::Smooth),
+            _ => Ok(()),
+        }
+    }
+
     /// Whether the figures can be planned with at all; whether they can be met is for the search to say.
     ///
     /// # Errors
@@ -233,28 +310,39 @@ impl Problem {
         if wholes.iter().any(|span| *span < Span::ZERO || span.micro() % 1_000_000 != 0) {
             return Err(PlanError::Handling);
         }
+        self.check_wishes()?;
         self.check_size()
     }
 
     /// Refuses what would not fit the search: too many cells, or more seconds or pigment than a cost can hold.
     fn check_size(&self) -> Result<(), PlanError> {
         let levels = usize::from(self.depth - self.face) + 1;
+        let due = 1_usize << self.pinned.len();
         let planes = if self.style == Style::Deepening { self.load_steps().count() + 1 } else { 1 };
-        let cells = [usize::from(self.fewest) + 1, levels, self.hiding_units() + 1, planes]
+        let cells = [usize::from(self.fewest) + 1, due, levels, self.hiding_units() + 1, planes]
             .into_iter()
             .try_fold(1_usize, usize::checked_mul);
         if cells.is_none_or(|cells| cells > MOST_CELLS) {
             return Err(PlanError::Loads);
         }
-        if self.load_steps().end().saturating_mul(usize::from(self.depth)) >= MOST_PIGMENT {
+        if self.highest_load().saturating_mul(usize::from(self.depth)) >= MOST_PIGMENT {
             return Err(PlanError::Loads);
         }
         let longest = self.lights.iter().map(|light| whole_seconds(light.button.total())).max();
-        let thinnest = self.face_layer.least.min(self.colour_layer().least).max(1);
+        let pins = self.pinned.iter().map(|pin| pin.thickness);
+        let thinnest =
+            pins.chain([self.face_layer.least, self.colour_layer().least]).min().unwrap_or(1).max(1);
         let layers = u64::from(self.depth / thinnest) + 1;
+        let most_off = self.smooth.map_or(0, |smooth| {
+            let pins = self.pinned.iter().map(|pin| usize::from(pin.thickness));
+            let ends = pins.chain(self.colour_layer().each());
+            ends.map(|thickness| smooth.penalty(thickness)).max().unwrap_or(0)
+        });
         let spare = whole_seconds(self.handling.settle) + whole_seconds(self.handling.cool);
         let worst = layers
-            .saturating_mul(whole_seconds(self.handling.lay) + longest.unwrap_or(0))
+            .saturating_mul(
+                whole_seconds(self.handling.lay) + longest.unwrap_or(0) * u64::from(self.presses) + most_off,
+            )
             .saturating_add(spare.saturating_mul(u64::from(self.depth)));
         if worst >= MOST_SECONDS { Err(PlanError::Handling) } else { Ok(()) }
     }

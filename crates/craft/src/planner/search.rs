@@ -20,12 +20,25 @@ pub(super) struct Found {
     pub(super) back: usize,
 }
 
-/// The least cost of finishing what is still to be laid, by layers still wanted, tenths still to fill, and
-/// hiding still wanted.
+/// The least cost of finishing what is still to be laid, by what is due, tenths still to fill, and hiding still
+/// wanted. Due are layers, counted, and pinned layers, one bit each above that count: a state is
+/// `pins · counts + count`.
 struct Cells {
     values: Vec<u64>,
     rows: Vec<Row>,
     levels: usize,
+    counts: usize,
+}
+
+/// The state that is left of `state` once a layer is laid; `None` where the layer is a pinned one that is not due.
+fn onward(state: usize, counts: usize, pin: Option<usize>) -> Option<usize> {
+    let (pins, count) = (state / counts, state % counts);
+    let pins = match pin {
+        None => pins,
+        Some(pin) if pins & (1 << pin) != 0 => pins & !(1 << pin),
+        Some(_) => return None,
+    };
+    Some(pins * counts + count.saturating_sub(1))
 }
 
 /// The costs of one depth and count by the hiding still wanted: only from `low`, below which no plan ever
@@ -44,26 +57,29 @@ impl Row {
 }
 
 impl Cells {
-    fn get(&self, wanted: usize, left: usize, hiding: usize) -> u64 {
-        let row = self.rows[wanted * self.levels + left];
+    fn get(&self, state: usize, left: usize, hiding: usize) -> u64 {
+        let row = self.rows[state * self.levels + left];
         let asked = hiding >= row.low && hiding < row.reach;
         if asked { self.values[row.start + hiding - row.low] } else { NEVER }
     }
 
     /// The places of the row a layer is laid onto, and of the row it makes.
-    fn places(&self, wanted: usize, step: &Step) -> (usize, usize) {
-        let source = wanted.saturating_sub(1) * self.levels + step.left - step.thickness;
-        (source, wanted * self.levels + step.left)
+    fn places(&self, step: &Step) -> impl Iterator<Item = (usize, usize)> + use<> {
+        let (levels, counts, pin) = (self.levels, self.counts, step.pin);
+        let (left, rest) = (step.left, step.left - step.thickness);
+        (0..self.rows.len() / levels).filter_map(move |state| {
+            Some((onward(state, counts, pin)? * levels + rest, state * levels + left))
+        })
     }
 
     /// Rows with nothing in them, end to end.
-    fn with_rows(mut rows: Vec<Row>, levels: usize) -> Self {
+    fn with_rows(mut rows: Vec<Row>, (levels, counts): (usize, usize)) -> Self {
         let mut start = 0;
         for row in &mut rows {
             row.start = start;
             start += row.len();
         }
-        Self { values: vec![NEVER; start], rows, levels }
+        Self { values: vec![NEVER; start], rows, levels, counts }
     }
 
     /// Copies what is kept of another plane.
@@ -79,8 +95,7 @@ impl Cells {
 
     /// Lets every count of a depth start with one more layer onto `from`.
     fn relax(&mut self, from: &Cells, step: &Step) {
-        for wanted in 0..self.rows.len() / self.levels {
-            let (source, target) = self.places(wanted, step);
+        for (source, target) in self.places(step) {
             let (source, target) = (from.rows[source], self.rows[target]);
             let values = &from.values[source.start..][..source.len()];
             relax_row(&mut self.values[target.start..][..target.len()], target, (values, source), step);
@@ -89,8 +104,7 @@ impl Cells {
 
     /// As [`Cells::relax`] onto itself: shallower rows are laid out before deeper ones.
     fn relax_within(&mut self, step: &Step) {
-        for wanted in 0..self.rows.len() / self.levels {
-            let (source, target) = self.places(wanted, step);
+        for (source, target) in self.places(step) {
             let (source, target) = (self.rows[source], self.rows[target]);
             let (below, above) = self.values.split_at_mut(target.start);
             let values = &below[source.start..][..source.len()];
@@ -132,6 +146,8 @@ struct Step {
     thickness: usize,
     pigment: usize,
     cost: u64,
+    /// Which of the pinned layers it is, if any.
+    pin: Option<usize>,
 }
 
 /// The limits of a search, in whole numbers.
@@ -144,6 +160,8 @@ struct Ask<'a> {
     fewest: usize,
     loads: std::ops::RangeInclusive<usize>,
     thickness: std::ops::RangeInclusive<usize>,
+    /// Thickness and load of each pinned layer.
+    pins: Vec<(usize, usize)>,
 }
 
 impl<'a> Ask<'a> {
@@ -156,7 +174,36 @@ impl<'a> Ask<'a> {
             fewest: usize::from(problem.fewest),
             loads: problem.load_steps(),
             thickness: problem.colour_layer().each(),
+            pins: problem.pins(),
         }
+    }
+
+    /// How many counts of layers a state tells apart.
+    fn counts(&self) -> usize {
+        self.fewest + 1
+    }
+
+    /// The state in which everything is due.
+    fn all_due(&self) -> usize {
+        ((1 << self.pins.len()) - 1) * self.counts() + self.fewest
+    }
+
+    /// Every load that may be laid, planned or pinned, from the lowest.
+    fn each_load(&self) -> Vec<usize> {
+        let mut loads: Vec<usize> = self.loads.clone().chain(self.pins.iter().map(|pin| pin.1)).collect();
+        loads.sort_unstable();
+        loads.dedup();
+        loads
+    }
+
+    /// Every layer of one load: thickness, and which pin it is, if any. Those that are pinned come first of their
+    /// thickness, because less is due after them.
+    fn each_layer(&self, load: usize) -> Vec<(usize, Option<usize>)> {
+        let free = self.thickness.clone().filter(|_| self.loads.contains(&load)).map(|t| (t, None));
+        let pinned = self.pins.iter().enumerate().filter(|(_, pin)| pin.1 == load);
+        let mut layers: Vec<_> = pinned.map(|(place, pin)| (pin.0, Some(place))).chain(free).collect();
+        layers.sort_by_key(|(thickness, pin)| (*thickness, pin.is_none()));
+        layers
     }
 
     /// The cost of closing with a clear back of all that is left, where that is allowed.
@@ -173,11 +220,11 @@ impl<'a> Ask<'a> {
         let levels = self.room + 1;
         let closing = |left: usize| if left == 0 || barred(left) { NEVER } else { self.closing(left) };
         let costs: Vec<u64> = (0..levels).map(closing).collect();
-        let mut rows = vec![Row::default(); (self.fewest + 1) * levels];
+        let mut rows = vec![Row::default(); (self.all_due() + 1) * levels];
         for (row, cost) in rows.iter_mut().zip(&costs) {
             row.reach = usize::from(*cost < NEVER);
         }
-        let mut cells = Cells::with_rows(rows, levels);
+        let mut cells = Cells::with_rows(rows, (levels, self.counts()));
         cells.values = costs.into_iter().filter(|cost| *cost < NEVER).collect();
         cells
     }
@@ -186,11 +233,15 @@ impl<'a> Ask<'a> {
     /// reach where no number of layers can lie in front of it.
     fn least_wanted(&self, place: usize, most: usize) -> usize {
         let levels = self.room + 1;
-        let (wanted, in_front) = (place / levels, self.room - place % levels);
+        let (wanted, in_front) = (place / levels % self.counts(), self.room - place % levels);
         let laid = self.fewest - wanted;
         // With layers still wanted exactly `laid` lie in front, and otherwise at least as many.
-        let thinnest = laid * self.thickness.start();
-        let thickest = if wanted > 0 { laid * self.thickness.end() } else { self.room };
+        let (mut thin, mut thick) = (*self.thickness.start(), *self.thickness.end());
+        for (thickness, _) in &self.pins {
+            (thin, thick) = (thin.min(*thickness), thick.max(*thickness));
+        }
+        let thinnest = laid * thin;
+        let thickest = if wanted > 0 { laid * thick } else { self.room };
         if (thinnest..=thickest).contains(&in_front) {
             self.hiding.saturating_sub(most * in_front)
         } else {
@@ -208,12 +259,11 @@ impl<'a> Ask<'a> {
             row.low = self.least_wanted(place, most);
         }
         for step in &steps {
-            for wanted in 0..=self.fewest {
-                let (source, target) = closed.places(wanted, step);
+            for (source, target) in closed.places(step) {
                 widen(rows[source], &mut rows[target], step, self.hiding + 1);
             }
         }
-        let mut cells = Cells::with_rows(rows, closed.levels);
+        let mut cells = Cells::with_rows(rows, (closed.levels, closed.counts));
         cells.copy(closed);
         for step in &steps {
             cells.relax_within(step);
@@ -224,11 +274,11 @@ impl<'a> Ask<'a> {
     /// The steps of one load onto every depth, the deepest left last.
     fn steps(&self, load: usize) -> impl Iterator<Item = Step> + '_ {
         let flat = (!self.table.is_shaded()).then_some(0);
-        self.thickness.clone().flat_map(move |thickness| {
+        self.each_layer(load).into_iter().flat_map(move |(thickness, pin)| {
             let even = flat.map(|below| self.table.colour(thickness, load, below));
             (thickness + 1..=self.room).filter_map(move |left| {
                 let cost = even.unwrap_or_else(|| self.table.colour(thickness, load, left - thickness));
-                (cost < NEVER).then_some(Step { left, thickness, pigment: load * thickness, cost })
+                (cost < NEVER).then_some(Step { left, thickness, pigment: load * thickness, cost, pin })
             })
         })
     }
@@ -281,10 +331,12 @@ pub(super) fn face(problem: &Problem, table: &Table) -> Option<(u64, Vec<usize>)
 /// is laid at most once and only in front of higher ones. A load that never sets shares the plane above it.
 fn deepening(ask: &Ask<'_>) -> Option<(u64, Steps)> {
     let mut planes = vec![ask.closed(|_| false)];
-    let (first, last) = (*ask.loads.start(), *ask.loads.end());
+    let loads = ask.each_load();
+    // With no load at all any will do: there is only the plane without one.
+    let (first, last) = (loads.first().copied().unwrap_or(1), loads.last().copied().unwrap_or(0));
     // The place of the plane in which a load, and all above it, may still be laid; one past the end for none.
     let mut place_of = vec![0; last + 2];
-    for load in ask.loads.clone().rev() {
+    for load in (first..=last).rev() {
         let steps: Vec<Step> = ask.steps(load).collect();
         if !steps.is_empty() {
             let above = planes.last()?;
@@ -306,12 +358,11 @@ impl Ask<'_> {
             row.low = self.least_wanted(place, load - 1);
         }
         for step in steps {
-            for wanted in 0..=self.fewest {
-                let (source, target) = above.places(wanted, step);
+            for (source, target) in above.places(step) {
                 widen(above.rows[source], &mut rows[target], step, self.hiding + 1);
             }
         }
-        let mut plane = Cells::with_rows(rows, above.levels);
+        let mut plane = Cells::with_rows(rows, (above.levels, above.counts));
         plane.copy(above);
         for step in steps {
             plane.relax(above, step);
@@ -322,7 +373,7 @@ impl Ask<'_> {
 
 /// Loads in any order: one plane of cells, filled from shallow to deep.
 fn quick(ask: &Ask<'_>) -> Option<(u64, Steps)> {
-    let steps = ask.loads.clone().flat_map(|load| ask.steps(load)).collect();
+    let steps = ask.each_load().into_iter().flat_map(|load| ask.steps(load)).collect();
     let cells = ask.alone(&ask.closed(|_| false), steps);
     read_off(ask, &cells, |_| Some(&cells))
 }
@@ -331,9 +382,14 @@ fn quick(ask: &Ask<'_>) -> Option<(u64, Steps)> {
 fn even(ask: &Ask<'_>) -> Option<(u64, Steps)> {
     let mut best: Option<(u64, Steps)> = None;
     // Without any load only a stone without colour is left, for which any load will do.
-    let loads = if ask.loads.is_empty() { 1..=1 } else { ask.loads.clone() };
-    for load in loads {
-        let one_load = Ask { hiding: 0, loads: load..=load, thickness: ask.thickness.clone(), ..*ask };
+    let loads = if ask.each_load().is_empty() { vec![1] } else { ask.each_load() };
+    // Where layers are pinned all have to be like them.
+    for load in loads.into_iter().filter(|load| ask.pins.iter().all(|pin| pin.1 == *load)) {
+        // Beside the planned loads only the pinned layers themselves have this one: no load at all is planned.
+        let is_planned = ask.loads.contains(&load) || ask.loads.is_empty();
+        let planned = if is_planned { load..=load } else { load + 1..=load };
+        let (thickness, pins) = (ask.thickness.clone(), ask.pins.clone());
+        let one_load = Ask { hiding: 0, loads: planned, thickness, pins, ..*ask };
         let closed = one_load.closed(|left| load * (ask.room - left) < ask.hiding);
         let steps = one_load.steps(load).map(|step| Step { pigment: 0, ..step }).collect();
         let cells = one_load.alone(&closed, steps);
@@ -349,36 +405,37 @@ fn read_off<'c>(
     start: &'c Cells,
     after: impl Fn(usize) -> Option<&'c Cells>,
 ) -> Option<(u64, Steps)> {
-    let (mut cells, mut left, mut hiding, mut wanted) = (start, ask.room, ask.hiding, ask.fewest);
-    let mut lowest = *ask.loads.start();
-    let cost = cells.get(wanted, left, hiding);
+    let (mut cells, mut left, mut hiding, mut state) = (start, ask.room, ask.hiding, ask.all_due());
+    let mut layers: Vec<(usize, usize, Option<usize>)> = Vec::new();
+    for load in ask.each_load() {
+        layers.extend(ask.each_layer(load).into_iter().map(|(thickness, pin)| (thickness, load, pin)));
+    }
+    layers.sort_by_key(|(thickness, load, pin)| (*thickness, *load, pin.is_none()));
+    let mut lowest = 0;
+    let cost = cells.get(state, left, hiding);
     if cost >= NEVER {
         return None;
     }
     let mut steps = Steps::new();
     loop {
-        let due = cells.get(wanted, left, hiding);
-        if wanted == 0 && hiding == 0 && ask.closing(left) == due {
+        let due = cells.get(state, left, hiding);
+        if state == 0 && hiding == 0 && ask.closing(left) == due {
             steps.push((left, 0));
             return Some((cost, steps));
         }
-        let fits = |thickness: usize, load: usize| {
-            let next = after(load)?;
-            let rest =
-                next.get(wanted.saturating_sub(1), left - thickness, hiding.saturating_sub(load * thickness));
+        let fits = |&(thickness, load, pin): &(usize, usize, Option<usize>)| {
+            if load < lowest || thickness >= left {
+                return None;
+            }
+            let (next, rest) = (after(load)?, onward(state, ask.counts(), pin)?);
+            let rest = next.get(rest, left - thickness, hiding.saturating_sub(load * thickness));
             (ask.table.colour(thickness, load, left - thickness) + rest == due).then_some(next)
         };
-        let (thickness, load, next) = ask
-            .thickness
-            .clone()
-            .take_while(|thickness| *thickness < left)
-            .flat_map(|thickness| ask.loads.clone().map(move |load| (thickness, load)))
-            .filter(|(_, load)| *load >= lowest)
-            .find_map(|(thickness, load)| Some((thickness, load, fits(thickness, load)?)))?;
+        let (next, (thickness, load, pin)) = layers.iter().find_map(|layer| Some((fits(layer)?, *layer)))?;
         steps.push((thickness, load));
         left -= thickness;
         hiding = hiding.saturating_sub(load * thickness);
-        wanted = wanted.saturating_sub(1);
+        state = onward(state, ask.counts(), pin)?;
         if ask.problem.style == Style::Deepening {
             lowest = load + 1;
         }

@@ -29,6 +29,8 @@ pub enum Limit {
     FewestLayers,
     /// It can be done, but not in this style.
     Style,
+    /// It can be done, but not with the layers that are kept as they are.
+    Pinned,
 }
 
 impl fmt::Display for Limit {
@@ -43,17 +45,22 @@ impl fmt::Display for Limit {
             Self::Hiding => "layers that surely set cannot hold enough pigment to hide the metal",
             Self::FewestLayers => "there is no room for so many colour layers",
             Self::Style => "it can be laid, but not in this style",
+            Self::Pinned => "it can be laid, but not with the layers that are kept as they are",
         })
     }
 }
 
 /// A single change that frees a plan, from the one that gives up least to the one that gives up most: a
-/// test costs ten minutes, a longer press costs seconds, more depth changes the stone, a backing its metal,
+/// test costs ten minutes, a layer let go costs a wish, one more or a longer press costs seconds, more depth changes the stone, a backing its metal,
 /// and less sureness comes last.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Change {
     /// Test the resin, lamp and pigment, so that less is in doubt.
     Test,
+    /// Other layers than those kept.
+    LetGo,
+    /// Each button pressed once more.
+    PressAgain,
     /// A press half as long again as the longest.
     LongerPress,
     /// 0.2 mm more room for colour.
@@ -70,8 +77,10 @@ pub enum Change {
 
 impl Change {
     /// Every change, from the one that gives up least.
-    pub const ALL: [Change; 7] = [
+    pub const ALL: [Change; 9] = [
         Self::Test,
+        Self::LetGo,
+        Self::PressAgain,
         Self::LongerPress,
         Self::MoreColour,
         Self::DeeperMould,
@@ -85,6 +94,10 @@ impl Change {
         let mut changed = problem.clone();
         match self {
             Self::Test => changed.cure.doubts = problem.cure.doubts.narrowed_to(Doubts::CALIBRATED),
+            Self::LetGo => changed.pinned.clear(),
+            Self::PressAgain => {
+                changed.presses = problem.presses.saturating_add(1).min(3).max(problem.presses);
+            }
             Self::LongerPress => changed.lights.push(longer(&problem.lights)?),
             Self::MoreColour => changed.colour.most = problem.colour.most.saturating_add(2),
             Self::DeeperMould => changed.depth = problem.depth.saturating_add(2),
@@ -106,6 +119,8 @@ impl fmt::Display for Change {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.write_str(match self {
             Self::Test => "a test of this resin, lamp and pigment",
+            Self::LetGo => "letting go of the layers that are kept as they are",
+            Self::PressAgain => "pressing a button once more for a layer",
             Self::LongerPress => "a press half as long again as the longest",
             Self::MoreColour => "0.2 mm more room for colour",
             Self::DeeperMould => "a mould 0.2 mm deeper",
@@ -181,7 +196,11 @@ fn binding(problem: &Problem, table: &Table) -> Limit {
     if !cells().any(anywhere) {
         return Limit::ColourLight;
     }
-    let mut free = problem.clone();
+    let unpinned = Problem { pinned: Vec::new(), ..problem.clone() };
+    if !problem.pinned.is_empty() && fits(&unpinned) {
+        return Limit::Pinned;
+    }
+    let mut free = unpinned;
     free.style = Style::Quick;
     free.fewest = 0;
     free.cure.mix.hiding = Factor::ZERO;

@@ -1,6 +1,6 @@
 //! Which layers set, and what each costs: worked out once, so that the search only adds whole numbers.
 
-use super::problem::{Problem, whole_seconds};
+use super::problem::{Problem, Smooth, whole_seconds};
 use crate::cure::{Kernel, MaterialShade};
 use crate::units::Length;
 
@@ -32,6 +32,9 @@ pub(super) fn unpack(cost: u64) -> (u32, u32, u32, u32) {
 struct Press {
     /// Its place in the problem's list.
     place: usize,
+    /// How often it is pressed.
+    times: u8,
+    /// All presses together.
     seconds: u64,
     /// Natural logarithm of the dose ratio.
     reach: f64,
@@ -42,6 +45,8 @@ struct Press {
 pub(super) struct Chosen {
     /// The button's place in the problem's list.
     pub(super) place: usize,
+    /// How often it is pressed.
+    pub(super) times: u8,
     /// Natural logarithm of the dose ratio at the surface, walls included.
     pub(super) reach: f64,
     /// Natural logarithm of what the layer needs of it at the cautious end.
@@ -63,15 +68,18 @@ pub(super) struct Table {
     margin: f64,
     lay: u64,
     per_tenth: u64,
+    smooth: Option<Smooth>,
 }
 
 impl Table {
     pub(super) fn new(problem: &Problem) -> Self {
         let cure = &problem.cure;
-        let kernel = Kernel::new(&cure.resin, &cure.mix, &cure.doubts, cure.assurance.spread);
+        let kernel = Kernel::new(cure, cure.assurance.spread);
         let step = cure.mix.step.percent();
-        let loads = *problem.load_steps().end();
-        let thickest = problem.colour_layer().most.max(problem.back.most).min(problem.depth);
+        let loads = problem.highest_load();
+        let pins = problem.pinned.iter().map(|pin| pin.thickness);
+        let thickest = pins.chain([problem.colour_layer().most, problem.back.most]).max().unwrap_or(0);
+        let thickest = thickest.min(problem.depth);
         let needed = (0..=thickest)
             .map(|t| {
                 let thickness_mm = f64::from(t) / 10.0;
@@ -92,13 +100,16 @@ impl Table {
             .lights
             .iter()
             .enumerate()
-            .map(|(place, light)| Press {
-                place,
-                seconds: whole_seconds(light.button.total()),
-                reach: light.dose_ratio().ln(),
+            .flat_map(|(place, light)| {
+                (1..=problem.presses.max(1)).map(move |times| Press {
+                    place,
+                    times,
+                    seconds: whole_seconds(light.button.total()) * u64::from(times),
+                    reach: (light.dose_ratio() * f64::from(times)).ln(),
+                })
             })
             .collect();
-        presses.sort_by_key(|press| (press.seconds, press.place));
+        presses.sort_by_key(|press| (press.seconds, press.times, press.place));
         Self {
             needed,
             material_needed,
@@ -108,6 +119,7 @@ impl Table {
             margin: cure.assurance.margin.get().ln(),
             lay: whole_seconds(problem.handling.lay),
             per_tenth: whole_seconds(problem.handling.settle) + whole_seconds(problem.handling.cool),
+            smooth: problem.smooth,
         }
     }
 
@@ -131,9 +143,14 @@ impl Table {
         self.needed.get(thickness)?.get(load).copied()
     }
 
-    /// The cost of a colour layer, or of a clear back at load 0, with its surface `below` the rim.
+    /// The cost of a colour layer, or of a clear back at load 0, with its surface `below` the rim; a wish for even
+    /// colour layers counts in it as if it were seconds.
     pub(super) fn colour(&self, thickness: usize, load: usize, below: usize) -> u64 {
-        self.cost(self.colour_needed(thickness, load), (thickness, load), below)
+        let cost = self.cost(self.colour_needed(thickness, load), (thickness, load), below);
+        match self.smooth {
+            Some(smooth) if load > 0 && cost < NEVER => cost + (smooth.penalty(thickness) << SECONDS_AT),
+            _ => cost,
+        }
     }
 
     /// What a face layer needs: the first one has the material in it.
@@ -159,7 +176,12 @@ impl Table {
 
     fn press(&self, needed: f64, below: usize) -> Option<Chosen> {
         let press = self.shortest(needed, below)?;
-        Some(Chosen { place: press.place, reach: press.reach + self.shaded.get(below)?, needed })
+        Some(Chosen {
+            place: press.place,
+            times: press.times,
+            reach: press.reach + self.shaded.get(below)?,
+            needed,
+        })
     }
 
     /// Whether the walls make a difference to any layer.

@@ -40,7 +40,7 @@ use crate::tag::Tag;
 
 pub use findings::Finding;
 pub use guard::Mixed;
-pub use planning::PlanningError;
+pub use planning::{PlanningError, TaughtError};
 
 /// A change to one document.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]

@@ -1,13 +1,15 @@
 //! From a stone's sheet and the shelf to a plan.
 
-use crate::cure::{Doubts, Factor, Light, MaterialShade, Mix, Provenance, Resin, Well};
+use crate::cure::{CureError, Doubts, Factor, Light, MaterialShade, Mix, Provenance, Resin, Well};
 use crate::fact::Material;
 use crate::geometry::Cavity;
+use crate::learning::{self, Belief, LearningError, Note, learn, learn_pigment};
 use crate::order::StoneSheet;
 use crate::planner::{Caution, Plan, PlanError, Problem, plan};
 use crate::refusal::Refusal;
 use crate::shelf::{Body, What};
 use crate::tag::Tag;
+use crate::units::Length;
 
 use super::Studio;
 
@@ -20,6 +22,20 @@ pub enum PlanningError {
     /// The planner found no way.
     #[error(transparent)]
     Plan(#[from] PlanError),
+}
+
+/// Why a stone cannot be planned with what was learned.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+pub enum TaughtError {
+    /// It cannot be planned at all.
+    #[error(transparent)]
+    Planning(#[from] PlanningError),
+    /// What was seen cannot have been.
+    #[error(transparent)]
+    Learning(#[from] LearningError),
+    /// What was learned is beyond any resin or lamp.
+    #[error(transparent)]
+    Cure(#[from] CureError),
 }
 
 fn tested_value(provenance: Provenance) -> bool {
@@ -128,6 +144,63 @@ impl Studio {
         Ok(problem)
     }
 
+    /// What is to be planned for a stone of an order with what its bottle taught the maker up to `today`, and what to
+    /// know about that. Without a word seen of the bottle it is [`Studio::problem_for`].
+    ///
+    /// The lamp button that was seen most speaks for all buttons of its lamp, since seconds of full power are alike. No
+    /// clear layer is planned thicker than the test covers.
+    ///
+    /// # Errors
+    /// As [`Studio::problem_for`], or something on the shelf that cannot have been seen.
+    pub fn problem_learned(
+        &self,
+        tag: Tag,
+        stone: &StoneSheet,
+        today: chrono::NaiveDate,
+    ) -> Result<(Problem, Vec<Note>), TaughtError> {
+        let mut problem = self.problem_for(tag, stone)?;
+        let what = |item| self.item(item).map(|item| &item.what).map_err(PlanningError::from);
+        let (What::Resin(bottle), What::Mould(mould)) = (what(&stone.resin)?, what(&stone.mould)?) else {
+            return Ok((problem, Vec::new()));
+        };
+        let of_lamp = || bottle.observations.iter().filter(|seen| seen.lamp == stone.lamp);
+        let count = |button: u8| of_lamp().filter(|seen| seen.button == button).count();
+        let Some(button) = of_lamp().map(|seen| seen.button).max_by_key(|button| (count(*button), *button))
+        else {
+            return Ok((problem, Vec::new()));
+        };
+        let bench = learning::Bench {
+            today,
+            lamp: stone.lamp.clone(),
+            button,
+            body: mould.body,
+            opened: bottle.opened,
+            lamp_lit: None,
+        };
+        let learned = learn(&Belief::TYPICAL, &bottle.observations, &bench)?;
+        let mix = problem.cure.mix;
+        let seen = (&stone.pigment, bottle.observations.as_slice());
+        let pigment = learn_pigment(&mix, &learned.belief, seen, &bench)?;
+        if learned.newest.is_some() {
+            problem.cure.resin = learned.resin()?;
+            let rest = problem.cure.doubts;
+            problem.cure.doubts = learned.doubts(rest, Length::ZERO)?;
+            let lights: Result<Vec<Light>, CureError> =
+                problem.lights.iter().map(|light| learned.light(light.button.clone())).collect();
+            problem.lights = lights?;
+        }
+        if pigment.newest.is_some() {
+            problem.cure.mix = pigment.mix(&mix);
+            problem.cure.doubts = pigment.doubts(problem.cure.doubts);
+            problem.cure.own = pigment.own;
+        }
+        let covered = (problem.face_layer.least..=problem.face_layer.most)
+            .rev()
+            .find(|tenths| learned.beyond_tested(Length::from_micro(i64::from(*tenths) * 100_000)).is_none());
+        problem.face_layer.most = covered.unwrap_or(problem.face_layer.least);
+        Ok((problem, learned.notes))
+    }
+
     /// The best plan for a stone of an order, from the shelf and the lots as they are now.
     ///
     /// # Errors
@@ -187,6 +260,45 @@ mod tests {
         let plan = bench.studio.plan_for(tag(0), &stone_sheet(1, CELLS[0])).unwrap();
         assert_eq!((plan.shade, plan.caution), (Some(MaterialShade::SHEETS), Some(Caution::FaceUp)));
         assert!(Caution::FaceUp.to_string().contains("face-up after taking it out"));
+    }
+
+    #[test]
+    fn what_a_bottle_taught_narrows_the_plan_and_another_lamp_teaches_nothing() {
+        use crate::learning::{Observation, Seen, WedgePoint};
+        use crate::reading::{Means, Reading};
+        use crate::units::Span;
+        let mut bench = Bench::new();
+        let stone = stone_sheet(1, CELLS[0]);
+        let today = chrono::NaiveDate::from_ymd_opt(2026, 3, 1).unwrap();
+        let before = bench.studio.problem_learned(tag(0), &stone, today).unwrap();
+        assert_eq!(before, (bench.studio.problem_for(tag(0), &stone).unwrap(), Vec::new()));
+        let point = |(s, mm): (f64, f64)| WedgePoint {
+            light: Span::from_s(s),
+            depth: Reading { value: Length::from_mm(mm), doubt: Length::from_mm(0.05), by: Means::Caliper },
+        };
+        let mut teach = |lamp: &crate::id::ShelfId| {
+            let (id, mut item) = shelf().into_iter().find(|(id, _)| *id == stone.resin).unwrap();
+            let What::Resin(bottle) = &mut item.what else { panic!("not a bottle") };
+            bottle.observations.push(Observation {
+                on: today,
+                lamp: lamp.clone(),
+                button: 1,
+                lamp_lit: None,
+                body: Body::Opaque,
+                pigment: None,
+                seen: Seen::Wedge {
+                    points: [(5.0, 1.15), (12.0, 1.9), (30.0, 2.6), (75.0, 3.3)].map(point).to_vec(),
+                },
+            });
+            bench.edit(Edit::Shelf(id, ShelfEdit::Put(Box::new(item)))).unwrap();
+            bench.studio.problem_learned(tag(0), &stone, today).unwrap()
+        };
+        let (taught, notes) = teach(&stone.lamp);
+        assert!(taught.cure.doubts.penetration < before.0.cure.doubts.penetration);
+        assert!((taught.cure.resin.penetration().mm() - 0.8).abs() < 0.05, "{:?}", taught.cure.resin);
+        assert!(taught.lights.iter().all(|light| tested_value(light.provenance)));
+        assert_eq!((notes, taught.face_layer.most), (Vec::new(), 30));
+        assert_eq!(teach(&"another".parse().unwrap()), before);
     }
 
     #[test]

@@ -89,7 +89,7 @@ pub fn piles(
                 ThingKind::Envelope if sealed(thing) => PileKind::KeepBack,
                 ThingKind::Envelope | ThingKind::Keepsake => PileKind::Envelope,
                 ThingKind::Wrapping => PileKind::Wrapping,
-                ThingKind::Offcuts => PileKind::Offcuts(first.and_then(|stone| stone.colour)),
+                ThingKind::Offcuts => PileKind::Offcuts(first.as_ref().and_then(|stone| stone.colour)),
                 ThingKind::Stone | ThingKind::Piece => {
                     let all = together.get_or_insert_with(|| Pile {
                         kind: PileKind::Stones(Vec::new()),
@@ -255,7 +255,7 @@ mod tests {
         piles(
             &account(),
             |thing| thing == Thing::envelope(1),
-            |thing| (thing.kind == ThingKind::Stone).then_some(stone),
+            |thing| (thing.kind == ThingKind::Stone).then(|| stone.clone()),
         )
     }
 

@@ -167,7 +167,8 @@ mod tests {
             Material::Earth,
         ];
         for (dome, height) in [(Dome::HalfEllipse, 2.5), (Dome::Parabola, 3.0), (Dome::Flat, 0.0)] {
-            let cavity = Cavity::new(outline, dome, Length::from_mm(height), Length::from_mm(1.5)).unwrap();
+            let cavity =
+                Cavity::new(outline.clone(), dome, Length::from_mm(height), Length::from_mm(1.5)).unwrap();
             let rect = Rect::from_min_size(pos2(0.0, 0.0), vec2(124.0, 92.0));
             let section = Section::placed(&cavity, rect, 1.0);
             let span = (Length::from_mm(0.3), Length::from_mm(1.3));

@@ -2,6 +2,7 @@
 
 use std::f32::consts::TAU;
 
+use earcut::Earcut;
 use egui::epaint::{PathShape, PathStroke};
 use egui::{Color32, Mesh, Pos2, Shape, Stroke, Vec2, vec2};
 
@@ -73,6 +74,16 @@ pub(super) fn curve(points: [Pos2; 4]) -> Vec<Pos2> {
 /// A closed convex shape, filled and edged.
 pub(super) fn filled(points: Vec<Pos2>, fill: Color32, edge: Stroke) -> Shape {
     Shape::Path(PathShape { points, closed: true, fill, stroke: PathStroke::from(edge) })
+}
+
+/// The inside of a closed line that may turn inward and does not cross itself.
+pub(super) fn filled_within(points: &[Pos2], fill: Color32) -> Shape {
+    let mut mesh = Mesh::default();
+    for &at in points {
+        mesh.colored_vertex(at, fill);
+    }
+    Earcut::new().earcut(points.iter().map(|at| [at.x, at.y]), &[], &mut mesh.indices);
+    Shape::mesh(mesh)
 }
 
 /// A closed dashed line; the dashes are stretched a little so that they meet.

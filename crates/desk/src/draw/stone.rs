@@ -1,10 +1,11 @@
 //! A stone in its true outline and colour.
 
 use craft::geometry::Outline;
-use egui::{Color32, Painter, Pos2, Rect, Stroke, Vec2, vec2};
+use craft::units::Length;
+use egui::{Color32, Painter, Pos2, Rect, Shape, Stroke, Vec2, vec2};
 use workbench::present::board::StoneMark;
 
-use super::paths::{dashed, edge_on, ellipse, filled, shade};
+use super::paths::{dashed, edge_on, ellipse, filled, filled_within, shade};
 use crate::look::{Tokens, space};
 
 /// How far the second outline of a chosen stone stands off. A picture keeps this room whether it is needed or not,
@@ -12,7 +13,7 @@ use crate::look::{Tokens, space};
 const CHOSEN: f32 = 3.0;
 
 /// A stone as it is drawn.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct StonePicture {
     /// Its outline; a stone of unknown outline is a dashed circle.
     pub outline: Option<Outline>,
@@ -26,7 +27,7 @@ pub struct StonePicture {
 
 impl From<&StoneMark> for StonePicture {
     fn from(mark: &StoneMark) -> Self {
-        let StoneMark { outline, colour, begun, chosen, .. } = *mark;
+        let StoneMark { outline, colour, begun, chosen, .. } = mark.clone();
         Self { outline, colour, begun, chosen }
     }
 }
@@ -45,7 +46,7 @@ impl StonePicture {
 
 /// Points per millimetre at which every one of `outlines` fits into `room`, with the room a chosen one takes: one
 /// scale for all stones of one picture. Unknown outlines do not count; without any known one it is 1.
-pub fn fit(outlines: impl IntoIterator<Item = Option<Outline>>, room: Vec2) -> f32 {
+pub fn fit<'a>(outlines: impl IntoIterator<Item = Option<&'a Outline>>, room: Vec2) -> f32 {
     let room = (room - Vec2::splat(2.0 * CHOSEN + 1.0)).max(Vec2::splat(1.0));
     outlines
         .into_iter()
@@ -56,14 +57,32 @@ pub fn fit(outlines: impl IntoIterator<Item = Option<Outline>>, room: Vec2) -> f
 }
 
 #[expect(clippy::cast_possible_truncation, reason = "a picture needs no more digits")]
-pub(super) fn size_mm(outline: Outline) -> Vec2 {
+/// The length and the width of an outline in mm.
+pub fn size_mm(outline: &Outline) -> Vec2 {
     vec2(outline.length().mm() as f32, outline.width().mm() as f32).max(Vec2::splat(1e-3))
+}
+
+/// The outline about `centre`, its length lying, as corners fine enough to look smooth.
+pub fn rim(centre: Pos2, outline: &Outline, per_mm: f32) -> Vec<Pos2> {
+    let half = 0.5 * per_mm * size_mm(outline);
+    match outline {
+        Outline::Round { .. } | Outline::Oval { .. } => ellipse(centre, half),
+        other => corners(other, per_mm).into_iter().map(|at| centre + at).collect(),
+    }
+}
+
+/// The corners of an outline from its middle, in points; a quarter of a point from the true line at most. On a screen
+/// heights run downwards.
+#[expect(clippy::cast_possible_truncation, reason = "a picture needs no more digits")]
+fn corners(outline: &Outline, per_mm: f32) -> Vec<Vec2> {
+    let off = Length::from_mm(0.25 / f64::from(per_mm.max(1e-3)));
+    outline.corners_mm(off).into_iter().map(|[x, y]| per_mm * vec2(x as f32, -y as f32)).collect()
 }
 
 /// A stone about `centre` at a scale from [`fit`], its length lying. Answers the rectangle of its outline.
 pub fn stone(painter: &Painter, tokens: &Tokens, centre: Pos2, per_mm: f32, picture: &StonePicture) -> Rect {
-    let radii =
-        picture.outline.map_or(Vec2::splat(3.0 * space::STEP), |outline| 0.5 * per_mm * size_mm(outline));
+    let unknown = Vec2::splat(3.0 * space::STEP);
+    let radii = picture.outline.as_ref().map_or(unknown, |outline| 0.5 * per_mm * size_mm(outline));
     stone_over(painter, tokens, (centre, radii), picture);
     Rect::from_center_size(centre, 2.0 * radii)
 }
@@ -71,7 +90,7 @@ pub fn stone(painter: &Painter, tokens: &Tokens, centre: Pos2, per_mm: f32, pict
 /// A stone as large as `rect` takes it. Answers the rectangle of its outline.
 pub fn stone_in(painter: &Painter, tokens: &Tokens, rect: Rect, picture: &StonePicture) -> Rect {
     let room = rect.shrink(CHOSEN + 0.5);
-    let radii = match picture.outline {
+    let radii = match &picture.outline {
         Some(outline) => 0.5 * fit([Some(outline)], rect.size()) * size_mm(outline),
         None => Vec2::splat(0.5 * room.size().min_elem().max(1.0)),
     };
@@ -86,19 +105,54 @@ pub(super) fn stone_over(
     (centre, radii): (Pos2, Vec2),
     picture: &StonePicture,
 ) {
-    let points = ellipse(centre, radii);
+    let points = rim_over(centre, radii, picture.outline.as_ref());
     if picture.outline.is_none() {
         if picture.begun {
             painter.add(filled(points.clone(), picture.fill(tokens), Stroke::NONE));
         }
         painter.extend(dashed(points, Stroke::new(1.0, tokens.ink_3), 3.0));
     } else {
-        painter.add(filled(points, picture.fill(tokens), picture.edge(tokens)));
+        let (fill, edge) = (picture.fill(tokens), picture.edge(tokens));
+        shape_over(painter, (centre, radii), picture.outline.as_ref(), (fill, edge));
     }
     if picture.chosen {
-        let around = ellipse(centre, radii + Vec2::splat(CHOSEN));
-        painter.add(filled(around, Color32::TRANSPARENT, Stroke::new(1.0, tokens.ink)));
+        let around = (centre, radii + Vec2::splat(CHOSEN));
+        let ink = (Color32::TRANSPARENT, Stroke::new(1.0, tokens.ink));
+        shape_over(painter, around, picture.outline.as_ref(), ink);
     }
+}
+
+/// An outline stretched to half-axes `radii` about `centre`, filled and edged; an ellipse where it is unknown.
+pub(super) fn shape_over(
+    painter: &Painter,
+    (centre, radii): (Pos2, Vec2),
+    outline: Option<&Outline>,
+    (fill, edge): (Color32, Stroke),
+) {
+    let points = rim_over(centre, radii, outline);
+    if outline.is_some_and(turns_inward) {
+        painter.add(filled_within(&points, fill));
+        painter.add(Shape::closed_line(points, edge));
+    } else {
+        painter.add(filled(points, fill, edge));
+    }
+}
+
+/// The rim of a stone of half-axes `radii`; an ellipse where the outline is unknown.
+fn rim_over(centre: Pos2, radii: Vec2, outline: Option<&Outline>) -> Vec<Pos2> {
+    match outline {
+        None | Some(Outline::Round { .. } | Outline::Oval { .. }) => ellipse(centre, radii),
+        Some(other) => {
+            let per_mm = 2.0 * radii / size_mm(other);
+            let scale = per_mm.max_elem().max(1e-3);
+            corners(other, scale).into_iter().map(|at| centre + at / scale * per_mm).collect()
+        }
+    }
+}
+
+/// Whether a straight line from one point of it to another may leave it.
+const fn turns_inward(outline: &Outline) -> bool {
+    matches!(outline, Outline::Heart { .. } | Outline::Pear { .. } | Outline::Traced(_))
 }
 
 #[cfg(test)]
@@ -119,11 +173,11 @@ mod tests {
     #[test]
     fn stones_of_one_picture_share_one_scale() {
         let (large, small) = (Some(oval(18.0, 13.0)), Some(oval(9.0, 6.5)));
-        let scale = fit([large, None, small], vec2(61.0, 61.0));
+        let scale = fit([large.as_ref(), None, small.as_ref()], vec2(61.0, 61.0));
         assert!((scale * 18.0 - 54.0).abs() < 1e-3);
         let (_, rects) = drawn(|painter| {
-            [large, small].map(|outline| {
-                stone(painter, &Tokens::LIGHT, pos2(100.0, 100.0), scale, &picture(outline)).size()
+            [&large, &small].map(|outline| {
+                stone(painter, &Tokens::LIGHT, pos2(100.0, 100.0), scale, &picture(outline.clone())).size()
             })
         });
         assert!((rects[0] - 2.0 * rects[1]).length() < 1e-3, "{rects:?}");
@@ -132,9 +186,12 @@ mod tests {
     #[test]
     fn a_stone_stays_within_its_rectangle_in_every_state() {
         let rect = Rect::from_min_size(pos2(20.0, 30.0), vec2(46.0, 32.0));
-        for outline in [Some(oval(10.0, 8.0)), Some(oval(30.0, 3.0)), Some(oval(12.0, 12.0)), None] {
+        let heart = Outline::Heart { across: Length::from_mm(10.0) };
+        let outlines =
+            [Some(oval(10.0, 8.0)), Some(oval(30.0, 3.0)), Some(oval(12.0, 12.0)), Some(heart), None];
+        for outline in outlines {
             for (begun, chosen) in [(true, true), (true, false), (false, false), (false, true)] {
-                let stone = StonePicture { begun, chosen, ..picture(outline) };
+                let stone = StonePicture { begun, chosen, ..picture(outline.clone()) };
                 let (shapes, _) = drawn(|painter| stone_in(painter, &Tokens::DARK, rect, &stone));
                 assert_within(&shapes, rect);
             }
@@ -145,7 +202,7 @@ mod tests {
     fn the_outline_encloses_the_area_craft_says() {
         let outline = oval(18.0, 13.0);
         let (shapes, _) = drawn(|painter| {
-            stone(painter, &Tokens::LIGHT, pos2(200.0, 200.0), 10.0, &picture(Some(outline)))
+            stone(painter, &Tokens::LIGHT, pos2(200.0, 200.0), 10.0, &picture(Some(outline.clone())))
         });
         let Some(Shape::Path(path)) = shapes.first() else { panic!("a path") };
         let area = |points: &[Pos2]| {
@@ -163,6 +220,37 @@ mod tests {
         let broken: Vec<Pos2> =
             path.points.iter().map(|p| pos2(200.0, 200.0) + 2.0 * (*p - pos2(200.0, 200.0))).collect();
         assert!(off(area(&broken)) > 1.0);
+    }
+
+    #[test]
+    fn an_outline_that_turns_inward_is_filled_to_the_area_craft_says() {
+        let heart = Outline::Heart { across: Length::from_mm(10.0) };
+        let (shapes, _) = drawn(|painter| {
+            stone(painter, &Tokens::LIGHT, pos2(200.0, 200.0), 20.0, &picture(Some(heart.clone())))
+        });
+        let Some(Shape::Mesh(mesh)) = shapes.first() else { panic!("a mesh") };
+        let corner = |at: u32| mesh.vertices[at as usize].pos;
+        let area: f32 = mesh
+            .indices
+            .chunks(3)
+            .map(|at| 0.5 * (corner(at[1]) - corner(at[0])).rot90().dot(corner(at[2]) - corner(at[0])).abs())
+            .sum();
+        let wanted = heart.area().mm2() * 400.0;
+        let off = |drawn: f32| (f64::from(drawn) / wanted - 1.0).abs();
+        assert!(off(area) < 2e-3, "{area} for {wanted}");
+        // A fan from the first corner would fill the notch as well.
+        let fan: f32 = mesh
+            .vertices
+            .windows(2)
+            .map(|pair| {
+                let first = mesh.vertices[0].pos;
+                0.5 * (pair[0].pos - first).rot90().dot(pair[1].pos - first).abs()
+            })
+            .sum();
+        assert!(off(fan) > 2e-3, "{fan}");
+        // The tip hangs down.
+        let low = mesh.vertices.iter().map(|vertex| vertex.pos).max_by(|a, b| a.y.total_cmp(&b.y)).unwrap();
+        assert!((low.x - 200.0).abs() < 0.5, "{low:?}");
     }
 
     #[test]

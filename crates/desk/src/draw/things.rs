@@ -6,7 +6,7 @@ use craft::id::ThingKind;
 use egui::{Color32, CornerRadius, Painter, Pos2, Rect, Shape, Stroke, StrokeKind, Vec2, pos2, vec2};
 
 use super::paths::{ellipse, filled, shade};
-use super::stone::{StonePicture, size_mm, stone_in, stone_over};
+use super::stone::{StonePicture, shape_over, size_mm, stone_in, stone_over};
 use crate::look::Tokens;
 
 /// The size the pictures of a row of things are meant for.
@@ -22,7 +22,7 @@ pub enum Form {
 }
 
 /// A thing as it is drawn.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq)]
 pub enum ThingPicture {
     /// The client's own wrapping, folded.
     Wrapping,
@@ -213,7 +213,7 @@ fn piece(painter: &Painter, tokens: &Tokens, rect: Rect, form: Form, stone: &Sto
     };
     let middle = rect.center().x;
     // A piece is the chosen one by nature: the second outline would only look like a setting.
-    let stone = StonePicture { chosen: false, ..*stone };
+    let stone = StonePicture { chosen: false, ..stone.clone() };
     match form {
         Form::Ring => {
             let centre = pos2(middle, rect.bottom() - 11.0 * unit);
@@ -235,12 +235,12 @@ fn piece(painter: &Painter, tokens: &Tokens, rect: Rect, form: Form, stone: &Sto
 fn setting(painter: &Painter, tokens: &Tokens, seat: Rect, stone: &StonePicture) {
     const METAL: f32 = 2.0;
     let room = seat.shrink(0.5 + METAL).size().max(Vec2::splat(2.0));
-    let radii = stone.outline.map_or(0.5 * Vec2::splat(room.min_elem()), |outline| {
+    let radii = stone.outline.as_ref().map_or(0.5 * Vec2::splat(room.min_elem()), |outline| {
         let size = size_mm(outline);
         0.5 * (room / size).min_elem() * size
     });
-    let around = ellipse(seat.center(), radii + Vec2::splat(METAL));
-    painter.add(filled(around, tokens.raised, thin(tokens)));
+    let around = (seat.center(), radii + Vec2::splat(METAL));
+    shape_over(painter, around, stone.outline.as_ref(), (tokens.raised, thin(tokens)));
     stone_over(painter, tokens, (seat.center(), radii), stone);
 }
 
@@ -257,15 +257,15 @@ mod tests {
             StonePicture { outline: Some(outline), colour: Some((124, 72, 40)), begun: true, chosen: true };
         let mut every = vec![
             ThingPicture::Wrapping,
-            ThingPicture::Stone(stone),
+            ThingPicture::Stone(stone.clone()),
             ThingPicture::Offcuts(stone.colour),
             ThingPicture::Keepsake,
         ];
         for (holds, sealed) in [(false, false), (true, false), (true, true)] {
             every.push(ThingPicture::Envelope { holds, sealed });
         }
-        for stone in [stone, StonePicture { outline: None, ..stone }] {
-            every.extend([Form::Ring, Form::Pendant].map(|form| ThingPicture::Piece(form, stone)));
+        for stone in [stone.clone(), StonePicture { outline: None, ..stone }] {
+            every.extend([Form::Ring, Form::Pendant].map(|form| ThingPicture::Piece(form, stone.clone())));
         }
         every
     }

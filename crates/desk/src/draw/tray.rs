@@ -47,7 +47,7 @@ pub fn tray(
     painter: &Painter,
     tokens: &Tokens,
     rect: Rect,
-    outline: Outline,
+    outline: &Outline,
     cells: &[TrayCell],
 ) -> Vec<PlacedCell> {
     let rows = rows(cells);
@@ -64,7 +64,7 @@ pub fn tray(
             let all = Rect::from_min_size(corner, place);
             let centre = pos2(all.center().x, all.top() + 0.5 * (all.height() - MARK));
             if let Some(picture) = &held.stone {
-                let picture = StonePicture { outline: Some(outline), ..*picture };
+                let picture = StonePicture { outline: Some(outline.clone()), ..picture.clone() };
                 stone(painter, tokens, centre, per_mm, &picture);
             } else {
                 let points = super::paths::ellipse(centre, 0.5 * size);
@@ -95,7 +95,10 @@ mod tests {
         marks
             .iter()
             .enumerate()
-            .map(|(i, mark)| TrayCell { cell: mark.parse().unwrap(), stone: (i % 2 == 0).then_some(stone) })
+            .map(|(i, mark)| TrayCell {
+                cell: mark.parse().unwrap(),
+                stone: (i % 2 == 0).then(|| stone.clone()),
+            })
             .collect()
     }
 
@@ -107,7 +110,7 @@ mod tests {
     fn cells_stand_in_rows_by_their_letter_and_keep_their_order() {
         let marks = ["A1", "A2", "A3", "B1", "B2"];
         let rect = Rect::from_min_size(pos2(10.0, 10.0), vec2(300.0, 160.0));
-        let (shapes, placed) = drawn(|painter| tray(painter, &Tokens::LIGHT, rect, oval(), &cells(&marks)));
+        let (shapes, placed) = drawn(|painter| tray(painter, &Tokens::LIGHT, rect, &oval(), &cells(&marks)));
         assert_within(&shapes, rect);
         assert_eq!(placed.iter().map(|cell| cell.cell.as_str()).collect::<Vec<_>>(), marks);
         assert!(placed[0].rect.left() < placed[1].rect.left());
@@ -127,7 +130,8 @@ mod tests {
         let many: Vec<String> = (1..=23).map(|no| no.to_string()).collect();
         let many: Vec<&str> = many.iter().map(String::as_str).collect();
         for marks in [many.as_slice(), &["A1"], &[]] {
-            let (shapes, placed) = drawn(|painter| tray(painter, &Tokens::DARK, rect, oval(), &cells(marks)));
+            let (shapes, placed) =
+                drawn(|painter| tray(painter, &Tokens::DARK, rect, &oval(), &cells(marks)));
             assert_within(&shapes, rect);
             assert_eq!(placed.len(), marks.len());
         }

@@ -21,7 +21,7 @@ fn picture(what: &What) -> Option<StonePicture> {
     let (outline, colour) = match what {
         What::Pigment(pigment) => (DROP, Some(pigment.colour)),
         What::Mould(mould) => (mould.cavity.outline(), None),
-        What::Setting(setting) => (setting.opening, None),
+        What::Setting(setting) => (setting.opening.clone(), None),
         What::Resin(_) | What::Lamp(_) | What::Scale(_) => return None,
     };
     Some(StonePicture { outline: Some(outline), colour, begun: colour.is_some(), chosen: false })
@@ -29,8 +29,9 @@ fn picture(what: &What) -> Option<StonePicture> {
 
 /// Points per millimetre for all pictures of a list.
 pub(super) fn scale<'a>(rows: impl Iterator<Item = &'a Row<'a>>) -> f32 {
-    let outlines = rows.map(|row| picture(&row.item.what).and_then(|picture| picture.outline));
-    fit(outlines, vec2(PICTURE, PICTURE))
+    let outlines: Vec<Outline> =
+        rows.filter_map(|row| picture(&row.item.what).and_then(|picture| picture.outline)).collect();
+    fit(outlines.iter().map(Some), vec2(PICTURE, PICTURE))
 }
 
 /// One row, named by its words, its picture in the list's scale; clicked where it is to be opened.

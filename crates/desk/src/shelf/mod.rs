@@ -5,6 +5,7 @@ mod house;
 mod lamp;
 mod list;
 mod mould;
+mod outline;
 mod pigment;
 mod resin;
 mod scale;

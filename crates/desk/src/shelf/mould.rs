@@ -1,6 +1,6 @@
 //! A mould: the shape of its cavity, and which stone lies or is planned in each place of its tray.
 
-use craft::geometry::{Dome, Outline};
+use craft::geometry::Dome;
 use craft::shelf::{Body, Mould};
 use egui::{Align, Layout, Sense, Ui, WidgetInfo, vec2};
 use workbench::action::{Action, Nav};
@@ -34,10 +34,7 @@ pub(super) fn ui(ui: &mut Ui, form: &mut Form<'_>, mould: &Mould) {
         cell(ui, PICTURE.x, |ui| picture_ui(ui, mould));
         cell(ui, 260.0, |ui| {
             ui.spacing_mut().item_spacing.y = 3.0 * space::STEP;
-            let oval = matches!(mould.cavity.outline(), Outline::Oval { .. });
-            if let Some(oval) = one_of(ui, labels::OUTLINE, Some(&oval), &labels::OUTLINES) {
-                form.choose(shelving::with_oval(&form.item, oval));
-            }
+            super::outline::kind_ui(ui, form, &mould.cavity.outline());
             let bodies = [Body::LetsLightIn, Body::Opaque].map(|body| (body, shelf_words::body(body)));
             if let Some(body) = one_of(ui, labels::BODY, Some(&mould.body), &bodies) {
                 form.choose(shelving::with_body(&form.item, body));
@@ -48,12 +45,20 @@ pub(super) fn ui(ui: &mut Ui, form: &mut Form<'_>, mould: &Mould) {
     gap(ui, 3.0 * space::STEP);
     flow(ui, |ui| {
         form.field_in(ui, &Of::Size, (labels::SIZE, ""), "10 × 8 mm", 140.0);
+        super::outline::more_ui(ui, form, &mould.cavity.outline());
         cell(ui, DOME, |ui| dome_ui(ui, form, mould));
         if mould.cavity.dome() != Dome::Flat {
             form.field_in(ui, &Of::DomeHeight, (labels::DOME_HEIGHT, ""), "2.5 mm", 130.0);
         }
         form.field_in(ui, &Of::WallHeight, (labels::WALL_HEIGHT, ""), "1 mm", 130.0);
+        form.field_in(ui, &Of::WallLeans, (labels::WALL_LEANS, ""), "0 °", 130.0);
     });
+    if mould.cavity.dome() != Dome::Flat {
+        gap(ui, 3.0 * space::STEP);
+        let hint = if matches!(mould.cavity.dome(), Dome::Measured(_)) { "" } else { labels::HEIGHTS_HINT };
+        let width = 420.0_f32.min(ui.available_width());
+        form.field_in(ui, &Of::Heights, (labels::HEIGHTS, labels::HEIGHTS_WORDS), hint, width);
+    }
     gap(ui, 2.0 * space::STEP);
     say(ui, Face::Body, Tokens::of(ui).ink_2, shelf_words::holds(&mould.cavity));
     if mould.cavity.dome() != Dome::Flat {
@@ -69,8 +74,11 @@ pub(super) fn ui(ui: &mut Ui, form: &mut Form<'_>, mould: &Mould) {
 }
 
 fn dome_ui(ui: &mut Ui, form: &mut Form<'_>, mould: &Mould) {
-    let domes = [Dome::HalfEllipse, Dome::CircularArc, Dome::Parabola, Dome::Flat];
-    let domes = domes.map(|dome| (dome, shelf_words::dome_name(dome).to_owned()));
+    let mut domes = vec![Dome::HalfEllipse, Dome::CircularArc, Dome::Parabola, Dome::Flat];
+    // A measured dome comes from its heights; here it is only left again.
+    domes.extend(Some(mould.cavity.dome()).filter(|dome| matches!(dome, Dome::Measured(_))));
+    let domes: Vec<_> =
+        domes.into_iter().map(|dome| (dome, shelf_words::dome_name(dome).to_owned())).collect();
     let key = format!("shelf/{}/dome", form.id);
     let field = Field::new(&key, labels::DOME).wide(DOME);
     if let Some(dome) = choice(ui, field, Some(&mould.cavity.dome()), &domes) {
@@ -108,7 +116,7 @@ fn tray_ui(ui: &mut Ui, form: &mut Form<'_>, mould: &Mould) {
     let wanted = PLACE * vec2(longest as f32, rows.len().max(1) as f32) + vec2(16.0, 16.0);
     let room = vec2(wanted.x.min(ui.available_width()), wanted.y);
     let (rect, _) = ui.allocate_exact_size(room, Sense::hover());
-    let placed = tray(ui.painter(), Tokens::of(ui), rect, mould.cavity.outline(), &cells);
+    let placed = tray(ui.painter(), Tokens::of(ui), rect, &mould.cavity.outline(), &cells);
     let mut go = None;
     for (place, line) in placed.iter().zip(&*lines) {
         let id = ui.scope_id().with(("shelf/cavity", form.id.as_str(), place.cell.as_str()));

@@ -60,7 +60,7 @@ impl Group {
 }
 
 /// A stone as it is drawn in a row.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct StoneMark {
     /// Its number.
     pub no: u8,

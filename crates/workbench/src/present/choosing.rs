@@ -114,7 +114,7 @@ fn shown(held: &Held, marks: &[StoneMark], no: u8) -> Shown {
     let unknown = StoneMark { no, outline: None, colour: None, begun: true, chosen: false };
     let sheet = &held.order.sheet;
     Shown {
-        mark: marks.iter().find(|mark| mark.no == no).copied().unwrap_or(unknown),
+        mark: marks.iter().find(|mark| mark.no == no).cloned().unwrap_or(unknown),
         photo: sheet.photo_of(Thing::stone(no)).map(|photo| (photo.original, photo.kind)),
         caption: sheet.stone(no).map(|stone| stone.caption.to_string()).unwrap_or_default(),
     }

@@ -64,7 +64,7 @@ pub fn step_words(fact: &FitFact) -> String {
 pub fn unmatched(studio: &Studio, held: &Held) -> Vec<String> {
     let (Some(id), Some(set)) = (&held.order.sheet.setting, setting(studio, held)) else { return Vec::new() };
     let name = words::item_name(studio, id);
-    let opening = words::outline(set.opening);
+    let opening = words::outline(&set.opening);
     let told = fitting::unmatched(studio, held).into_iter().map(|told| {
         let stones = words::sentence_start(&stone_list(&told.stones));
         let is = if told.stones.len() == 1 { "is" } else { "are" };
@@ -73,7 +73,7 @@ pub fn unmatched(studio: &Studio, held: &Held) -> Vec<String> {
             Misfit::TooSmall => "too small to be held",
         };
         let mould = words::item_name(studio, told.mould);
-        let stone = words::outline(told.outline);
+        let stone = words::outline(&told.outline);
         let right = would_be_right(studio, &told);
         format!("The opening of {name} is {opening}. {stones} from {mould} {is} {stone}: {wrong}. {right}")
     });
@@ -164,7 +164,7 @@ pub fn setting_line(studio: &Studio, held: &Held) -> String {
     match (name, setting(studio, held)) {
         (Some(name), Some(setting)) => format!(
             "{name}: opening {}, wall {}, {}",
-            words::outline(setting.opening),
+            words::outline(&setting.opening),
             words::length(setting.wall),
             setting.metal
         ),

@@ -73,7 +73,12 @@ fn items() -> Vec<(&'static str, &'static str, What)> {
         (
             "clear-resin",
             "Clear casting resin",
-            What::Resin(Bottle { resin: Resin::TYPICAL, opened: None, first_sets: Vec::new() }),
+            What::Resin(Bottle {
+                resin: Resin::TYPICAL,
+                opened: None,
+                first_sets: Vec::new(),
+                observations: Vec::new(),
+            }),
         ),
         ("nail-lamp", "The white lamp", What::Lamp(Lamp { buttons })),
         (

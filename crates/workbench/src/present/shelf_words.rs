@@ -54,10 +54,10 @@ fn in_a_line(item: &Item) -> String {
         What::Lamp(lamp) => words::count(lamp.buttons.len(), "button", "buttons"),
         What::Mould(mould) => format!(
             "{}, {}",
-            words::outline(mould.cavity.outline()),
+            words::outline(&mould.cavity.outline()),
             words::count(mould.cells.len(), "cavity", "cavities")
         ),
-        What::Setting(setting) => format!("opening {}", words::outline(setting.opening)),
+        What::Setting(setting) => format!("opening {}", words::outline(&setting.opening)),
         What::Scale(scale) => super::custody::scale_short(scale),
     }
 }
@@ -100,6 +100,7 @@ pub const fn dome_name(dome: Dome) -> &'static str {
         Dome::CircularArc => "circular",
         Dome::Parabola => "parabola",
         Dome::Flat => "flat",
+        Dome::Measured(_) => "as measured",
     }
 }
 
@@ -268,7 +269,7 @@ mod tests {
         // Half an ellipsoid over an upright wall: ⅔·π·a·b·h + π·a·b·w = (⅔·2.5 + 1)·20π = 167.6 mm³ (elementary
         // geometry), which weighs 0.184 g at 1.1 g/cm³.
         let oval = Outline::Oval { length: mm(10.0), width: mm(8.0) };
-        let cavity = Cavity::new(oval, Dome::HalfEllipse, mm(2.5), mm(1.0)).unwrap();
+        let cavity = Cavity::new(oval.clone(), Dome::HalfEllipse, mm(2.5), mm(1.0)).unwrap();
         let said = holds(&cavity);
         assert_eq!(
             said,

@@ -15,7 +15,7 @@ pub fn phrases(studio: &Studio, stone: &StoneSheet) -> Vec<String> {
     let shape = match studio.shelf().get(&stone.mould).map(|item| &item.what) {
         Some(What::Mould(mould)) => {
             let cavity = &mould.cavity;
-            format!("{}, {} deep", words::outline(cavity.outline()), words::length(cavity.depth()))
+            format!("{}, {} deep", words::outline(&cavity.outline()), words::length(cavity.depth()))
         }
         _ => format!("{} is not on the shelf", stone.mould),
     };

@@ -150,7 +150,7 @@ fn second(studio: &Studio, held: &Held, (thing, kept): (Thing, &Kept), today: Na
         ThingKind::Stone => {
             said.extend(chosen(held, &[thing.no], today));
             let mould = held.order.sheet.stone(thing.no).map(|stone| &stone.mould);
-            said.extend(mould.and_then(|mould| outline_of(studio, mould)).map(words::outline));
+            said.extend(mould.and_then(|mould| outline_of(studio, mould)).as_ref().map(words::outline));
         }
         ThingKind::Keepsake => said.push("came along, and goes back".to_owned()),
         ThingKind::Wrapping if custody.contents(thing).next().is_none() => {

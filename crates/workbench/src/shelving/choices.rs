@@ -2,7 +2,7 @@
 
 use chrono::NaiveDate;
 use craft::cure::{Button, Factor, Mix, PigmentClass, Provenance};
-use craft::geometry::{Cavity, Dome, Outline};
+use craft::geometry::{Cavity, Dome};
 use craft::id::ShelfId;
 use craft::shelf::{Body, Item, Lamp, Mould, Pigment, Swatch, What};
 use craft::text::Line;
@@ -84,7 +84,10 @@ pub fn with_backing(item: &Item, value: &Value, backing: Backing, today: NaiveDa
     with_provenance(item, value, provenance)
 }
 
-fn changed<T>(item: &Item, change: impl FnOnce(&mut What) -> Result<T, String>) -> Result<Item, String> {
+pub(super) fn changed<T>(
+    item: &Item,
+    change: impl FnOnce(&mut What) -> Result<T, String>,
+) -> Result<Item, String> {
     let mut item = item.clone();
     change(&mut item.what)?;
     item.check().map_err(|why| why.to_string())?;
@@ -105,41 +108,6 @@ fn pigment(what: &mut What) -> Result<&mut Pigment, String> {
     }
 }
 
-/// A mould or a setting made oval, or round. An oval begins as wide as the round one was, an eighth of it each way
-/// (common proportions of cabochons, no source).
-///
-/// # Errors
-/// What would be wrong with it.
-pub fn with_oval(item: &Item, oval: bool) -> Result<Item, String> {
-    changed(item, |what| match what {
-        What::Mould(mould) => {
-            let now = mould.cavity;
-            let made =
-                Cavity::new(made(now.outline(), oval), now.dome(), now.dome_height(), now.wall_height());
-            mould.cavity = made.map_err(|why| why.to_string())?;
-            Ok(())
-        }
-        What::Setting(setting) => {
-            setting.opening = made(setting.opening, oval);
-            Ok(())
-        }
-        _ => Err("it has no outline".to_owned()),
-    })
-}
-
-fn made(outline: Outline, oval: bool) -> Outline {
-    match (outline, oval) {
-        (Outline::Round { diameter }, true) => {
-            // To the tenth of a millimetre, as it would be measured.
-            let longer =
-                Length::from_micro((diameter.micro() * 5 / 4 / 100_000 * 100_000).max(diameter.micro()));
-            Outline::Oval { length: longer, width: diameter }
-        }
-        (Outline::Oval { width, .. }, false) => Outline::Round { diameter: width },
-        (same, _) => same,
-    }
-}
-
 /// The mould with another dome. A flat one has no dome height; a dome over a flat one begins a quarter as high as the
 /// cavity is wide (common practice, no source).
 ///
@@ -148,14 +116,15 @@ fn made(outline: Outline, oval: bool) -> Outline {
 pub fn with_dome(item: &Item, dome: Dome) -> Result<Item, String> {
     changed(item, |what| {
         let mould = mould(what)?;
-        let now = mould.cavity;
+        let now = mould.cavity.clone();
         let width = now.outline().width();
         let height = match (dome, now.dome()) {
             (Dome::Flat, _) => Length::ZERO,
             (_, Dome::Flat) => Length::from_micro((width.micro() / 4 / 100_000 * 100_000).max(100_000)),
             _ => now.dome_height(),
         };
-        let made = Cavity::new(now.outline(), dome, height, now.wall_height());
+        let made = Cavity::new(now.outline(), dome, height, now.wall_height())
+            .and_then(|cavity| cavity.leaning(now.draft()));
         mould.cavity = made.map_err(|why| why.to_string())?;
         Ok(())
     })

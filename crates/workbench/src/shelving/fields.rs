@@ -11,6 +11,7 @@ use craft::units::{Length, Load, Span};
 use super::cells::cells;
 use super::choices::Value;
 use super::number::{number_micro, whole_within};
+use super::outlines::{put_shape, said_of_shape, said_size};
 use super::scales::{put_scale, said_of_scale};
 use crate::present::words;
 use crate::typed::{self, Typed};
@@ -38,6 +39,16 @@ pub enum Field {
     DomeHeight,
     /// The height of its wall.
     WallHeight,
+    /// The radius of round corners.
+    Corner,
+    /// How full the corners of a cushion are.
+    Fullness,
+    /// The path of a drawn outline.
+    Path,
+    /// How far the wall of a cavity leans outward.
+    WallLeans,
+    /// The measured heights of a dome.
+    Heights,
     /// The marks of the tray.
     Cavities,
     /// What a pigment takes of the light.
@@ -87,6 +98,9 @@ pub fn said(item: &Item, field: &Field) -> String {
             Some(Provenance::Tested(day)) => words::date_with_year(day),
             _ => String::new(),
         };
+    }
+    if let Some(shape) = said_of_shape(item, field) {
+        return shape;
     }
     match &item.what {
         What::Resin(bottle) => said_of_bottle(bottle, field),
@@ -150,7 +164,7 @@ fn said_of_lamp(lamp: &Lamp, field: &Field) -> String {
 
 fn said_of_mould(mould: &Mould, field: &Field) -> String {
     match field {
-        Field::Size => size(mould.cavity.outline()),
+        Field::Size => said_size(&mould.cavity.outline()),
         Field::DomeHeight => mould.cavity.dome_height().to_string(),
         Field::WallHeight => mould.cavity.wall_height().to_string(),
         Field::Cavities => mould.cells.iter().map(ToString::to_string).collect::<Vec<_>>().join(", "),
@@ -161,19 +175,10 @@ fn said_of_mould(mould: &Mould, field: &Field) -> String {
 fn said_of_setting(setting: &Setting, field: &Field) -> String {
     match field {
         Field::SettingKind => setting.kind.to_string(),
-        Field::Opening => size(setting.opening),
+        Field::Opening => said_size(&setting.opening),
         Field::Wall => setting.wall.to_string(),
         Field::Metal => setting.metal.to_string(),
         _ => String::new(),
-    }
-}
-
-fn size(outline: Outline) -> String {
-    match outline {
-        Outline::Round { diameter } => diameter.to_string(),
-        Outline::Oval { length, width } => {
-            format!("{} × {width}", length.to_string().trim_end_matches(" mm"))
-        }
     }
 }
 
@@ -189,17 +194,24 @@ pub fn put(item: &Item, field: &Field, text: &str, today: NaiveDate) -> Result<T
             item = super::choices::with_provenance(&item, value, Provenance::Tested(day.value));
             day.echo
         }
-        _ => match &mut item.what {
-            What::Resin(bottle) => put_bottle(bottle, field, text, today)?,
-            What::Pigment(pigment) => put_pigment(pigment, field, text)?,
-            What::Lamp(lamp) => put_button(lamp, field, text)?,
-            What::Mould(mould) => put_mould(mould, field, text)?,
-            What::Setting(setting) => put_setting(setting, field, text)?,
-            What::Scale(scale) => put_scale(scale, field, text).ok_or_else(elsewhere)??,
+        _ => match put_shape(&mut item.what, field, text)? {
+            Some(echo) => echo,
+            None => put_rest(&mut item.what, field, text, today)?,
         },
     };
     item.check().map_err(|why| why.to_string())?;
     Ok(Typed { value: item, echo })
+}
+
+fn put_rest(what: &mut What, field: &Field, text: &str, today: NaiveDate) -> Result<String, String> {
+    match what {
+        What::Resin(bottle) => put_bottle(bottle, field, text, today),
+        What::Pigment(pigment) => put_pigment(pigment, field, text),
+        What::Lamp(lamp) => put_button(lamp, field, text),
+        What::Mould(mould) => put_mould(mould, field, text),
+        What::Setting(setting) => put_setting(setting, field, text),
+        What::Scale(scale) => put_scale(scale, field, text).ok_or_else(elsewhere)?,
+    }
 }
 
 /// A field that this kind of item has not.
@@ -378,34 +390,15 @@ fn renamed(name: &str, before: Span, now: Span) -> Option<String> {
 }
 
 /// A size: one length across a round one, two lengths of an oval one.
-fn outline(text: &str) -> Result<Typed<Outline>, String> {
-    let two = text.to_lowercase();
-    if two.contains(['×', 'x', '*']) || two.contains(" by ") {
-        let sizes = typed::two_lengths(text)?;
-        return Ok(sizes.map(|(length, width)| {
-            if length == width {
-                Outline::Round { diameter: length }
-            } else {
-                Outline::Oval { length, width }
-            }
-        }));
-    }
-    let across = typed::length(text)?;
-    Ok(Typed { echo: format!("round, {}", across.echo), value: Outline::Round { diameter: across.value } })
-}
-
 fn cavity(mould: &Mould, outline: Outline, dome: Length, wall: Length) -> Result<Cavity, String> {
-    Cavity::new(outline, mould.cavity.dome(), dome, wall).map_err(|why| why.to_string())
+    Cavity::new(outline, mould.cavity.dome(), dome, wall)
+        .and_then(|cavity| cavity.leaning(mould.cavity.draft()))
+        .map_err(|why| why.to_string())
 }
 
 fn put_mould(mould: &mut Mould, field: &Field, text: &str) -> Result<String, String> {
-    let now = mould.cavity;
+    let now = mould.cavity.clone();
     match field {
-        Field::Size => {
-            let size = outline(text)?;
-            mould.cavity = cavity(mould, size.value, now.dome_height(), now.wall_height())?;
-            Ok(size.echo)
-        }
         Field::DomeHeight => {
             let height = typed::length(text)?;
             mould.cavity = cavity(mould, now.outline(), height.value, now.wall_height())?;
@@ -436,11 +429,6 @@ fn put_setting(setting: &mut Setting, field: &Field, text: &str) -> Result<Strin
                 return Err("say what the stone goes into, such as a ring or a pendant".to_owned());
             }
             Ok(setting.kind.to_string())
-        }
-        Field::Opening => {
-            let size = outline(text)?;
-            setting.opening = size.value;
-            Ok(size.echo)
         }
         Field::Wall => {
             let wall = typed::length(text)?;

@@ -189,9 +189,9 @@ fn a_dome_comes_and_goes_with_its_height() {
     assert_eq!(said(&flat, &Field::DomeHeight), "0 mm");
     let again = with_dome(&flat, Dome::HalfEllipse).unwrap();
     assert_eq!(said(&again, &Field::DomeHeight), "2.5 mm");
-    let round = with_oval(&mould, false).unwrap();
+    let round = with_form(&mould, Form::Round).unwrap();
     assert_eq!(said(&round, &Field::Size), "10 mm");
-    assert_eq!(said(&with_oval(&round, true).unwrap(), &Field::Size), "12.5 × 10 mm");
+    assert_eq!(said(&with_form(&round, Form::Oval).unwrap(), &Field::Size), "12.5 × 10 mm");
     let What::Mould(dark) = with_body(&mould, Body::Opaque).unwrap().what else { panic!() };
     assert_eq!(dark.body, Body::Opaque);
     assert!(with_body(&item("sage"), Body::Opaque).is_err());

@@ -38,7 +38,7 @@ pub(super) fn row_ui(
     // A photo is four by three; without any, the outline has a little less.
     let picture = if photos { 0.75 * inner } else { 0.56 * inner };
     let room = if photos { SMALL } else { vec2(inner, picture) };
-    let per_mm = fit(stones.iter().map(|shown| shown.mark.outline), room);
+    let per_mm = fit(stones.iter().map(|shown| shown.mark.outline.as_ref()), room);
     for row in stones.chunks(cards_in(ui.available_width(), card)) {
         let words = row.iter().map(|shown| words_high(ui, shown, words_wide(inner, photos)));
         let high = words.fold(if photos { SMALL.y } else { 0.0 }, f32::max);

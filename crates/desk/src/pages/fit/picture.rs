@@ -3,13 +3,12 @@
 use craft::fact::Dimension;
 use craft::fit::{PressPlaces, press_order};
 use craft::geometry::Outline;
-use craft::units::Length;
 use egui::{Align2, Color32, Painter, Pos2, Rect, Sense, Shape, Stroke, Ui, Vec2, pos2, vec2};
 use workbench::fitting::{self, FitStep};
 use workbench::present::stone_words;
 
 use crate::cx::Cx;
-use crate::draw::stone::{StonePicture, fit, stone};
+use crate::draw::stone::{StonePicture, fit, rim, size_mm, stone};
 use crate::look::{Face, Tokens};
 
 /// The room for the picture.
@@ -23,12 +22,12 @@ pub(super) fn ui(ui: &mut Ui, cx: &Cx<'_>, no: u8, step: FitStep) {
     let tokens = Tokens::of(ui);
     let Some(sheet) = cx.held.order.sheet.stone(no) else { return };
     let Ok(cavity) = cx.view.studio.cavity_of(sheet) else { return };
-    let opening = fitting::setting(cx.view.studio, cx.held).map(|setting| setting.opening);
-    let outline = measured(cx, no, cavity.outline());
+    let opening = fitting::setting(cx.view.studio, cx.held).map(|setting| setting.opening.clone());
+    let outline = measured(cx, no, &cavity.outline());
     let size = vec2(ui.available_width().min(ROOM.x), ROOM.y);
     let (rect, _) = ui.allocate_exact_size(size, Sense::hover());
     let inner = rect.shrink(AROUND);
-    let per_mm = fit([Some(outline), opening], inner.size());
+    let per_mm = fit([Some(&outline), opening.as_ref()], inner.size());
     let picture = StonePicture {
         outline: Some(outline),
         colour: stone_words::colour(cx.view.studio, sheet),
@@ -37,45 +36,35 @@ pub(super) fn ui(ui: &mut Ui, cx: &Cx<'_>, no: u8, step: FitStep) {
     };
     stone(ui.painter(), tokens, rect.center(), per_mm, &picture);
     let Some(opening) = opening else { return };
-    let half = half_mm(opening) * per_mm;
-    ring(ui.painter(), rect.center(), half, Stroke::new(1.5, tokens.ink_2));
+    let half = 0.5 * size_mm(&opening) * per_mm;
+    ui.painter()
+        .add(Shape::closed_line(rim(rect.center(), &opening, per_mm), Stroke::new(1.5, tokens.ink_2)));
     if matches!(step, FitStep::Sits) {
         presses(ui.painter(), tokens, rect, half);
     }
 }
 
 /// The stone as measured, where it was; else as its mould is.
-fn measured(cx: &Cx<'_>, no: u8, mould: Outline) -> Outline {
+fn measured(cx: &Cx<'_>, no: u8, mould: &Outline) -> Outline {
     let read = |what| fitting::measured(cx.held, no, what).map(|reading| reading.value);
-    let or = |what, mould: Length| read(what).unwrap_or(mould);
-    match mould {
+    let (length, width) = match mould {
         Outline::Round { diameter } => {
-            let one = read(Dimension::Length).or(read(Dimension::Width));
-            Outline::Round { diameter: one.unwrap_or(diameter) }
+            let one = read(Dimension::Length).or(read(Dimension::Width)).unwrap_or(*diameter);
+            (one, one)
         }
-        Outline::Oval { length, width } => {
-            let (length, width) = (or(Dimension::Length, length), or(Dimension::Width, width));
+        _ => {
+            let length = read(Dimension::Length).unwrap_or(mould.length());
+            let width = read(Dimension::Width).unwrap_or(mould.width());
             // A stone measured the other way round is still drawn.
-            Outline::Oval { length: length.max(width), width: length.min(width) }
+            (length.max(width), length.min(width))
         }
-    }
-}
-
-#[expect(clippy::cast_possible_truncation, reason = "a picture needs no more digits")]
-fn half_mm(outline: Outline) -> Vec2 {
-    0.5 * vec2(outline.length().mm() as f32, outline.width().mm() as f32)
+    };
+    mould.resized(length, width).unwrap_or_else(|_| mould.clone())
 }
 
 fn on(centre: Pos2, half: Vec2, turn: f32) -> Pos2 {
     let (sin, cos) = (turn * std::f32::consts::TAU).sin_cos();
     pos2(centre.x + half.x * cos, centre.y + half.y * sin)
-}
-
-/// The inside of the wall.
-fn ring(painter: &Painter, centre: Pos2, half: Vec2, stroke: Stroke) {
-    const CORNERS: u16 = 96;
-    let points = (0..CORNERS).map(|i| on(centre, half, f32::from(i) / f32::from(CORNERS))).collect();
-    painter.add(Shape::closed_line(points, stroke));
 }
 
 /// The order of the presses as numbers around the wall. The length lies, so the top of the list is at the right.

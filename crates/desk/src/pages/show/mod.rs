@@ -66,7 +66,7 @@ impl ShowPage {
         self.tile = stone::tile(ui.available_width());
         self.head_ui(ui, cx, &rows, &step);
         self.running.ui(ui, cx, |job| matches!(job, Job::TakePhoto { .. } | Job::MessageImage { .. }));
-        let per_mm = fit(rows.iter().map(|row| row.picture.outline), stone::OUTLINE);
+        let per_mm = fit(rows.iter().map(|row| row.picture.outline.as_ref()), stone::OUTLINE);
         for row in rows.iter().filter(|row| row.at == Standing::On) {
             gap(ui, 4.0 * space::STEP);
             rule(ui);

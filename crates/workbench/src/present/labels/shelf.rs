@@ -157,10 +157,24 @@ pub const ADD_BUTTON: &str = "add a button";
 pub const BUTTONS_STAY: &str = "Buttons keep their places, since tests and records name them by it; a new one comes \
     at the end. Where a lamp was changed for another, take it out of use and add the new one.";
 
-/// Round or oval.
+/// The kind of outline.
 pub const OUTLINE: &str = "Outline";
-/// The choices of [`OUTLINE`].
-pub const OUTLINES: [(bool, &str); 2] = [(false, "round"), (true, "oval")];
+/// How round the corners of a rectangle are.
+pub const CORNER: &str = "Round corners";
+/// How full the corners of a cushion are.
+pub const FULLNESS: &str = "How full";
+/// The path of a drawn outline.
+pub const PATH: &str = "The drawn line";
+/// Where it comes from.
+pub const PATH_WORDS: &str = "From a drawing in millimetres (SVG): what stands between the quotes after d=.";
+/// How far the wall leans.
+pub const WALL_LEANS: &str = "Wall leans outward";
+/// A dome's measured heights.
+pub const HEIGHTS: &str = "Dome as measured";
+/// What is written there.
+pub const HEIGHTS_WORDS: &str = "Each height above the edge, and how far from the middle across the width.";
+/// An example.
+pub const HEIGHTS_HINT: &str = "2.3 mm at 1, 1.8 mm at 2";
 /// The size of a cavity.
 pub const SIZE: &str = "Size of the stone";
 /// The dome.

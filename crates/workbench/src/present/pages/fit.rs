@@ -37,7 +37,7 @@ fn setting(page: &mut Builder<'_>) {
         What::Setting(setting) => joined([
             item.name.to_string(),
             setting.metal.to_string(),
-            format!("opening {}", words::outline(setting.opening)),
+            format!("opening {}", words::outline(&setting.opening)),
             format!("wall {}", words::length(setting.wall)),
         ]),
         _ => item.name.to_string(),

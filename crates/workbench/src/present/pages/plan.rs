@@ -27,7 +27,7 @@ pub(super) fn fill(page: &mut Builder<'_>) {
 
 fn stone_line(page: &mut Builder<'_>, stone: &StoneSheet) {
     let name = format!("stone {}", stone.no);
-    let shape = outline_of(page.studio, &stone.mould).map(words::outline).unwrap_or_default();
+    let shape = outline_of(page.studio, &stone.mould).as_ref().map(words::outline).unwrap_or_default();
     let place = words::cavity(page.studio, &stone.mould, &stone.cell);
     page.know(name.clone(), joined([shape, place]));
     let shares: Vec<String> = stone

@@ -112,7 +112,7 @@ fn detail(about: &Subject<'_>, thing: Thing, kept: &Kept) -> String {
     let mut said = Vec::new();
     if thing.kind == ThingKind::Stone {
         let mould = about.held.order.sheet.stone(thing.no).map(|stone| &stone.mould);
-        said.extend(mould.and_then(|mould| outline_of(about.studio, mould)).map(words::outline));
+        said.extend(mould.and_then(|mould| outline_of(about.studio, mould)).as_ref().map(words::outline));
     } else {
         said.extend(custody.contents(thing).map(|(lot, share)| {
             if share == Share::WHOLE {

@@ -9,6 +9,7 @@ use craft::id::Thing;
 use craft::shelf::What;
 use craft::stage::is_made;
 use craft::studio::{Held, Studio};
+use craft::units::Length;
 use papers::facts::{Outline, ProofFacts, ProofStone};
 
 use super::{Subject, photo};
@@ -86,7 +87,7 @@ fn stone(about: &Subject<'_>, no: u8) -> ProofStone {
     let sheet = &about.held.order.sheet;
     let wanted = sheet.stone(no);
     let shape = wanted.and_then(|stone| outline_of(about.studio, &stone.mould));
-    let size = shape.map(words::outline).unwrap_or_default();
+    let size = shape.as_ref().map(words::outline).unwrap_or_default();
     let caption = wanted.map(|stone| stone.caption.to_string()).unwrap_or_default();
     let colour = wanted.and_then(|stone| colour_of(about.studio, &stone.pigment));
     let seen: Vec<&str> =
@@ -96,7 +97,7 @@ fn stone(about: &Subject<'_>, no: u8) -> ProofStone {
     ProofStone {
         number: u32::from(no),
         photo: sheet.photo_of(Thing::stone(no)).map(|found| photo(found.original, alt)),
-        outline: shape.and_then(drawn),
+        outline: shape.as_ref().and_then(drawn),
         colour: colour.map(|(r, g, b)| format!("#{r:02x}{g:02x}{b:02x}")).unwrap_or_default(),
         caption,
         size,
@@ -120,9 +121,18 @@ pub(crate) fn colour_of(studio: &Studio, pigment: &craft::id::ShelfId) -> Option
 }
 
 /// An outline in true size; one larger than the sheet has room for, 60 mm, is left out.
-fn drawn(outline: geometry::Outline) -> Option<Outline> {
+fn drawn(outline: &geometry::Outline) -> Option<Outline> {
     let (length_mm, width_mm) = (outline.length().mm(), outline.width().mm());
-    (length_mm <= 60.0).then_some(Outline::Oval { length_mm, width_mm })
+    let shape = match outline {
+        geometry::Outline::Round { .. } | geometry::Outline::Oval { .. } => {
+            Outline::Oval { length_mm, width_mm }
+        }
+        // Finer than a printed line. On paper heights run downwards.
+        other => Outline::Path {
+            points_mm: other.corners_mm(Length::from_mm(0.02)).into_iter().map(|[x, y]| [x, -y]).collect(),
+        },
+    };
+    (length_mm.max(width_mm) <= 60.0).then_some(shape)
 }
 
 #[cfg(test)]

@@ -2,7 +2,7 @@
 
 use craft::client::{Permission, WriteWhen};
 use craft::fact::{Dimension, Feel, FitWork, Hardness, LayerKind, LeftOut, Material, MessageKind, PaperKind};
-use craft::geometry::{Dome, Outline};
+use craft::geometry::{Dome, Outline, Sides};
 use craft::id::{ShelfId, Thing, ThingKind};
 use craft::ledger::Role;
 use craft::order::{ErrandKind, Page};
@@ -10,6 +10,7 @@ use craft::place::{Cell, Place};
 use craft::shelf::What;
 use craft::stage::Stage;
 use craft::studio::{Held, Studio};
+use craft::units::Length;
 
 use super::{date_with_year, length};
 
@@ -117,6 +118,7 @@ pub const fn dome(dome: Dome) -> &'static str {
         Dome::CircularArc => "circular dome",
         Dome::Parabola => "parabola dome",
         Dome::Flat => "flat",
+        Dome::Measured(_) => "measured dome",
     }
 }
 
@@ -191,13 +193,35 @@ pub const fn writing(when: WriteWhen) -> &'static str {
 }
 
 /// The shape and size of a stone: "oval, 10 × 8 mm", "round, 12 mm".
-pub fn outline(outline: Outline) -> String {
+pub fn outline(outline: &Outline) -> String {
+    let name = outline_name(outline);
     match outline {
-        Outline::Round { diameter } => format!("round, {}", length(diameter)),
-        Outline::Oval { length: long, width } => {
-            let long = length(long);
-            format!("oval, {} × {}", long.trim_end_matches(" mm"), length(width))
+        Outline::Round { diameter: across } | Outline::Heart { across } => {
+            format!("{name}, {}", length(*across))
         }
+        other => {
+            // Where a side is worked out, it has more digits than anybody measures.
+            let [long, wide] = [other.length(), other.width()]
+                .map(|side| length(Length::from_micro((side.micro() + 5_000) / 10_000 * 10_000)));
+            format!("{name}, {} × {wide}", long.trim_end_matches(" mm"))
+        }
+    }
+}
+
+/// What the kind of an outline is called: "oval", "pear with straight sides".
+pub const fn outline_name(outline: &Outline) -> &'static str {
+    match outline {
+        Outline::Round { .. } => "round",
+        Outline::Oval { .. } => "oval",
+        Outline::Cushion { .. } => "cushion",
+        Outline::RoundedRectangle { .. } => "rectangle with round corners",
+        Outline::Marquise { .. } => "marquise",
+        Outline::Pear { sides: Sides::Straight, .. } => "pear with straight sides",
+        Outline::Pear { sides: Sides::Curved, .. } => "pear with curved sides",
+        Outline::Heart { .. } => "heart",
+        Outline::Hexagon { .. } => "hexagon",
+        Outline::Octagon { .. } => "octagon",
+        Outline::Traced(_) => "drawn outline",
     }
 }
 
@@ -337,7 +361,7 @@ mod tests {
     #[test]
     fn an_outline_is_said_with_its_size() {
         let mm = Length::from_mm;
-        assert_eq!(outline(Outline::Oval { length: mm(10.0), width: mm(8.0) }), "oval, 10 × 8 mm");
-        assert_eq!(outline(Outline::Round { diameter: mm(12.5) }), "round, 12.5 mm");
+        assert_eq!(outline(&Outline::Oval { length: mm(10.0), width: mm(8.0) }), "oval, 10 × 8 mm");
+        assert_eq!(outline(&Outline::Round { diameter: mm(12.5) }), "round, 12.5 mm");
     }
 }

@@ -1,0 +1,252 @@
+//! Observations made ready for many questions: how well does this pair of figures explain what was seen?
+
+use super::observation::{Bench, MOST_TIMES, Observation, Seen, WedgePoint};
+use super::{Belief, LearningError, WedgeFit};
+use crate::chance::normal_below;
+use crate::fact::Hardness;
+use crate::shelf::Body;
+use crate::units::{Length, Span};
+
+/// One feel in so many says nothing: it was felt in the wrong place, or written down for another stone (common
+/// practice, no source).
+pub(super) const LAPSE: f64 = 0.05;
+/// A tacky layer has set and has had less than this many times the light that first sets it; more than that is hard.
+/// Common practice, no source: it is the sum of light from both faces that is asked for at the end.
+pub(super) const TACKY_MOST: f64 = 5.0;
+/// What one sitting's light may be out by against the usual: place under the lamp, warmth, the eye on the button.
+const SESSION: f64 = 0.10;
+/// A point's stated doubt counts as much as the scatter of so many points: then a wedge that scatters more than was
+/// stated is trusted less.
+const STATED: f64 = 4.0;
+/// More than so many equal outcomes say no more.
+const MOST_EQUAL: i32 = 100;
+/// How thick a layer came out against how thick it was meant.
+const HAND_MM: f64 = 0.10;
+
+/// How doubts of one wedge are settled.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Settings {
+    /// See [`SESSION`].
+    session: f64,
+    /// See [`STATED`].
+    stated: f64,
+}
+
+/// One sitting's wedge.
+#[derive(Clone, Debug)]
+struct Wedge {
+    /// ln seconds, depth in mm, one over the variance.
+    points: Vec<[f64; 3]>,
+    load_percent: f64,
+    session_var: f64,
+    stated: f64,
+}
+
+/// Bounds of one kind of layer.
+#[derive(Clone, Copy, Debug, PartialEq)]
+struct Outcome {
+    thickness_mm: f64,
+    load_percent: f64,
+    log_s: f64,
+    light_var: f64,
+    hardness: Hardness,
+    /// One bound was seen so many times, with one lapse for all of them.
+    habit: i32,
+    /// The whole outcome was seen so many times.
+    count: i32,
+}
+
+/// What was seen, ready to be asked.
+#[derive(Clone, Debug)]
+pub(super) struct Evidence {
+    wedges: Vec<Wedge>,
+    outcomes: Vec<Outcome>,
+    below: Below,
+}
+
+/// The chance that a standard normal lies below a value, from a table: it is asked some hundred thousand times. A
+/// straight line between values a 256th apart is off by at most 5e-7, far below what one feel says.
+#[derive(Clone, Debug)]
+struct Below {
+    values: Vec<f64>,
+}
+
+/// Beyond six deviations there is nothing left.
+const TABLE_REACH: f64 = 6.0;
+const TABLE_STEPS: f64 = 256.0;
+
+impl Below {
+    fn new() -> Self {
+        let values = (-1536..=1537).map(|step| normal_below(f64::from(step) / TABLE_STEPS)).collect();
+        Self { values }
+    }
+
+    fn at(&self, z: f64) -> f64 {
+        let place = (z.clamp(-TABLE_REACH, TABLE_REACH) + TABLE_REACH) * TABLE_STEPS;
+        #[expect(
+            clippy::cast_possible_truncation,
+            clippy::cast_sign_loss,
+            reason = "from 0 to twice the reach"
+        )]
+        let before = place as usize;
+        let share = place - before as f64;
+        match self.values.get(before..before + 2) {
+            Some([low, high]) => low + share * (high - low),
+            _ => 0.5,
+        }
+    }
+}
+
+impl Settings {
+    pub(super) const USUAL: Settings = Settings { session: SESSION, stated: STATED };
+    /// Only the scatter of the points counts, as in least squares.
+    #[cfg(test)]
+    pub(super) const POINTS_ALONE: Settings = Settings { session: 0.0, stated: 0.0 };
+}
+
+impl Evidence {
+    /// Takes in what speaks of `bench`.
+    ///
+    /// A mould that lets light in gives more than an opaque one, so what set there is no proof for an opaque one, and
+    /// only what stayed soft counts; the other way round all of it counts, on the safe side.
+    ///
+    /// # Errors
+    /// The first observation that cannot be.
+    pub(super) fn of<'o>(
+        seen: impl IntoIterator<Item = &'o Observation>,
+        bench: &Bench,
+        settings: Settings,
+    ) -> Result<Self, LearningError> {
+        let mut evidence = Self { wedges: Vec::new(), outcomes: Vec::new(), below: Below::new() };
+        for observation in seen {
+            observation.check()?;
+            let Some(doubt) = bench.doubt_of(observation) else { continue };
+            let only_soft = observation.body == Body::LetsLightIn && bench.body == Body::Opaque;
+            evidence.take(observation, (doubt, only_soft), settings);
+        }
+        Ok(evidence)
+    }
+
+    fn take(&mut self, observation: &Observation, (doubt, only_soft): (f64, bool), settings: Settings) {
+        let load_percent = observation.load().percent();
+        let outcome = |thickness: Length, light: Span, hardness, habit| Outcome {
+            thickness_mm: thickness.mm(),
+            load_percent,
+            log_s: light.s().ln(),
+            light_var: doubt * doubt + Belief::STONE_LIGHT * Belief::STONE_LIGHT,
+            hardness,
+            habit,
+            count: 1,
+        };
+        match &observation.seen {
+            Seen::Works { thickness, light, times } if !only_soft => {
+                let habit = i32::from((*times).clamp(1, MOST_TIMES));
+                self.add(outcome(*thickness, *light, Hardness::Hard, habit));
+            }
+            Seen::Felt { thickness, light, hardness } if !only_soft || *hardness == Hardness::Soft => {
+                self.add(outcome(*thickness, *light, *hardness, 1));
+            }
+            Seen::Wedge { points } if !only_soft => {
+                let (set, none): (Vec<&WedgePoint>, Vec<&WedgePoint>) =
+                    points.iter().partition(|point| point.depth.value.is_positive());
+                for point in none {
+                    // Nothing set: that light is less than first sets it.
+                    let nothing = outcome(Length::ZERO, point.light, Hardness::Soft, 1);
+                    self.add(nothing);
+                }
+                if !set.is_empty() {
+                    let plain = |point: &&WedgePoint| {
+                        let WedgePoint { light, depth } = **point;
+                        [light.s().ln(), depth.value.mm(), depth.doubt.mm().powi(-2)]
+                    };
+                    self.wedges.push(Wedge {
+                        points: set.iter().map(plain).collect(),
+                        load_percent,
+                        session_var: settings.session.powi(2) + doubt * doubt,
+                        stated: settings.stated,
+                    });
+                }
+            }
+            Seen::Works { .. } | Seen::Felt { .. } | Seen::Wedge { .. } => (),
+        }
+    }
+
+    /// Adds an outcome, counting equal ones together.
+    fn add(&mut self, outcome: Outcome) {
+        match self.outcomes.iter_mut().find(|known| Outcome { count: 1, ..**known } == outcome) {
+            Some(known) => known.count = (known.count + 1).min(MOST_EQUAL),
+            None => self.outcomes.push(outcome),
+        }
+    }
+
+    pub(super) fn is_bounds_only(&self) -> bool {
+        self.wedges.is_empty()
+    }
+
+    pub(super) fn is_empty(&self) -> bool {
+        self.wedges.is_empty() && self.outcomes.is_empty()
+    }
+
+    /// Logarithm of the chance of all this where `at` are ln Dp and ln tc and the pigment takes `absorption` per mm per
+    /// per cent.
+    pub(super) fn log_likelihood(&self, at: [f64; 2], absorption: f64) -> f64 {
+        let clear_per_mm = (-at[0]).exp();
+        let mut log: f64 =
+            self.wedges.iter().map(|wedge| wedge.log_likelihood((clear_per_mm, at[1]), absorption)).sum();
+        let mut product = 1.0;
+        for outcome in &self.outcomes {
+            product *= outcome.likelihood((clear_per_mm, at[1]), absorption, &self.below);
+            // One logarithm for many outcomes, before the product is too small to hold.
+            if product < 1e-100 {
+                log += product.max(f64::MIN_POSITIVE).ln();
+                product = 1.0;
+            }
+        }
+        log + product.ln()
+    }
+
+    /// A line through the wedges' points, to begin at where nothing else is believed.
+    pub(super) fn line(&self) -> Result<WedgeFit, LearningError> {
+        let points = self.wedges.iter().flat_map(|wedge| &wedge.points);
+        let plain = |point: &[f64; 3]| (Span::from_s(point[0].exp()), Length::from_mm(point[1]));
+        WedgeFit::through(&points.map(plain).collect::<Vec<_>>())
+    }
+}
+
+impl Wedge {
+    /// Student's t for several points with one shared shift of their light: the scatter about the line is weighed
+    /// against the stated doubts and integrated out (Gelman et al., *Bayesian Data Analysis*, 3rd ed., 14.2 and the
+    /// scaled inverse chi-square of 2.6). With no stated doubt counted it is the likelihood of least squares.
+    fn log_likelihood(&self, (clear_per_mm, log_first): (f64, f64), absorption: f64) -> f64 {
+        let penetration_mm = 1.0 / (clear_per_mm + absorption * self.load_percent);
+        let (mut squares, mut sum, mut weights) = (0.0, 0.0, 0.0);
+        for [log_s, depth_mm, weight] in &self.points {
+            let off = depth_mm - penetration_mm * (log_s - log_first);
+            squares += weight * off * off;
+            sum += weight * off;
+            weights += weight;
+        }
+        // One shift of all points: the inverse and the determinant of a diagonal plus one square (Sherman & Morrison).
+        let shift = penetration_mm * penetration_mm * self.session_var;
+        let chi_sq = squares - shift * sum * sum / (1.0 + shift * weights);
+        let n = self.points.len() as f64;
+        -0.5 * (self.stated + n) * (self.stated + chi_sq).max(1e-300).ln() - 0.5 * (shift * weights).ln_1p()
+    }
+}
+
+impl Outcome {
+    fn likelihood(&self, (clear_per_mm, log_first): (f64, f64), absorption: f64, below: &Below) -> f64 {
+        let per_mm = clear_per_mm + absorption * self.load_percent;
+        let over = self.log_s - log_first - self.thickness_mm * per_mm;
+        let hand = if self.thickness_mm > 0.0 { HAND_MM * per_mm } else { 0.0 };
+        let sharpness = (self.light_var + hand * hand).sqrt().recip();
+        let chance = match self.hardness {
+            Hardness::Hard => below.at(over * sharpness),
+            Hardness::Soft => below.at(-over * sharpness),
+            Hardness::Tacky => below.at(over * sharpness) - below.at((over - TACKY_MOST.ln()) * sharpness),
+        };
+        let chance = if self.habit > 1 { chance.powi(self.habit) } else { chance };
+        let likelihood = 0.5 * LAPSE + (1.0 - LAPSE) * chance.max(0.0);
+        if self.count > 1 { likelihood.powi(self.count) } else { likelihood }
+    }
+}

@@ -1,0 +1,246 @@
+//! What to know about what was learned: typed facts, for the page to word.
+
+use std::fmt;
+
+use chrono::NaiveDate;
+
+use super::observation::{Bench, Observation, Seen};
+use super::{Belief, WedgeFit};
+use crate::chance::student_quantile;
+use crate::fact::Hardness;
+use crate::shelf::Body;
+use crate::units::{Length, Span};
+
+/// Something to know about what was learned.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Note {
+    /// Nothing speaks of this bottle under this lamp; what is planned with is what was believed before.
+    NothingHere,
+    /// A wedge with too few steps to tell scatter from slope.
+    TooFew {
+        /// The day of the test.
+        on: NaiveDate,
+        /// Steps that set.
+        steps: usize,
+    },
+    /// A step was lit for less than first sets the resin; it counts as a bound.
+    BelowFirstSet {
+        /// The day of the test.
+        on: NaiveDate,
+        /// Its light.
+        light: Span,
+    },
+    /// A step far off the line of all the others.
+    Outlier {
+        /// The day of the test.
+        on: NaiveDate,
+        /// Its light.
+        light: Span,
+        /// How thick it set.
+        depth: Length,
+    },
+    /// A wedge scatters much more than its steps' stated doubt; the scatter counts.
+    Scattered {
+        /// The day of the test.
+        on: NaiveDate,
+        /// How far the steps lie about the line.
+        scatter: Length,
+    },
+    /// A layer is thicker than anything that was measured.
+    BeyondTested {
+        /// The deepest step.
+        deepest: Length,
+        /// The layer.
+        thickness: Length,
+    },
+    /// Every layer came out tacky, none hard.
+    AllTacky {
+        /// How many.
+        layers: usize,
+    },
+    /// One layer came out hard and another, thinner and lit as long or longer, did not.
+    Contradicting {
+        /// The hard one: its day and thickness.
+        hard: (NaiveDate, Length),
+        /// The other: its day, thickness and how it felt.
+        other: (NaiveDate, Length, Hardness),
+    },
+    /// Nothing sets, whatever the light: a dead lamp, the wrong one for the resin, or spoilt resin.
+    DeadLamp {
+        /// The most light that set nothing.
+        light: Span,
+    },
+    /// Some of it was seen in a mould that lets light in, and is no proof for an opaque one.
+    OtherMould {
+        /// How many observations do not count.
+        left_out: usize,
+    },
+    /// All that is known is old, so the doubt has widened again.
+    Aged {
+        /// The newest day.
+        newest: NaiveDate,
+    },
+}
+
+impl fmt::Display for Note {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::NothingHere => f.write_str(
+                "nothing is known yet of this bottle under this lamp; a test of ten minutes says most",
+            ),
+            Self::TooFew { steps, .. } => {
+                write!(f, "{steps} steps say little; light at least four, say 5, 15, 40 and 100 s")
+            }
+            Self::BelowFirstSet { light, .. } => {
+                write!(f, "nothing set in {light}; that step only says that it takes longer")
+            }
+            Self::Outlier { light, depth, .. } => write!(
+                f,
+                "the step of {light} with {depth} lies far off the others; measure it again, or leave it out"
+            ),
+            Self::Scattered { scatter, .. } => write!(
+                f,
+                "the steps lie {scatter} about their line, more than the ruler explains; look whether each lay in the middle of the lamp"
+            ),
+            Self::BeyondTested { deepest, thickness } => write!(
+                f,
+                "a layer of {thickness} is thicker than the deepest step of {deepest}; lay it thinner, or test that deep"
+            ),
+            Self::AllTacky { layers } => write!(
+                f,
+                "all {layers} layers came out tacky; light longer or lay thinner, and wipe one to see whether it is only the top"
+            ),
+            Self::Contradicting { hard, other } => {
+                let felt = other.2;
+                write!(
+                    f,
+                    "{} came out hard and {} {felt} with no less light; look which of the two was noted for the wrong layer",
+                    hard.1, other.1
+                )
+            }
+            Self::DeadLamp { light } => write!(
+                f,
+                "nothing set in up to {light}; try the lamp with another resin, it may be dead or of the wrong colour"
+            ),
+            Self::OtherMould { left_out } => write!(
+                f,
+                "{left_out} things were seen in a mould that lets light in and are no proof for this dark one; test in a dark one"
+            ),
+            Self::Aged { newest } => write!(
+                f,
+                "the newest thing known is of {newest}; bottle and lamp have changed since, so a new test is worth its ten minutes"
+            ),
+        }
+    }
+}
+
+/// Beyond so many times the deepest step a layer is not covered by the test: the light that is left down there is of
+/// another colour (common practice, no source).
+pub(super) const BEYOND: f64 = 1.2;
+/// So much wider is the doubt of the depth down there.
+pub(super) const BEYOND_DOUBT: f64 = 1.5;
+/// Older than this the newest thing known is called old.
+const OLD_DAYS: i64 = 365;
+/// One step in two hundred may look strange by chance.
+const STRANGE: f64 = 0.9975;
+
+/// What is to be known of `seen` at `bench`.
+pub(super) fn notes(seen: &[Observation], bench: &Bench, belief: &Belief) -> Vec<Note> {
+    let speaking: Vec<&Observation> =
+        seen.iter().filter(|o| o.pigment.is_none() && bench.doubt_of(o).is_some()).collect();
+    if speaking.is_empty() {
+        return vec![Note::NothingHere];
+    }
+    let mut notes = Vec::new();
+    for observation in &speaking {
+        if let Seen::Wedge { points } = &observation.seen {
+            let plain: Vec<(Span, Length, Length)> =
+                points.iter().map(|point| (point.light, point.depth.value, point.depth.doubt)).collect();
+            of_wedge(observation.on, &plain, &mut notes);
+        }
+    }
+    of_outcomes(&speaking, belief, &mut notes);
+    let is_lit_from_aside = |o: &&&Observation| o.body == Body::LetsLightIn && bench.body == Body::Opaque;
+    let is_soft = |o: &Observation| matches!(o.seen, Seen::Felt { hardness: Hardness::Soft, .. });
+    let left_out = speaking.iter().filter(is_lit_from_aside).filter(|o| !is_soft(o)).count();
+    if left_out > 0 {
+        notes.push(Note::OtherMould { left_out });
+    }
+    if let Some(newest) = speaking.iter().map(|o| o.on).max()
+        && (bench.today - newest).num_days() > OLD_DAYS
+    {
+        notes.push(Note::Aged { newest });
+    }
+    notes
+}
+
+fn of_wedge(on: NaiveDate, points: &[(Span, Length, Length)], notes: &mut Vec<Note>) {
+    let set: Vec<(Span, Length)> =
+        points.iter().filter(|point| point.1.is_positive()).map(|point| (point.0, point.1)).collect();
+    if set.is_empty() {
+        if let Some(light) = points.iter().map(|point| point.0).max() {
+            notes.push(Note::DeadLamp { light });
+        }
+        return;
+    }
+    let none = points.iter().filter(|point| !point.1.is_positive());
+    notes.extend(none.map(|point| Note::BelowFirstSet { on, light: point.0 }));
+    let fit = WedgeFit::through(&set);
+    if set.len() < 4 {
+        notes.push(Note::TooFew { on, steps: set.len() });
+    }
+    let Ok(fit) = fit else { return };
+    let limit = student_quantile(STRANGE, set.len() as f64 - 3.0);
+    let strange = fit.strangeness(&set);
+    let stated_sq = points.iter().map(|point| point.2.mm().powi(2)).sum::<f64>() / points.len() as f64;
+    // Steps that are nearer to their line than they could be measured are not strange, however straight the others lie.
+    let measured = |light: Span, depth: Length| (depth.mm() - fit.depth_mm(light)).powi(2) < 4.0 * stated_sq;
+    let odd =
+        set.iter().zip(&strange).filter(|(point, off)| off.abs() > limit && !measured(point.0, point.1));
+    notes.extend(odd.map(|((light, depth), _)| Note::Outlier { on, light: *light, depth: *depth }));
+    if let Some(scatter_mm) = fit.scatter_mm
+        && scatter_mm * scatter_mm > 4.0 * stated_sq
+    {
+        notes.push(Note::Scattered { on, scatter: Length::from_mm(scatter_mm) });
+    }
+}
+
+/// One layer that was felt.
+struct Layer {
+    on: NaiveDate,
+    thickness: Length,
+    light: Span,
+    hardness: Hardness,
+}
+
+fn of_outcomes(speaking: &[&Observation], belief: &Belief, notes: &mut Vec<Note>) {
+    let layer = |o: &&Observation| match o.seen {
+        Seen::Felt { thickness, light, hardness } => Some(Layer { on: o.on, thickness, light, hardness }),
+        Seen::Works { thickness, light, .. } => {
+            Some(Layer { on: o.on, thickness, light, hardness: Hardness::Hard })
+        }
+        Seen::Wedge { .. } => None,
+    };
+    let layers: Vec<Layer> = speaking.iter().filter_map(layer).collect();
+    let all = |wanted: Hardness| layers.len() > 1 && layers.iter().all(|layer| layer.hardness == wanted);
+    if all(Hardness::Tacky) {
+        notes.push(Note::AllTacky { layers: layers.len() });
+    }
+    // Soft where even the cautious guess gives three times what sets it: that is no longer a matter of seconds.
+    let plenty = |layer: &Layer| Belief::TYPICAL.log_ratio(layer.thickness, layer.light).0 > 3.0_f64.ln();
+    if all(Hardness::Soft) && layers.iter().any(plenty) && belief.first_set_doubt() > 0.0 {
+        notes.extend(layers.iter().map(|layer| layer.light).max().map(|light| Note::DeadLamp { light }));
+    }
+    for hard in layers.iter().filter(|layer| layer.hardness == Hardness::Hard) {
+        let against = |other: &&Layer| {
+            other.hardness != Hardness::Hard && other.thickness < hard.thickness && other.light >= hard.light
+        };
+        if let Some(other) = layers.iter().find(against) {
+            notes.push(Note::Contradicting {
+                hard: (hard.on, hard.thickness),
+                other: (other.on, other.thickness, other.hardness),
+            });
+            return;
+        }
+    }
+}

@@ -1,0 +1,169 @@
+//! What was seen, as it is kept.
+
+use chrono::NaiveDate;
+use serde::{Deserialize, Serialize};
+
+use super::LearningError;
+use crate::fact::Hardness;
+use crate::id::ShelfId;
+use crate::reading::Reading;
+use crate::shelf::Body;
+use crate::units::{Length, Load, Span};
+
+/// Something that was seen of one bottle under one lamp button. Kept for good; what it still says is worked out anew.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Observation {
+    /// The day.
+    pub on: NaiveDate,
+    /// The lamp.
+    pub lamp: ShelfId,
+    /// Which of its buttons, from 1.
+    pub button: u8,
+    /// How long the lamp had been lit in all by then, where that is known.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub lamp_lit: Option<Span>,
+    /// What the mould, or the tray of the test, does with light.
+    pub body: Body,
+    /// The pigment in it; none where it was clear.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub pigment: Option<PigmentLoad>,
+    /// What was seen.
+    pub seen: Seen,
+}
+
+/// A pigment and how much of it was in the resin.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct PigmentLoad {
+    /// The pigment.
+    pub item: ShelfId,
+    /// How much of it.
+    pub load: Load,
+}
+
+/// What was seen. Light is counted in seconds of full power at the surface of the layer: [`crate::cure::Button`]
+/// gives those of a press, and the shade of a deep mould is taken off.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub enum Seen {
+    /// Steps of one test, all lit within one sitting.
+    Wedge {
+        /// The steps.
+        points: Vec<WedgePoint>,
+    },
+    /// What the maker does anyway, and it comes out hard.
+    Works {
+        /// How thick.
+        thickness: Length,
+        /// The light.
+        light: Span,
+        /// How many times, about.
+        times: u16,
+    },
+    /// How one layer came out.
+    Felt {
+        /// How thick.
+        thickness: Length,
+        /// The light.
+        light: Span,
+        /// How it felt.
+        hardness: Hardness,
+    },
+}
+
+/// One step of a wedge test.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct WedgePoint {
+    /// The light.
+    pub light: Span,
+    /// How thick it set; 0 mm where nothing set at all.
+    pub depth: Reading<Length>,
+}
+
+/// The most that a habit may count for. A thousand hard layers under one lamp on one bench say little more about
+/// another day than twenty do.
+pub(super) const MOST_TIMES: u16 = 20;
+
+impl Observation {
+    /// Checks what a careful maker would check.
+    ///
+    /// # Errors
+    /// The first thing that is wrong.
+    pub fn check(&self) -> Result<(), LearningError> {
+        let layer = |thickness: Length, light: Span| match (thickness.is_positive(), light.is_positive()) {
+            (false, _) => Err(LearningError::NoDepth),
+            (_, false) => Err(LearningError::NoLight),
+            _ => Ok(()),
+        };
+        match &self.seen {
+            Seen::Works { thickness, light, .. } | Seen::Felt { thickness, light, .. } => {
+                layer(*thickness, *light)
+            }
+            Seen::Wedge { points } => points.iter().try_for_each(|point| {
+                if !point.light.is_positive() {
+                    Err(LearningError::NoLight)
+                } else if point.depth.value < Length::ZERO {
+                    Err(LearningError::NoDepth)
+                } else if !point.depth.doubt.is_positive() {
+                    Err(LearningError::NoDoubt)
+                } else {
+                    Ok(())
+                }
+            }),
+        }
+    }
+
+    pub(super) fn load(&self) -> Load {
+        self.pigment.as_ref().map_or(Load::ZERO, |pigment| pigment.load)
+    }
+}
+
+/// The bench that is asked about: which lamp button, in which mould, today.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Bench {
+    /// Today.
+    pub today: NaiveDate,
+    /// The lamp.
+    pub lamp: ShelfId,
+    /// Which of its buttons, from 1.
+    pub button: u8,
+    /// What the mould does with light.
+    pub body: Body,
+    /// When the bottle was opened, where that is known.
+    pub opened: Option<NaiveDate>,
+    /// How long the lamp has been lit in all, where that is known.
+    pub lamp_lit: Option<Span>,
+}
+
+/// What the light of one bottle may drift by in a year, as a standard uncertainty of its logarithm: resin thickens,
+/// and loses some of what light starts (common practice, no source).
+const BOTTLE_PER_YEAR: f64 = 0.15;
+/// The same for a bottle opened more than a year ago.
+const OLD_BOTTLE_PER_YEAR: f64 = 0.30;
+/// What a lamp may lose while lit: to 70 % in 20,000 h is what its makers state for the diodes (L70, vendors' pages);
+/// a small lamp gets warm, so a fifth of that is reckoned with (common practice, no source).
+const LAMP_PER_HOUR: f64 = 0.356_674_943_938_732_4 / 4_000.0;
+/// The same in a year where nobody counted its hours.
+const LAMP_PER_YEAR: f64 = 0.05;
+/// Another button of the same lamp, which may flash or grow otherwise than is written on it.
+const OTHER_BUTTON: f64 = 0.10;
+
+impl Bench {
+    /// What an observation still says here: the doubt to be added to its light, or `None` where it says nothing.
+    pub(super) fn doubt_of(&self, seen: &Observation) -> Option<f64> {
+        if seen.lamp != self.lamp || seen.on > self.today {
+            return None;
+        }
+        let years = (self.today - seen.on).num_days() as f64 / 365.25;
+        let old = self.opened.is_some_and(|opened| (self.today - opened).num_days() > 365);
+        let bottle = years * if old { OLD_BOTTLE_PER_YEAR } else { BOTTLE_PER_YEAR };
+        let lamp = match (self.lamp_lit, seen.lamp_lit) {
+            (Some(now), Some(then)) => ((now.s() - then.s()) / 3_600.0).max(0.0) * LAMP_PER_HOUR,
+            _ => years * LAMP_PER_YEAR,
+        };
+        let button = if seen.button == self.button { 0.0 } else { OTHER_BUTTON };
+        Some(bottle.hypot(lamp).hypot(button))
+    }
+}

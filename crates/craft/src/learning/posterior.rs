@@ -1,0 +1,307 @@
+//! From belief and evidence to a narrower belief: a grid laid along the shape that Laplace's method finds.
+
+use super::evidence::{Evidence, Settings};
+use super::note::{BEYOND, BEYOND_DOUBT, Note, notes};
+use super::{Belief, Bench, LearningError, Observation, Seen};
+use crate::cure::{Button, CureError, Doubts, Factor, Light, Provenance, Resin};
+use crate::units::Length;
+
+/// What was learned of one bottle under one lamp button.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Learned {
+    /// What is believed now.
+    pub belief: Belief,
+    /// What to know about it.
+    pub notes: Vec<Note>,
+    /// The newest day that says something; `None` where nothing does.
+    pub newest: Option<chrono::NaiveDate>,
+    /// Whether a wedge is among it: measured depths, and not only outcomes.
+    pub tested: bool,
+    /// The deepest step that was measured under any of its buttons.
+    pub deepest: Option<Length>,
+}
+
+impl Learned {
+    /// The resin for a plan.
+    ///
+    /// # Errors
+    /// A depth beyond any resin.
+    pub fn resin(&self) -> Result<Resin, CureError> {
+        Resin::new(self.belief.penetration()?, self.provenance())
+    }
+
+    /// A button of this lamp for a plan.
+    ///
+    /// # Errors
+    /// Seconds beyond any lamp.
+    pub fn light(&self, button: Button) -> Result<Light, CureError> {
+        Light::new(button, self.belief.first_set()?, self.provenance())
+    }
+
+    /// The doubts for a plan whose thickest clear layer is `thickest`; pigment and hand stay as they are in `rest`.
+    /// Deeper than a fifth beyond the deepest step the depth is half as much again in doubt.
+    ///
+    /// # Errors
+    /// A doubt beyond what can be held.
+    pub fn doubts(&self, rest: Doubts, thickest: Length) -> Result<Doubts, CureError> {
+        let mut doubts = self.belief.doubts(rest)?;
+        if self.beyond_tested(thickest).is_some() {
+            doubts.penetration = Factor::new(doubts.penetration.get() * BEYOND_DOUBT)?;
+        }
+        Ok(doubts)
+    }
+
+    /// Says so where a clear layer is thicker than a fifth beyond anything that was measured; `None` also where nothing
+    /// was measured at all.
+    pub fn beyond_tested(&self, thickness: Length) -> Option<Note> {
+        let deepest = self.deepest?;
+        (thickness.mm() > BEYOND * deepest.mm()).then_some(Note::BeyondTested { deepest, thickness })
+    }
+
+    /// Tested where depths were measured, practised where only outcomes are known.
+    pub fn provenance(&self) -> Provenance {
+        match self.newest {
+            Some(day) if self.tested => Provenance::Tested(day),
+            Some(_) => Provenance::Practised,
+            None => Provenance::Typical,
+        }
+    }
+}
+
+/// Joins what is believed with what was seen of clear resin under this lamp button. With nothing that speaks of it the
+/// belief comes back as it was, with a note that says so.
+///
+/// # Errors
+/// The first observation that cannot be.
+pub fn learn(prior: &Belief, seen: &[Observation], bench: &Bench) -> Result<Learned, LearningError> {
+    let clear = || seen.iter().filter(|observation| observation.pigment.is_none());
+    let evidence = Evidence::of(clear(), bench, Settings::USUAL)?;
+    let speaking = || clear().filter(|observation| bench.doubt_of(observation).is_some());
+    let belief = if evidence.is_empty() {
+        *prior
+    } else {
+        grid(&Ask { prior: Some(*prior), evidence: &evidence })?.belief()
+    };
+    Ok(Learned {
+        belief,
+        notes: notes(seen, bench, &belief),
+        newest: speaking().map(|observation| observation.on).max(),
+        deepest: speaking().filter_map(deepest_step).max(),
+        tested: speaking().any(|observation| matches!(observation.seen, Seen::Wedge { .. })),
+    })
+}
+
+fn deepest_step(observation: &Observation) -> Option<Length> {
+    match &observation.seen {
+        Seen::Wedge { points } => points.iter().map(|point| point.depth.value).max(),
+        Seen::Works { .. } | Seen::Felt { .. } => None,
+    }
+}
+
+/// A posterior over two figures, to be worked out.
+pub(super) trait Density {
+    /// Logarithm of the density, but for a constant.
+    fn log_density(&self, at: [f64; 2]) -> f64;
+
+    /// Where to begin, and how wide to look.
+    ///
+    /// # Errors
+    /// Nothing to begin with.
+    fn start(&self) -> Result<Belief, LearningError>;
+
+    /// Whether only bounds are known: they may leave two hills, so all that was believed is looked through.
+    fn is_bounds_only(&self) -> bool {
+        false
+    }
+}
+
+/// The posterior of ln Dp and ln tc. With no prior all slopes and intercepts of the line are as likely as each other.
+pub(super) struct Ask<'a> {
+    pub(super) prior: Option<Belief>,
+    pub(super) evidence: &'a Evidence,
+}
+
+impl Density for Ask<'_> {
+    fn log_density(&self, at: [f64; 2]) -> f64 {
+        let prior = match &self.prior {
+            Some(belief) => belief.log_density(at),
+            // Even in Dp and in Dp·ln tc is Dp² in the logarithms.
+            None => 2.0 * at[0],
+        };
+        prior + self.evidence.log_likelihood(at, 0.0)
+    }
+
+    fn start(&self) -> Result<Belief, LearningError> {
+        match self.prior {
+            Some(prior) => Ok(prior),
+            None => least_squares(self.evidence),
+        }
+    }
+
+    fn is_bounds_only(&self) -> bool {
+        self.prior.is_some() && self.evidence.is_bounds_only()
+    }
+}
+
+/// The posterior on a grid, as points with weights that add up to one.
+#[derive(Clone, Debug)]
+pub(super) struct Grid {
+    pub(super) points: Vec<([f64; 2], f64)>,
+    /// The share of the weight on the rim: how much may lie beyond.
+    pub(super) rim: f64,
+}
+
+/// Points along each of the two ways of the grid.
+const SIDE: i32 = 14;
+/// The same over all that was believed, where the edges of bounds are narrow against it.
+const WIDE_SIDE: i32 = 28;
+
+impl Grid {
+    pub(super) fn belief(&self) -> Belief {
+        let mean = |of: &dyn Fn([f64; 2]) -> f64| self.points.iter().map(|(at, w)| w * of(*at)).sum::<f64>();
+        let (a, b) = (mean(&|at| at[0]), mean(&|at| at[1]));
+        let covariance = [
+            mean(&|at| (at[0] - a).powi(2)),
+            mean(&|at| (at[0] - a) * (at[1] - b)),
+            mean(&|at| (at[1] - b).powi(2)),
+        ];
+        Belief { mean: [a, b], covariance }
+    }
+
+    /// Weights of the grid laid along `shape`, `reach` standard deviations to each side.
+    fn along(ask: &impl Density, shape: &Belief, (reach, side): (f64, i32)) -> Result<Self, LearningError> {
+        let [first, cross, second] = shape.root()?;
+        let step = reach / f64::from(side);
+        let mut points = Vec::new();
+        let mut most = f64::NEG_INFINITY;
+        for i in -side..=side {
+            for j in -side..=side {
+                let (u, v) = (f64::from(i) * step, f64::from(j) * step);
+                let at = [shape.mean[0] + first * u, shape.mean[1] + cross * u + second * v];
+                let log = ask.log_density(at);
+                most = most.max(log);
+                points.push((at, log, i.abs() == side || j.abs() == side));
+            }
+        }
+        let total: f64 = points.iter().map(|(_, log, _)| (log - most).exp()).sum();
+        let weight = |log: f64| (log - most).exp() / total;
+        let rim = points.iter().filter(|(.., rim)| *rim).map(|(_, log, _)| weight(*log)).sum();
+        Ok(Self { points: points.into_iter().map(|(at, log, _)| (at, weight(log))).collect(), rim })
+    }
+}
+
+/// The posterior, on a grid that is laid anew along its own shape until little lies on its rim.
+///
+/// With steps of four tenths of a standard deviation a sum over a normal density is exact to 1e-50 (the trapezoidal rule
+/// on an analytic function, Trefethen & Weideman, *SIAM Rev.* 56:385, 2014), and of one that is bent like these to
+/// far less than any doubt here.
+pub(super) fn grid(ask: &impl Density) -> Result<Grid, LearningError> {
+    if ask.is_bounds_only() {
+        return Grid::along(ask, &ask.start()?, (5.0, WIDE_SIDE));
+    }
+    let mut shape = laplace(ask)?;
+    let mut found = Grid::along(ask, &shape, (5.0, SIDE))?;
+    for _ in 0..4 {
+        let now = found.belief();
+        let [aa, _, bb] = shape.covariance;
+        let wider = now.covariance[0] > 1.5 * aa || now.covariance[2] > 1.5 * bb;
+        if found.rim < 2e-4 && !wider {
+            break;
+        }
+        // A rim with weight on it hides some of the spread, so the next grid is made wider than what was found.
+        let widened = now.covariance.map(|part| part * 1.3);
+        shape = Belief { mean: now.mean, covariance: widened };
+        found = Grid::along(ask, &shape, (5.5, SIDE))?;
+    }
+    Ok(found)
+}
+
+/// The peak and the bend of the posterior there, as a normal (Laplace's method; Tierney & Kadane, *J. Am. Stat. Assoc.*
+/// 81:82, 1986): the shape for the grid, and a check of it.
+pub(super) fn laplace(ask: &impl Density) -> Result<Belief, LearningError> {
+    let start = ask.start()?;
+    let root = start.root()?;
+    let place =
+        |z: [f64; 2]| [start.mean[0] + root[0] * z[0], start.mean[1] + root[1] * z[0] + root[2] * z[1]];
+    let height = |z: [f64; 2]| ask.log_density(place(z));
+    let mut z = [0.0, 0.0];
+    let mut best = height(z);
+    // A coarse look, so that the climb starts on the highest hill.
+    for i in -8..=8 {
+        for j in -8..=8 {
+            let here = [f64::from(i) * 0.5, f64::from(j) * 0.5];
+            let log = height(here);
+            if log > best {
+                (z, best) = (here, log);
+            }
+        }
+    }
+    let mut bend = [1.0, 0.0, 1.0];
+    for _ in 0..30 {
+        let (slope, found) = derivatives(&height, z, best);
+        bend = sound(found);
+        let [aa, ab, bb] = bend;
+        let whole = aa * bb - ab * ab;
+        let step = [(bb * slope[0] - ab * slope[1]) / whole, (aa * slope[1] - ab * slope[0]) / whole];
+        let mut share = 1.0;
+        let mut moved = false;
+        for _ in 0..12 {
+            let next = [z[0] + share * step[0], z[1] + share * step[1]];
+            let log = height(next);
+            if log > best {
+                (z, best, moved) = (next, log, true);
+                break;
+            }
+            share *= 0.5;
+        }
+        if !moved || step[0].hypot(step[1]) * share < 1e-5 {
+            break;
+        }
+    }
+    let [aa, ab, bb] = bend;
+    let whole = aa * bb - ab * ab;
+    let (uu, uv, vv) = (bb / whole, -ab / whole, aa / whole);
+    let covariance = [
+        root[0] * root[0] * uu,
+        root[0] * (root[1] * uu + root[2] * uv),
+        root[1] * root[1] * uu + 2.0 * root[1] * root[2] * uv + root[2] * root[2] * vv,
+    ];
+    Ok(Belief { mean: place(z), covariance })
+}
+
+/// Slope, and bend downwards, by differences of a hundredth of a prior's standard deviation.
+fn derivatives(height: &dyn Fn([f64; 2]) -> f64, z: [f64; 2], here: f64) -> ([f64; 2], [f64; 3]) {
+    let h = 0.01;
+    let at = |x: f64, y: f64| height([z[0] + x * h, z[1] + y * h]);
+    let (right, left, up, down) = (at(1.0, 0.0), at(-1.0, 0.0), at(0.0, 1.0), at(0.0, -1.0));
+    let cross = at(1.0, 1.0) - at(1.0, -1.0) - at(-1.0, 1.0) + at(-1.0, -1.0);
+    let slope = [(right - left) / (2.0 * h), (up - down) / (2.0 * h)];
+    let bend = |one: f64, two: f64| -(one + two - 2.0 * here) / (h * h);
+    (slope, [bend(right, left), -cross / (4.0 * h * h), bend(up, down)])
+}
+
+/// A bend that surely bends down: on a slope or a saddle that of the prior is added until it does.
+fn sound(mut bend: [f64; 3]) -> [f64; 3] {
+    for _ in 0..40 {
+        if bend[0] > 0.05 && bend[0] * bend[2] - bend[1] * bend[1] > 0.05 * 0.05 {
+            return bend;
+        }
+        let more = 0.5 + 0.5 * (bend[0].abs() + bend[2].abs() + bend[1].abs());
+        bend = [bend[0] + more, bend[1], bend[2] + more];
+    }
+    [1.0, 0.0, 1.0]
+}
+
+/// The line of least squares as a belief.
+fn least_squares(evidence: &Evidence) -> Result<Belief, LearningError> {
+    let line = evidence.line()?;
+    let (Some(slope), Some(first)) = (line.penetration_error_mm(), line.log_first_set_error()) else {
+        return Err(LearningError::TooFewTimes { given: line.points });
+    };
+    let slope = (slope / line.penetration_mm).max(1e-4);
+    let first = first.max(1e-4);
+    Ok(Belief {
+        mean: [line.penetration_mm.ln(), line.log_first_set()],
+        covariance: [slope * slope, 0.9 * slope * first, first * first],
+    })
+}

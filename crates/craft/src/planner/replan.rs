@@ -1,0 +1,112 @@
+//! Planning the rest of a stone from what was really laid.
+
+use super::problem::{Problem, Style};
+use super::{PlanError, Region};
+use crate::fact::LayerKind;
+use crate::ledger::Layer;
+use crate::units::{Length, Load};
+
+/// A layer that is in the mould already.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Laid {
+    /// Where it lies.
+    pub region: Region,
+    /// How thick it came out.
+    pub thickness: Length,
+    /// Pigment in it.
+    pub load: Load,
+}
+
+/// The layers of a stone's record, from the face, as the planner sees them. A clear layer behind the first coloured one
+/// is a colour layer that hides nothing; the clear layers on the face come after taking out and are left out.
+pub fn really_laid(layers: &[Layer]) -> Vec<Laid> {
+    let mut region = Region::Face;
+    let mut laid = Vec::new();
+    for layer in layers {
+        match layer.kind {
+            LayerKind::TopGloss | LayerKind::TopSatin => continue,
+            LayerKind::BackCoat => region = Region::Back,
+            LayerKind::Tinted | LayerKind::Swirled | LayerKind::Opaque => region = Region::Colour,
+            LayerKind::Material | LayerKind::Clear => (),
+        }
+        laid.push(Laid { region, thickness: layer.thickness, load: layer.load });
+    }
+    laid
+}
+
+const TENTH_MICRO: i64 = 100_000;
+
+impl Problem {
+    /// What is still to be planned once `laid` is in the mould, by its real thickness and load: depth, face, hiding and
+    /// limits are what is left of them, and a style goes on from the last layer. Depth is rounded down to whole tenths
+    /// of a millimetre, so that nothing goes over the rim. A rest of face that is thinner than half a face layer is let
+    /// go, and one above that is laid as the thinnest. A pinned layer that was laid is done with.
+    ///
+    /// # Errors
+    /// [`PlanError::Full`] where nothing is left to lay.
+    pub fn after(&self, laid: &[Laid]) -> Result<Problem, PlanError> {
+        let sum = |region: Region| -> i64 {
+            laid.iter().filter(|layer| layer.region == region).map(|layer| layer.thickness.micro()).sum()
+        };
+        let whole: i64 = laid.iter().map(|layer| layer.thickness.micro()).sum();
+        let depth_micro = i64::from(self.depth) * TENTH_MICRO - whole;
+        let is_closed = laid.iter().any(|layer| layer.region == Region::Back);
+        let depth = u16::try_from(depth_micro.div_euclid(TENTH_MICRO)).unwrap_or(0);
+        if is_closed || depth == 0 {
+            return Err(PlanError::Full);
+        }
+        let mut rest = self.clone();
+        rest.depth = depth;
+        let colour: Vec<&Laid> = laid.iter().filter(|layer| layer.region == Region::Colour).collect();
+        rest.face = if colour.is_empty() { self.face_left(sum(Region::Face)) } else { 0 };
+        let coloured = sum(Region::Colour);
+        let tenths = |micro: i64| u16::try_from(micro).unwrap_or(u16::MAX);
+        rest.colour.least = self.colour.least.saturating_sub(tenths(coloured / TENTH_MICRO));
+        rest.colour.most =
+            self.colour.most.saturating_sub(tenths((coloured + TENTH_MICRO - 1) / TENTH_MICRO));
+        rest.fewest = self.fewest.saturating_sub(u16::try_from(colour.len()).unwrap_or(u16::MAX));
+        let hidden: f64 = colour.iter().map(|layer| layer.load.percent() * layer.thickness.mm()).sum();
+        let hiding = (self.cure.mix.hiding.get() - hidden).max(0.0);
+        // A difference of two checked numbers, at least 0 and at most the first, is one again.
+        rest.cure.mix.hiding = crate::cure::Factor::new(hiding).unwrap_or(self.cure.mix.hiding);
+        if laid.iter().any(|layer| layer.region == Region::Face) {
+            rest.shade = None;
+        }
+        rest.go_on_from(&colour);
+        Ok(rest)
+    }
+
+    fn face_left(&self, laid_micro: i64) -> u16 {
+        let left_micro = (i64::from(self.face) * TENTH_MICRO - laid_micro).max(0);
+        let left = u16::try_from((left_micro + TENTH_MICRO / 2) / TENTH_MICRO).unwrap_or(0);
+        if left >= self.face_layer.least || laid_micro == 0 {
+            left
+        } else if 2 * left < self.face_layer.least {
+            0
+        } else {
+            self.face_layer.least
+        }
+    }
+
+    /// Goes on from the last colour layer in this style, and drops the pins that were laid.
+    fn go_on_from(&mut self, colour: &[&Laid]) {
+        for layer in colour {
+            let near = |pin: &super::Pin| {
+                let off_micro = i64::from(pin.thickness) * TENTH_MICRO - layer.thickness.micro();
+                pin.load == layer.load && off_micro.abs() <= TENTH_MICRO
+            };
+            if let Some(place) = self.pinned.iter().position(near) {
+                self.pinned.remove(place);
+            }
+        }
+        let Some(last) = colour.iter().rev().map(|layer| layer.load).find(|load| load.is_positive()) else {
+            return;
+        };
+        let mix = &mut self.cure.mix;
+        match self.style {
+            Style::Even => (mix.step, mix.least, mix.most) = (last, last, last),
+            Style::Deepening => mix.least = mix.least.max(Load::from_micro(last.micro() + 1)),
+            Style::Quick => (),
+        }
+    }
+}
