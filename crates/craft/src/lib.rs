@@ -78,6 +78,7 @@ pub mod tag;
 #[doc(hidden)]
 pub mod testing;
 pub mod text;
+pub mod trial;
 pub mod units;
 pub mod wait;
 mod written;

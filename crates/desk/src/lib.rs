@@ -16,5 +16,6 @@ mod pages;
 pub mod platform;
 mod shelf;
 pub mod shell;
+mod tryout;
 pub mod widgets;
 pub mod window;

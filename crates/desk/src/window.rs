@@ -391,7 +391,7 @@ impl Window {
         match &self.stand {
             Stand::Open(opened) => match opened.session.view().nav {
                 Nav::Bench(tag, _) => Some(tag),
-                Nav::Board | Nav::Shelf | Nav::Keeping => None,
+                Nav::Board | Nav::Shelf | Nav::TryOut | Nav::Keeping => None,
             },
             Stand::First(_) => None,
         }

@@ -39,6 +39,8 @@ pub enum Nav {
     Bench(Tag, Page),
     /// The shelf.
     Shelf,
+    /// A layer is tried out, without an order.
+    TryOut,
     /// Safe keeping: what was found, backups, earlier versions, the list of orders, forgetting a client.
     Keeping,
 }

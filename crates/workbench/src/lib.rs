@@ -51,6 +51,7 @@ pub mod shelving;
 pub mod starter;
 pub mod state;
 pub mod stones;
+pub mod trying;
 pub mod typed;
 pub mod undo;
 pub mod view;

@@ -16,6 +16,7 @@ mod planning;
 mod sheets;
 #[cfg(test)]
 mod tests;
+mod trying;
 
 use std::collections::BTreeMap;
 
@@ -41,6 +42,7 @@ use crate::tag::Tag;
 pub use findings::Finding;
 pub use guard::Mixed;
 pub use planning::{PlanningError, TaughtError};
+pub use trying::{TrialError, TrialWith};
 
 /// A change to one document.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]

@@ -43,7 +43,7 @@ fn tested_value(provenance: Provenance) -> bool {
 }
 
 /// What of the typical doubts is left: a test of the bottle, of a lamp over it and of the pigment narrows its own part.
-fn doubts_left(resin: &Resin, lights: &[Light], mix: &Mix) -> Doubts {
+pub(super) fn doubts_left(resin: &Resin, lights: &[Light], mix: &Mix) -> Doubts {
     let mut doubts = Doubts::typical_for(mix.class);
     let tested = doubts.narrowed_to(Doubts::CALIBRATED);
     if tested_value(resin.provenance) {

@@ -19,7 +19,7 @@ use crate::cx::Wish;
 use crate::draw;
 use crate::look::{Face, Tokens, space};
 use crate::widgets::{gap, link, say, sentence};
-use workbench::present::labels::{board as running, keeping, shell as labels};
+use workbench::present::labels::{board as running, keeping, shell as labels, trying};
 
 /// The find field's id, so that a key can go to it.
 pub(super) const FIND: &str = "find";
@@ -175,6 +175,9 @@ fn orders_ways_ui(ui: &mut Ui, desk: &mut Desk, wishes: &mut Vec<Wish>, alone: b
     if link(ui, labels::SHELF).clicked() {
         wishes.push(Wish::Act(Action::Go(Nav::Shelf)));
     }
+    if alone && link(ui, trying::WAY).clicked() {
+        wishes.push(Wish::Act(Action::Go(Nav::TryOut)));
+    }
 }
 
 fn preferences_ui(ui: &mut Ui, desk: &mut Desk) {
@@ -244,7 +247,7 @@ fn open(wishes: &mut Vec<Wish>, tag: Tag, page: Page) {
 fn list_ui(ui: &mut Ui, desk: &mut Desk, view: &View<'_>, wishes: &mut Vec<Wish>, wide: bool) {
     let opened = match view.nav {
         Nav::Bench(tag, _) => Some(tag),
-        Nav::Board | Nav::Shelf | Nav::Keeping => None,
+        Nav::Board | Nav::Shelf | Nav::TryOut | Nav::Keeping => None,
     };
     if desk.find.trim().is_empty() {
         if view.board.rows.is_empty() {

@@ -22,6 +22,7 @@ pub(super) enum Asks {
     Running,
     Shelf,
     Keeping,
+    TryOut,
     Undo,
     Redo,
     Preferences,
@@ -52,13 +53,14 @@ const CTRL_SHIFT: Modifiers = Modifiers { shift: true, ..Modifiers::COMMAND };
 
 /// All of them. The space bar and the letters of the pour page belong to that page, and are not taken while a field is
 /// typed into.
-pub const SHORTCUTS: [Shortcut; 23] = [
+pub const SHORTCUTS: [Shortcut; 24] = [
     key(CTRL, Key::F, labels::FIND, Asks::Find),
     key(CTRL, Key::B, labels::BOARD, Asks::Board),
     key(CTRL, Key::N, labels::NEW_ORDER, Asks::NewOrder),
     key(CTRL, Key::R, labels::RUNNING, Asks::Running),
     key(CTRL, Key::L, labels::SHELF, Asks::Shelf),
     key(CTRL, Key::K, labels::KEEPING, Asks::Keeping),
+    key(CTRL, Key::D, labels::TRY_OUT, Asks::TryOut),
     key(CTRL, Key::Z, labels::UNDO, Asks::Undo),
     key(CTRL_SHIFT, Key::Z, labels::REDO, Asks::Redo),
     key(CTRL, Key::Comma, labels::PREFERENCES, Asks::Preferences),
@@ -130,6 +132,7 @@ pub(super) fn done(desk: &mut Desk, view: &View<'_>, asks: Asks, wishes: &mut Ve
             desk.keep.leave_earlier();
             act(Action::Go(Nav::Keeping));
         }
+        Asks::TryOut => act(Action::Go(Nav::TryOut)),
         Asks::Undo => act(Action::Undo),
         Asks::Redo => act(Action::Redo),
         Asks::Preferences => desk.over = Some(Over::Preferences),

@@ -23,6 +23,7 @@ use crate::look::{Tokens, space};
 use crate::pages::Pages;
 use crate::platform::prefs::Preferences;
 use crate::shelf::ShelfPages;
+use crate::tryout::TryOutPage;
 use crate::widgets::{Drafts, sheet};
 
 pub use first::{First, NewStudio};
@@ -62,6 +63,7 @@ pub struct Desk {
     pub(crate) pages: Pages,
     pub(crate) begin: crate::pages::begin::Begin,
     pub(crate) shelf: ShelfPages,
+    tryout: TryOutPage,
     pub(crate) keep: KeepPages,
     pub(crate) find: String,
     /// What the find field found last.
@@ -119,7 +121,7 @@ impl Desk {
         }
         let narrow = ui.available_width() < NARROW;
         self.narrow = narrow;
-        let beside = matches!(view.nav, Nav::Bench(..) | Nav::Shelf | Nav::Keeping);
+        let beside = !matches!(view.nav, Nav::Board);
         if beside && !narrow {
             let ground = Frame::new().fill(tokens.ground).inner_margin(space::BOARD);
             Panel::left("board").exact_size(space::BOARD_WIDTH).resizable(false).frame(ground).show(
@@ -144,6 +146,7 @@ impl Desk {
                 Nav::Board => board::whole_ui(ui, self, view, &mut wishes),
                 Nav::Bench(tag, page) => bench::ui(ui, self, view, (tag, page), &mut wishes),
                 Nav::Shelf => self.shelf.ui(ui, view, &mut self.drafts, &mut wishes),
+                Nav::TryOut => self.tryout.ui(ui, view, &mut self.drafts),
                 Nav::Keeping => {
                     let Self { keep, drafts, root, .. } = self;
                     keep.ui(ui, &mut Kx { view, root: root.as_deref(), drafts, wishes: &mut wishes });
@@ -271,7 +274,7 @@ impl Desk {
         }
         self.drafts.stand_for(match nav {
             Nav::Bench(tag, _) => tag.to_string(),
-            Nav::Board | Nav::Shelf | Nav::Keeping => String::new(),
+            Nav::Board | Nav::Shelf | Nav::TryOut | Nav::Keeping => String::new(),
         });
         // From anywhere else the page begins at its top; what is shown of earlier versions was asked for just now.
         if self.open == Some(Nav::Keeping) {

@@ -2,6 +2,7 @@
 
 mod cells;
 mod drafts;
+mod explained;
 mod fields;
 mod follow;
 pub mod glass;
@@ -16,10 +17,12 @@ mod rows;
 mod running;
 mod said;
 mod sheet;
+mod slide;
 mod words_row;
 
 pub use cells::{Column, cells, columns, sentence};
 pub use drafts::Drafts;
+pub use explained::explained;
 pub use fields::{Field, area, choice, entered, focus, form_area, form_line, form_read, line, one_of, read};
 pub use follow::follow_focus;
 pub use moments::{Along, moments};
@@ -32,4 +35,5 @@ pub use rows::{Picture, picture_row};
 pub use running::Running;
 pub use said::{long_words, read_or_none, text, words};
 pub use sheet::sheet;
+pub use slide::slide;
 pub use words_row::{ROW, words_row};

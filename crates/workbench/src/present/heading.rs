@@ -74,7 +74,7 @@ fn packet(studio: &Studio, held: &Held) -> Option<String> {
 pub fn window_title(view: &View<'_>) -> String {
     let open = match view.nav {
         Nav::Bench(tag, _) => view.studio.orders().get(&tag).map(|held| (tag, held)),
-        Nav::Board | Nav::Shelf | Nav::Keeping => None,
+        Nav::Board | Nav::Shelf | Nav::TryOut | Nav::Keeping => None,
     };
     let named = match open {
         Some((tag, held)) => format!("{} · {tag} · Heldfast", words::remembered(held)),

@@ -45,6 +45,7 @@ pub mod stone_words;
 pub mod strip;
 pub mod tag_words;
 pub mod things;
+pub mod trying_words;
 pub mod undo_words;
 pub mod version_words;
 pub mod wait_words;

@@ -27,6 +27,11 @@ pub fn phrases(studio: &Studio, stone: &StoneSheet) -> Vec<String> {
     vec![shape, words::cavity(studio, &stone.mould, &stone.cell), colour]
 }
 
+/// The colour of a pigment on the shelf, for drawings.
+pub fn pigment_colour(studio: &Studio, pigment: &craft::id::ShelfId) -> Option<(u8, u8, u8)> {
+    colour_of(studio, pigment)
+}
+
 /// The colour behind a stone, for drawings.
 pub fn colour(studio: &Studio, stone: &StoneSheet) -> Option<(u8, u8, u8)> {
     colour_of(studio, &stone.pigment)

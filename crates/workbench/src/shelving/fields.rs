@@ -267,8 +267,13 @@ fn factor(text: &str, example: &str) -> Result<Factor, String> {
     Factor::new(micro as f64 / 1e6).map_err(|why| why.to_string())
 }
 
-fn load(text: &str) -> Result<Load, String> {
-    number_micro(text, "%", "1.5 %").map(Load::from_micro)
+/// Reads how much pigment: "1.5 %".
+///
+/// # Errors
+/// It is no number, and what would be right.
+pub fn load(text: &str) -> Result<Typed<Load>, String> {
+    let value = number_micro(text, "%", "1.5 %").map(Load::from_micro)?;
+    Ok(Typed { value, echo: value.to_string() })
 }
 
 fn shade(text: &str) -> Result<u8, String> {
@@ -290,7 +295,7 @@ fn put_pigment(pigment: &mut Pigment, field: &Field, text: &str) -> Result<Strin
             Ok(echo)
         }
         Field::Ceiling => {
-            mix.ceiling = load(text)?;
+            mix.ceiling = load(text)?.value;
             // No more is planned with than the resin can take.
             mix.most = mix.most.min(mix.ceiling);
             mix.least = mix.least.min(mix.most);
@@ -299,7 +304,7 @@ fn put_pigment(pigment: &mut Pigment, field: &Field, text: &str) -> Result<Strin
         }
         Field::Least | Field::Most => {
             let of = if *field == Field::Least { &mut mix.least } else { &mut mix.most };
-            *of = load(text)?;
+            *of = load(text)?.value;
             let echo = of.to_string();
             Ok(echo)
         }

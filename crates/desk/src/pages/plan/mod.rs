@@ -19,7 +19,8 @@ use super::common;
 use crate::cx::{Cx, Wish};
 use crate::look::{Face, Tokens, space};
 use crate::widgets::{
-    fold, gap, heading, link, main_button, note, pair, plain_button, rule, say, second, sentence, tab,
+    explained, fold, gap, heading, link, main_button, note, pair, plain_button, rule, say, second, sentence,
+    tab,
 };
 use workbench::present::labels::plan as labels;
 use workbench::present::labels::shell as labels_shell;
@@ -202,7 +203,9 @@ impl PlanPage {
         self.keep_ui(ui, cx, stone, shown);
         if self.explained {
             gap(ui, 4.0 * space::STEP);
-            explained_ui(ui, &shown.plan);
+            for one in plan_words::explained(&shown.plan) {
+                explained(ui, &one);
+            }
         }
     }
 
@@ -351,22 +354,5 @@ fn stuck_ui(ui: &mut Ui, why: &PlanningError) {
     say(ui, Face::Body, tokens.care, words);
     if !change.is_empty() {
         say(ui, Face::Body, tokens.ink, change);
-    }
-}
-
-/// Formula, values and source of each figure.
-fn explained_ui(ui: &mut Ui, plan: &Plan) {
-    let tokens = Tokens::of(ui);
-    for explained in plan_words::explained(plan) {
-        heading(ui, workbench::present::words::sentence_start(explained.title));
-        say(ui, Face::Body, tokens.ink_2, explained.formula);
-        for (name, value) in &explained.values {
-            ui.horizontal_wrapped(|ui| {
-                say(ui, Face::Second, tokens.ink_3, format!("{name}:"));
-                say(ui, Face::Second, tokens.ink, value.as_str());
-            });
-        }
-        say(ui, Face::Second, tokens.ink_3, labels::source(explained.source));
-        gap(ui, 3.0 * space::STEP);
     }
 }

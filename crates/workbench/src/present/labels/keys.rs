@@ -33,6 +33,9 @@ pub const TITLE: &str = "What the keys do";
 /// "Ctrl+1 to Ctrl+9".
 pub const NUMBERS: &str = "Ctrl+1 to Ctrl+9";
 
+/// "try out a layer".
+pub const TRY_OUT: &str = super::trying::WAY;
+
 /// "find an order".
 pub const FIND: &str = "find an order";
 

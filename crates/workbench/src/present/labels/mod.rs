@@ -27,4 +27,5 @@ pub mod preferences;
 pub mod shelf;
 pub mod shell;
 pub mod show;
+pub mod trying;
 pub mod weigh;
