@@ -474,7 +474,7 @@ fn facts() -> Vec<Fact> {
     let (thing, place) = (Thing::wrapping(1), Place::Kept(2));
     let tag: Tag = to("A2B-C3H");
     let mut add = |fact: Fact| facts.push(fact);
-    for material in every!(Material: Hair, Fur, Ashes, Petals, Milk, Cloth, Earth) {
+    for material in every!(Material: Hair, Fur, Ashes, Petals, Milk, Cloth, Earth, Feather, Other) {
         let photo = Some(digest("arrival"));
         let place = place.clone();
         add(CustodyFact::Received { lot: 3, material, seal: None, place, photo, keep_back: Share::of(1, 3) }

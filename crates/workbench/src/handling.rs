@@ -5,15 +5,19 @@
 //! order alone. Within one of these functions a thing of a second order cannot be named: it would not compile. Nothing
 //! in the window writes such a fact in another way.
 
-use craft::fact::{Check, CustodyFact, Seal};
+use craft::fact::{Check, CustodyFact, Fact, Seal};
 use craft::hand::{Hand, Split, in_hand};
-use craft::id::Thing;
+use craft::id::{Thing, ThingKind};
 use craft::ledger::Unfit;
 use craft::moment::Moment;
 use craft::place::Place;
 use craft::studio::{Edit, Held, OrderEdit, Studio};
 use craft::tag::Tag;
 use craft::units::Share;
+
+use crate::pouring::came_from;
+use crate::typed::Amount;
+use crate::weighing::came_weighed;
 
 /// Work on one order; a label it does not have is said in words.
 fn handled<R>(held: &Held, work: impl for<'o> FnOnce(Hand<'o>) -> Result<R, Unfit>) -> Result<R, String> {
@@ -44,6 +48,26 @@ pub fn split_off(held: &Held, (from, lot): (Thing, u8), split: Split) -> Result<
     handled(held, |hand| Ok(hand.split_off(hand.pick(from)?, lot, hand.new_envelope(), split)))
 }
 
+/// Part of a lot went into the next free envelope; where it was weighed on the way, that is written down too, so that no
+/// weighing is lost for a share of it.
+///
+/// # Errors
+/// The order has no such packet.
+pub fn split_off_weighed(
+    studio: &Studio,
+    held: &Held,
+    from: (Thing, u8),
+    (split, amount): (Split, Amount),
+) -> Result<Vec<Edit>, String> {
+    let into = held.ledger.custody.next_free(ThingKind::Envelope);
+    let weighed = match amount {
+        Amount::Mass(reading) => Some(came_weighed(studio, into, reading)),
+        Amount::Share(_) => None,
+    };
+    let weighed = weighed.map(|fact| Edit::Order(held.order.tag, OrderEdit::Fact(fact.into())));
+    Ok([split_off(held, from, split)?].into_iter().chain(weighed).collect())
+}
+
 /// A packet is opened and part of its lot goes into the next free envelope, as one.
 ///
 /// # Errors
@@ -67,6 +91,24 @@ pub fn open_and_split(
 /// The order has no such packet.
 pub fn leave_on_tools(held: &Held, (from, lot): (Thing, u8), part: Share) -> Result<Edit, String> {
     handled(held, |hand| Ok(hand.leave_on_tools(hand.pick(from)?, lot, part)))
+}
+
+/// What mends a refusal, done whole: a packet that is closed so that another may be opened goes back to where it came
+/// from, and does not stay on the bench beside it.
+pub fn mending(studio: &Studio, remedy: &Edit) -> Vec<Edit> {
+    closing(studio, remedy)
+        .and_then(|(held, thing, place)| put_away(held, thing, None, place).ok())
+        .unwrap_or_else(|| vec![remedy.clone()])
+}
+
+/// The packet that an edit closes, and where it came from.
+pub(crate) fn closing<'a>(studio: &'a Studio, edit: &Edit) -> Option<(&'a Held, Thing, Place)> {
+    let Edit::Order(tag, OrderEdit::Fact(Fact::Custody(CustodyFact::Closed { thing, seal: None }))) = edit
+    else {
+        return None;
+    };
+    let held = studio.orders().get(tag)?;
+    Some((held, *thing, came_from(studio, held, *thing)))
 }
 
 /// A packet was closed again, with a seal or without, and put where it belongs.
@@ -163,6 +205,30 @@ mod tests {
     }
 
     #[test]
+    fn what_was_weighed_on_the_way_into_an_envelope_is_written_down_with_its_share() {
+        use craft::reading::{Means, Reading};
+        use craft::units::Mass;
+        let mut bench = bench(Stage::Here);
+        let held = bench.studio.order(bench.tag).unwrap().clone();
+        let (wrapping, check) = (Thing::wrapping(1), bench.check());
+        let split = |part| Split { part, keep_back: false, seal: None, place: Place::Kept(1) };
+        let reading = Reading { value: Mass::from_mg(70.0), doubt: Mass::from_mg(0.9), by: Means::Scale };
+        let mut edits = vec![open(&held, wrapping, check).unwrap()];
+        let taken = (split(Share::of(1, 6)), Amount::Mass(reading));
+        edits.extend(split_off_weighed(&bench.studio, &held, (wrapping, 1), taken).unwrap());
+        for edit in edits {
+            let now = bench.now();
+            bench.studio.apply(edit, now).unwrap();
+        }
+        let held = bench.studio.order(bench.tag).unwrap().clone();
+        let weighed = held.ledger.custody.weighed.last().unwrap();
+        assert_eq!((weighed.1, weighed.2.value), (Thing::envelope(2), Mass::from_mg(70.0)));
+        let by_share = (split(Share::of(1, 20)), Amount::Share(Share::of(1, 20)));
+        let edits = split_off_weighed(&bench.studio, &held, (wrapping, 1), by_share).unwrap();
+        assert_eq!(edits.len(), 1, "a share by eye is no weighing");
+    }
+
+    #[test]
     fn what_is_held_between_orders_goes_over_in_both_records_and_only_within_a_client() {
         let mut bench = bench(Stage::Here);
         let thing = Thing::wrapping(1);
@@ -193,7 +259,7 @@ mod tests {
         assert!(
             take_over(
                 &bench.studio,
-                (bench.tag, Thing { kind: craft::id::ThingKind::Keepsake, no: 1 }),
+                (bench.tag, Thing { kind: ThingKind::Keepsake, no: 1 }),
                 own,
                 Place::Bench,
                 now

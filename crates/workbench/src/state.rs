@@ -351,9 +351,11 @@ impl Workbench {
         self.notices.retain(|notice| !matches!(notice, Notice::Refused { .. }));
     }
 
-    /// Which of the notices is shown: a refusal, since it answers what the person did just now, or else the oldest.
+    /// Which of the notices is shown: a refusal, since it answers what the person did just now, or else the newest, so
+    /// that what went well is not hidden behind what failed before; that stands there again once this is put away.
     fn shown(&self) -> usize {
-        self.notices.iter().position(|notice| matches!(notice, Notice::Refused { .. })).unwrap_or(0)
+        let refusal = self.notices.iter().position(|notice| matches!(notice, Notice::Refused { .. }));
+        refusal.unwrap_or(self.notices.len().saturating_sub(1))
     }
 
     /// Has something said after everything that nobody has put away yet. Of two successes the newer one is told.

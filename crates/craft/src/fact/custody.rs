@@ -29,6 +29,25 @@ pub enum Material {
     Cloth,
     /// Earth or sand.
     Earth,
+    /// A feather, or feathers.
+    Feather,
+    /// Something else: how it looks says what. It is planned with as the darkest of all.
+    Other,
+}
+
+impl Material {
+    /// All of them, in the order they are asked for.
+    pub const ALL: [Material; 9] = [
+        Material::Hair,
+        Material::Fur,
+        Material::Ashes,
+        Material::Petals,
+        Material::Milk,
+        Material::Feather,
+        Material::Cloth,
+        Material::Earth,
+        Material::Other,
+    ];
 }
 
 impl fmt::Display for Material {
@@ -41,6 +60,8 @@ impl fmt::Display for Material {
             Material::Milk => "milk",
             Material::Cloth => "cloth",
             Material::Earth => "earth",
+            Material::Feather => "feather",
+            Material::Other => "other",
         })
     }
 }

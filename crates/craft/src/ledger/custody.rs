@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use crate::digest::Digest;
-use crate::fact::{Check, CustodyFact, Drying, Holder, LeftOut, Material, Seal};
+use crate::fact::{Check, CustodyFact, Drying, Fact, Holder, LeftOut, Material, PourFact, Seal};
 use crate::id::{ShelfId, Thing, ThingKind};
 use crate::place::Place;
 use crate::policies::keep_back_is_sound;
@@ -153,6 +153,8 @@ pub struct Custody {
     pub dried: Vec<(u32, Thing, Drying, Span)>,
     /// The bench as far as this order is concerned; none where no packet was opened on it, or only as told of.
     pub bench: Option<BenchUse>,
+    /// The highest number of each kind that an entry gave which was struck since: it stands on a label.
+    given: BTreeMap<ThingKind, u8>,
 }
 
 impl Custody {
@@ -201,10 +203,25 @@ impl Custody {
         self.things.values().any(|held| matches!(held.role, Role::KeepBack { lot: of, .. } if of == lot))
     }
 
-    /// The next free label of a kind.
+    /// The next free label of a kind. A number that was ever given is not offered again, since an envelope may bear it,
+    /// though its entry was struck; who writes that entry anew names it.
     pub fn next_free(&self, kind: ThingKind) -> Thing {
         let taken = self.things.keys().filter(|thing| thing.kind == kind).map(|thing| thing.no).max();
+        let taken = taken.max(self.given.get(&kind).copied());
         Thing { kind, no: taken.unwrap_or(0).saturating_add(1) }
+    }
+
+    /// Remembers the number that a struck entry gave.
+    pub(super) fn struck(&mut self, fact: &Fact) {
+        let thing = match fact {
+            Fact::Custody(
+                CustodyFact::SplitOff { into: thing, .. } | CustodyFact::CameAlong { thing, .. },
+            )
+            | Fact::Pour(PourFact::OffcutsKept { bag: thing, .. }) => *thing,
+            _ => return,
+        };
+        let given = self.given.entry(thing.kind).or_default();
+        *given = (*given).max(thing.no);
     }
 
     pub(super) fn thing_here(&mut self, thing: Thing) -> Result<&mut Held, Unfit> {

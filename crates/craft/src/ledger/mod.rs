@@ -102,7 +102,9 @@ impl Ledger {
             if let Fact::Struck { entry: target, .. } = entry.fact {
                 not_ahead(entry).map_err(|why| (number, why))?;
                 may_strike(log, number, target).map_err(|why| (number, why))?;
-            } else if !struck.contains(&number) {
+            } else if struck.contains(&number) {
+                ledger.custody.struck(&entry.fact);
+            } else {
                 ledger.advance(number, entry).map_err(|why| (number, why))?;
             }
         }
@@ -177,7 +179,11 @@ pub(crate) fn strike(tag: Tag, log: &Log, target: u32) -> Result<Ledger, Unfit> 
     left_out.insert(target);
     let mut ledger = Ledger::new(tag);
     for (number, entry) in log.entries() {
-        if matches!(entry.fact, Fact::Struck { .. }) || left_out.contains(&number) {
+        if matches!(entry.fact, Fact::Struck { .. }) {
+            continue;
+        }
+        if left_out.contains(&number) {
+            ledger.custody.struck(&entry.fact);
             continue;
         }
         ledger

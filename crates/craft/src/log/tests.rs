@@ -33,15 +33,7 @@ fn client_facts() -> Vec<Fact> {
 fn custody_facts() -> Vec<Fact> {
     use CustodyFact::*;
     let (w1, e1, e2) = (Thing::wrapping(1), Thing::envelope(1), Thing::envelope(2));
-    let materials = [
-        Material::Hair,
-        Material::Fur,
-        Material::Ashes,
-        Material::Petals,
-        Material::Milk,
-        Material::Cloth,
-        Material::Earth,
-    ];
+    let materials = Material::ALL;
     let mut facts: Vec<Fact> = (1..)
         .zip(materials)
         .map(|(lot, material)| {

@@ -63,7 +63,7 @@ fn shade_of(material: Material) -> MaterialShade {
     match material {
         Material::Hair | Material::Fur | Material::Cloth => MaterialShade::STRANDS,
         Material::Ashes | Material::Milk | Material::Earth => MaterialShade::GRAINS,
-        Material::Petals => MaterialShade::SHEETS,
+        Material::Petals | Material::Feather | Material::Other => MaterialShade::SHEETS,
     }
 }
 

@@ -29,13 +29,13 @@ fn part(of: Length, whole_mm: f64) -> f32 {
     (of.mm() / whole_mm).clamp(0.0, 1.0) as f32
 }
 
-/// Draws it within `rect`, with what the two depths are called.
+/// Draws it within `rect`, with what the two depths are called, and the sure one where it lies below the picture.
 pub fn depth(
     painter: &Painter,
     tokens: &Tokens,
     rect: Rect,
     picture: &DepthPicture,
-    [sure, guessed]: [&str; 2],
+    [sure, guessed, deeper]: [&str; 3],
 ) {
     let whole_mm = picture.thickness.mm().max(1e-3) * BELOW;
     let column = Rect::from_min_max(
@@ -53,8 +53,13 @@ pub fn depth(
     painter.rect_stroke(layer, 0.0, Stroke::new(1.0, tokens.ink_2), StrokeKind::Inside);
     light(painter, tokens, rect, column);
     let mut said = column.top() - 12.0;
+    if picture.sure.mm() >= whole_mm {
+        let to = pos2(column.right() + 3.0 * space::STEP, column.bottom() - 8.0);
+        painter.text(to, Align2::LEFT_CENTER, deeper, Face::Second.font(), tokens.ink_2);
+    }
+    let inside = |depth: &Length| depth.is_positive() && depth.mm() < whole_mm;
     for (depth, words) in [(picture.sure, sure), (picture.guessed, guessed)] {
-        if !depth.is_positive() {
+        if !inside(&depth) {
             continue;
         }
         let at = y(depth);
@@ -93,7 +98,13 @@ mod tests {
             let picture =
                 DepthPicture { thickness: mm(thickness), sure: mm(sure), guessed: mm(guessed), colour };
             let (shapes, ()) = drawn(|painter| {
-                depth(painter, &Tokens::LIGHT, rect, &picture, ["sure", "by the best guess"]);
+                depth(
+                    painter,
+                    &Tokens::LIGHT,
+                    rect,
+                    &picture,
+                    ["sure", "by the best guess", "sure, and deeper"],
+                );
             });
             assert_within(&shapes, rect);
         }

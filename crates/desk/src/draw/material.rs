@@ -17,6 +17,8 @@ pub(super) const fn usual_shade(material: Material) -> Color32 {
         Material::Milk => (190, 172, 136),
         Material::Cloth => (92, 108, 128),
         Material::Earth => (112, 86, 62),
+        Material::Feather => (136, 128, 122),
+        Material::Other => (118, 112, 106),
     })
 }
 
@@ -31,8 +33,8 @@ pub(super) fn within(section: &Section<'_>, span: (Length, Length), material: Ma
     match material {
         Material::Hair => lock(&bed, Stroke::new(bed.pen, colour)),
         Material::Fur => tufts(&bed, Stroke::new(0.85 * bed.pen, colour)),
-        Material::Petals => petals(&bed, colour),
-        Material::Cloth => threads(&bed, Stroke::new(bed.pen, colour)),
+        Material::Petals | Material::Feather => petals(&bed, colour),
+        Material::Cloth | Material::Other => threads(&bed, Stroke::new(bed.pen, colour)),
         Material::Ashes | Material::Milk | Material::Earth => grains(&bed, colour),
     }
 }
@@ -165,6 +167,8 @@ mod tests {
             Material::Milk,
             Material::Cloth,
             Material::Earth,
+            Material::Feather,
+            Material::Other,
         ];
         for (dome, height) in [(Dome::HalfEllipse, 2.5), (Dome::Parabola, 3.0), (Dome::Flat, 0.0)] {
             let cavity =

@@ -34,18 +34,31 @@ pub(super) fn missing_ui(ui: &mut Ui, cx: &mut Cx<'_>, told: &PageView) {
 
 /// Says that something cannot be found, which is asked twice; true once it is sure. `asked` remembers what was asked of.
 pub(super) fn lost_ui(ui: &mut Ui, asked: &mut Option<Thing>, thing: Thing, words: &str) -> bool {
-    if *asked != Some(thing) {
+    let yes = labels::lost_yes(thing);
+    sure_ui(ui, asked, thing, [words, labels::LOST_ASK, &yes, labels::LOST_NO])
+}
+
+/// A button for what cannot be taken back: it is asked twice, the second time in another place, so that no double click
+/// answers for the hand. True once it is sure. The words are the button's, the question, the yes and the no.
+pub(super) fn sure_ui<T: Copy + PartialEq>(
+    ui: &mut Ui,
+    asked: &mut Option<T>,
+    of: T,
+    [words, ask, yes, no]: [&str; 4],
+) -> bool {
+    if *asked != Some(of) {
         if plain_button(ui, words).clicked() {
-            *asked = Some(thing);
+            *asked = Some(of);
         }
         return false;
     }
     let mut sure = false;
     ui.vertical(|ui| {
-        say(ui, Face::Body, Tokens::of(ui).care, labels::LOST_ASK);
-        ui.horizontal(|ui| {
-            sure = plain_button(ui, &labels::lost_yes(thing)).clicked();
-            if sure || plain_button(ui, labels::LOST_NO).clicked() {
+        say(ui, Face::Body, Tokens::of(ui).care, ask);
+        gap(ui, space::STEP);
+        ui.horizontal_wrapped(|ui| {
+            sure = plain_button(ui, yes).clicked();
+            if sure || plain_button(ui, no).clicked() {
                 *asked = None;
             }
         });

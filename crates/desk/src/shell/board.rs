@@ -72,10 +72,13 @@ fn quiet_ui(ui: &mut Ui, desk: &mut Desk, view: &View<'_>, wishes: &mut Vec<Wish
     let mut any = false;
     if let Some(words) = finding_words::not_together(view.findings().len()) {
         any = true;
-        if link(ui, &words).clicked() {
-            desk.keep.leave_earlier();
-            wishes.push(Wish::Act(Action::Go(Nav::Keeping)));
-        }
+        sentence(ui, |ui| {
+            say(ui, Face::Strong, tokens.care, words::sentence(&words));
+            if link(ui, keeping::WHICH).clicked() {
+                desk.keep.leave_earlier();
+                wishes.push(Wish::Act(Action::Go(Nav::Keeping)));
+            }
+        });
     }
     if let (Some(reading), Some(words)) = (view.reading(), view.reading_words()) {
         any = true;
@@ -175,7 +178,7 @@ fn orders_ways_ui(ui: &mut Ui, desk: &mut Desk, wishes: &mut Vec<Wish>, alone: b
     if link(ui, labels::SHELF).clicked() {
         wishes.push(Wish::Act(Action::Go(Nav::Shelf)));
     }
-    if alone && link(ui, trying::WAY).clicked() {
+    if link(ui, trying::WAY).clicked() {
         wishes.push(Wish::Act(Action::Go(Nav::TryOut)));
     }
 }

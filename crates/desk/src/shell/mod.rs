@@ -15,6 +15,7 @@ use craft::id::DocId;
 use craft::tag::Tag;
 use egui::{CentralPanel, Frame, Panel, Ui};
 use workbench::action::Nav;
+use workbench::present::words::sentence;
 use workbench::view::View;
 
 use crate::cx::Wish;
@@ -24,7 +25,7 @@ use crate::pages::Pages;
 use crate::platform::prefs::Preferences;
 use crate::shelf::ShelfPages;
 use crate::tryout::TryOutPage;
-use crate::widgets::{Drafts, sheet};
+use crate::widgets::{Drafts, care, gap, sheet};
 
 pub use first::{First, NewStudio};
 pub use keys::{SHORTCUTS, Shortcut};
@@ -141,6 +142,10 @@ impl Desk {
         CentralPanel::default().frame(page).show(ui, |ui| {
             if beside && narrow {
                 board::narrow_ui(ui, self, &mut wishes);
+            }
+            if let Some(why) = view.read_only {
+                care(ui, sentence(why));
+                gap(ui, 2.0 * space::STEP);
             }
             match view.nav {
                 Nav::Board => board::whole_ui(ui, self, view, &mut wishes),

@@ -4,6 +4,7 @@ use std::collections::VecDeque;
 
 use egui::{Frame, Margin, Ui};
 use workbench::action::{Action, Nav};
+use workbench::handling::mending;
 use workbench::state::Notice;
 use workbench::view::View;
 
@@ -48,7 +49,7 @@ pub(super) fn ui(ui: &mut Ui, view: &View<'_>, said: &mut VecDeque<String>, wish
         if let (Notice::Refused { remedy: Some(edit), .. }, Some(mend)) = (notice, view.remedy_words())
             && link(ui, &mend).clicked()
         {
-            wishes.push(Wish::Act(Action::Edit((**edit).clone())));
+            wishes.push(Wish::Act(Action::Together(mending(view.studio, edit))));
         }
     });
     if away {

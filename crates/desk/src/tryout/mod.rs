@@ -152,7 +152,8 @@ fn shown_ui(ui: &mut Ui, studio: &Studio, layer: &TryOut, shown: &Shown) {
         guessed: shown.tried.guessed,
         colour: colour.map_or(tokens.resin, shade),
     };
-    depth(ui.painter(), tokens, rect, &picture, [labels::SURE, labels::GUESSED]);
+    let said = [labels::SURE, labels::GUESSED, labels::SURE_BELOW];
+    depth(ui.painter(), tokens, rect, &picture, said);
     for told in &shown.told {
         gap(ui, 4.0 * space::STEP);
         say(ui, Face::Second, tokens.ink_3, told.title);

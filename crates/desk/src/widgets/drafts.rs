@@ -8,6 +8,8 @@ pub struct Drafts {
     texts: BTreeMap<String, String>,
     /// Which of them a hand has typed into; a form fills others in by itself.
     typed: BTreeSet<String>,
+    /// Which of them is being typed into, and when it was last: until it is handed in.
+    typing: Option<(String, f64)>,
     /// The order whose fields they are of: fields of two orders never share what they remember.
     scope: String,
     /// The field for the page's own words shall take the keyboard.
@@ -68,6 +70,16 @@ impl Drafts {
     /// A hand has typed into a draft.
     pub(crate) fn was_typed(&mut self, key: &str) {
         self.typed.insert(key.to_owned());
+    }
+
+    /// A hand typed into a field at this moment of the window's clock, in seconds.
+    pub(crate) fn typed_at(&mut self, key: &str, now: f64) {
+        self.typing = Some((key.to_owned(), now));
+    }
+
+    /// True once where a field was typed into and not after this moment.
+    pub(crate) fn has_rested(&mut self, key: &str, since: f64) -> bool {
+        self.typing.take_if(|(typed, at)| typed == key && *at <= since).is_some()
     }
 
     /// Lets one draft go.

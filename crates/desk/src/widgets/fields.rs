@@ -78,12 +78,12 @@ pub fn entered(ui: &Ui, response: &Response) -> bool {
     response.lost_focus() && ui.input(|input| input.key_pressed(Key::Enter))
 }
 
-/// A line that shows `value`: gives what it shall be, once Enter is pressed or the field is left.
+/// A line that shows `value`: gives what it shall be, once Enter is pressed, the field is left, or the hand rests.
 pub fn line(ui: &mut Ui, drafts: &mut Drafts, field: Field<'_>, value: &str) -> Option<String> {
     bound(ui, drafts, field, value, false)
 }
 
-/// Several lines that show `value`; committed when the field is left.
+/// Several lines that show `value`; handed in when the field is left, or the hand rests.
 pub fn area(ui: &mut Ui, drafts: &mut Drafts, field: Field<'_>, value: &str) -> Option<String> {
     bound(ui, drafts, field, value, true)
 }
@@ -112,6 +112,21 @@ fn keep(drafts: &mut Drafts, key: &str, text: String, value: &str) {
     }
 }
 
+/// How long a hand rests, in seconds, until the words so far are handed in: they must not be lost with the power, and a
+/// half sentence need not be a version of its own.
+const RESTS: f64 = 3.0;
+
+/// True once after the hand that types into a field has come to rest.
+fn rests(ui: &Ui, drafts: &mut Drafts, key: &str, changed: bool) -> bool {
+    let now = ui.input(|input| input.time);
+    if changed {
+        drafts.typed_at(key, now);
+        ui.ctx().request_repaint_after_secs(RESTS as f32 + 0.05);
+        return false;
+    }
+    drafts.has_rested(key, now - RESTS)
+}
+
 fn bound(ui: &mut Ui, drafts: &mut Drafts, field: Field<'_>, value: &str, many: bool) -> Option<String> {
     let id = drafts.id(field.key);
     let mut text = drafts.take(field.key).unwrap_or_else(|| value.to_owned());
@@ -122,8 +137,10 @@ fn bound(ui: &mut Ui, drafts: &mut Drafts, field: Field<'_>, value: &str, many: 
     }
     // What is typed is kept only while it is being typed, or came in this frame without the focus.
     if response.has_focus() {
+        let rests = rests(ui, drafts, field.key, response.changed());
+        let said = (rests && text != value).then(|| text.clone());
         keep(drafts, field.key, text, value);
-        return None;
+        return said;
     }
     (response.changed() && text != value).then_some(text)
 }

@@ -30,7 +30,7 @@ pub fn slide<T>(
         ui.vertical(|ui| {
             ui.add_space(6.0 * space::STEP);
             ui.spacing_mut().slider_width = (ui.available_width() - 2.0 * space::STEP).clamp(80.0, 420.0);
-            let slider = Slider::new(&mut value, range).step_by(step).show_value(false);
+            let slider = Slider::new(&mut value, range).step_by(step).show_value(false).trailing_fill(true);
             let response = ui.add(slider).accessible_name(format!("{}, slider", field.label));
             if response.changed() {
                 slid = Some(at(value));

@@ -95,6 +95,10 @@ impl Hazard {
 pub const DEFERS_TO: &str = "The safety data sheet of what is in your hand comes first, then the rules where you are and \
                              the practice you are licensed for. These are reminders, not advice on law or health.";
 
+/// What comes from a body, or may.
+const BIOLOGICAL: [Material; 6] =
+    [Material::Hair, Material::Fur, Material::Milk, Material::Ashes, Material::Feather, Material::Other];
+
 /// The cautions that belong on a page of an order, the usual ones in the order they matter.
 pub fn on_page(page: Page, held: &Held) -> Vec<Hazard> {
     let came =
@@ -104,7 +108,7 @@ pub fn on_page(page: Page, held: &Held) -> Vec<Hazard> {
         if came(&[Material::Ashes, Material::Earth]) {
             hazards.push(Hazard::Ashes);
         }
-        if came(&[Material::Hair, Material::Fur, Material::Milk, Material::Ashes]) {
+        if came(&BIOLOGICAL) {
             hazards.push(Hazard::Biological);
         }
     }

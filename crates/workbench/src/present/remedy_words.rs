@@ -1,14 +1,20 @@
 //! What the button says that mends a refusal: an order to the hands, in bench words.
 
 use craft::fact::{CustodyFact, Fact, Holder, HomeFact};
+use craft::place::Place;
 use craft::refusal::Refusal;
 use craft::studio::{Edit, OrderEdit, ShelfEdit, Studio};
 
 use super::undo_words::{edit_label, fact_words};
 use super::words;
+use crate::handling::closing;
 
 /// What pressing the button does: "Put the keep-back, a third, in its envelope".
 pub fn remedy(edit: &Edit, studio: &Studio) -> String {
+    if let Some((held, thing, place)) = closing(studio, edit).filter(|(_, _, place)| *place != Place::Bench) {
+        let (thing, name) = (words::thing_plain(thing), words::remembered(held));
+        return format!("Close {thing} of {name} and put it back {}", words::place_in(studio, &place));
+    }
     match edit {
         Edit::Order(tag, OrderEdit::Fact(fact) | OrderEdit::Told(_, fact)) => {
             let name = || studio.orders().get(tag).map_or_else(|| tag.to_string(), words::remembered);

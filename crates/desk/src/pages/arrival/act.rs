@@ -153,8 +153,12 @@ impl Acting {
             let field = Field::new(&take_key, labels::TAKE_HOW_MUCH).wide(200.0).hint(labels::TAKE_HINT);
             part = form_read(ui, cx.drafts, field, |text| {
                 let typed = typed::amount(text, scale)?;
-                let value = things::share_of(held, lot, &typed.value)?;
-                Ok(Typed { value, echo: typed.echo })
+                let share = things::share_of(held, lot, &typed.value)?;
+                let has = held.ledger.custody.share(craft::fact::Holder::Thing(thing), lot);
+                if share > has {
+                    return Err(labels::holds_less(thing, &words::share(has)));
+                }
+                Ok(Typed { value: (share, typed.value), echo: typed.echo })
             });
             let label = labels::place_of(into);
             let field = Field::new(&into_key, &label).wide(220.0);
@@ -168,18 +172,20 @@ impl Acting {
             if !split && !tools {
                 return;
             }
-            let edit = match (part, seal(cx.drafts.text(&seal_key))) {
+            let edits = match (part, seal(cx.drafts.text(&seal_key))) {
                 (None, _) => Err(labels::SAY_HOW_MUCH.to_owned()),
-                (Some(part), _) if tools => handling::leave_on_tools(held, (thing, lot), part),
-                (Some(part), Ok(seal)) => {
+                (Some((part, _)), _) if tools => {
+                    handling::leave_on_tools(held, (thing, lot), part).map(|edit| vec![edit])
+                }
+                (Some((part, amount)), Ok(seal)) => {
                     let split = Split { part, keep_back: false, seal, place };
-                    handling::split_off(held, (thing, lot), split)
+                    handling::split_off_weighed(cx.view.studio, held, (thing, lot), (split, amount))
                 }
                 (Some(_), Err(why)) => Err(why),
             };
-            match edit {
-                Ok(edit) => {
-                    cx.hand_in(vec![edit], &[&key(thing, "take/")]);
+            match edits {
+                Ok(edits) => {
+                    cx.hand_in(edits, &[&key(thing, "take/")]);
                     self.why = None;
                 }
                 Err(why) => self.why = Some(why),

@@ -203,6 +203,7 @@ impl ArrivalPage {
                 picture: &thing_picture(cx, thing),
                 title: &row.title,
                 second: &said,
+                care: row.standing == things::Standing::Lost,
                 label: &row.label,
                 tick: None,
                 link: Some((more, &name)),

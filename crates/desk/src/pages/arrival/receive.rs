@@ -31,6 +31,8 @@ pub(super) enum Form {
 /// What is chosen in the form so far.
 #[derive(Debug, Default)]
 pub(super) struct Receiving {
+    /// The form has been shown since it was asked for.
+    begun: bool,
     material: Option<Material>,
     place: Option<Place>,
     why: Option<String>,
@@ -55,15 +57,7 @@ const MUCH: &str = "order/arrival/new/much";
 const KEPT: &str = "order/arrival/new/kept";
 const SEAL: &str = "order/arrival/new/seal";
 
-const MATERIALS: [Material; 7] = [
-    Material::Hair,
-    Material::Fur,
-    Material::Ashes,
-    Material::Petals,
-    Material::Milk,
-    Material::Cloth,
-    Material::Earth,
-];
+const MATERIALS: [Material; 9] = Material::ALL;
 
 /// The number on a seal; none where nothing is written.
 pub(super) fn seal(text: &str) -> Result<Option<Seal>, String> {
@@ -87,6 +81,10 @@ pub(in crate::pages) fn describe(sheet: &mut Sheet, thing: Thing, description: L
 impl Receiving {
     /// False once the form is to be closed.
     pub(super) fn ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>, form: Form) -> bool {
+        if !std::mem::replace(&mut self.begun, true) {
+            // The way here may stand far below.
+            ui.scroll_to_cursor(Some(egui::Align::Min));
+        }
         let stays = match form {
             Form::Packet => self.packet_ui(ui, cx),
             Form::Keepsake => self.keepsake_ui(ui, cx),

@@ -28,7 +28,7 @@ pub(super) use photos::{Wanted, take_in_ui};
 pub(super) use piles::thing_picture;
 pub(super) use tag::TagField;
 
-use super::common::{self, lost_ui};
+use super::common::{self, lost_ui, sure_ui};
 use super::guard::Guard;
 use super::weigh::Weighing;
 use crate::cx::{Cx, Wish};
@@ -56,6 +56,8 @@ pub(super) struct PackPage {
     tag: TagField,
     tag_first: bool,
     stays_out: bool,
+    /// What is about to be written down of a thing's end: the client's word for it, or that it was done.
+    destroying: Option<(Thing, bool)>,
     which: Option<Thing>,
     /// It was asked whether this cannot be found.
     losing: Option<Thing>,
@@ -173,6 +175,7 @@ impl PackPage {
                 picture: &thing_picture(cx, thing),
                 title: &row.title,
                 second: &line,
+                care: row.standing == Standing::Lost,
                 label: &row.label,
                 tick: Some(row::Box { name: &name, ticked, possible }),
                 link,
@@ -238,11 +241,13 @@ impl PackPage {
                     cx.fact(HomeFact::LeftOut { thing, why });
                 }
             }
-            if lost_ui(ui, &mut self.losing, thing, labels::CANNOT_FIND) {
-                cx.fact(CustodyFact::Lost { thing });
-            }
         });
-        destroy_ui(ui, cx, thing);
+        gap(ui, space::STEP);
+        // On lines of their own: each of the two asks again before it is written down.
+        if lost_ui(ui, &mut self.losing, thing, labels::CANNOT_FIND) {
+            cx.fact(CustodyFact::Lost { thing });
+        }
+        destroy_ui(ui, cx, thing, &mut self.destroying);
     }
 
     /// What is needed now stands first: the piles while things are ticked, then the box and its parcel.
@@ -390,7 +395,7 @@ pub(super) fn column<R>(ui: &mut Ui, width: f32, add: impl FnOnce(&mut Ui) -> R)
 }
 
 /// Nothing is destroyed before the client's word for it is in the record.
-fn destroy_ui(ui: &mut Ui, cx: &mut Cx<'_>, thing: Thing) {
+fn destroy_ui(ui: &mut Ui, cx: &mut Cx<'_>, thing: Thing, sure: &mut Option<(Thing, bool)>) {
     gap(ui, space::STEP);
     let asked = cx.held.ledger.client.wish(thing) == Some(Wanting::Destroy);
     second(ui, if asked { labels::DESTROY_ASKED } else { labels::DESTROY_SAYS });
@@ -398,14 +403,16 @@ fn destroy_ui(ui: &mut Ui, cx: &mut Cx<'_>, thing: Thing) {
     if asked {
         ui.horizontal_wrapped(|ui| {
             ui.spacing_mut().item_spacing.x = 5.0 * space::STEP;
-            if plain_button(ui, labels::DESTROYED).clicked() {
+            let yes = labels::destroyed_yes(thing);
+            let said = [labels::DESTROYED, labels::DESTROYED_ASK, &yes, labels::DESTROYED_NO];
+            if sure_ui(ui, sure, (thing, true), said) {
                 cx.fact(HomeFact::LeftOut { thing, why: LeftOut::DestroyedOnRequest });
             }
             if link(ui, labels::DESTROY_NOT).clicked() {
                 cx.fact(ClientFact::Instructed { thing, wish: Wanting::Return });
             }
         });
-    } else if plain_button(ui, labels::ASK_DESTROY).clicked() {
+    } else if sure_ui(ui, sure, (thing, false), labels::ASK_DESTROY_SURE) {
         cx.fact(ClientFact::Instructed { thing, wish: Wanting::Destroy });
     }
 }

@@ -26,6 +26,8 @@ pub(in crate::pages) struct Row<'a> {
     pub(in crate::pages) title: &'a str,
     /// What is known of it.
     pub(in crate::pages) second: &'a str,
+    /// It is not where it should be: told in the colour of care.
+    pub(in crate::pages) care: bool,
     /// What is written on it: "E1".
     pub(in crate::pages) label: &'a str,
     /// Its tick box.
@@ -61,7 +63,10 @@ pub(in crate::pages) fn ui(ui: &mut Ui, row: Row<'_>) -> Pressed {
     let left = before + SIZE.x + GAP;
     let room = (width - left - label.size().x - link_width - 2.0 * space::STEP).max(80.0);
     let title = painter.layout(row.title.to_owned(), Face::Strong.font(), tokens.ink, room);
-    let second = painter.layout(row.second.to_owned(), Face::Second.font(), tokens.ink_2, room);
+    let second = {
+        let ink = if row.care { tokens.care } else { tokens.ink_2 };
+        painter.layout(row.second.to_owned(), Face::Second.font(), ink, room)
+    };
     let words_high = title.size().y + second.size().y;
     let high = (words_high + 4.0 * space::STEP).max(space::THING_ROW - 1.0);
     let (rect, response) = ui.allocate_exact_size(vec2(width, high), Sense::hover());

@@ -152,9 +152,17 @@ fn nothing_is_destroyed_before_the_clients_word_is_written_down() {
     hand.choose(pack::WHICH, "E1, Keep-back envelope");
     assert!(hand.reads(pack::DESTROY_SAYS));
     assert!(!hand.names().iter().any(|name| name == pack::DESTROYED), "it cannot even be tried");
-    hand.press(pack::ASK_DESTROY);
+    // A double click answers nothing: the question stands elsewhere.
+    let [asks, _, yes, _] = pack::ASK_DESTROY_SURE;
+    hand.press(asks);
+    assert_eq!(held(&mut hand).ledger.client.wish(envelope), None, "it is asked first");
+    hand.press(yes);
     assert_eq!(held(&mut hand).ledger.client.wish(envelope), Some(Wish::Destroy));
     hand.press(pack::DESTROYED);
+    assert_eq!(held(&mut hand).ledger.custody.things[&envelope].left_out, None, "it is asked twice");
+    hand.press(pack::DESTROYED_NO);
+    hand.press(pack::DESTROYED);
+    hand.press(&pack::destroyed_yes(envelope));
     let left = held(&mut hand).ledger.custody.things[&envelope].left_out;
     assert_eq!(left, Some(LeftOut::DestroyedOnRequest));
     assert!(hand.reads("destroyed, as the client asked"));

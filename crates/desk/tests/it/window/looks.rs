@@ -19,7 +19,7 @@ fn navs(hand: &mut Hand) -> Vec<Nav> {
         }
     }
     let pages = tags.into_iter().flat_map(|tag| Page::ALL.map(|page| Nav::Bench(tag, page)));
-    [Nav::Board, Nav::Shelf, Nav::Keeping].into_iter().chain(pages).collect()
+    [Nav::Board, Nav::Shelf, Nav::TryOut, Nav::Keeping].into_iter().chain(pages).collect()
 }
 
 #[test]
@@ -43,7 +43,7 @@ fn an_empty_studio_is_whole_in_every_size() {
     let mut hand = Hand::empty(SIZES[0].1);
     for (size, points) in SIZES {
         hand.resize(points);
-        for nav in [Nav::Board, Nav::Shelf, Nav::Keeping] {
+        for nav in [Nav::Board, Nav::Shelf, Nav::TryOut, Nav::Keeping] {
             hand.go(nav);
             faults.extend(hand.faults().into_iter().map(|fault| format!("{nav:?} at {size}: {fault}")));
         }
@@ -67,7 +67,7 @@ fn with_ten_thousand_orders_every_page_is_whole_and_costs_no_more_words() {
     let pages = Page::ALL.map(|page| Nav::Bench(tag, page));
     for (size, points) in SIZES {
         hand.resize(points);
-        for nav in [Nav::Board, Nav::Shelf, Nav::Keeping].into_iter().chain(pages) {
+        for nav in [Nav::Board, Nav::Shelf, Nav::TryOut, Nav::Keeping].into_iter().chain(pages) {
             hand.go(nav);
             faults.extend(hand.faults().into_iter().map(|fault| format!("{nav:?} at {size}: {fault}")));
         }

@@ -24,4 +24,5 @@ mod raster;
 mod shelf;
 mod shell;
 mod show;
+mod tryout;
 mod whole_order;

@@ -198,3 +198,8 @@ pub fn add_photo(thing: Thing) -> String {
 pub fn photo_no(thing: Thing, no: usize) -> String {
     format!("photo {no} of {}", words::thing_plain(thing))
 }
+
+/// More is to be taken out than there is.
+pub fn holds_less(thing: Thing, has: &str) -> String {
+    format!("{} holds {has} of what came; take no more than that", words::thing_plain(thing))
+}

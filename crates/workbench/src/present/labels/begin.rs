@@ -43,15 +43,7 @@ pub const KNOWN: &str = "known already:";
 /// The client was picked from those.
 pub const PICKED: &str = "This client is known already.";
 /// Every material in the order it is asked for.
-pub const MATERIALS: [Material; 7] = [
-    Material::Hair,
-    Material::Fur,
-    Material::Ashes,
-    Material::Petals,
-    Material::Milk,
-    Material::Cloth,
-    Material::Earth,
-];
+pub const MATERIALS: [Material; 9] = Material::ALL;
 
 /// The label of a field of a row.
 pub const fn field(field: Field) -> &'static str {

@@ -34,7 +34,7 @@ pub const TITLE: &str = "What the keys do";
 pub const NUMBERS: &str = "Ctrl+1 to Ctrl+9";
 
 /// "try out a layer".
-pub const TRY_OUT: &str = super::trying::WAY;
+pub const TRY_OUT: &str = "try out a layer";
 
 /// "find an order".
 pub const FIND: &str = "find an order";

@@ -94,6 +94,21 @@ pub const DESTROY_SAYS: &str =
     "Nothing is destroyed but on the client\u{2019}s own word, which is written down first.";
 /// Writes the word down.
 pub const ASK_DESTROY: &str = "the client asked for it to be destroyed";
+/// The same, what is asked before it is written down, and the two answers.
+pub const ASK_DESTROY_SURE: [&str; 4] = [
+    ASK_DESTROY,
+    "Did the client say so in their own words? They go into the record, with the day.",
+    "yes, write it down",
+    "no, leave it",
+];
+/// It is done, and cannot be undone.
+pub const DESTROYED_ASK: &str = "Read the tag once more. What is destroyed cannot come back.";
+/// It is sure.
+pub fn destroyed_yes(thing: Thing) -> String {
+    format!("yes, {} was destroyed", words::thing_plain(thing))
+}
+/// It is not.
+pub const DESTROYED_NO: &str = "no, it is still here";
 /// The word is in the record.
 pub const DESTROY_ASKED: &str = "The client\u{2019}s word is in the record: it may be destroyed. Once it is, the word stays there for good.";
 /// Destroyed.

@@ -4,7 +4,7 @@
 pub const TITLE: &str = "Try out a layer";
 
 /// The way here.
-pub const WAY: &str = "try out a layer";
+pub const WAY: &str = "try out";
 
 /// What this page is.
 pub const WORDS: &str = "Nothing here belongs to an order, and nothing is kept.";
@@ -32,6 +32,9 @@ pub const PICTURE: &str = "The layer from the side, light from above";
 
 /// What the light reaches for sure.
 pub const SURE: &str = "sure";
+
+/// Where that is deeper than the picture.
+pub const SURE_BELOW: &str = "sure, and deeper still";
 
 /// What the light reaches by the best guess.
 pub const GUESSED: &str = "by the best guess";

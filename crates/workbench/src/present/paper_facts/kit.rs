@@ -69,14 +69,14 @@ fn guides(about: &Subject<'_>) -> Vec<KitGuide> {
     if chosen.is_empty() { TELLING.iter().map(|(_, guide)| guide()).collect() } else { chosen }
 }
 
-/// The place of a material's guide; cloth and earth have none of their own.
+/// The place of a material's guide; what is rarer has none of its own.
 const fn guide_of(material: Material) -> Option<usize> {
     match material {
         Material::Hair | Material::Fur => Some(0),
         Material::Ashes => Some(1),
         Material::Petals => Some(2),
         Material::Milk => Some(3),
-        Material::Cloth | Material::Earth => None,
+        Material::Cloth | Material::Earth | Material::Feather | Material::Other => None,
     }
 }
 

@@ -54,6 +54,8 @@ pub const fn material(material: Material) -> &'static str {
         Material::Milk => "milk powder",
         Material::Cloth => "cloth",
         Material::Earth => "earth",
+        Material::Feather => "feather",
+        Material::Other => "something else",
     }
 }
 
