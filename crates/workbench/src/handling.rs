@@ -205,6 +205,33 @@ mod tests {
     }
 
     #[test]
+    fn a_packet_that_is_closed_for_another_goes_back_to_where_it_came_from() {
+        let mut bench = bench(Stage::Here);
+        let wrapping = Thing::wrapping(1);
+        let place = |bench: &crate::present::sample::Bench| {
+            bench.studio.order(bench.tag).unwrap().ledger.custody.things[&wrapping].place.clone()
+        };
+        let before = place(&bench);
+        let (held, check) = (bench.studio.order(bench.tag).unwrap().clone(), bench.check());
+        let now = bench.now();
+        bench.studio.apply(open(&held, wrapping, check).unwrap(), now).unwrap();
+        let closed = CustodyFact::Closed { thing: wrapping, seal: None };
+        let remedy = Edit::Order(bench.tag, OrderEdit::Fact(closed.into()));
+        let said = crate::present::remedy_words::remedy(&remedy, &bench.studio);
+        assert!(said.contains("put it back"), "{said}");
+        for edit in mending(&bench.studio, &remedy) {
+            let now = bench.now();
+            bench.studio.apply(edit, now).unwrap();
+        }
+        assert_eq!(place(&bench), before);
+        assert_ne!(before, Place::Bench, "else it would prove nothing");
+        assert!(!bench.studio.order(bench.tag).unwrap().ledger.custody.things[&wrapping].open);
+        // Any other remedy is what it is.
+        let other = Edit::Order(bench.tag, OrderEdit::Fact(CustodyFact::BenchCleared.into()));
+        assert_eq!(mending(&bench.studio, &other), [other]);
+    }
+
+    #[test]
     fn what_was_weighed_on_the_way_into_an_envelope_is_written_down_with_its_share() {
         use craft::reading::{Means, Reading};
         use craft::units::Mass;

@@ -2,8 +2,8 @@
 
 use super::{mend, refused, refused_until_mended};
 use crate::fact::{CustodyFact, Fact, Holder, HomeFact, LeftOut, Mistake, PourFact, Wish};
-use crate::id::Thing;
-use crate::ledger::{Role, Unfit};
+use crate::id::{Thing, ThingKind};
+use crate::ledger::{Ledger, Role, Unfit};
 use crate::place::Place;
 use crate::reading::{Means, Reading};
 use crate::refusal::Refusal;
@@ -367,7 +367,12 @@ fn an_entry_that_others_rest_on_is_struck_after_them() {
     refused(&mut bench, strike.clone(), sentence);
     bench.record(Fact::Struck { entry: 3, why: Mistake::WrongThing });
     bench.record(strike);
-    assert!(!bench.held().ledger.custody.things.contains_key(&E1));
+    let custody = &bench.held().ledger.custody;
+    assert!(!custody.things.contains_key(&E1));
+    // An envelope may bear that number already: the next one is another.
+    assert_eq!(custody.next_free(ThingKind::Envelope), Thing::envelope(2));
+    let read = Ledger::replay(tag(0), &bench.held().order.log).unwrap();
+    assert_eq!(read.custody.next_free(ThingKind::Envelope), Thing::envelope(2), "read from its file as well");
 }
 
 #[test]
