@@ -15,11 +15,12 @@ use craft::log::Log;
 use craft::moment::Moment;
 use craft::money::series::{Issued, Party, Series};
 use craft::order::{Order, Quote, Remembered, Sheet, Story};
+use craft::place::Place;
 use craft::studio::{Doc, Held, Studio};
 use craft::tag::Tag;
 use craft::text::{Line, Text};
 use store::folder::{Loaded, StoreError, StudioFolder};
-use store::forgotten::{Forgotten, must_be_saved};
+use store::forgotten::{Forgotten, file_in, must_be_saved};
 use store::format::Decoded;
 use store::name::{DocKind, DocPath};
 use store::save::SaveOutcome;
@@ -49,6 +50,8 @@ pub struct Forgetting {
     pub words: Vec<String>,
     /// What was issued to them, and the last day it is kept; no day where the studio's settings name no number of years.
     pub money: Vec<(Year, Option<NaiveDate>)>,
+    /// An order that could not be read. It may be a living client's and name any photo, so none is removed.
+    pub unread: Option<Tag>,
 }
 
 impl Forgetting {
@@ -112,8 +115,10 @@ fn still_held(held: &Held) -> Option<String> {
     if let Some((thing, _)) = here {
         return Some(forget_words::still_here(held, *thing));
     }
+    // Of a part, or of a second box, the order as a whole says nothing.
+    let in_the_post = ledger.custody.things.values().any(|state| state.place == Place::Post && !state.lost);
     let travelling = ledger.home.is_gone() && ledger.home.arrived.is_none();
-    travelling.then(|| forget_words::on_its_way(held))
+    (in_the_post || travelling).then(|| forget_words::on_its_way(held))
 }
 
 fn orders_of<'a>(
@@ -161,7 +166,16 @@ fn all_of(studio: &Studio, client: &ClientId, tags: &[Tag], day: NaiveDate) -> F
         others: shared,
         words: words_of(studio, client, &orders),
         money,
+        unread: unread(studio),
     }
+}
+
+/// An order whose file is there and of which nothing is known.
+fn unread(studio: &Studio) -> Option<Tag> {
+    studio.locked().keys().find_map(|doc| match doc {
+        DocId::Order(tag) if !studio.orders().contains_key(tag) => Some(*tag),
+        _ => None,
+    })
 }
 
 /// The last day on which what was issued in a year is kept.
@@ -274,7 +288,7 @@ pub fn carry_out(folder: &StudioFolder, who: &Forgetting) -> Result<Gone, String
 fn write_down(folder: &StudioFolder, who: &Forgetting) -> Result<(), String> {
     let mut list = folder.load_forgotten().map_err(|why| told(&why))?;
     list.add(who.client.as_str(), &who.day.to_string(), who.tags.iter().map(Tag::to_string));
-    let said = must_be_saved(folder.save_forgotten(&list), &folder.root().join(".forgotten"));
+    let said = must_be_saved(folder.save_forgotten(&list), &file_in(folder.root()));
     said.map_err(|why| told(&why))
 }
 
@@ -297,7 +311,10 @@ fn remove(folder: &StudioFolder, who: &Forgetting) -> Gone {
     for path in &paths {
         folder.keep_no_history_of(path);
     }
-    remove_photos(folder, &paths, &mut gone);
+    match who.unread {
+        Some(tag) => gone.troubles.push(forget_words::photos_wait(tag)),
+        None => remove_photos(folder, &paths, &mut gone),
+    }
     let are_photos_gone = gone.troubles.is_empty();
     for path in &paths {
         if are_photos_gone || path.kind() != DocKind::Order {
@@ -417,6 +434,43 @@ pub fn sweep(folder: &StudioFolder, studio: &mut Studio, now: Moment) -> Result<
     Ok(swept)
 }
 
+/// Whether something may be left to be removed of a client who is to be forgotten, told from their own files alone: where
+/// it may, every order has to be read before it goes. Nothing is changed by asking.
+pub(crate) fn may_be_left(folder: &StudioFolder, studio: &Studio, now: Moment) -> bool {
+    // What cannot be read is told by the sweep.
+    let Ok(list) = folder.load_forgotten() else { return false };
+    list.all().any(|(client, tombstone)| {
+        let Ok(client) = client.parse::<ClientId>() else { return false };
+        let tags: Vec<Tag> = tombstone.tags.iter().filter_map(|tag| tag.parse().ok()).collect();
+        let Some(theirs) = only_theirs(folder, studio, (&client, &tags), now.day()) else { return true };
+        let mut who = all_of(&theirs, &client, &tags, now.day());
+        who.tags = tags;
+        has_rest(folder, &who)
+    })
+}
+
+/// The settings and the shelf, with the documents of one client as they lie on the disk; none where one of these cannot
+/// be used.
+fn only_theirs(
+    folder: &StudioFolder,
+    studio: &Studio,
+    (client, tags): (&ClientId, &[Tag]),
+    day: NaiveDate,
+) -> Option<Studio> {
+    let mut theirs = studio.for_a_part();
+    let years = folder.list(DocKind::Money).ok()?.documents;
+    let years = years.iter().filter_map(|path| path.stem().parse().ok()).map(Year);
+    let over = years.filter(|year| kept_until(studio, *year).is_some_and(|until| until < day));
+    let ids = tags.iter().copied().map(DocId::Order).chain([DocId::Client(client.clone())]);
+    for id in ids.chain(over.map(DocId::Invoices)) {
+        let doc = crate::open::load(folder, &path_of(&id).ok()?).ok()?;
+        if let Some(doc) = doc {
+            theirs.take(doc).ok()?;
+        }
+    }
+    Some(theirs)
+}
+
 /// Whether anything of a forgotten client is left in the folder.
 fn has_rest(folder: &StudioFolder, who: &Forgetting) -> bool {
     let some = |listed: Result<bool, StoreError>| listed.unwrap_or(true);
@@ -451,13 +505,7 @@ pub(crate) fn settle(found: &mut Vec<Finding>, forgotten: &Forgotten, is_gone: &
 /// Notes in a list outside the studio who is forgotten, so that a backup from before is not put back without it.
 ///
 /// # Errors
-/// The disk would not take it.
+/// It is not surely on the disk.
 pub fn note_outside(list: &Path, forgotten: &Forgotten) -> Result<(), String> {
-    let mut all = Forgotten::read(list, &store::vfs::DiskVfs).map_err(|why| told(&why))?;
-    all.add_all(forgotten);
-    if let Some(dir) = list.parent() {
-        std::fs::create_dir_all(dir).map_err(|why| crate::present::job_words::not_written(list, &why))?;
-    }
-    crate::runner::write_whole(list, all.to_text().as_bytes())
-        .map_err(|why| crate::present::job_words::not_written(list, &why))
+    store::forgotten::note_outside(list, forgotten, &store::vfs::DiskVfs).map_err(|why| told(&why))
 }

@@ -17,8 +17,8 @@ use craft::studio::{Edit, OrderEdit, Studio};
 use craft::tag::Tag;
 use store::backup::{About, LeftOut};
 use store::folder::StudioFolder;
-use store::forgotten::Forgotten;
-use store::name::DocKind;
+use store::forgotten::{FORGOTTEN, Forgotten, file_in};
+use store::name::{DocKind, kept_beside};
 
 use crate::finding::Finding;
 use crate::present::{backup_words, forget_words, job_words};
@@ -326,7 +326,7 @@ fn put_back(
     }
     let known = |about: &About| {
         let outside = lists.iter().map(|lists| list_of(lists, &about.studio));
-        let here = (about.studio == *studio).then(|| folder.root().join(".forgotten"));
+        let here = (about.studio == *studio).then(|| file_in(folder.root()));
         outside.chain(here).collect()
     };
     let mut going = |percent: u8| {
@@ -345,8 +345,15 @@ fn put_back(
     })))
 }
 
+/// True where a session has to begin with every order read, because something of a forgotten client may be left: what
+/// goes with them is held against all orders.
+pub(crate) fn has_to_read_all(opened: &crate::open::Opened, now: Moment) -> bool {
+    opened.read_only.is_none() && forget::may_be_left(&opened.folder, &opened.studio, now)
+}
+
 /// What a session begins with: forgetting that was begun is gone through with, and what is known of backups is read.
-pub(crate) fn begin(opened: &mut crate::open::Opened, now: Moment) -> Keeping {
+/// While not every order is read (`is_whole` is false) nothing is removed: see [`has_to_read_all`].
+pub(crate) fn begin(opened: &mut crate::open::Opened, is_whole: bool, now: Moment) -> Keeping {
     let (last_backup, last_backup_in) = opened.folder.last_backup().unzip();
     let last_backup_in = last_backup_in.flatten();
     let mut keeping = Keeping { last_backup, last_backup_in, ..Keeping::default() };
@@ -355,13 +362,13 @@ pub(crate) fn begin(opened: &mut crate::open::Opened, now: Moment) -> Keeping {
         Ok(forgotten) => keeping.forgotten = forgotten,
         Err(why) => {
             found.push(Finding::Unreadable {
-                file: ".forgotten".to_owned(),
+                file: FORGOTTEN.to_owned(),
                 what: store::told(&why),
                 next: None,
             });
         }
     }
-    if opened.read_only.is_none() && !keeping.forgotten.is_empty() {
+    if opened.read_only.is_none() && is_whole && !keeping.forgotten.is_empty() {
         match forget::sweep(&opened.folder, &mut opened.studio, now) {
             Ok(swept) => found.extend(swept.troubles.into_iter().map(Finding::NotForgotten)),
             Err(why) => found.push(Finding::NotForgotten(why)),
@@ -379,7 +386,7 @@ pub(crate) fn begin(opened: &mut crate::open::Opened, now: Moment) -> Keeping {
         }
         let is_gone = |file: &str| {
             let name = file.rsplit('/').next().unwrap_or(file);
-            is_known && name.contains(".conflict-") && !kept.contains(name)
+            is_known && kept_beside(name).is_some() && !kept.contains(name)
         };
         forget::settle(&mut opened.findings, &keeping.forgotten, &is_gone);
     }

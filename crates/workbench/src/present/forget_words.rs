@@ -164,6 +164,13 @@ pub fn forgotten_unread(tag: Tag) -> String {
     )
 }
 
+/// Photos are held against every order before they go, and one cannot be read.
+pub fn photos_wait(tag: Tag) -> String {
+    format!(
+        "the file of order {tag} cannot be read, and it may be another client's and show the same photos; no photo and no          sheet is removed until it can be; mend it or put an earlier version back, then close the studio and open it again"
+    )
+}
+
 /// Something of theirs is here.
 pub fn still_here(held: &Held, thing: Thing) -> String {
     format!(
@@ -176,7 +183,7 @@ pub fn still_here(held: &Held, thing: Thing) -> String {
 /// A parcel of theirs is under way.
 pub fn on_its_way(held: &Held) -> String {
     format!(
-        "the parcel of order {} has not arrived yet; record that it arrived before its client is forgotten",
+        "a parcel of order {} has not arrived yet; record that it arrived, or what was lost, before its client is forgotten",
         held.order.tag
     )
 }

@@ -24,7 +24,7 @@ fn opened(disk: &SimVfs) -> Opened {
 /// A workbench over what lies on the disk, as a session begins with it.
 fn begun(disk: &SimVfs) -> (Workbench, Arc<StudioFolder>) {
     let mut opened = opened(disk);
-    let keeping = begin(&mut opened, sample::at(0));
+    let keeping = begin(&mut opened, true, sample::at(0));
     let bench = Workbench::new(opened.studio, opened.read_only).with_findings(opened.findings);
     (bench.with_keeping(keeping), opened.folder)
 }
@@ -266,6 +266,70 @@ fn photos_that_only_an_earlier_version_or_a_copy_names_go_too_and_those_of_other
     let gone = carry_out(&work.folder, &who).unwrap();
     assert_eq!((gone.troubles, first.photos + gone.photos), (vec![], 2));
     assert_eq!([&once, &beside, &shared].map(|photo| is_there(&disk, photo)), [false, false, true]);
+}
+
+/// A studio in which a client shall be forgotten and nothing is done yet; a photo of theirs, and one that a living
+/// client's order shows as well, with that order's tag.
+fn begun_with_a_shared_photo() -> (SimVfs, Tag, [PhotoName; 2], Tag) {
+    let (mut studio, tag, client) = at_home();
+    let other = with_another(&mut studio);
+    let disk = on_disk(&studio);
+    let mut work = opened(&disk);
+    let photos = [&b"theirs"[..], b"shared"].map(|bytes| work.folder.keep_photo(bytes, "jpg").unwrap());
+    let remembered = craft::order::Remembered { name: sample::line("Old Tom"), ..Default::default() };
+    let sheet =
+        craft::order::Sheet { remembered, photos: vec![photo(photos[1].hash())], ..Default::default() };
+    let living = Tag::from_number(77).unwrap();
+    let open = OrderEdit::Open { client: other, sheet: Box::new(sheet) };
+    work.studio.apply(Edit::Order(living, open), sample::at(0)).unwrap();
+    let Doc::Order(both) = with_photo(&order(&studio, tag), photos[0].hash()) else { panic!("an order") };
+    for doc in [with_photo(&both, photos[1].hash()), work.studio.doc(&DocId::Order(living)).unwrap()] {
+        assert!(matches!(save_doc(&work.folder, &doc), SaveOutcome::Saved(_)));
+    }
+    let mut list = store::forgotten::Forgotten::default();
+    list.add(client.as_str(), "2026-11-26", [tag.to_string()]);
+    assert!(matches!(work.folder.save_forgotten(&list), SaveOutcome::Saved(_)));
+    (disk, tag, photos, living)
+}
+
+#[test]
+fn no_photo_goes_while_the_order_of_a_living_client_that_may_show_it_cannot_be_read() {
+    let (disk, tag, photos, living) = begun_with_a_shared_photo();
+    let file = Path::new(ROOT).join(path_of(&DocId::Order(living)).unwrap().to_string());
+    let whole = disk.get(&file).unwrap();
+    disk.put(&file, b"torn");
+    let (bench, folder) = begun(&disk);
+    assert_eq!(photos.each_ref().map(|photo| is_there(&disk, photo)), [true, true]);
+    let said: Vec<&str> = bench.troubles().iter().map(|trouble| trouble.what.as_str()).collect();
+    assert!(said.iter().any(|said| said.contains("no photo and no sheet is removed")), "{said:?}");
+    assert_eq!(bench.studio().order(tag).unwrap().order.sheet.photos.len(), 2, "the sheet still names them");
+    drop((bench, folder));
+    disk.put(&file, &whole);
+    let (bench, _) = begun(&disk);
+    assert_eq!(photos.each_ref().map(|photo| is_there(&disk, photo)), [false, true]);
+    assert_eq!(bench.troubles(), []);
+}
+
+#[test]
+fn a_start_that_does_not_read_all_orders_first_reads_them_where_something_is_left_of_a_forgotten_client() {
+    use crate::session::Session;
+    let (disk, tag, photos, _) = begun_with_a_shared_photo();
+    let begin = |first| {
+        let (root, wake) = (Path::new(ROOT), Arc::new(|| ()));
+        let clock = Arc::new(crate::clock::SystemClock::new());
+        Session::open_with(root, Arc::new(disk.clone()), clock, wake, first).unwrap()
+    };
+    let session = begin(1);
+    assert!(session.bench.reading().is_none(), "all are read");
+    assert_eq!(photos.each_ref().map(|photo| is_there(&disk, photo)), [false, true]);
+    assert!(session.bench.studio().order(tag).unwrap().order.sheet.photos.is_empty());
+    assert_eq!(session.troubles(), []);
+    session.close().unwrap();
+    // Nothing is left, so nothing is waited for, and nothing is told of an order that is not read yet.
+    let session = begin(1);
+    assert!(session.bench.reading().is_some());
+    assert_eq!(session.troubles(), []);
+    session.close().unwrap();
 }
 
 #[test]
