@@ -516,7 +516,7 @@ fn a_studio_may_be_reached_by_a_link_and_nothing_in_it_leads_elsewhere() {
     use std::os::unix::fs::symlink;
     let dir = tempfile::tempdir().unwrap();
     let (root, link) = (dir.path().join("s"), dir.path().join("link"));
-    let vfs = || Arc::new(crate::vfs::DiskVfs);
+    let vfs = || Arc::new(DiskVfs);
     drop(StudioFolder::create(&root, vfs(), &1_u8).unwrap());
     symlink(&root, &link).unwrap();
     let folder = StudioFolder::open(&link, vfs()).unwrap();

@@ -39,6 +39,8 @@ fn each_save_keeps_what_it_replaces_and_the_newest_stands_in_front() {
             assert!(matches!(save(&folder, text), SaveOutcome::Saved(_)));
         }
         assert_eq!(kept(&folder), ["two", "one"], "a save of the same replaces nothing");
+        assert_eq!(folder.with_history(DocKind::Client).unwrap(), [path()]);
+        assert_eq!(folder.with_history(DocKind::Order).unwrap(), []);
         assert_eq!(folder.history_trouble(), None);
         assert_eq!(folder.load::<String>(&path()).unwrap(), Loaded::Whole("three".to_owned()));
         assert_eq!(folder.remove_history(&path()).unwrap(), 2);

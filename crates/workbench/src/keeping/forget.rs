@@ -26,6 +26,7 @@ use store::name::{DocKind, DocPath};
 use store::save::SaveOutcome;
 use store::told;
 
+use super::loose::{Staying, loose, staying};
 use crate::finding::{Edition, Finding, Parting};
 use crate::open::path_of;
 use crate::present::forget_words;
@@ -52,6 +53,8 @@ pub struct Forgetting {
     pub money: Vec<(Year, Option<NaiveDate>)>,
     /// An order that could not be read. It may be a living client's and name any photo, so none is removed.
     pub unread: Option<Tag>,
+    /// What stays, as far as it may name photos: what none of it names goes too.
+    pub staying: Staying,
 }
 
 impl Forgetting {
@@ -72,6 +75,10 @@ pub struct Gone {
     pub saved: BTreeSet<DocId>,
     /// How many photos were removed.
     pub photos: usize,
+    /// How many of these nothing named, so that nobody could say whose they were.
+    pub loose: usize,
+    /// How many photos are left that nothing seems to name, where not everything that may name them can be read.
+    pub loose_left: usize,
     /// How many papers were removed.
     pub papers: usize,
     /// How many earlier versions were removed, with those kept beside.
@@ -139,6 +146,7 @@ fn all_of(studio: &Studio, client: &ClientId, tags: &[Tag], day: NaiveDate) -> F
     let others = studio.orders().values().filter(|held| !theirs.contains(&held.order.tag));
     let shared: BTreeSet<Digest> = others.flat_map(|held| photos_of(&held.order)).collect();
     let photos: BTreeSet<Digest> = orders.iter().flat_map(|held| photos_of(&held.order)).collect();
+    let staying = staying(studio, &theirs);
     let mut docs = Vec::new();
     if studio.clients().get(client).is_some_and(|known| *known != nobody()) {
         docs.push(Doc::Client(client.clone(), Box::new(nobody())));
@@ -167,6 +175,7 @@ fn all_of(studio: &Studio, client: &ClientId, tags: &[Tag], day: NaiveDate) -> F
         words: words_of(studio, client, &orders),
         money,
         unread: unread(studio),
+        staying,
     }
 }
 
@@ -238,7 +247,7 @@ fn without_buyers(series: &Series, orders: &BTreeSet<Tag>) -> Option<Series> {
     (again != *series).then_some(again)
 }
 
-fn photos_of(order: &Order) -> impl Iterator<Item = Digest> {
+pub(super) fn photos_of(order: &Order) -> impl Iterator<Item = Digest> {
     let sheet: Vec<Digest> = order.sheet.photos.iter().map(|photo| photo.original).collect();
     sheet.into_iter().chain(photos_in(&order.log))
 }
@@ -301,6 +310,8 @@ fn remove(folder: &StudioFolder, who: &Forgetting) -> Gone {
         who: who.clone(),
         saved: BTreeSet::new(),
         photos: 0,
+        loose: 0,
+        loose_left: 0,
         papers: 0,
         versions: 0,
         troubles: Vec::new(),
@@ -339,7 +350,8 @@ fn count(done: Result<usize, StoreError>, troubles: &mut Vec<String>) -> usize {
     })
 }
 
-/// Removes the photos that the sheets, the records, earlier versions or copies beside name, and no other order does.
+/// Removes the photos that the sheets, the records, earlier versions or copies beside name, and no other order does; and
+/// those that nothing names at all.
 fn remove_photos(folder: &StudioFolder, paths: &[DocPath], gone: &mut Gone) {
     let mut wanted: BTreeSet<Digest> = gone.who.photos.iter().copied().collect();
     for path in paths.iter().filter(|path| path.kind() == DocKind::Order) {
@@ -348,14 +360,22 @@ fn remove_photos(folder: &StudioFolder, paths: &[DocPath], gone: &mut Gone) {
             Err(why) => gone.troubles.push(told(&why)),
         }
     }
-    match folder.photos() {
-        Ok(kept) => {
-            for name in kept.iter().filter(|name| wanted.contains(&name.hash())) {
-                gone.photos += count(folder.remove_photo(name).map(usize::from), &mut gone.troubles);
-            }
-        }
-        Err(why) => gone.troubles.push(told(&why)),
+    let kept = match folder.photos() {
+        Ok(kept) => kept,
+        Err(why) => return gone.troubles.push(told(&why)),
+    };
+    for name in kept.iter().filter(|name| wanted.contains(&name.hash())) {
+        gone.photos += count(folder.remove_photo(name).map(usize::from), &mut gone.troubles);
     }
+    let loose = loose(folder, &kept, &wanted, &gone.who.staying);
+    if !loose.is_sure {
+        gone.loose_left = loose.photos.len();
+        return;
+    }
+    for name in loose.photos {
+        gone.loose += count(folder.remove_photo(name).map(usize::from), &mut gone.troubles);
+    }
+    gone.photos += gone.loose;
 }
 
 /// The photos that earlier versions of an order and copies beside it name. One that cannot be read names none.

@@ -7,6 +7,7 @@ pub mod forget;
 pub mod hand_over;
 pub mod history;
 pub mod list;
+pub mod loose;
 
 use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};

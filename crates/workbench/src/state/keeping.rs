@@ -12,6 +12,7 @@ use super::{Notice, Workbench};
 use crate::action::{Effect, Job, Work};
 use crate::keeping::forget::Forgetting;
 use crate::keeping::history::taken_back;
+use crate::keeping::loose::photos_of_doc;
 use crate::keeping::{Keep, KeepWork, Keeping, Kept, Made, forget, work_for};
 use crate::open::path_of;
 use crate::present::{backup_words, forget_words, hand_over_words, job_words, undo_words};
@@ -86,7 +87,22 @@ impl Workbench {
         if let (Keep::WriteList { .. }, Some(why)) = (keep, self.not_all_read()) {
             return Err(why);
         }
-        work_for(&self.studio, &self.keeping, keep, now).map(|work| Work::Keep(Box::new(work)))
+        let work = work_for(&self.studio, &self.keeping, keep, now)?;
+        Ok(Work::Keep(Box::new(match work {
+            KeepWork::Forget { who, note } => {
+                KeepWork::Forget { who: Box::new(self.with_what_comes_back(*who)), note }
+            }
+            other => other,
+        })))
+    }
+
+    /// Photos that a step back or forth would bring back are not without a name.
+    fn with_what_comes_back(&self, mut who: Forgetting) -> Forgetting {
+        let docs = self.undo.points().map(|point| &point.before);
+        let others = docs.filter(|doc| !who.ids().contains(&doc.id()));
+        let named: Vec<_> = others.flat_map(photos_of_doc).collect();
+        who.staying.named.extend(named);
+        who
     }
 
     /// Everything of a client that would be forgotten now.
@@ -104,9 +120,12 @@ impl Workbench {
         if !self.keeping.under_way.is_empty() {
             return Err(forget_words::ONE_AT_A_TIME.to_owned());
         }
-        let who = forget::forgetting(&self.studio, client, now)?;
+        let who = self.with_what_comes_back(forget::forgetting(&self.studio, client, now)?);
         let theirs = |tag: Tag| who.tags.contains(&tag);
-        if self.jobs.values().any(|running| keeps_of(&running.job).is_some_and(theirs)) {
+        // A photo that is being taken in is named by nothing yet, whosever it is.
+        let takes = |job: &Job| matches!(job, Job::TakePhoto { .. } | Job::TakeBoxPhoto { .. });
+        let waits = |job: &Job| takes(job) || keeps_of(job).is_some_and(theirs);
+        if self.jobs.values().any(|running| waits(&running.job)) {
             return Err(forget_words::AT_WORK.to_owned());
         }
         if who.ids().iter().any(|id| !matches!(self.saves.standing(id), Standing::Saved)) {
