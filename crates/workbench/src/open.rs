@@ -15,7 +15,6 @@ use store::vfs::Vfs;
 use crate::finding::Finding;
 use crate::saving::{Saves, Standing};
 
-pub(crate) use reading::load;
 pub use reading::{Part, Rest};
 
 /// Something in the folder that the maker should look at.

@@ -121,13 +121,8 @@ impl Session {
         wake: Arc<dyn Fn() + Send + Sync>,
         first: usize,
     ) -> Result<Self, SessionError> {
-        let (mut opened, mut rest) = open_first(root, vfs.clone(), first)?;
-        if rest.is_some() && crate::keeping::has_to_read_all(&opened, clock.now()) {
-            // The lock is given back before it is taken again.
-            drop((opened, rest));
-            (opened, rest) = open_first(root, vfs, usize::MAX)?;
-        }
-        let keeping = crate::keeping::begin(&mut opened, rest.is_none(), clock.now());
+        let (mut opened, rest) = open_first(root, vfs, first)?;
+        let keeping = crate::keeping::begin(&mut opened, clock.now());
         let mut bench = Workbench::new(opened.studio, opened.read_only)
             .with_findings(opened.findings)
             .with_keeping(keeping);

@@ -454,43 +454,6 @@ pub fn sweep(folder: &StudioFolder, studio: &mut Studio, now: Moment) -> Result<
     Ok(swept)
 }
 
-/// Whether something may be left to be removed of a client who is to be forgotten, told from their own files alone: where
-/// it may, every order has to be read before it goes. Nothing is changed by asking.
-pub(crate) fn may_be_left(folder: &StudioFolder, studio: &Studio, now: Moment) -> bool {
-    // What cannot be read is told by the sweep.
-    let Ok(list) = folder.load_forgotten() else { return false };
-    list.all().any(|(client, tombstone)| {
-        let Ok(client) = client.parse::<ClientId>() else { return false };
-        let tags: Vec<Tag> = tombstone.tags.iter().filter_map(|tag| tag.parse().ok()).collect();
-        let Some(theirs) = only_theirs(folder, studio, (&client, &tags), now.day()) else { return true };
-        let mut who = all_of(&theirs, &client, &tags, now.day());
-        who.tags = tags;
-        has_rest(folder, &who)
-    })
-}
-
-/// The settings and the shelf, with the documents of one client as they lie on the disk; none where one of these cannot
-/// be used.
-fn only_theirs(
-    folder: &StudioFolder,
-    studio: &Studio,
-    (client, tags): (&ClientId, &[Tag]),
-    day: NaiveDate,
-) -> Option<Studio> {
-    let mut theirs = studio.for_a_part();
-    let years = folder.list(DocKind::Money).ok()?.documents;
-    let years = years.iter().filter_map(|path| path.stem().parse().ok()).map(Year);
-    let over = years.filter(|year| kept_until(studio, *year).is_some_and(|until| until < day));
-    let ids = tags.iter().copied().map(DocId::Order).chain([DocId::Client(client.clone())]);
-    for id in ids.chain(over.map(DocId::Invoices)) {
-        let doc = crate::open::load(folder, &path_of(&id).ok()?).ok()?;
-        if let Some(doc) = doc {
-            theirs.take(doc).ok()?;
-        }
-    }
-    Some(theirs)
-}
-
 /// Whether anything of a forgotten client is left in the folder.
 fn has_rest(folder: &StudioFolder, who: &Forgetting) -> bool {
     let some = |listed: Result<bool, StoreError>| listed.unwrap_or(true);

@@ -155,5 +155,8 @@ fn each_copy<T: serde::de::DeserializeOwned>(
 }
 
 fn unclear(folder: &StudioFolder, file: &str) -> StoreError {
-    StoreError::Unclear { path: folder.root().join(file), what: "it is no document of this studio".to_owned() }
+    StoreError::Unclear {
+        path: folder.root().join(file),
+        what: "it is no document of this studio".to_owned(),
+    }
 }

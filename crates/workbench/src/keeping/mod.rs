@@ -346,15 +346,8 @@ fn put_back(
     })))
 }
 
-/// True where a session has to begin with every order read, because something of a forgotten client may be left: what
-/// goes with them is held against all orders.
-pub(crate) fn has_to_read_all(opened: &crate::open::Opened, now: Moment) -> bool {
-    opened.read_only.is_none() && forget::may_be_left(&opened.folder, &opened.studio, now)
-}
-
 /// What a session begins with: forgetting that was begun is gone through with, and what is known of backups is read.
-/// While not every order is read (`is_whole` is false) nothing is removed: see [`has_to_read_all`].
-pub(crate) fn begin(opened: &mut crate::open::Opened, is_whole: bool, now: Moment) -> Keeping {
+pub(crate) fn begin(opened: &mut crate::open::Opened, now: Moment) -> Keeping {
     let (last_backup, last_backup_in) = opened.folder.last_backup().unzip();
     let last_backup_in = last_backup_in.flatten();
     let mut keeping = Keeping { last_backup, last_backup_in, ..Keeping::default() };
@@ -369,7 +362,7 @@ pub(crate) fn begin(opened: &mut crate::open::Opened, is_whole: bool, now: Momen
             });
         }
     }
-    if opened.read_only.is_none() && is_whole && !keeping.forgotten.is_empty() {
+    if opened.read_only.is_none() && !keeping.forgotten.is_empty() {
         match forget::sweep(&opened.folder, &mut opened.studio, now) {
             Ok(swept) => found.extend(swept.troubles.into_iter().map(Finding::NotForgotten)),
             Err(why) => found.push(Finding::NotForgotten(why)),

@@ -426,7 +426,7 @@ fn looks_open(bytes: &[u8]) -> bool {
 }
 
 /// Reads one document; none where its file has gone since it was listed and was never waited for.
-pub(crate) fn load(folder: &StudioFolder, path: &DocPath) -> Result<Option<Doc>, Finding> {
+fn load(folder: &StudioFolder, path: &DocPath) -> Result<Option<Doc>, Finding> {
     let wrong = |what: String| unreadable(path, what);
     let stem = path.stem();
     match path.kind() {
