@@ -60,10 +60,10 @@ pub enum Refusal {
         /// Its stone.
         stone: u8,
     },
-    /// An order that could not be read may have something open or in a cavity.
+    /// An order that could not be read may have something open, in a cavity or in a place, or name a button.
     #[error(
-        "the file of order {0} could not be read, so something of it may be open on the bench or lie in a cavity; mend \
-         that file or put a backup of it in its place first"
+        "the file of order {0} could not be read, so something of it may be open on the bench, lie in a cavity or in a \
+         place, or have been made with what would go; mend that file or put a backup of it in its place first"
     )]
     Unread(Tag),
     /// The item is out of use.

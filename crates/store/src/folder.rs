@@ -14,7 +14,7 @@ use serde::de::DeserializeOwned;
 
 use crate::format::{self, Broken, Decoded, Since};
 use crate::history::{Earlier, HISTORY};
-use crate::name::{DocKind, DocPath, check_name};
+use crate::name::{DocKind, DocPath, check_name, kept_beside};
 use crate::photos::PhotoName;
 use crate::save::{Expect, Place, SaveError, SaveOutcome, durable_save_after, is_temp, temp_name, temp_of};
 use crate::vfs::{Entry, EntryKind, Held, Stat, Vfs};
@@ -104,6 +104,15 @@ pub enum StoreError {
         #[source]
         why: Box<SaveError>,
     },
+    /// The list outside the studio of who is forgotten was not surely written.
+    #[error("who is forgotten was not surely noted in {path}")]
+    NotNoted {
+        /// The list.
+        path: PathBuf,
+        /// Why not.
+        #[source]
+        why: Box<SaveError>,
+    },
     /// A file of names that are to be forgotten cannot be understood.
     #[error(
         "{path} cannot be understood: {what}; put a copy of it back, since what it says must not be lost"
@@ -113,6 +122,14 @@ pub enum StoreError {
         path: PathBuf,
         /// What is wrong.
         what: String,
+    },
+    /// What was there a moment ago is not there any more.
+    #[error(
+        "{path} was there a moment ago and is gone; check that its disk is still plugged in, and try again"
+    )]
+    Vanished {
+        /// The file or folder.
+        path: PathBuf,
     },
     /// A photo or paper is no longer what it was.
     #[error("{path} is not what was kept: its contents have changed; put a copy of the original back")]
@@ -309,7 +326,8 @@ impl StudioFolder {
             return Err(StoreError::NotEmpty { path: root });
         }
         if let Some(parent) = root.parent() {
-            vfs.sync_dir(parent).map_err(disk(&root, "confirm the new folder"))?;
+            let confirmed = vfs.behind_links(parent).and_then(|parent| vfs.sync_dir(&parent));
+            confirmed.map_err(disk(&root, "confirm the new folder"))?;
         }
         let folder = Self::enter(root, vfs)?;
         if !matches!(folder.access, Access::Writable) {
@@ -432,7 +450,9 @@ impl StudioFolder {
             }
             match DocPath::from_file_name(kind, &name) {
                 Ok(path) if entry.kind == EntryKind::File => listing.documents.push(path),
-                _ if entry.kind == EntryKind::File && is_conflict(&name) => listing.conflicts.push(name),
+                _ if entry.kind == EntryKind::File && kept_beside(&name).is_some() => {
+                    listing.conflicts.push(name);
+                }
                 _ => listing.strangers.push(name),
             }
         }
@@ -614,13 +634,22 @@ impl Base {
 
 /// What lies in a folder; `None` only if it does not exist.
 pub(crate) fn listed(vfs: &dyn Vfs, dir: &Path) -> Result<Option<Vec<Entry>>, StoreError> {
-    vfs.list(dir).map_err(disk(dir, "list"))
+    vfs.list(dir).map_err(|why| match why.kind() {
+        ErrorKind::NotADirectory => StoreError::StrangeFolder { path: dir.to_owned() },
+        _ => disk(dir, "list")(why),
+    })
 }
 
 /// The whole path of the studio that is there.
 fn studio_at(path: &Path, vfs: &dyn Vfs) -> Result<PathBuf, StoreError> {
     let root = std::path::absolute(path).map_err(disk(path, "find"))?;
-    let entries = listed(vfs, &root)?.ok_or_else(|| StoreError::NoFolder { path: root.clone() })?;
+    // The studio itself may be reached by a link; nothing in it may.
+    let root = vfs.behind_links(&root).map_err(disk(&root, "find"))?;
+    let entries = listed(vfs, &root).map_err(|why| match why {
+        StoreError::StrangeFolder { path } => StoreError::NotAStudio { path },
+        other => other,
+    })?;
+    let entries = entries.ok_or_else(|| StoreError::NoFolder { path: root.clone() })?;
     if is_studio(vfs, &root, &entries)? { Ok(root) } else { Err(StoreError::NotAStudio { path: root }) }
 }
 
@@ -660,14 +689,6 @@ fn holds_files(vfs: &dyn Vfs, root: &Path, names: &[&str]) -> Result<bool, Store
         }
     }
     Ok(false)
-}
-
-/// Whether a name is that of a version kept beside a document.
-pub(crate) fn is_conflict(name: &str) -> bool {
-    let stem = name.strip_suffix(".ron").and_then(|stem| stem.rsplit_once(".conflict-"));
-    stem.is_some_and(|(stem, n)| {
-        check_name(stem).is_ok() && !n.is_empty() && n.bytes().all(|b| b.is_ascii_digit())
-    })
 }
 
 /// Tries to take the lock and to make a file.

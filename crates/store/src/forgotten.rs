@@ -6,14 +6,14 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::io;
 use std::path::{Path, PathBuf};
 
-use crate::folder::{StoreError, StudioFolder, disk, is_conflict, listed};
-use crate::name::{DocKind, DocPath};
+use crate::folder::{StoreError, StudioFolder, disk, listed};
+use crate::name::{DocKind, DocPath, kept_beside};
 use crate::photos::PhotoName;
 use crate::save::{Expect, Place, SaveError, SaveOutcome, durable_save};
 use crate::vfs::{EntryKind, Vfs};
 
-/// The file's name.
-pub(crate) const FORGOTTEN: &str = ".forgotten";
+/// The file's name, at the top of a studio.
+pub const FORGOTTEN: &str = ".forgotten";
 /// The first line of the file.
 const HEAD: &str = "heldfast forgotten 1";
 /// The largest file that is read, in bytes.
@@ -128,18 +128,62 @@ impl Forgotten {
     }
 }
 
+/// Adds who is forgotten to a list outside any studio, and makes the folders it lies in. Once it is done it is on the
+/// disk, with its name.
+///
+/// # Errors
+/// The list that is there cannot be understood, or the disk fails.
+pub fn note_outside(list: &Path, forgotten: &Forgotten, vfs: &dyn Vfs) -> Result<(), StoreError> {
+    let list = &std::path::absolute(list).map_err(disk(list, "find"))?;
+    let mut all = Forgotten::read(list, vfs)?;
+    all.add_all(forgotten);
+    let dir = list.parent().unwrap_or(list);
+    let dir = folder_outside(dir, vfs).map_err(disk(dir, "make the folder"))?;
+    let name = list.file_name().unwrap_or_default().to_string_lossy();
+    let place = Place { dir: &dir, name: &name };
+    let expect = Expect { states: None, cap: CAP, beside: None };
+    let outcome = durable_save(vfs, place, all.to_text().as_bytes(), expect);
+    must_be_saved(outcome, list)
+        .map_err(|why| StoreError::NotNoted { path: list.to_owned(), why: Box::new(why.of_a_new_file()) })
+}
+
+/// A folder outside the studio and those above it, with their names on the disk: one that is there may be left of an
+/// attempt that failed. Links on the way are the maker's own affair.
+fn folder_outside(dir: &Path, vfs: &dyn Vfs) -> io::Result<PathBuf> {
+    let dir = vfs.behind_links(dir)?;
+    let (Some(above), Some(name)) = (dir.parent(), dir.file_name()) else { return Ok(dir) };
+    let above = folder_outside(above, vfs)?;
+    let dir = above.join(name);
+    let is_new = !vfs.stat(&dir)?.is_some_and(|found| found.is_folder) && vfs.make_dir(&dir)?;
+    match vfs.sync_dir(&above) {
+        // Folders that this program may not open, or on disks that sync none, were there before it.
+        Err(why) if !is_new && may_not_sync(&why) => Ok(dir),
+        other => other.map(|()| dir),
+    }
+}
+
+fn may_not_sync(why: &io::Error) -> bool {
+    use io::ErrorKind::{InvalidInput, PermissionDenied, ReadOnlyFilesystem, Unsupported};
+    matches!(why.kind(), PermissionDenied | ReadOnlyFilesystem | InvalidInput | Unsupported)
+}
+
+/// The file that says who is to be forgotten, of the studio in a folder.
+pub fn file_in(studio: &Path) -> PathBuf {
+    studio.join(FORGOTTEN)
+}
+
 impl StudioFolder {
     /// Who is to be forgotten here; nobody only where no such file is.
     ///
     /// # Errors
     /// The disk fails, or the file cannot be understood.
     pub fn load_forgotten(&self) -> Result<Forgotten, StoreError> {
-        Forgotten::read(&self.root().join(FORGOTTEN), self.vfs())
+        Forgotten::read(&file_in(self.root()), self.vfs())
     }
 
     /// Says who is to be forgotten. From here on it is gone through with.
     pub fn save_forgotten(&self, forgotten: &Forgotten) -> SaveOutcome {
-        let path = self.root().join(FORGOTTEN);
+        let path = file_in(self.root());
         if let Err(why) = self.may_write(&path) {
             return SaveOutcome::NotSaved(why);
         }
@@ -171,8 +215,7 @@ impl StudioFolder {
     /// # Errors
     /// As [`StudioFolder::remove_photo`].
     pub fn remove_conflicts(&self, path: &DocPath) -> Result<usize, StoreError> {
-        let beside = format!("{}.conflict-", path.stem());
-        self.remove_all(&path.folder_in(self.root()), |name| is_conflict(name) && name.starts_with(&beside))
+        self.remove_all(&path.folder_in(self.root()), |name| kept_beside(name) == Some(path.stem()))
     }
 
     /// The names of the versions that were kept beside a document when another program had changed it.
@@ -180,9 +223,8 @@ impl StudioFolder {
     /// # Errors
     /// The disk would not list the folder.
     pub fn conflicts_of(&self, path: &DocPath) -> Result<Vec<String>, StoreError> {
-        let beside = format!("{}.conflict-", path.stem());
         let mut listing = self.list(path.kind())?;
-        listing.conflicts.retain(|name| name.starts_with(&beside));
+        listing.conflicts.retain(|name| kept_beside(name) == Some(path.stem()));
         Ok(listing.conflicts)
     }
 
@@ -297,6 +339,7 @@ pub fn must_be_saved(outcome: SaveOutcome, path: &Path) -> Result<(), SaveError>
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::sim::{Fault, SimVfs, Trouble};
 
     #[test]
     fn the_list_reads_back_as_it_was_written_and_a_slip_in_it_is_never_passed_over() {
@@ -316,6 +359,43 @@ mod tests {
         ] {
             assert!(Forgotten::from_text(slip).is_err(), "{slip}");
         }
+    }
+
+    #[test]
+    fn a_list_outside_the_studio_is_there_after_a_power_cut_with_all_who_were_on_it() {
+        let list = Path::new("/home/me/state/forgotten/quiet-room.txt");
+        let who = |client: &str| {
+            let mut who = Forgotten::default();
+            who.add(client, "2026-11-26", ["a2b-c3h".to_owned()]);
+            who
+        };
+        let mut both = who("ingrid");
+        both.add_all(&who("tomas"));
+        let mut struck = 0;
+        for after in 0..60 {
+            let disk = SimVfs::new();
+            disk.put("/home/me/x", b"");
+            disk.arm(Fault::once(after, Trouble::Device));
+            let first = note_outside(list, &who("ingrid"), &disk);
+            struck += disk.disarm();
+            if first.is_err() {
+                // It is tried again, whatever was done by then.
+                note_outside(list, &who("ingrid"), &disk).unwrap();
+            }
+            for found in disk.crash_states() {
+                assert_eq!(Forgotten::read(list, &found).unwrap(), who("ingrid"), "after {after}");
+            }
+            note_outside(list, &who("tomas"), &disk).unwrap();
+            for found in disk.crash_states() {
+                assert_eq!(Forgotten::read(list, &found).unwrap(), both, "after {after}");
+            }
+        }
+        assert!(struck > 10, "{struck}");
+        // A list that cannot be understood is never written over.
+        let disk = SimVfs::new();
+        disk.put(list, b"torn");
+        assert!(matches!(note_outside(list, &both, &disk), Err(StoreError::Unclear { .. })));
+        assert_eq!(disk.get(list).unwrap(), b"torn");
     }
 
     #[test]

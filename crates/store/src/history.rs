@@ -13,9 +13,9 @@ use serde::de::DeserializeOwned;
 
 use crate::folder::{StoreError, StudioFolder, disk, listed};
 use crate::format::{self, Decoded};
-use crate::name::DocPath;
+use crate::name::{DocKind, DocPath};
 use crate::save::temp_name;
-use crate::vfs::EntryKind;
+use crate::vfs::{Entry, EntryKind};
 use craft::digest::Digest;
 use craft::moment::Moment;
 
@@ -108,6 +108,20 @@ impl StudioFolder {
             files.filter_map(|entry| Earlier::from_file_name(&entry.name.to_string_lossy())).collect();
         versions.sort_by(|a, b| b.cmp(a));
         Ok(versions)
+    }
+
+    /// The documents of a kind of which earlier versions are kept, whether they are there themselves or not.
+    ///
+    /// # Errors
+    /// The disk fails.
+    pub fn with_history(&self, kind: DocKind) -> Result<Vec<DocPath>, StoreError> {
+        let dir = self.root().join(HISTORY).join(kind.folder().unwrap_or("studio"));
+        let entries = listed(self.vfs(), &dir)?.unwrap_or_default();
+        let folders = entries.into_iter().filter(|entry| entry.kind == EntryKind::Folder);
+        let path = |entry: Entry| {
+            DocPath::from_file_name(kind, &format!("{}.ron", entry.name.to_string_lossy())).ok()
+        };
+        Ok(folders.filter_map(path).collect())
     }
 
     /// One earlier version as it was; `None` only if it is not there any more.

@@ -53,6 +53,8 @@ pub mod forgotten;
 pub mod format;
 pub mod heads;
 pub mod history;
+#[cfg(test)]
+mod meanwhile;
 pub mod name;
 pub mod photos;
 #[cfg(test)]

@@ -48,6 +48,23 @@ pub fn check_name(name: &str) -> Result<(), NameError> {
     Ok(())
 }
 
+/// What stands in the name of a version that is kept beside a file, between its stem and its number.
+const BESIDE: &str = ".conflict-";
+
+/// The name of the `n`th version kept beside a file that another program had changed: `a2b-c3x.conflict-1.ron`.
+pub(crate) fn beside_name(file_name: &str, n: u32) -> String {
+    let (stem, ending) = file_name.rsplit_once('.').unwrap_or((file_name, "ron"));
+    format!("{stem}{BESIDE}{n}.{ending}")
+}
+
+/// Beside which document of its folder a version is kept, as the stem of that document's name; `None` where the name is
+/// that of no such version.
+pub fn kept_beside(file_name: &str) -> Option<&str> {
+    let (stem, n) = file_name.strip_suffix(".ron")?.rsplit_once(BESIDE)?;
+    let is_number = !n.is_empty() && n.bytes().all(|b| b.is_ascii_digit());
+    (is_number && check_name(stem).is_ok()).then_some(stem)
+}
+
 /// The kinds of document in a studio folder.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum DocKind {
@@ -190,6 +207,13 @@ impl DocPath {
         format!("{}.ron", self.stem)
     }
 
+    /// Whether a path below the studio's folder is that of a version kept beside this document.
+    pub fn has_beside(&self, path: &str) -> bool {
+        let (folder, name) =
+            path.rsplit_once('/').map_or((None, path), |(folder, name)| (Some(folder), name));
+        folder == self.kind.folder() && kept_beside(name) == Some(self.stem())
+    }
+
     /// The folder of this document in the studio at `root`.
     pub(crate) fn folder_in(&self, root: &Path) -> PathBuf {
         self.kind.folder().map_or_else(|| root.to_owned(), |folder| root.join(folder))
@@ -264,6 +288,24 @@ mod tests {
         assert!(check_name("con.ron").is_err());
         for right in ["com0", "com10", "console", "0", "-", "_", &"a".repeat(LONGEST - 4)] {
             assert!(DocPath::client(right).is_ok(), "{right:?}");
+        }
+    }
+
+    #[test]
+    fn a_version_kept_beside_a_document_is_known_by_its_name() {
+        for n in [1, 12, 999] {
+            let name = beside_name("a2b-c3x.ron", n);
+            assert_eq!(name, format!("a2b-c3x.conflict-{n}.ron"));
+            assert_eq!(kept_beside(&name), Some("a2b-c3x"));
+            assert!(DocPath::from_file_name(DocKind::Order, &name).is_err());
+            let order = DocPath::order("A2B-C3X").unwrap();
+            assert!(order.has_beside(&format!("orders/{name}")));
+            assert!(!order.has_beside(&name) && !order.has_beside(&format!("money/{name}")));
+        }
+        for other in
+            ["a2b.ron", "a2b.conflict-.ron", "a2b.conflict-x.ron", ".conflict-1.ron", "a2b.conflict-1.txt"]
+        {
+            assert_eq!(kept_beside(other), None, "{other}");
         }
     }
 

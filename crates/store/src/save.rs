@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use crate::format::EncodeError;
-use crate::name::{NameError, check_name};
+use crate::name::{NameError, beside_name, check_name};
 use crate::vfs::{NewFile, Vfs};
 use craft::digest::Digest;
 
@@ -248,7 +248,8 @@ pub fn durable_save(vfs: &dyn Vfs, place: Place<'_>, bytes: &[u8], expect: Expec
     durable_save_after(vfs, place, bytes, expect, || ())
 }
 
-/// The same, with `before` done once the new file is on the disk and just before it takes the place of the other.
+/// The same, with `before` done once the new file is on the disk. What it takes passes before the target is read again
+/// and compared, so that another program has no time between that and the rename.
 pub(crate) fn durable_save_after(
     vfs: &dyn Vfs,
     place: Place<'_>,
@@ -261,6 +262,7 @@ pub(crate) fn durable_save_after(
         Ok(temp) => temp,
         Err(error) => return SaveOutcome::NotSaved(error),
     };
+    before();
     let found = if expect.states.is_some() { current(vfs, &path, expect.cap) } else { Ok(None) };
     let found = match found {
         Ok(found) => found,
@@ -272,7 +274,6 @@ pub(crate) fn durable_save_after(
     if expect.states.is_some_and(|states| !states.contains(&found)) {
         return keep_beside(vfs, place, &temp, ours, expect);
     }
-    before();
     if let Err(source) = vfs.rename(&temp, &path) {
         return after_failed_rename(vfs, &path, &temp, (ours, expect), source);
     }
@@ -390,11 +391,10 @@ fn keep_beside(
     }
 }
 
-/// The first `<stem>.conflict-<n>.ron` that is free, holds the same bytes, or was left by us in this conflict.
+/// The first name beside it that is free, holds the same bytes, or was left by us in this conflict.
 fn free_name(vfs: &dyn Vfs, place: Place<'_>, ours: Digest, expect: Expect<'_>) -> io::Result<String> {
-    let (stem, ending) = place.name.rsplit_once('.').unwrap_or((place.name, "ron"));
     for n in 1..=999 {
-        let name = format!("{stem}.conflict-{n}.{ending}");
+        let name = beside_name(place.name, n);
         let found = current(vfs, &place.dir.join(&name), expect.cap)?;
         let ours_before = expect.beside.filter(|(kept, _)| *kept == name).map(|(_, hash)| hash);
         if found.is_none_or(|hash| hash == ours || Some(hash) == ours_before) {

@@ -15,6 +15,7 @@ use crate::vfs::{Entry, EntryKind, Held, NewFile, Stat, Vfs, not_a_plain_file, t
 #[expect(missing_docs, reason = "each is the operation of that name")]
 pub enum Op {
     Read,
+    Stat,
     List,
     Create,
     Write,
@@ -352,6 +353,16 @@ impl SimVfs {
         Self::place(&mut state, path.as_ref(), Node::File(id));
     }
 
+    /// Takes a name away with everything below it, safely, without counting as an operation: as a disk does that is
+    /// pulled out.
+    pub fn take_away(&self, path: impl AsRef<Path>) {
+        let state = &mut *self.state();
+        for names in [&mut state.now, &mut state.safe] {
+            names.retain(|name, _| !name.starts_with(path.as_ref()));
+        }
+        state.pending.retain(|change| !change.dir.starts_with(path.as_ref()));
+    }
+
     /// Puts a link there, safely, with the folders it needs.
     pub fn put_link(&self, path: impl AsRef<Path>) {
         Self::place(&mut self.state(), path.as_ref(), Node::Link);
@@ -439,21 +450,21 @@ impl Vfs for SimVfs {
         })
     }
 
-    /// Neither counted as an operation nor failed: what was asked so is only ever taken for a hint.
     fn stat(&self, path: &Path) -> io::Result<Option<Stat>> {
-        let state = self.state();
         let stat = |is_folder, len, file, moves: u64| {
             let moved = i128::from(moves);
             Stat { is_folder, len, file, written_ns: moved, changed_ns: moved }
         };
-        Ok(state.now.get(path).map(|node| match node {
-            Node::File(id) => {
-                let len = state.files.get(*id).map_or(0, |file| file.now.len());
-                stat(false, len as u64, *id as u64, 0)
-            }
-            Node::Folder => stat(true, 0, 0, state.moves.get(path).copied().unwrap_or(0)),
-            Node::Link => stat(false, 0, 0, 0),
-        }))
+        self.state().guarded(Op::Stat, |state| {
+            Ok(state.now.get(path).map(|node| match node {
+                Node::File(id) => {
+                    let len = state.files.get(*id).map_or(0, |file| file.now.len());
+                    stat(false, len as u64, *id as u64, 0)
+                }
+                Node::Folder => stat(true, 0, 0, state.moves.get(path).copied().unwrap_or(0)),
+                Node::Link => stat(false, 0, 0, 0),
+            }))
+        })
     }
 
     fn list(&self, dir: &Path) -> io::Result<Option<Vec<Entry>>> {

@@ -1,14 +1,15 @@
 //! The only door to the disk: a small set of file operations, so that every one of them can be failed and
 //! counted in a test.
 
-use std::ffi::OsString;
+use std::ffi::{OsStr, OsString};
 use std::fmt;
 use std::fs::{DirBuilder, File, OpenOptions, TryLockError};
 use std::io::{self, ErrorKind, Read as _, Seek as _, SeekFrom, Write as _};
+use std::os::unix::ffi::OsStrExt as _;
 use std::os::unix::fs::{DirBuilderExt as _, MetadataExt as _, OpenOptionsExt as _};
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
-use rustix::fs::OFlags;
+use rustix::fs::{AtFlags, FileType, OFlags};
 
 /// The file operations the studio folder is built on.
 ///
@@ -36,10 +37,19 @@ pub trait Vfs: fmt::Debug + Send + Sync {
     /// Any other trouble.
     fn stat(&self, path: &Path) -> io::Result<Option<Stat>>;
 
+    /// Where a folder is, every link on the way and at the end of `path` followed; as it is where none stands at its
+    /// end. For the studio's own folder and what is above it: below it no link is followed.
+    ///
+    /// # Errors
+    /// A link that leads nowhere, or any other trouble.
+    fn behind_links(&self, path: &Path) -> io::Result<PathBuf> {
+        Ok(path.to_owned())
+    }
+
     /// What lies in a folder, in order of name; `None` only if there is no such folder.
     ///
     /// # Errors
-    /// Any other trouble.
+    /// [`ErrorKind::NotADirectory`] for a file or link in its place; any other trouble.
     fn list(&self, dir: &Path) -> io::Result<Option<Vec<Entry>>>;
 
     /// Makes a file, for its owner only (0600), that must not exist yet.
@@ -66,7 +76,7 @@ pub trait Vfs: fmt::Debug + Send + Sync {
     /// Waits until the names in a folder are on the disk.
     ///
     /// # Errors
-    /// Any trouble; the names may or may not be on the disk.
+    /// Any trouble, also a link in its place; the names may or may not be on the disk.
     fn sync_dir(&self, dir: &Path) -> io::Result<()>;
 
     /// Removes a file.
@@ -170,6 +180,18 @@ impl DiskVfs {
         }
     }
 
+    /// Opens a folder, and no link to one.
+    fn folder(path: &Path) -> io::Result<File> {
+        let flags = OFlags::NOFOLLOW | OFlags::DIRECTORY | OFlags::CLOEXEC;
+        match OpenOptions::new().read(true).custom_flags(flags.bits().cast_signed()).open(path) {
+            // Systems differ in what they call a link where a folder is wanted.
+            Err(error) if error.raw_os_error() == Some(rustix::io::Errno::LOOP.raw_os_error()) => {
+                Err(ErrorKind::NotADirectory.into())
+            }
+            other => other,
+        }
+    }
+
     /// A plain file and how long it is; `None` only if there is none.
     fn plain(path: &Path) -> io::Result<Option<(File, u64)>> {
         let file = match Self::open(OpenOptions::new().read(true), path) {
@@ -218,22 +240,41 @@ impl Vfs for DiskVfs {
         }))
     }
 
+    fn behind_links(&self, path: &Path) -> io::Result<PathBuf> {
+        match std::fs::symlink_metadata(path) {
+            Ok(facts) if facts.is_symlink() => path.canonicalize(),
+            Err(error) if error.kind() != ErrorKind::NotFound => Err(error),
+            _ => Ok(path.to_owned()),
+        }
+    }
+
     fn list(&self, dir: &Path) -> io::Result<Option<Vec<Entry>>> {
-        let listing = match std::fs::read_dir(dir) {
-            Ok(listing) => listing,
+        let folder = match Self::folder(dir) {
+            Ok(folder) => folder,
             Err(error) if error.kind() == ErrorKind::NotFound => return Ok(None),
             Err(error) => return Err(error),
         };
         let mut entries = Vec::new();
-        for item in listing {
+        for item in rustix::fs::Dir::read_from(&folder)? {
             let item = item?;
-            let kind = item.file_type()?;
-            let kind = match (kind.is_file(), kind.is_dir()) {
-                (true, _) => EntryKind::File,
-                (_, true) => EntryKind::Folder,
+            let name = OsStr::from_bytes(item.file_name().to_bytes()).to_owned();
+            if name == "." || name == ".." {
+                continue;
+            }
+            let kind = match item.file_type() {
+                // Some disks tell no kind with the name.
+                FileType::Unknown => {
+                    let facts = rustix::fs::statat(&folder, item.file_name(), AtFlags::SYMLINK_NOFOLLOW)?;
+                    FileType::from_raw_mode(facts.st_mode)
+                }
+                told => told,
+            };
+            let kind = match kind {
+                FileType::RegularFile => EntryKind::File,
+                FileType::Directory => EntryKind::Folder,
                 _ => EntryKind::Other,
             };
-            entries.push(Entry { name: item.file_name(), kind });
+            entries.push(Entry { name, kind });
         }
         entries.sort_by(|a, b| a.name.cmp(&b.name));
         Ok(Some(entries))
@@ -253,7 +294,7 @@ impl Vfs for DiskVfs {
     }
 
     fn sync_dir(&self, dir: &Path) -> io::Result<()> {
-        File::open(dir)?.sync_all()
+        Self::folder(dir)?.sync_all()
     }
 
     fn remove(&self, path: &Path) -> io::Result<()> {
@@ -439,5 +480,22 @@ mod tests {
         assert_eq!(kinds, [("a", EntryKind::Other), ("b", EntryKind::File), ("c", EntryKind::Folder)]);
         assert!(DiskVfs.list(&dir.path().join("none")).unwrap().is_none());
         assert!(DiskVfs.list(&dir.path().join("b")).is_err());
+    }
+
+    #[test]
+    fn a_link_to_a_folder_is_neither_listed_nor_synced_as_one() {
+        let dir = tempfile::tempdir().unwrap();
+        let (folder, link) = (dir.path().join("folder"), dir.path().join("link"));
+        std::fs::create_dir(&folder).unwrap();
+        std::fs::write(folder.join("theirs"), b"x").unwrap();
+        symlink(&folder, &link).unwrap();
+        assert_eq!(DiskVfs.list(&link).unwrap_err().kind(), ErrorKind::NotADirectory);
+        assert!(DiskVfs.sync_dir(&link).is_err());
+        assert!(DiskVfs.sync_dir(&folder).is_ok());
+        assert_eq!(DiskVfs.behind_links(&link).unwrap(), folder.canonicalize().unwrap());
+        assert_eq!(DiskVfs.behind_links(&folder).unwrap(), folder);
+        assert_eq!(DiskVfs.behind_links(&dir.path().join("none")).unwrap(), dir.path().join("none"));
+        std::fs::remove_dir_all(&folder).unwrap();
+        assert!(DiskVfs.behind_links(&link).is_err(), "it leads nowhere");
     }
 }

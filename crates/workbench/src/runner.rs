@@ -35,7 +35,7 @@ use store::watch::{News, Watch};
 use crate::action::{
     Action, Effect, FolderNews, JobEnd, JobId, Outcome, Outside, PaperWork, Rev, Source, Work,
 };
-use crate::keeping::KeepWork;
+use crate::keeping::{KeepWork, lies_in};
 use crate::open::{Rest, path_of};
 use crate::present::job_words;
 
@@ -344,7 +344,8 @@ fn save_all(desk: &Desk, folder: &StudioFolder, answer: &Sender<Action>, wake: &
             }
             if let Some(heads) = pending.heads.take() {
                 drop(pending);
-                folder.save_heads(&heads);
+                // It is only a witness: a fault there costs it, and no document that is still to be written.
+                drop(catch_unwind(AssertUnwindSafe(|| folder.save_heads(&heads))));
                 pending = held(&desk.pending);
                 continue;
             }
@@ -455,14 +456,14 @@ fn do_work(folder: &StudioFolder, work: &Work, going: &Going<'_>) -> Result<Outc
         Work::MessageImage { photo, kind, to } => {
             let original = original(folder, *photo, *kind)?;
             let image = photo::message_image(&original).map_err(|why| why.to_string())?;
-            write_whole(to, &image).map_err(|why| job_words::not_written(to, &why))?;
+            write_outside(folder, to, &image)?;
             Ok(Outcome::ImageWritten(to.clone()))
         }
         Work::CopyPaper { tag, kind, file, to } => {
             let name = paper_file_name(*kind, file);
             let paper = folder.paper(&tag.to_string(), &name, *file).map_err(|why| why.to_string())?;
             let paper = paper.ok_or_else(|| job_words::paper_gone(*kind))?;
-            write_whole(to, &paper).map_err(|why| job_words::not_written(to, &why))?;
+            write_outside(folder, to, &paper)?;
             Ok(Outcome::CopyWritten(to.clone()))
         }
         Work::Picture { photo, kind, side_px } => {
@@ -486,6 +487,16 @@ fn picture(original: &[u8], side_px: u32) -> Result<Outcome, photo::PhotoError> 
         small.rgb.as_chunks::<3>().0.iter().flat_map(|&[red, green, blue]| [red, green, blue, u8::MAX]);
     let rgba = rgba.collect();
     Ok(Outcome::PictureRead(Arc::new(Pixels { width: small.width, height: small.height, rgba })))
+}
+
+/// Writes a file where the maker wants it, and never among those of the studio.
+fn write_outside(folder: &StudioFolder, to: &Path, bytes: &[u8]) -> Result<(), String> {
+    let not_written = |why: std::io::Error| job_words::not_written(to, &why);
+    let whole = std::path::absolute(to).map_err(not_written)?;
+    if lies_in(folder, whole.parent().unwrap_or(&whole)) {
+        return Err(job_words::within_the_studio(to));
+    }
+    write_whole(to, bytes).map_err(not_written)
 }
 
 /// Writes a file outside the studio so that it is there whole or, where something goes wrong, as it was before.

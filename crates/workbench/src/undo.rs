@@ -56,6 +56,11 @@ impl UndoStack {
         self.forth.retain(|point| point.before.id() != *doc);
     }
 
+    /// Every state that is kept to go back or forth to.
+    pub(crate) fn points(&self) -> impl Iterator<Item = &Point> {
+        self.back.iter().chain(&self.forth)
+    }
+
     /// What undo would take back.
     pub fn next_undo(&self) -> Option<&Point> {
         self.back.last().filter(|_| self.last_made.is_none())

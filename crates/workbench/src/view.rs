@@ -133,8 +133,8 @@ impl<'a> View<'a> {
         if let Some(reading) = self.reading() {
             return Some(reading_words::find(reading.left, found, reading.is_going_on()));
         }
-        let damaged = self.studio.locked().keys().filter(|doc| matches!(doc, DocId::Order(_))).count();
-        (damaged > 0).then(|| reading_words::find_without(damaged, found))
+        let unread = self.studio.locked().keys().filter(|doc| matches!(doc, DocId::Order(_))).count();
+        (unread > 0).then(|| reading_words::find_without(unread, found))
     }
 
     /// How everything stands with the disk: saved, saving, not saved, in doubt, or a disk that does not answer.

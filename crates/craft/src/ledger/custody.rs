@@ -340,10 +340,14 @@ impl Ledger {
             CustodyFact::BenchCleared => self.clear_bench(stamp),
             CustodyFact::Lost { thing } => {
                 let held = self.custody.thing_to_lose(*thing)?;
-                let was_open = held.open;
+                let (was_open, was_boxed) = (held.open, held.place == Place::Box);
                 (held.lost, held.open) = (true, false);
                 if let Role::KeepBack { released, .. } = &mut held.role {
                     *released = false;
+                }
+                // The look into the box, or its photo, shows what is not in it any more.
+                if was_boxed {
+                    self.home.box_seen = false;
                 }
                 // What fell out of it while it stood open lies on the bench, as after a closing.
                 if was_open {

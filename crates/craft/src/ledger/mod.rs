@@ -9,6 +9,7 @@ mod pour;
 mod tests;
 mod unfit;
 
+use std::cmp::Ordering;
 use std::collections::BTreeSet;
 
 use chrono::NaiveDate;
@@ -55,6 +56,18 @@ pub struct Happened {
 }
 
 impl Happened {
+    /// Which of two entries was written down first. Within one run of the computer its own count tells, which no change of
+    /// the clock bends; between two runs there is only the clock. So of three entries that were written around a change
+    /// of the clock and a restart each may come before the next.
+    pub fn order(&self, other: &Self) -> Ordering {
+        let by_time = if self.at.boot == other.at.boot {
+            self.at.since_boot_ms.cmp(&other.at.since_boot_ms)
+        } else {
+            self.at.utc_ms.cmp(&other.at.utc_ms)
+        };
+        by_time.then(self.entry.cmp(&other.entry))
+    }
+
     /// The day it happened.
     pub const fn day(&self) -> NaiveDate {
         self.day

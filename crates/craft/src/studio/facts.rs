@@ -77,6 +77,7 @@ impl Studio {
                 self.must_be_in_use(mould, told)
             }
             Fact::Custody(CustodyFact::Found { place: Place::Cavity { mould, cell }, .. }) => {
+                self.all_orders_are_read(told)?;
                 self.nothing_sits_in(mould, cell)
             }
             Fact::Pour(PourFact::Laid { bottle, pigment, .. }) => {
@@ -145,9 +146,13 @@ impl Studio {
 
     /// Striking an entry can open a packet again or put a thing back where it was; then the rules that reach beyond
     /// the order are asked again of what would be.
-    pub(super) fn check_struck(&self, tag: Tag, then: &Ledger) -> Result<(), Refusal> {
+    pub(super) fn check_struck(&self, tag: Tag, then: &Ledger, at: Moment) -> Result<(), Refusal> {
         if then.custody.open().next().is_some() {
             self.nothing_else_open(tag)?;
+        }
+        let now = &self.order(tag)?.ledger.custody.things;
+        if then.custody.open().any(|thing| !now.get(&thing).is_some_and(|before| before.open)) {
+            self.bench_is_clear(tag, at)?;
         }
         self.unread_would_not_mind(tag, then)?;
         self.words_stand(tag, then)?;

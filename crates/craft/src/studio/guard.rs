@@ -58,10 +58,10 @@ impl fmt::Display for Mixed {
 }
 
 impl Studio {
-    /// The order the bench was last used for, by the clock, and whether it was cleared since.
+    /// The order the bench was last used for, and whether it was cleared since.
     pub fn bench(&self) -> Option<(Tag, BenchUse)> {
         let used = self.orders.iter().filter_map(|(tag, held)| Some((*tag, held.ledger.custody.bench?)));
-        used.max_by_key(|(_, bench)| (bench.last.at.utc_ms, bench.last.entry))
+        last_of(used)
     }
 
     /// Between two clients the bench is cleared, and ticked as clear.
@@ -83,15 +83,15 @@ impl Studio {
         }
         let client = &self.order(wanted)?.order.client;
         // Not the newest use alone: where a clearing was struck, what lay there before it lies there still.
-        let when = |happened: &Happened| (happened.at.utc_ms, happened.entry);
         let uses = self.orders.iter().filter_map(|(tag, held)| Some((tag, held, held.ledger.custody.bench?)));
         // A clearing that is still to come, written down while the clock was wrong, clears nothing of what is used now.
-        let cleared = uses.clone().filter_map(|(.., bench)| bench.cleared_at.as_ref().map(when));
-        let cleared = cleared.filter(|(utc_ms, _)| *utc_ms <= at.utc_ms).max();
-        let left = uses.filter(|(_, held, bench)| {
-            held.order.client != *client && !bench.cleared && Some(when(&bench.last)) > cleared
-        });
-        Ok(left.max_by_key(|(.., bench)| when(&bench.last)).map(|(&by, ..)| by))
+        let now = Happened { entry: u32::MAX, at, day: at.day() };
+        let cleared = uses.clone().filter_map(|(.., bench)| bench.cleared_at);
+        let cleared: Vec<Happened> = cleared.filter(|cleared| cleared.order(&now).is_le()).collect();
+        let since = |last: &Happened| cleared.iter().any(|cleared| cleared.order(last).is_ge());
+        let left = uses
+            .filter(|(_, held, bench)| held.order.client != *client && !bench.cleared && !since(&bench.last));
+        Ok(last_of(left.map(|(&by, _, bench)| (by, bench))).map(|(by, _)| by))
     }
 
     /// Both orders are there, and one client's.
@@ -237,6 +237,11 @@ impl Studio {
         }
         found
     }
+}
+
+/// The use of the bench that was written down last.
+fn last_of(uses: impl Iterator<Item = (Tag, BenchUse)>) -> Option<(Tag, BenchUse)> {
+    uses.reduce(|one, other| if other.1.last.order(&one.1.last).is_ge() { other } else { one })
 }
 
 /// True of what only says that something was closed, put down, put out or missed; nothing comes into a hand by it.

@@ -517,6 +517,21 @@ fn hands_of(studio: &Studio) -> Hands {
     hands
 }
 
+impl Hands {
+    /// What stands open now and did not before was opened by a strike: it lies beside whatever lies there.
+    fn judge_what_a_strike_opened(&mut self, before: &BTreeSet<(u32, Thing)>) {
+        let anew: Vec<(u32, Thing)> = self.open.difference(before).copied().collect();
+        for (order, thing) in anew {
+            if self.open.iter().any(|(other, _)| client_of(*other) != client_of(order)) {
+                self.harm(format!("{thing} of order {order} stands open beside another client's material"));
+            }
+            if self.crumbs.iter().any(|client| *client != client_of(order)) {
+                self.harm(format!("{thing} of order {order} stands open over another client's crumbs"));
+            }
+        }
+    }
+}
+
 /// Tries one thing; the hands do it where the door lets it through. Whether it did.
 fn attempt(studio: &mut Studio, hands: &mut Hands, minute: i64, chosen: Move) -> Result<bool, String> {
     let (order, fact) = tried(studio, chosen, true);
@@ -527,7 +542,9 @@ fn attempt(studio: &mut Studio, hands: &mut Hands, minute: i64, chosen: Move) ->
         return Ok(false);
     }
     if strikes {
+        let before = std::mem::take(&mut hands.open);
         *hands = hands_of(studio);
+        hands.judge_what_a_strike_opened(&before);
     } else {
         hands.act(order, &fact);
     }
@@ -642,6 +659,39 @@ fn a_door_that_asks_each_order_by_itself_would_mix_clients() {
     {
         assert!(harms.iter().any(|found| found.contains(harm)), "{harm} is never found in {harms:?}");
     }
+}
+
+#[test]
+fn a_strike_that_opens_a_packet_over_anothers_crumbs_is_caught_where_the_door_does_not_ask() {
+    let (first, second, wrapping) = (0, 1, Thing::wrapping(1));
+    let strike_at_a_door_that = |asks: bool| {
+        let mut studio = BEGINNING.clone();
+        let facts = [
+            (first, Fact::from(received(1))),
+            (second, received(1).into()),
+            (first, opened(tag(first), wrapping).into()),
+            (first, closed(wrapping).into()),
+            (first, CustodyFact::BenchCleared.into()),
+            (second, opened(tag(second), wrapping).into()),
+            (second, closed(wrapping).into()),
+            (first, Fact::Struck { entry: 4, why: Mistake::DidNotHappen }),
+            (first, Fact::Struck { entry: 3, why: Mistake::DidNotHappen }),
+        ];
+        for (minute, (order, fact)) in (100..).zip(facts) {
+            let strikes = matches!(fact, Fact::Struck { .. });
+            studio.policies.bench_clear = asks || !strikes;
+            let done = studio.apply(Edit::Order(tag(order), OrderEdit::Fact(fact)), at(minute));
+            if let Err(why) = done {
+                assert!(strikes && matches!(why, Refusal::BenchNotClear { .. }), "{why}");
+            }
+        }
+        let mut hands = hands_of(&studio);
+        hands.judge_what_a_strike_opened(&BTreeSet::new());
+        never_mixed(&hands)
+    };
+    assert_eq!(strike_at_a_door_that(true), Ok(()));
+    let harm = strike_at_a_door_that(false).unwrap_err();
+    assert!(harm.contains("stands open over another client's crumbs"), "{harm}");
 }
 
 #[test]

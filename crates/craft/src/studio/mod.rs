@@ -422,7 +422,7 @@ impl Studio {
         ledger::not_ahead(&entry).map_err(refuse)?;
         let struck = if let Fact::Struck { entry, .. } = fact {
             let then = ledger::strike(tag, &self.order(tag)?.order.log, entry).map_err(refuse)?;
-            self.check_struck(tag, &then)?;
+            self.check_struck(tag, &then, at)?;
             Some(then)
         } else {
             None

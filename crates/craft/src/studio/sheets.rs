@@ -5,7 +5,7 @@ use std::fmt::Debug;
 
 use crate::cure::Button;
 use crate::fact::{Fact, LayerKind, PourFact};
-use crate::id::{ShelfId, Thing};
+use crate::id::{DocId, ShelfId, Thing};
 use crate::ledger::{Held, Layer, Ledger};
 use crate::order::{Sheet, StoneSheet};
 use crate::place::{Cell, Place};
@@ -131,6 +131,10 @@ impl Studio {
                  name that was not used",
             ));
         }
+        let goes = |(at, name): (usize, &Line)| !name.is_empty() && new.get(at).is_none_or(Line::is_empty);
+        if old.iter().enumerate().any(goes) {
+            self.all_orders_are_read(false)?;
+        }
         for (tag, held) in &self.orders {
             for thing in held.ledger.custody.things.values().filter(|thing| thing.is_here()) {
                 if let Place::Kept(no) = thing.place
@@ -152,6 +156,9 @@ impl Studio {
             self.orders.values().any(|held| held.order.log.entries().any(|(_, entry)| names(&entry.fact)))
         };
         let (short, long) = (policies.places.len(), self.policies.places.len());
+        if short < long {
+            self.all_orders_are_read(false)?;
+        }
         if (short + 1..=long).any(named) {
             return self.put_policies(policies);
         }
@@ -166,6 +173,9 @@ impl Studio {
         match (&old.what, &item.what) {
             (What::Mould(old), What::Mould(new)) => {
                 let gone = |cell: &Cell| old.cells.contains(cell) && !new.cells.contains(cell);
+                if old.cells.iter().any(gone) {
+                    self.all_orders_are_read(false)?;
+                }
                 self.no_cavity_in_use(id, gone)
             }
             (What::Lamp(old), What::Lamp(new)) => {
@@ -175,6 +185,9 @@ impl Studio {
                     !here && was.is_some()
                 };
                 let left = new.buttons.len();
+                if undo && left < old.buttons.len() {
+                    self.all_orders_are_read(false)?;
+                }
                 let lost = left < old.buttons.len() && !(undo && self.buttons_are_free(id, left));
                 if lost || new.buttons.iter().enumerate().any(moved) {
                     return Err(Refusal::ButtonsStay(id.clone()));
@@ -199,7 +212,11 @@ impl Studio {
             _ => false,
         };
         let pressed = |held: &super::Held| held.order.log.entries().any(|(_, entry)| lit(&entry.fact));
-        !self.shelf.values().any(tried) && !self.orders.values().any(pressed)
+        // A bottle whose file could not be read may have been tried with it.
+        let unread = |doc: &DocId| matches!(doc, DocId::Shelf(id) if !self.shelf.contains_key(id));
+        !self.locked.keys().any(unread)
+            && !self.shelf.values().any(tried)
+            && !self.orders.values().any(pressed)
     }
 
     /// Refuses to take away a cavity in which a stone sits or is planned.

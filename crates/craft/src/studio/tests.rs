@@ -618,6 +618,42 @@ fn an_order_that_could_not_be_read_lets_nothing_be_opened_or_begun() {
 }
 
 #[test]
+fn no_place_cavity_or_button_goes_while_an_order_is_not_read_that_may_use_it() {
+    let mut bench = Bench::new();
+    let places = |names: &[&str]| {
+        Box::new(Policies { places: names.iter().map(|name| line(name)).collect(), ..policies() })
+    };
+    let tray = |marks: &[&str]| {
+        let cells = marks.iter().map(|mark| cell(mark)).collect();
+        let mould = Mould { cavity: cavity(), cells, body: Body::LetsLightIn };
+        put("oval", move |item| item.what = What::Mould(mould.clone()))
+    };
+    let old_places = bench.studio.doc(&DocId::Policies).unwrap();
+    bench.edit(Edit::Policies(places(&["safe", "drawer", "tin", "shelf"]))).unwrap();
+    let old_lamp = bench.studio.doc(&DocId::Shelf(item("box-lamp"))).unwrap();
+    let longer = put("box-lamp", |item| {
+        if let What::Lamp(lamp) = &mut item.what {
+            lamp.buttons.push(crate::cure::Button::new("long", Span::from_s(180.0), Span::ZERO).unwrap());
+        }
+    });
+    bench.edit(longer).unwrap();
+    let free = bench.studio.clone();
+    bench.studio.lock(DocId::Order(tag(7)), "it does not read".to_owned());
+    let unread = Err(Refusal::Unread(tag(7)));
+    let blank = Edit::Policies(places(&["safe", "drawer", "", "shelf"]));
+    for goes in [blank, tray(&["A1", "B2"])] {
+        assert_eq!(bench.studio.apply(goes.clone(), at(700)).map(|_| ()), unread, "{goes:?}");
+        assert!(free.clone().apply(goes, at(700)).is_ok(), "with every order read it may go");
+    }
+    for back in [old_places, old_lamp] {
+        assert_eq!(bench.studio.put_back(back.clone()).map(|_| ()), unread, "{back:?}");
+        assert!(free.clone().put_back(back).is_ok(), "with every order read it may go");
+    }
+    // What only gets another name, or is added, takes nothing away.
+    bench.edit(Edit::Policies(places(&["safe", "chest", "tin", "shelf", "case"]))).unwrap();
+}
+
+#[test]
 fn a_stone_that_is_gone_blocks_no_cavity() {
     let mut bench = Bench::begun();
     bench.record(instructed(Thing::stone(1), crate::fact::Wish::Destroy));

@@ -22,7 +22,7 @@ pub(crate) fn run(file: &Path, dir: &Path, beside: &[PathBuf], out: &mut dyn Wri
     }
     let lists = |about: &About| {
         let here = forgotten_list(&about.studio).into_iter();
-        here.chain(beside.iter().map(|studio| studio.join(".forgotten"))).collect()
+        here.chain(beside.iter().map(|studio| store::forgotten::file_in(studio))).collect()
     };
     let now = SystemClock::new().now();
     let back = backup::put_back(file, dir, &lists, now, &mut |_| true)?;

@@ -8,22 +8,22 @@ mod tar;
 #[cfg(test)]
 mod tests;
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::fs::{File, OpenOptions};
 use std::io::{self, BufReader, BufWriter, Read, Write};
 use std::os::unix::fs::OpenOptionsExt as _;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
-use crate::folder::{SUB_FOLDERS, StoreError, StudioFolder, is_conflict, listed};
+use crate::folder::{SUB_FOLDERS, StoreError, StudioFolder, listed};
 use crate::forgotten::{FORGOTTEN, is_order_folder};
 use crate::format::Decoded;
 use crate::heads;
 use crate::history::{Earlier, HISTORY};
-use crate::name::{DocKind, DocPath, check_name};
+use crate::name::{DocKind, DocPath, check_name, kept_beside};
 use crate::photos::{PAPER_CAP, PHOTO_CAP, PhotoName};
 use crate::save::{SaveError, is_temp};
-use crate::vfs::EntryKind;
+use crate::vfs::{Entry, EntryKind};
 use craft::digest::Digest;
 use craft::id::StudioId;
 
@@ -320,50 +320,175 @@ pub enum WriteError {
     Stopped,
 }
 
-/// Writes a backup of a studio. What cannot be read is left out and named.
+/// Writes a backup of a studio. What cannot be read, or is gone by the time it is to be read, is left out and named.
+///
+/// Documents are read before the photos and papers are listed, so that none of them names one that came later; and who
+/// is forgotten is read last, so that a client whose file was read before it is not brought back by the backup.
 ///
 /// # Errors
-/// The studio cannot be read, the writer fails, or it was stopped.
+/// The studio cannot be read or is there no more, the writer fails, or it was stopped.
 pub fn write(
     folder: &StudioFolder,
     about: &About,
     out: &mut dyn Write,
     going: Going<'_>,
 ) -> Result<Contents, WriteError> {
-    let (paths, left_out) = everything(folder).map_err(WriteError::Studio)?;
-    let mut contents = Contents { about: about.clone(), files: BTreeMap::new(), bytes: 0, left_out };
+    let contents =
+        Contents { about: about.clone(), files: BTreeMap::new(), bytes: 0, left_out: LeftOut::default() };
+    let mut writing = Writing { folder, out, contents };
     let head = head_text(about);
-    tar::write_file(out, HEAD, head.as_bytes()).map_err(WriteError::Out)?;
-    let all = paths.len().max(1);
-    for (done, path) in paths.into_iter().enumerate() {
-        let file = folder.root().join(&path);
-        let cap = cap_of(&path).unwrap_or(PHOTO_CAP);
-        let bytes = folder.vfs().read(&file, cap).map_err(crate::folder::disk(&file, "read"));
-        let bytes = match bytes {
-            Ok(Some(bytes)) => bytes,
-            // What was removed since it was listed, such as an earlier version, is not missed.
-            Ok(None) => continue,
-            Err(why) if matches!(path.as_str(), "studio.ron" | FORGOTTEN) => {
-                return Err(WriteError::Studio(why));
+    tar::write_file(writing.out, HEAD, head.as_bytes()).map_err(WriteError::Out)?;
+    let top = writing.top()?;
+    let had_forgotten = top.iter().any(|entry| entry.name == FORGOTTEN);
+    let (mut files, folders) = writing.sort_out("", top);
+    let is_late = |folder: &String| NAMED_BY_DOCUMENTS.contains(&folder.as_str());
+    let (late, early): (Vec<String>, Vec<String>) = folders.into_iter().partition(is_late);
+    files.extend(writing.below(early));
+    writing.add_all(files, (0, 40), going)?;
+    // A folder that was made meanwhile counts as well as one that was there from the first.
+    let now = writing.top()?;
+    let made = NAMED_BY_DOCUMENTS.iter().filter(|name| now.iter().any(|entry| entry.name == **name));
+    let late: BTreeSet<String> = late.into_iter().chain(made.map(|name| (*name).to_owned())).collect();
+    let files = writing.below(late.into_iter().collect());
+    writing.add_all(files, (40, 95), going)?;
+    // The first client who is ever forgotten may be forgotten while the backup is made.
+    if !writing.add(FORGOTTEN)? && had_forgotten {
+        return Err(vanished(&folder.root().join(FORGOTTEN)));
+    }
+    if !folder.is_there().map_err(crate::folder::disk(folder.root(), "read")).map_err(WriteError::Studio)? {
+        return Err(vanished(folder.root()));
+    }
+    writing.end(&head)
+}
+
+fn vanished(path: &Path) -> WriteError {
+    WriteError::Studio(StoreError::Vanished { path: path.to_owned() })
+}
+
+/// The folders of what documents name; a document is kept after what it names.
+const NAMED_BY_DOCUMENTS: [&str; 3] = ["photos", "papers", "templates"];
+
+/// A backup that is being written.
+struct Writing<'a> {
+    folder: &'a StudioFolder,
+    out: &'a mut dyn Write,
+    contents: Contents,
+}
+
+impl Writing<'_> {
+    /// What lies in the studio's folder itself, without which there is no backup.
+    fn top(&self) -> Result<Vec<Entry>, WriteError> {
+        let root = self.folder.root();
+        listed(self.folder.vfs(), root).map_err(WriteError::Studio)?.ok_or_else(|| vanished(root))
+    }
+
+    /// Every file that a backup holds below these folders, which were there when they were asked for.
+    fn below(&mut self, mut folders: Vec<String>) -> Vec<String> {
+        let mut files = Vec::new();
+        while let Some(below) = folders.pop() {
+            match listed(self.folder.vfs(), &self.folder.root().join(&below)) {
+                Ok(Some(entries)) => {
+                    let (found, more) = self.sort_out(&below, entries);
+                    files.extend(found);
+                    folders.extend(more);
+                }
+                Ok(None) => self.missed(&below),
+                Err(why) => self.contents.left_out.unread.push(crate::told(&why)),
             }
+        }
+        files
+    }
+
+    /// The files and the folders of what was listed, as paths below the studio. What is not ours is noted.
+    fn sort_out(&mut self, below: &str, entries: Vec<Entry>) -> (Vec<String>, Vec<String>) {
+        let (mut files, mut folders) = (Vec::new(), Vec::new());
+        for entry in entries {
+            let name = entry.name.to_string_lossy();
+            let path = if below.is_empty() { name.clone().into_owned() } else { format!("{below}/{name}") };
+            let known_folder = !below.is_empty() && !below.starts_with("photos")
+                || SUB_FOLDERS.contains(&name.as_ref())
+                || matches!(name.as_ref(), HISTORY | "templates");
+            match entry.kind {
+                EntryKind::File if path == FORGOTTEN => {}
+                EntryKind::File if cap_of(&path).is_some() => files.push(path),
+                EntryKind::Folder if known_folder => folders.push(path),
+                _ if is_temp(&name) || matches!(name.as_ref(), ".lock" | NOTE) => {}
+                _ => self.contents.left_out.strangers.push(path),
+            }
+        }
+        (files, folders)
+    }
+
+    /// Writes these files, in the order in which they are best read.
+    fn add_all(
+        &mut self,
+        mut files: Vec<String>,
+        span: (u8, u8),
+        going: Going<'_>,
+    ) -> Result<(), WriteError> {
+        files.sort_by(|a, b| rank(a).cmp(&rank(b)).then_with(|| a.cmp(b)));
+        let all = files.len() as u64;
+        for (path, done) in files.iter().zip(1..) {
+            if !self.add(path)? {
+                if path == "studio.ron" {
+                    return Err(vanished(&self.folder.root().join(path)));
+                }
+                self.missed(path);
+            }
+            if !going(hundredths(done, all, span)) {
+                return Err(WriteError::Stopped);
+            }
+        }
+        Ok(())
+    }
+
+    /// Writes one file; `false` only where there is none. One that cannot be read is named among what is left out.
+    fn add(&mut self, path: &str) -> Result<bool, WriteError> {
+        let file = self.folder.root().join(path);
+        let cap = cap_of(path).unwrap_or(PHOTO_CAP);
+        let bytes = match self.folder.vfs().read(&file, cap).map_err(crate::folder::disk(&file, "read")) {
+            Ok(Some(bytes)) => bytes,
+            Ok(None) => return Ok(false),
+            Err(why) if matches!(path, "studio.ron" | FORGOTTEN) => return Err(WriteError::Studio(why)),
             // A backup of everything else is worth more than none.
             Err(why) => {
-                contents.left_out.unread.push(crate::told(&why));
-                continue;
+                self.contents.left_out.unread.push(crate::told(&why));
+                return Ok(true);
             }
         };
-        tar::write_file(out, &path, &bytes).map_err(WriteError::Out)?;
-        contents.bytes += bytes.len() as u64;
-        contents.files.insert(path, Digest::of(&bytes));
-        if !going(u8::try_from(done * 95 / all).unwrap_or(95)) {
-            return Err(WriteError::Stopped);
-        }
+        tar::write_file(self.out, path, &bytes).map_err(WriteError::Out)?;
+        self.contents.bytes += bytes.len() as u64;
+        self.contents.files.insert(path.to_owned(), Digest::of(&bytes));
+        Ok(true)
     }
-    let sums = sums_text(&head, &contents.files);
-    tar::write_file(out, SUMS, sums.as_bytes()).map_err(WriteError::Out)?;
-    tar::write_end(out).map_err(WriteError::Out)?;
-    out.flush().map_err(WriteError::Out)?;
-    Ok(contents)
+
+    /// Names what was listed and is not there any more. Earlier versions go while a studio is worked in.
+    fn missed(&mut self, path: &str) {
+        if Path::new(path).starts_with(HISTORY) {
+            return;
+        }
+        let gone = StoreError::Vanished { path: self.folder.root().join(path) };
+        self.contents.left_out.unread.push(crate::told(&gone));
+    }
+
+    fn end(self, head: &str) -> Result<Contents, WriteError> {
+        let Self { out, mut contents, .. } = self;
+        contents.left_out.strangers.sort();
+        let sums = sums_text(head, &contents.files);
+        tar::write_file(out, SUMS, sums.as_bytes()).map_err(WriteError::Out)?;
+        tar::write_end(out).map_err(WriteError::Out)?;
+        out.flush().map_err(WriteError::Out)?;
+        Ok(contents)
+    }
+}
+
+/// In which order files are read: a document before what it names, as far as it can be.
+fn rank(path: &str) -> usize {
+    let folder = path.split_once('/').map_or("", |(folder, _)| folder);
+    ["", "shelf", "clients", "money", "orders", HISTORY, "photos", "papers"]
+        .iter()
+        .position(|known| *known == folder)
+        .unwrap_or(usize::MAX)
 }
 
 fn head_text(about: &About) -> String {
@@ -503,7 +628,7 @@ fn cap_of(path: &str) -> Option<u64> {
     match parts.as_slice() {
         [".heads"] => Some(heads::CAP),
         [FORGOTTEN] => Some(crate::forgotten::CAP),
-        [file] if DocPath::parse(file).is_ok() || is_conflict(file) => Some(crate::format::CAP),
+        [file] if DocPath::parse(file).is_ok() || kept_beside(file).is_some() => Some(crate::format::CAP),
         ["photos", file] if file.parse::<PhotoName>().is_ok() => Some(PHOTO_CAP),
         ["papers", tag, file] if is_order_folder(tag) && plain(file) => Some(PAPER_CAP),
         ["templates", file] if plain(file) => Some(PAPER_CAP),
@@ -513,52 +638,11 @@ fn cap_of(path: &str) -> Option<u64> {
         }
         [folder, file] => {
             let of_documents = DocKind::ALL.iter().any(|kind| kind.folder() == Some(folder));
-            (of_documents && (DocPath::parse(path).is_ok() || is_conflict(file)))
+            (of_documents && (DocPath::parse(path).is_ok() || kept_beside(file).is_some()))
                 .then_some(crate::format::CAP)
         }
         _ => None,
     }
-}
-
-/// Every file that a backup holds, documents before the photos and papers they name, and what is left out.
-fn everything(folder: &StudioFolder) -> Result<(Vec<String>, LeftOut), StoreError> {
-    let (mut files, mut left_out) = (Vec::new(), LeftOut::default());
-    let mut folders = vec![String::new()];
-    while let Some(below) = folders.pop() {
-        let entries = match listed(folder.vfs(), &folder.root().join(&below)) {
-            Ok(entries) => entries.unwrap_or_default(),
-            Err(why) if below.is_empty() => return Err(why),
-            Err(why) => {
-                left_out.unread.push(crate::told(&why));
-                continue;
-            }
-        };
-        for entry in entries {
-            let name = entry.name.to_string_lossy();
-            let path = if below.is_empty() { name.clone().into_owned() } else { format!("{below}/{name}") };
-            let known_folder = !below.is_empty() && !below.starts_with("photos")
-                || SUB_FOLDERS.contains(&name.as_ref())
-                || matches!(name.as_ref(), HISTORY | "templates");
-            match entry.kind {
-                EntryKind::File if cap_of(&path).is_some() => files.push(path),
-                EntryKind::Folder if known_folder => folders.push(path),
-                _ if is_temp(&name) || matches!(name.as_ref(), ".lock" | NOTE) => {}
-                _ => left_out.strangers.push(path),
-            }
-        }
-    }
-    // A photo is kept before the order that names it: documents that are read first name nothing that is not there yet.
-    let rank = |path: &str| {
-        let folder = path.split_once('/').map_or("", |(folder, _)| folder);
-        ["", "shelf", "clients", "money", "orders", HISTORY, "photos", "papers"]
-            .iter()
-            .position(|known| *known == folder)
-    };
-    // Who is forgotten is read last, so that a client whose file was read before it is not brought back by the backup.
-    let place = |path: &str| (path == FORGOTTEN, rank(path).unwrap_or(usize::MAX));
-    files.sort_by(|a, b| place(a).cmp(&place(b)).then_with(|| a.cmp(b)));
-    left_out.strangers.sort();
-    Ok((files, left_out))
 }
 
 /// When the last backup was made: a best-effort note in the studio's folder, on which nothing depends.

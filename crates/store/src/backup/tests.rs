@@ -3,9 +3,11 @@ use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use super::*;
+use crate::folder::Loaded;
 use crate::forgotten::Forgotten;
+use crate::meanwhile::Meanwhile;
 use crate::save::SaveOutcome;
-use crate::sim::{Fault, SimVfs, Trouble};
+use crate::sim::{Fault, Op, SimVfs, Trouble};
 use crate::vfs::DiskVfs;
 
 fn about_it() -> About {
@@ -105,7 +107,7 @@ fn who_is_to_be_forgotten_is_written_before_the_studio_is_whole() {
     let (bytes, _) = made(&studio(&disk));
     let mut list = Forgotten::default();
     list.add("ingrid", "2026-11-26", ["a2b-c3h".to_owned()]);
-    for after in (0..400).step_by(5) {
+    for after in 0..400 {
         let target = SimVfs::new();
         target.put("/new/x", b"");
         target.arm(Fault { lasting: true, ..Fault::once(after, Trouble::Device) });
@@ -155,6 +157,137 @@ fn every_fault_while_putting_back_is_told_and_leaves_no_studio() {
     }
     println!("{struck} faults struck");
     assert!(struck > 100, "{struck}");
+}
+
+/// Backs a studio up over and over, while another program does something before each reading in turn; gives what came
+/// of each.
+fn meanwhile(
+    op: Op,
+    disk: &SimVfs,
+    deed: impl Fn(&SimVfs) + Clone + Send + 'static,
+) -> Vec<Result<(Vec<u8>, Contents), WriteError>> {
+    let mut all = Vec::new();
+    loop {
+        let busy = Meanwhile::on(&disk.as_seen());
+        let folder = StudioFolder::look(Path::new("/home/s"), Arc::new(busy.clone())).unwrap();
+        busy.plan(op, all.len(), deed.clone());
+        let mut bytes = Vec::new();
+        let made = write(&folder, &about_it(), &mut bytes, &mut |_| true);
+        if !busy.is_done() {
+            return all;
+        }
+        all.push(made.map(|contents| (bytes, contents)));
+    }
+}
+
+/// The same studio with a client who is forgotten, closed.
+fn closed_studio() -> SimVfs {
+    let disk = SimVfs::new();
+    drop(studio(&disk));
+    disk.put("/home/s/.forgotten", b"heldfast forgotten 1\n");
+    disk
+}
+
+#[test]
+fn a_disk_that_goes_while_it_is_backed_up_makes_no_backup() {
+    let disk = closed_studio();
+    for op in [Op::Read, Op::List] {
+        for leaves_a_folder in [false, true] {
+            let all = meanwhile(op, &disk, move |disk| {
+                disk.take_away("/home/s");
+                if leaves_a_folder {
+                    // As where a disk was mounted over an empty folder.
+                    disk.put("/home/s/other", b"");
+                }
+            });
+            assert!(all.len() > 6, "{op:?}");
+            for (at, made) in all.into_iter().enumerate() {
+                let vanished = matches!(&made, Err(WriteError::Studio(StoreError::Vanished { .. })));
+                assert!(vanished, "{op:?} {at}: {made:?}");
+            }
+        }
+    }
+    // One that has no list of who is forgotten is missed all the same.
+    disk.take_away("/home/s/.forgotten");
+    let all = meanwhile(Op::Read, &disk, |disk| disk.take_away("/home/s"));
+    assert!(!all.is_empty() && all.iter().all(Result::is_err));
+}
+
+#[test]
+fn a_file_that_was_listed_and_is_gone_when_it_is_read_is_named_and_who_is_forgotten_is_never_left_out() {
+    let disk = closed_studio();
+    let folder = StudioFolder::look(Path::new("/home/s"), Arc::new(disk.clone())).unwrap();
+    let whole = made(&folder).1;
+    for path in whole.files.keys() {
+        let file = Path::new("/home/s").join(path);
+        let all = meanwhile(Op::Read, &disk, move |disk| disk.take_away(&file));
+        let mut named = 0;
+        for made in &all {
+            match made {
+                Ok((_, contents)) => {
+                    let unread = &contents.left_out.unread;
+                    named +=
+                        unread.iter().filter(|said| said.contains(&format!("/{path} was there"))).count();
+                    assert!(unread.len() <= 1, "{path}: {unread:?}");
+                    let is_late = path.starts_with("photos") || path.starts_with("papers");
+                    let is_told = contents.files.contains_key(path) || !unread.is_empty();
+                    assert!(is_told || is_late || path.starts_with(HISTORY), "{path}");
+                }
+                Err(WriteError::Studio(StoreError::Vanished { path: gone })) => {
+                    assert!(gone.ends_with(path), "{gone:?}");
+                    named += 1;
+                }
+                Err(why) => panic!("{path}: {why:?}"),
+            }
+        }
+        assert_eq!(named == 0, path.starts_with(HISTORY), "{path}: earlier versions go while one works");
+        let fails = matches!(path.as_str(), "studio.ron" | FORGOTTEN);
+        assert_eq!(all.iter().any(Result::is_err), fails, "{path}");
+        assert!(path != FORGOTTEN || all.iter().all(Result::is_err));
+    }
+}
+
+#[test]
+fn a_photo_that_came_while_a_backup_is_made_is_in_it_where_an_order_in_it_names_it() {
+    let disk = closed_studio();
+    let name = PhotoName::of(&[9; 100], "jpg").unwrap().to_string();
+    let words = format!("see {name}");
+    let all = meanwhile(Op::Read, &disk, move |disk| {
+        let folder = StudioFolder::open(Path::new("/home/s"), Arc::new(disk.clone())).unwrap();
+        let order = DocPath::order("A2B-C3H").unwrap();
+        assert!(matches!(folder.load::<String>(&order).unwrap(), Loaded::Whole(_)));
+        folder.keep_photo(&[9; 100], "jpg").unwrap();
+        assert!(matches!(folder.save(&order, &words), SaveOutcome::Saved(_)));
+    });
+    let mut naming = 0;
+    for made in all {
+        let (bytes, contents) = made.unwrap();
+        let mut names_it = false;
+        read(&mut Cursor::new(bytes), Path::new("b.tar"), &mut |path, bytes| {
+            names_it |= path == "orders/a2b-c3h.ron" && String::from_utf8_lossy(bytes).contains(&name);
+            true
+        })
+        .unwrap();
+        naming += usize::from(names_it);
+        assert!(!names_it || contents.files.contains_key(&format!("photos/{name}")), "{contents:?}");
+    }
+    assert!(naming > 3, "{naming}");
+}
+
+#[test]
+fn the_first_client_who_is_forgotten_while_a_backup_is_made_is_forgotten_in_it() {
+    let disk = closed_studio();
+    disk.take_away("/home/s/.forgotten");
+    let all = meanwhile(Op::Read, &disk, |disk| {
+        let folder = StudioFolder::open(Path::new("/home/s"), Arc::new(disk.clone())).unwrap();
+        let mut list = Forgotten::default();
+        list.add("ingrid", "2026-11-26", []);
+        assert!(matches!(folder.save_forgotten(&list), SaveOutcome::Saved(_)));
+    });
+    assert!(all.len() > 6);
+    for (at, made) in all.into_iter().enumerate() {
+        assert!(made.unwrap().1.files.contains_key(FORGOTTEN), "{at}");
+    }
 }
 
 /// A writer that is full after some bytes.
@@ -394,7 +527,7 @@ fn a_file_that_cannot_be_read_is_left_out_and_named_and_the_rest_is_backed_up() 
     let whole = made(&folder).1;
     let (mut without, mut none) = (0, 0);
     for after in 0..200 {
-        disk.arm(Fault { only: Some(crate::sim::Op::Read), ..Fault::once(after, Trouble::Device) });
+        disk.arm(Fault { only: Some(Op::Read), ..Fault::once(after, Trouble::Device) });
         let mut bytes = Vec::new();
         let made = write(&folder, &about_it(), &mut bytes, &mut |_| true);
         if disk.disarm() == 0 {
@@ -431,12 +564,12 @@ fn a_folder_that_cannot_be_listed_is_left_out_and_named() {
     let folder = studio(&disk);
     let whole = made(&folder).1;
     // The first listing is that of the studio's folder itself, without which there is nothing.
-    disk.arm(Fault { only: Some(crate::sim::Op::List), ..Fault::once(1, Trouble::Denied) });
+    disk.arm(Fault { only: Some(Op::List), ..Fault::once(1, Trouble::Denied) });
     let contents = made(&folder).1;
     assert_eq!(disk.disarm(), 1);
     assert_eq!(contents.left_out.unread.len(), 1, "{:?}", contents.left_out);
     assert!(contents.count() <= whole.count() && contents.files.contains_key("studio.ron"));
-    disk.arm(Fault { only: Some(crate::sim::Op::List), ..Fault::once(0, Trouble::Denied) });
+    disk.arm(Fault { only: Some(Op::List), ..Fault::once(0, Trouble::Denied) });
     assert!(write(&folder, &about_it(), &mut Vec::new(), &mut |_| true).is_err());
     disk.disarm();
 }

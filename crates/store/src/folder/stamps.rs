@@ -38,11 +38,13 @@ impl Memory {
 }
 
 impl StudioFolder {
-    /// True where the studio's folder is there: not taken away, and not an empty one in its place.
-    pub(crate) fn is_there(&self) -> bool {
-        let stat = |path: &Path| self.vfs.stat(path).ok().flatten();
-        let documents = || stat(&self.root.join("studio.ron")).or_else(|| stat(&self.root.join("orders")));
-        stat(&self.root).is_some_and(|root| root.is_folder) && documents().is_some()
+    /// True where the studio's folder is there: not taken away, and not an empty one in its place. A disk that does not
+    /// say tells neither.
+    pub(crate) fn is_there(&self) -> io::Result<bool> {
+        let stat = |path: &Path| self.vfs.stat(path);
+        let is_folder = stat(&self.root)?.is_some_and(|root| root.is_folder);
+        Ok(is_folder
+            && (stat(&self.root.join("studio.ron"))?.is_some() || stat(&self.root.join("orders"))?.is_some()))
     }
 
     pub(crate) fn stat_of(&self, path: &DocPath) -> io::Result<Option<Stat>> {

@@ -114,7 +114,8 @@ fn looking_takes_no_lock_and_makes_and_sweeps_and_writes_nothing() {
     assert!(folder.keep_photo(b"x", "jpg").is_err() && folder.issue_paper("a", "b.pdf", b"x").is_err());
     assert!(!folder.save_heads(&crate::heads::Heads::default()));
     let ops = disk.ops();
-    assert!(!ops.is_empty() && ops.iter().all(|op| matches!(op, Op::Read | Op::List)), "{ops:?}");
+    let only_asks = |op: &Op| matches!(op, Op::Read | Op::Stat | Op::List);
+    assert!(!ops.is_empty() && ops.iter().all(only_asks), "{ops:?}");
     assert_eq!(disk.paths(), before);
     // Opening is what takes the lock and tidies, and looking does not mind either.
     let window = open(&disk);
@@ -227,7 +228,11 @@ fn only_not_found_means_absent() {
         // Loading fails: nothing may be saved over what could not be read.
         let disk = disk_with_order();
         let folder = open(&disk);
-        disk.arm(Fault::once(0, trouble));
+        // What a stamp would tell is only ever a hint, so the document is read all the same.
+        disk.arm(Fault { only: Some(Op::Stat), ..Fault::once(0, trouble) });
+        assert_eq!(load(&folder), Loaded::Whole(note("old")));
+        assert_eq!(disk.disarm(), 1);
+        disk.arm(Fault { only: Some(Op::Read), ..Fault::once(0, trouble) });
         assert!(matches!(folder.load::<Note>(&order()), Err(StoreError::Disk { .. })));
         assert!(matches!(
             folder.save(&order(), &note("new")),
@@ -483,7 +488,7 @@ fn opening_what_is_not_a_studio_says_what_is_wrong() {
     let open = |path: &str| StudioFolder::open(Path::new(path), Arc::new(disk.clone())).unwrap_err();
     assert!(matches!(open(ROOT), StoreError::NotAStudio { .. }));
     assert!(matches!(open("/nowhere"), StoreError::NoFolder { .. }));
-    assert!(matches!(open("/home/s/letter.txt"), StoreError::Disk { .. }));
+    assert!(matches!(open("/home/s/letter.txt"), StoreError::NotAStudio { .. }));
     assert_eq!(disk.paths(), [Path::new("/home/s/letter.txt")]);
 }
 
@@ -504,6 +509,31 @@ fn a_link_in_place_of_a_sub_folder_is_refused() {
     disk.put_link("/home/s/orders");
     let refused = StudioFolder::open(Path::new(ROOT), Arc::new(disk.clone()));
     assert!(matches!(refused, Err(StoreError::StrangeFolder { path }) if path.ends_with("orders")));
+}
+
+#[test]
+fn a_studio_may_be_reached_by_a_link_and_nothing_in_it_leads_elsewhere() {
+    use std::os::unix::fs::symlink;
+    let dir = tempfile::tempdir().unwrap();
+    let (root, link) = (dir.path().join("s"), dir.path().join("link"));
+    let vfs = || Arc::new(DiskVfs);
+    drop(StudioFolder::create(&root, vfs(), &1_u8).unwrap());
+    symlink(&root, &link).unwrap();
+    let folder = StudioFolder::open(&link, vfs()).unwrap();
+    assert!(matches!(folder.save(&order(), &note("old")), SaveOutcome::Saved(_)));
+    assert!(root.join("orders/a2b-c3x.ron").exists());
+    // A new studio below a linked folder has its name confirmed as well.
+    drop(StudioFolder::create(&dir.path().join("link/papers/inner"), vfs(), &1_u8).unwrap());
+    std::fs::remove_dir_all(root.join("papers/inner")).unwrap();
+    // Another folder is linked where the papers of an order belong.
+    let theirs = dir.path().join("theirs");
+    std::fs::create_dir(&theirs).unwrap();
+    std::fs::write(theirs.join("letter.pdf"), b"theirs").unwrap();
+    symlink(&theirs, root.join("papers/a2b-c3x")).unwrap();
+    let why = folder.remove_papers("A2B-C3X").unwrap_err();
+    assert!(matches!(&why, StoreError::StrangeFolder { path } if path.ends_with("a2b-c3x")), "{why}");
+    assert!(folder.papers("A2B-C3X").is_err());
+    assert_eq!(std::fs::read(theirs.join("letter.pdf")).unwrap(), b"theirs");
 }
 
 #[test]

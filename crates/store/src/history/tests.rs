@@ -39,6 +39,8 @@ fn each_save_keeps_what_it_replaces_and_the_newest_stands_in_front() {
             assert!(matches!(save(&folder, text), SaveOutcome::Saved(_)));
         }
         assert_eq!(kept(&folder), ["two", "one"], "a save of the same replaces nothing");
+        assert_eq!(folder.with_history(DocKind::Client).unwrap(), [path()]);
+        assert_eq!(folder.with_history(DocKind::Order).unwrap(), []);
         assert_eq!(folder.history_trouble(), None);
         assert_eq!(folder.load::<String>(&path()).unwrap(), Loaded::Whole("three".to_owned()));
         assert_eq!(folder.remove_history(&path()).unwrap(), 2);
@@ -103,6 +105,33 @@ fn versions_that_could_not_be_removed_are_told_as_that_and_not_as_one_that_was_n
         (NEWEST + 1, None),
         "the next save removes them"
     );
+}
+
+/// Whatever takes long in a save comes before the file is read again and compared, so that another program's is seen.
+#[test]
+fn a_file_that_another_program_writes_while_an_earlier_version_is_kept_is_not_replaced() {
+    let ops = [Op::Stat, Op::Link, Op::Create, Op::SyncDir, Op::Remove];
+    let mut seen = 0;
+    for op in ops {
+        for after in 0..9 {
+            let disk = sim();
+            let busy = crate::meanwhile::Meanwhile::on(&disk);
+            let folder = StudioFolder::create(Path::new("/home/s"), Arc::new(busy.clone()), &1_u8).unwrap();
+            // One more than stay, so that the next save also removes one.
+            for number in 0..=NEWEST + 1 {
+                assert!(matches!(save(&folder, &format!("text {number}")), SaveOutcome::Saved(_)));
+            }
+            busy.plan(op, after, |disk| disk.put("/home/s/clients/ingrid.ron", b"theirs"));
+            let outcome = save(&folder, "ours");
+            if !busy.is_done() {
+                break;
+            }
+            seen += 1;
+            let there = disk.get("/home/s/clients/ingrid.ron").unwrap();
+            assert_eq!(there, b"theirs", "{op:?} after {after}: {outcome:?}");
+        }
+    }
+    assert_eq!(seen, 6, "a look, a second name, a new file, two waits and one old version less");
 }
 
 /// Every fault of every operation: the save itself is as good as it was without a history.

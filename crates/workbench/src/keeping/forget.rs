@@ -15,16 +15,18 @@ use craft::log::Log;
 use craft::moment::Moment;
 use craft::money::series::{Issued, Party, Series};
 use craft::order::{Order, Quote, Remembered, Sheet, Story};
+use craft::place::Place;
 use craft::studio::{Doc, Held, Studio};
 use craft::tag::Tag;
 use craft::text::{Line, Text};
 use store::folder::{Loaded, StoreError, StudioFolder};
-use store::forgotten::{Forgotten, must_be_saved};
+use store::forgotten::{Forgotten, file_in, must_be_saved};
 use store::format::Decoded;
 use store::name::{DocKind, DocPath};
 use store::save::SaveOutcome;
 use store::told;
 
+use super::loose::{Staying, loose, staying};
 use crate::finding::{Edition, Finding, Parting};
 use crate::open::path_of;
 use crate::present::forget_words;
@@ -49,6 +51,10 @@ pub struct Forgetting {
     pub words: Vec<String>,
     /// What was issued to them, and the last day it is kept; no day where the studio's settings name no number of years.
     pub money: Vec<(Year, Option<NaiveDate>)>,
+    /// An order that could not be read. It may be a living client's and name any photo, so none is removed.
+    pub unread: Option<Tag>,
+    /// What stays, as far as it may name photos: what none of it names goes too.
+    pub staying: Staying,
 }
 
 impl Forgetting {
@@ -69,6 +75,10 @@ pub struct Gone {
     pub saved: BTreeSet<DocId>,
     /// How many photos were removed.
     pub photos: usize,
+    /// How many of these nothing named, so that nobody could say whose they were.
+    pub loose: usize,
+    /// How many photos are left that nothing seems to name, where not everything that may name them can be read.
+    pub loose_left: usize,
     /// How many papers were removed.
     pub papers: usize,
     /// How many earlier versions were removed, with those kept beside.
@@ -112,8 +122,10 @@ fn still_held(held: &Held) -> Option<String> {
     if let Some((thing, _)) = here {
         return Some(forget_words::still_here(held, *thing));
     }
+    // Of a part, or of a second box, the order as a whole says nothing.
+    let in_the_post = ledger.custody.things.values().any(|state| state.place == Place::Post && !state.lost);
     let travelling = ledger.home.is_gone() && ledger.home.arrived.is_none();
-    travelling.then(|| forget_words::on_its_way(held))
+    (in_the_post || travelling).then(|| forget_words::on_its_way(held))
 }
 
 fn orders_of<'a>(
@@ -134,6 +146,7 @@ fn all_of(studio: &Studio, client: &ClientId, tags: &[Tag], day: NaiveDate) -> F
     let others = studio.orders().values().filter(|held| !theirs.contains(&held.order.tag));
     let shared: BTreeSet<Digest> = others.flat_map(|held| photos_of(&held.order)).collect();
     let photos: BTreeSet<Digest> = orders.iter().flat_map(|held| photos_of(&held.order)).collect();
+    let staying = staying(studio, &theirs);
     let mut docs = Vec::new();
     if studio.clients().get(client).is_some_and(|known| *known != nobody()) {
         docs.push(Doc::Client(client.clone(), Box::new(nobody())));
@@ -161,7 +174,17 @@ fn all_of(studio: &Studio, client: &ClientId, tags: &[Tag], day: NaiveDate) -> F
         others: shared,
         words: words_of(studio, client, &orders),
         money,
+        unread: unread(studio),
+        staying,
     }
+}
+
+/// An order whose file is there and of which nothing is known.
+fn unread(studio: &Studio) -> Option<Tag> {
+    studio.locked().keys().find_map(|doc| match doc {
+        DocId::Order(tag) if !studio.orders().contains_key(tag) => Some(*tag),
+        _ => None,
+    })
 }
 
 /// The last day on which what was issued in a year is kept.
@@ -224,7 +247,7 @@ fn without_buyers(series: &Series, orders: &BTreeSet<Tag>) -> Option<Series> {
     (again != *series).then_some(again)
 }
 
-fn photos_of(order: &Order) -> impl Iterator<Item = Digest> {
+pub(super) fn photos_of(order: &Order) -> impl Iterator<Item = Digest> {
     let sheet: Vec<Digest> = order.sheet.photos.iter().map(|photo| photo.original).collect();
     sheet.into_iter().chain(photos_in(&order.log))
 }
@@ -274,7 +297,7 @@ pub fn carry_out(folder: &StudioFolder, who: &Forgetting) -> Result<Gone, String
 fn write_down(folder: &StudioFolder, who: &Forgetting) -> Result<(), String> {
     let mut list = folder.load_forgotten().map_err(|why| told(&why))?;
     list.add(who.client.as_str(), &who.day.to_string(), who.tags.iter().map(Tag::to_string));
-    let said = must_be_saved(folder.save_forgotten(&list), &folder.root().join(".forgotten"));
+    let said = must_be_saved(folder.save_forgotten(&list), &file_in(folder.root()));
     said.map_err(|why| told(&why))
 }
 
@@ -287,6 +310,8 @@ fn remove(folder: &StudioFolder, who: &Forgetting) -> Gone {
         who: who.clone(),
         saved: BTreeSet::new(),
         photos: 0,
+        loose: 0,
+        loose_left: 0,
         papers: 0,
         versions: 0,
         troubles: Vec::new(),
@@ -297,7 +322,10 @@ fn remove(folder: &StudioFolder, who: &Forgetting) -> Gone {
     for path in &paths {
         folder.keep_no_history_of(path);
     }
-    remove_photos(folder, &paths, &mut gone);
+    match who.unread {
+        Some(tag) => gone.troubles.push(forget_words::photos_wait(tag)),
+        None => remove_photos(folder, &paths, &mut gone),
+    }
     let are_photos_gone = gone.troubles.is_empty();
     for path in &paths {
         if are_photos_gone || path.kind() != DocKind::Order {
@@ -322,7 +350,8 @@ fn count(done: Result<usize, StoreError>, troubles: &mut Vec<String>) -> usize {
     })
 }
 
-/// Removes the photos that the sheets, the records, earlier versions or copies beside name, and no other order does.
+/// Removes the photos that the sheets, the records, earlier versions or copies beside name, and no other order does; and
+/// those that nothing names at all.
 fn remove_photos(folder: &StudioFolder, paths: &[DocPath], gone: &mut Gone) {
     let mut wanted: BTreeSet<Digest> = gone.who.photos.iter().copied().collect();
     for path in paths.iter().filter(|path| path.kind() == DocKind::Order) {
@@ -331,14 +360,22 @@ fn remove_photos(folder: &StudioFolder, paths: &[DocPath], gone: &mut Gone) {
             Err(why) => gone.troubles.push(told(&why)),
         }
     }
-    match folder.photos() {
-        Ok(kept) => {
-            for name in kept.iter().filter(|name| wanted.contains(&name.hash())) {
-                gone.photos += count(folder.remove_photo(name).map(usize::from), &mut gone.troubles);
-            }
-        }
-        Err(why) => gone.troubles.push(told(&why)),
+    let kept = match folder.photos() {
+        Ok(kept) => kept,
+        Err(why) => return gone.troubles.push(told(&why)),
+    };
+    for name in kept.iter().filter(|name| wanted.contains(&name.hash())) {
+        gone.photos += count(folder.remove_photo(name).map(usize::from), &mut gone.troubles);
     }
+    let loose = loose(folder, &kept, &wanted, &gone.who.staying);
+    if !loose.is_sure {
+        gone.loose_left = loose.photos.len();
+        return;
+    }
+    for name in loose.photos {
+        gone.loose += count(folder.remove_photo(name).map(usize::from), &mut gone.troubles);
+    }
+    gone.photos += gone.loose;
 }
 
 /// The photos that earlier versions of an order and copies beside it name. One that cannot be read names none.
@@ -451,13 +488,7 @@ pub(crate) fn settle(found: &mut Vec<Finding>, forgotten: &Forgotten, is_gone: &
 /// Notes in a list outside the studio who is forgotten, so that a backup from before is not put back without it.
 ///
 /// # Errors
-/// The disk would not take it.
+/// It is not surely on the disk.
 pub fn note_outside(list: &Path, forgotten: &Forgotten) -> Result<(), String> {
-    let mut all = Forgotten::read(list, &store::vfs::DiskVfs).map_err(|why| told(&why))?;
-    all.add_all(forgotten);
-    if let Some(dir) = list.parent() {
-        std::fs::create_dir_all(dir).map_err(|why| crate::present::job_words::not_written(list, &why))?;
-    }
-    crate::runner::write_whole(list, all.to_text().as_bytes())
-        .map_err(|why| crate::present::job_words::not_written(list, &why))
+    store::forgotten::note_outside(list, forgotten, &store::vfs::DiskVfs).map_err(|why| told(&why))
 }

@@ -7,6 +7,7 @@ pub mod forget;
 pub mod hand_over;
 pub mod history;
 pub mod list;
+pub mod loose;
 
 use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
@@ -17,8 +18,8 @@ use craft::studio::{Edit, OrderEdit, Studio};
 use craft::tag::Tag;
 use store::backup::{About, LeftOut};
 use store::folder::StudioFolder;
-use store::forgotten::Forgotten;
-use store::name::DocKind;
+use store::forgotten::{FORGOTTEN, Forgotten, file_in};
+use store::name::{DocKind, kept_beside};
 
 use crate::finding::Finding;
 use crate::present::{backup_words, forget_words, job_words};
@@ -326,7 +327,7 @@ fn put_back(
     }
     let known = |about: &About| {
         let outside = lists.iter().map(|lists| list_of(lists, &about.studio));
-        let here = (about.studio == *studio).then(|| folder.root().join(".forgotten"));
+        let here = (about.studio == *studio).then(|| file_in(folder.root()));
         outside.chain(here).collect()
     };
     let mut going = |percent: u8| {
@@ -355,7 +356,7 @@ pub(crate) fn begin(opened: &mut crate::open::Opened, now: Moment) -> Keeping {
         Ok(forgotten) => keeping.forgotten = forgotten,
         Err(why) => {
             found.push(Finding::Unreadable {
-                file: ".forgotten".to_owned(),
+                file: FORGOTTEN.to_owned(),
                 what: store::told(&why),
                 next: None,
             });
@@ -379,7 +380,7 @@ pub(crate) fn begin(opened: &mut crate::open::Opened, now: Moment) -> Keeping {
         }
         let is_gone = |file: &str| {
             let name = file.rsplit('/').next().unwrap_or(file);
-            is_known && name.contains(".conflict-") && !kept.contains(name)
+            is_known && kept_beside(name).is_some() && !kept.contains(name)
         };
         forget::settle(&mut opened.findings, &keeping.forgotten, &is_gone);
     }

@@ -4,7 +4,7 @@ use std::path::Path;
 use std::sync::Arc;
 
 use craft::digest::Digest;
-use craft::fact::{ClientFact, PaperKind};
+use craft::fact::{ClientFact, CustodyFact, HomeFact, PaperKind};
 use craft::id::{ClientId, DocId, Year};
 use craft::money::Money;
 use craft::money::bill::{Bill, Discount, Line as BillLine, Quantity, Vat};
@@ -51,7 +51,7 @@ fn at_home() -> (Studio, Tag, ClientId) {
         let edit = Edit::Order(tag, OrderEdit::Fact(fact));
         drop(studio.apply(edit, sample::at(50_000)));
     };
-    record(craft::fact::HomeFact::Arrived.into());
+    record(HomeFact::Arrived.into());
     record(ClientFact::Thanked.into());
     let party = |name: &str| Party {
         name: name.to_owned(),
@@ -88,6 +88,41 @@ fn at_home() -> (Studio, Tag, ClientId) {
     };
     studio.apply(Edit::Invoices(Year(2026), InvoiceEdit::Issue(Box::new(draft))), sample::at(0)).unwrap();
     (studio, tag, client)
+}
+
+#[test]
+fn a_client_is_not_forgotten_while_any_parcel_of_theirs_is_in_the_post() {
+    let mut bench = sample::bench(Stage::Packed);
+    let client = bench.studio.order(bench.tag).unwrap().order.client.clone();
+    let (late, check) = (craft::id::Thing::envelope(1), bench.check());
+    // One thing turns up after the box went, and goes home in a second one, which is there first.
+    bench.record(HomeFact::Unticked { thing: late });
+    bench.record(CustodyFact::Lost { thing: late });
+    bench.record(HomeFact::NotPhotographed);
+    bench.record(HomeFact::Sent);
+    bench.record(CustodyFact::Found { thing: late, place: craft::place::Place::Bench });
+    bench.record(HomeFact::Ticked { thing: late, check });
+    bench.record(HomeFact::NotPhotographed);
+    bench.record(HomeFact::Sent);
+    bench.record(HomeFact::Arrived);
+    assert!(bench.studio.order(bench.tag).unwrap().ledger.home.arrived.is_some(), "the second one");
+    let why = forgetting(&bench.studio, &client, bench.now()).unwrap_err();
+    assert!(why.contains("has not arrived yet"), "{why}");
+    let mut lost = bench.studio.clone();
+    bench.record(HomeFact::Arrived);
+    assert!(forgetting(&bench.studio, &client, bench.now()).is_ok());
+    // What was lost on the way is not waited for.
+    let in_the_post: Vec<craft::id::Thing> = {
+        let things = &lost.order(bench.tag).unwrap().ledger.custody.things;
+        let travels = things.iter().filter(|(_, held)| held.place == craft::place::Place::Post);
+        travels.map(|(thing, _)| *thing).collect()
+    };
+    assert!(!in_the_post.is_empty());
+    for thing in in_the_post {
+        let fact = CustodyFact::Lost { thing }.into();
+        lost.apply(Edit::Order(bench.tag, OrderEdit::Fact(fact)), bench.now()).unwrap();
+    }
+    assert!(forgetting(&lost, &client, bench.now()).is_ok());
 }
 
 /// The files in which some words stand.
@@ -247,7 +282,7 @@ fn taking_back_an_earlier_sheet_keeps_every_fact_and_can_be_undone() {
         caption: sample::line(""),
     });
     bench.handle(Action::Edit(Edit::Order(tag, OrderEdit::Sheet(Box::new(sheet.clone())))), now);
-    let fact = craft::fact::HomeFact::PaperIssued { paper: PaperKind::Receipt, file: Digest::of(b"paper") };
+    let fact = HomeFact::PaperIssued { paper: PaperKind::Receipt, file: Digest::of(b"paper") };
     bench.handle(Action::Edit(Edit::Order(tag, OrderEdit::Fact(fact.into()))), now);
     let number = bench.studio().order(tag).unwrap().order.log.len();
     let words = Words { about: About::Entry(number), text: "about that".parse().unwrap() };

@@ -20,7 +20,7 @@ use craft::tag::Tag;
 use serde::de::DeserializeOwned;
 use store::folder::{Access, Listing, Loaded, StoreError, StudioFolder};
 use store::heads::{Heads, Witness};
-use store::name::{DocKind, DocPath};
+use store::name::{DocKind, DocPath, kept_beside};
 
 use super::{OpenError, Opened, path_of};
 use crate::finding::{Edition, Finding, Parting, invoices_beside};
@@ -267,7 +267,7 @@ impl Reader {
         };
         compared.unwrap_or_else(|| {
             let file = in_folder(kind, name);
-            if name.contains(KEPT) {
+            if kept_beside(name).is_some() {
                 Finding::Beside { file, gone: None }
             } else {
                 Finding::Stranger { file }
@@ -329,36 +329,39 @@ impl Rest {
         u8::try_from(read * 100 / self.total.max(1)).unwrap_or(100)
     }
 
-    /// Reads the next part; none once everything is read. `now` is for the rows of the board.
+    /// Reads the next part; none once everything is read. `now` is for the rows of the board. A part counts as read only
+    /// at its end, so that none is passed over where a fault inside ends it before.
     pub fn next_part(&mut self, now: Moment) -> Option<Part> {
         if !self.before.is_empty() {
-            let paths = std::mem::take(&mut self.before);
+            let paths = self.before.clone();
             let (studio, mut findings) = self.read(&paths);
             tell_of_changes(&self.reader.folder, &mut findings, |path| paths.contains(path));
             self.shadow.join(studio.clone());
+            self.before.clear();
             return Some(Part { studio, index: None, findings, left: self.left() });
         }
         if !self.is_sorted {
-            self.is_sorted = true;
-            let newest = std::mem::take(&mut self.orders).into_iter().rev().collect();
+            let newest = self.orders.iter().rev().cloned().collect();
             let (mut open, mut others) = self.reader.open_and_others(newest);
             open.append(&mut others);
             self.orders = open.into_iter().rev().collect();
+            self.is_sorted = true;
         }
         if !self.orders.is_empty() {
             let at = self.orders.len().saturating_sub(PART);
-            let mut paths = self.orders.split_off(at);
-            paths.reverse();
+            let paths: Vec<DocPath> = self.orders.iter().skip(at).rev().cloned().collect();
             let (studio, mut findings) = self.read(&paths);
             findings.extend(self.reader.unlike_the_witness(&studio));
             tell_of_changes(&self.reader.folder, &mut findings, |path| paths.contains(path));
             self.shadow.join(studio);
             let index = Some(Index::new(&self.shadow, now));
+            self.orders.truncate(at);
             return Some(Part { studio: self.shadow.set_orders_apart(), index, findings, left: self.left() });
         }
-        let (kind, name) = self.beside.pop()?;
+        let (kind, name) = self.beside.last()?;
         let mut studio = self.reader.base.for_a_part();
-        let found = self.reader.compare_copy(&mut studio, kind, &name);
+        let found = self.reader.compare_copy(&mut studio, *kind, name);
+        self.beside.pop();
         Some(Part { studio, index: None, findings: vec![found], left: 0 })
     }
 
@@ -368,9 +371,6 @@ impl Rest {
         (studio, found)
     }
 }
-
-/// How the name of a version kept beside a document goes on.
-const KEPT: &str = ".conflict-";
 
 /// The files beside documents that may be a second edition of one.
 fn copies(kind: DocKind, listing: &Listing) -> impl Iterator<Item = &String> {
@@ -397,8 +397,7 @@ fn has_ending(name: &str) -> bool {
 
 /// The document beside which a version was kept.
 fn own_file(kind: DocKind, name: &str) -> Option<DocPath> {
-    let (stem, _) = name.rsplit_once(KEPT)?;
-    DocPath::from_file_name(kind, &format!("{stem}.ron")).ok()
+    DocPath::from_file_name(kind, &format!("{}.ron", kept_beside(name)?)).ok()
 }
 
 /// Lists the versions kept beside documents, and what is no document. Where the document itself is gone, its name is

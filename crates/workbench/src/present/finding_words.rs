@@ -114,7 +114,7 @@ fn entries(order: &Order, from: u32, now: Moment) -> Vec<String> {
 pub fn file(finding: &Finding) -> Option<String> {
     Some(match finding {
         Finding::Across(_) | Finding::Folder(_) => return None,
-        Finding::NotForgotten(_) => ".forgotten".to_owned(),
+        Finding::NotForgotten(_) => store::forgotten::FORGOTTEN.to_owned(),
         Finding::File { file, .. } => file.to_string(),
         Finding::Unreadable { file, .. }
         | Finding::Changed { file }

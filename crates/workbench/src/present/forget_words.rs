@@ -23,7 +23,7 @@ pub const ONE_AT_A_TIME: &str =
 
 /// Why nothing can be forgotten while something of theirs is being made.
 pub const AT_WORK: &str =
-    "a photo or a paper of this client is being made just now; wait until it is done, then try again";
+    "a photo is being taken in or a paper being made just now; wait until it is done, then try again";
 
 /// Why something cannot be changed after its client was forgotten.
 pub const FORGOTTEN_ALREADY: &str =
@@ -164,6 +164,14 @@ pub fn forgotten_unread(tag: Tag) -> String {
     )
 }
 
+/// Photos are held against every order before they go, and one cannot be read.
+pub fn photos_wait(tag: Tag) -> String {
+    format!(
+        "the file of order {tag} cannot be read, and it may be another client's and show the same photos; no photo and no \
+         sheet is removed until it can be; mend it or put an earlier version back, then close the studio and open it again"
+    )
+}
+
 /// Something of theirs is here.
 pub fn still_here(held: &Held, thing: Thing) -> String {
     format!(
@@ -176,7 +184,7 @@ pub fn still_here(held: &Held, thing: Thing) -> String {
 /// A parcel of theirs is under way.
 pub fn on_its_way(held: &Held) -> String {
     format!(
-        "the parcel of order {} has not arrived yet; record that it arrived before its client is forgotten",
+        "a parcel of order {} has not arrived yet; record that it arrived, or what was lost, before its client is forgotten",
         held.order.tag
     )
 }
@@ -193,12 +201,17 @@ pub fn receipt(studio: &str, gone: &Gone) -> String {
     let who = &gone.who;
     let orders = words::count(who.tags.len(), "order", "orders");
     let tags: Vec<String> = who.tags.iter().map(Tag::to_string).collect();
+    let photos = |count| words::count(count, "photo", "photos");
+    let among = match gone.loose {
+        0 => String::new(),
+        loose => format!("\n  among them {} that nothing named any more", photos(loose)),
+    };
     let mut lines = vec![
         format!("Receipt: a client of {studio} was forgotten on {}", words::date_with_year(who.day)),
         String::new(),
         "Removed".to_owned(),
         format!("  the client's name, address, contact and notes, and every word in {orders}{}", listed(&tags)),
-        format!("  {}", words::count(gone.photos, "photo", "photos")),
+        format!("  {}{among}", photos(gone.photos)),
         format!("  {}", words::count(gone.papers, "paper", "papers")),
         format!("  {}", words::count(gone.versions, "earlier version of a file", "earlier versions of files")),
         String::new(),
@@ -206,6 +219,12 @@ pub fn receipt(studio: &str, gone: &Gone) -> String {
         "  the record of each order: things, shares and readings without a word, so that every balance still holds"
             .to_owned(),
     ];
+    if gone.loose_left > 0 {
+        lines.push(format!(
+            "  {} that nothing seems to name: something that may name them cannot be read",
+            photos(gone.loose_left)
+        ));
+    }
     if who.money.is_empty() {
         lines.push("  no invoices: none were issued".to_owned());
     }

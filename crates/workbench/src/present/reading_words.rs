@@ -35,13 +35,14 @@ pub fn find(left: usize, found: usize, is_going_on: bool) -> String {
     }
 }
 
-/// Beside what was found where some orders cannot be read, or in place of "nothing found".
-pub fn find_without(damaged: usize, found: usize) -> String {
+/// Beside what was found where some orders cannot be read, or in place of "nothing found". Whether they are damaged or a
+/// newer version wrote them is told elsewhere.
+pub fn find_without(unread: usize, found: usize) -> String {
     let nothing = if found == 0 { "nothing found; " } else { "" };
-    let (are, them) = if damaged == 1 { ("is", "it") } else { ("are", "them") };
     format!(
-        "{nothing}{} {are} damaged and not looked through; safe keeping says how to mend {them}",
-        orders(damaged)
+        "{nothing}{} cannot be read and {} not looked through; safe keeping says why, and what to do",
+        orders(unread),
+        if unread == 1 { "is" } else { "are" }
     )
 }
 
@@ -79,8 +80,8 @@ mod tests {
         assert!(still(9_700, false).starts_with("9,700 orders are not read yet"));
         assert!(find(12, 0, true).starts_with("nothing found yet; still reading 12 orders"));
         assert!(!find(12, 3, true).contains("nothing found"));
-        assert!(find_without(1, 0).starts_with("nothing found; 1 order is damaged"));
-        assert!(find_without(2, 4).starts_with("2 orders are damaged and not looked through"));
+        assert!(find_without(1, 0).starts_with("nothing found; 1 order cannot be read and is not"));
+        assert!(find_without(2, 4).starts_with("2 orders cannot be read and are not looked through"));
         assert!(not_yet(1_234_567, false).starts_with("1,234,567 orders are not read yet"));
     }
 }

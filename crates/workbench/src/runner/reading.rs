@@ -1,5 +1,6 @@
 //! The thread that reads what of a studio is not read yet.
 
+use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::sync::mpsc::Sender;
 use std::sync::{Arc, Mutex};
 
@@ -46,7 +47,12 @@ impl ToRead {
                 end = JobEnd::Cancelled;
                 break;
             }
-            let Some(part) = rest.next_part(now) else { break };
+            // A fault in there costs this reading, and never an answer that is waited for.
+            let Ok(part) = catch_unwind(AssertUnwindSafe(|| rest.next_part(now))) else {
+                end = JobEnd::Failed(job_words::FAULT_INSIDE.to_owned());
+                break;
+            };
+            let Some(part) = part else { break };
             let told =
                 self.tell(Action::Read(Box::new(part))) && self.tell(Action::Progress(id, rest.percent()));
             if !told {

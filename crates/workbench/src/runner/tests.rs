@@ -74,11 +74,19 @@ struct WatchedVfs {
     gate: Arc<Gate>,
     made: Arc<Mutex<Vec<(String, String)>>>,
     panics_at: Arc<Mutex<VecDeque<&'static str>>>,
+    /// It panics each time such a file is read.
+    panics_reading: Arc<Mutex<Option<&'static str>>>,
 }
 
 impl WatchedVfs {
     fn over(disk: SimVfs) -> Self {
-        Self { disk, gate: Arc::default(), made: Arc::default(), panics_at: Arc::default() }
+        Self {
+            disk,
+            gate: Arc::default(),
+            made: Arc::default(),
+            panics_at: Arc::default(),
+            panics_reading: Arc::default(),
+        }
     }
 
     /// Who put which file into place, in order.
@@ -89,6 +97,8 @@ impl WatchedVfs {
 
 impl Vfs for WatchedVfs {
     fn read(&self, path: &Path, cap: u64) -> io::Result<Option<Vec<u8>>> {
+        let panics = held(&self.panics_reading).is_some_and(|part| path.to_string_lossy().contains(part));
+        assert!(!panics, "told to panic at {}", path.display());
         self.disk.read(path, cap)
     }
 

@@ -6,14 +6,16 @@ use craft::id::{ClientId, DocId};
 use craft::moment::Moment;
 use craft::studio::Doc;
 use craft::tag::Tag;
+use store::name::DocPath;
 
 use super::{Notice, Workbench};
 use crate::action::{Effect, Job, Work};
 use crate::keeping::forget::Forgetting;
 use crate::keeping::history::taken_back;
+use crate::keeping::loose::photos_of_doc;
 use crate::keeping::{Keep, KeepWork, Keeping, Kept, Made, forget, work_for};
 use crate::open::path_of;
-use crate::present::{backup_words, forget_words, hand_over_words, job_words, reading_words, undo_words};
+use crate::present::{backup_words, forget_words, hand_over_words, job_words, undo_words};
 use crate::saving::Standing;
 
 impl Workbench {
@@ -32,6 +34,9 @@ impl Workbench {
     pub(super) fn take_back(&mut self, earlier: Doc, now: Moment) -> Vec<Effect> {
         let id = earlier.id();
         let turned_away = self.read_only.clone().or_else(|| self.gone(&id).map(str::to_owned));
+        // Of an order only its sheet and its words go back, which ask no other order.
+        let waits = !matches!(earlier, Doc::Order(_));
+        let turned_away = turned_away.or_else(|| self.not_all_read().filter(|_| waits));
         if let Some(why) = turned_away {
             return self.say(Notice::Refused { why, remedy: None });
         }
@@ -79,10 +84,25 @@ impl Workbench {
             _ => {}
         }
         // What asks every order is asked once every order is read.
-        if let (Keep::WriteList { .. }, Some(reading)) = (keep, &self.reading) {
-            return Err(reading_words::not_yet(reading.left, reading.is_going_on()));
+        if let (Keep::WriteList { .. }, Some(why)) = (keep, self.not_all_read()) {
+            return Err(why);
         }
-        work_for(&self.studio, &self.keeping, keep, now).map(|work| Work::Keep(Box::new(work)))
+        let work = work_for(&self.studio, &self.keeping, keep, now)?;
+        Ok(Work::Keep(Box::new(match work {
+            KeepWork::Forget { who, note } => {
+                KeepWork::Forget { who: Box::new(self.with_what_comes_back(*who)), note }
+            }
+            other => other,
+        })))
+    }
+
+    /// Photos that a step back or forth would bring back are not without a name.
+    fn with_what_comes_back(&self, mut who: Forgetting) -> Forgetting {
+        let docs = self.undo.points().map(|point| &point.before);
+        let others = docs.filter(|doc| !who.ids().contains(&doc.id()));
+        let named: Vec<_> = others.flat_map(photos_of_doc).collect();
+        who.staying.named.extend(named);
+        who
     }
 
     /// Everything of a client that would be forgotten now.
@@ -93,16 +113,19 @@ impl Workbench {
         if let Some(why) = &self.read_only {
             return Err(why.clone());
         }
-        if let Some(reading) = &self.reading {
-            return Err(reading_words::not_yet(reading.left, reading.is_going_on()));
+        if let Some(why) = self.not_all_read() {
+            return Err(why);
         }
         // What shall be saved is gathered now, so nothing recorded meanwhile may be written over by it.
         if !self.keeping.under_way.is_empty() {
             return Err(forget_words::ONE_AT_A_TIME.to_owned());
         }
-        let who = forget::forgetting(&self.studio, client, now)?;
+        let who = self.with_what_comes_back(forget::forgetting(&self.studio, client, now)?);
         let theirs = |tag: Tag| who.tags.contains(&tag);
-        if self.jobs.values().any(|running| keeps_of(&running.job).is_some_and(theirs)) {
+        // A photo that is being taken in is named by nothing yet, whosever it is.
+        let takes = |job: &Job| matches!(job, Job::TakePhoto { .. } | Job::TakeBoxPhoto { .. });
+        let waits = |job: &Job| takes(job) || keeps_of(job).is_some_and(theirs);
+        if self.jobs.values().any(|running| waits(&running.job)) {
             return Err(forget_words::AT_WORK.to_owned());
         }
         if who.ids().iter().any(|id| !matches!(self.saves.standing(id), Standing::Saved)) {
@@ -189,10 +212,8 @@ impl Workbench {
                 Err(refusal) => drop(self.say(Notice::Failed(refusal.to_string()))),
             }
         }
-        let beside: Vec<String> = who.ids().iter().filter_map(beside).collect();
-        let is_gone = |file: &str| {
-            gone.troubles.is_empty() && beside.iter().any(|beside| file.starts_with(beside.as_str()))
-        };
+        let paths: Vec<DocPath> = who.ids().iter().filter_map(|id| path_of(id).ok()).collect();
+        let is_gone = |file: &str| gone.troubles.is_empty() && paths.iter().any(|path| path.has_beside(file));
         forget::settle(&mut self.found, &self.keeping.forgotten, &is_gone);
         self.found_anew();
         let receipt = forget_words::receipt(self.studio.policies().name.as_str(), gone);
@@ -216,10 +237,4 @@ fn keeps_of(job: &Job) -> Option<Tag> {
         | Job::Keep(Keep::HandOver { tag, .. }) => Some(*tag),
         _ => None,
     }
-}
-
-/// How the names of versions kept beside a document begin, as paths below the folder.
-fn beside(id: &DocId) -> Option<String> {
-    let path = path_of(id).ok()?.to_string();
-    path.strip_suffix(".ron").map(|stem| format!("{stem}.conflict-"))
 }

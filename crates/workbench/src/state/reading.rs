@@ -101,13 +101,17 @@ impl Workbench {
 
     /// Why an edit has to wait until every order is read; none where it asks nothing but its own order.
     pub(super) fn has_to_wait(&self, edit: &Edit) -> Option<String> {
-        let reading = self.reading?;
         let waits = match edit {
             Edit::Order(_, OrderEdit::Sheet(_) | OrderEdit::Story(_)) => false,
             Edit::Order(_, OrderEdit::Fact(fact) | OrderEdit::Told(_, fact)) => !asks_only_its_order(fact),
             _ => true,
         };
-        waits.then(|| reading_words::not_yet(reading.left, reading.is_going_on()))
+        self.not_all_read().filter(|_| waits)
+    }
+
+    /// Why what asks every order has to wait; none once all are read.
+    pub(super) fn not_all_read(&self) -> Option<String> {
+        self.reading.map(|reading| reading_words::not_yet(reading.left, reading.is_going_on()))
     }
 
     /// Puts the longer edition of an order in the place of the one here, where it goes on from what is here now.

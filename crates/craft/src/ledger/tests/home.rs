@@ -111,6 +111,7 @@ fn what_turns_up_after_the_box_has_gone_goes_home_in_another() {
 fn what_was_lost_from_the_box_does_not_travel_with_it() {
     let mut bench = Bench::packed();
     bench.record(CustodyFact::Lost { thing: E1 });
+    bench.record(box_photo());
     bench.record(HomeFact::Sent);
     bench.record(HomeFact::Arrived);
     assert!(!bench.held().ledger.packed().contains(&E1));
@@ -213,6 +214,19 @@ fn the_box_as_it_is_now_has_a_photo_or_it_is_said_that_there_is_no_camera() {
     refused_until_mended(&mut bench, HomeFact::Sent, sentence);
     photographed.record(box_photo());
     photographed.record(HomeFact::Sent);
+}
+
+#[test]
+fn a_box_from_which_something_was_lost_is_looked_into_again() {
+    let mut bench = Bench::packed();
+    bench.record(CustodyFact::Lost { thing: W1 });
+    let why = bench.refuse(HomeFact::Sent).to_string();
+    assert!(why.starts_with("the box has no photo as it is packed now"), "{why}");
+    bench.record(box_photo());
+    // What was lost elsewhere has changed nothing in the box.
+    bench.record(HomeFact::Sent);
+    bench.record(CustodyFact::Lost { thing: E1 });
+    bench.record(HomeFact::Arrived);
 }
 
 #[test]

@@ -253,19 +253,65 @@ fn the_lamp_over_a_mixed_order_is_put_out_and_what_lay_under_it_is_felt() {
 
 #[test]
 fn a_clearing_that_is_still_to_come_clears_nothing() {
+    let before = two_clients().held().order.log.entry(1).unwrap().at;
+    // Cleared while the clock was years ahead: before the computer was started anew, or in the same run of it.
+    let ahead = Moment { utc_ms: before.utc_ms + 2 * 31_556_952_000, ..before };
+    for ahead in [Moment { boot: crate::moment::BootId(6), ..ahead }, ahead] {
+        let mut bench = two_clients();
+        bench.edit(Edit::Policies(Box::new(Policies { bench_clear: true, ..policies() }))).unwrap();
+        bench.studio.apply(in_order(0, CustodyFact::BenchCleared), ahead).unwrap();
+        // Then the clock is right again, and the first client's packet is opened and closed.
+        bench.edit(in_order(0, opened(tag(0), W1))).unwrap();
+        bench.edit(in_order(0, closed(W1))).unwrap();
+        let why = bench.refuse(opened(tag(1), W1));
+        assert!(matches!(why, Refusal::BenchNotClear { .. }), "{why}");
+        assert_eq!(bench.studio.bench_to_clear(tag(1), at(600)), Ok(Some(tag(0))));
+        bench.edit(why.remedy().unwrap()).unwrap();
+        bench.record(opened(tag(1), W1));
+    }
+}
+
+/// Between two runs of the computer there is only the clock; within one the clock may be put right at any time.
+#[test]
+fn a_clearing_that_was_written_down_before_the_clock_was_put_back_clears_nothing_that_came_after_it() {
     let mut bench = two_clients();
     bench.edit(Edit::Policies(Box::new(Policies { bench_clear: true, ..policies() }))).unwrap();
-    // Cleared while the clock was years ahead.
-    let ahead = Moment { utc_ms: at(500).utc_ms + 2 * 31_556_952_000, ..at(500) };
-    bench.studio.apply(in_order(0, CustodyFact::BenchCleared), ahead).unwrap();
-    // Then the clock is right again, and the first client's packet is opened and closed.
-    bench.edit(in_order(0, opened(tag(0), W1))).unwrap();
-    bench.edit(in_order(0, closed(W1))).unwrap();
-    let why = bench.refuse(opened(tag(1), W1));
-    assert!(matches!(why, Refusal::BenchNotClear { .. }), "{why}");
-    assert_eq!(bench.studio.bench_to_clear(tag(1), at(600)), Ok(Some(tag(0))));
+    bench.open(2);
+    bench.record(received(1));
+    let clock = |count: i64, by_the_clock: i64| Moment { utc_ms: at(by_the_clock).utc_ms, ..at(count) };
+    let mut at_the_bench =
+        |no: u32, fact: CustodyFact, when: Moment| bench.studio.apply(in_order(no, fact), when).map(|_| ());
+    // Two in the afternoon by a clock that is five hours ahead; then it is put right.
+    at_the_bench(0, CustodyFact::BenchCleared, clock(500, 800)).unwrap();
+    at_the_bench(1, opened(tag(1), W1), clock(760, 760)).unwrap();
+    at_the_bench(1, closed(W1), clock(770, 770)).unwrap();
+    let why = at_the_bench(2, opened(tag(2), W1), clock(805, 805)).unwrap_err();
+    assert_eq!(why, Refusal::BenchNotClear { by: tag(1), wanted: tag(2) });
+    // The broken variant goes by the clock alone, by which the clearing came after everything.
+    let last = bench.studio.order(tag(1)).unwrap().ledger.custody.bench.unwrap().last;
+    let cleared = bench.studio.order(tag(0)).unwrap().ledger.custody.bench.unwrap().cleared_at.unwrap();
+    assert!(cleared.at.utc_ms > last.at.utc_ms && cleared.order(&last).is_lt());
+    assert_eq!(bench.studio.bench().map(|(by, _)| by), Some(tag(1)));
     bench.edit(why.remedy().unwrap()).unwrap();
-    bench.record(opened(tag(1), W1));
+}
+
+#[test]
+fn striking_that_a_packet_was_closed_asks_for_a_clear_bench_as_opening_it_does() {
+    let mut bench = two_clients();
+    bench.edit(Edit::Policies(Box::new(Policies { bench_clear: true, ..policies() }))).unwrap();
+    bench.edit(in_order(0, opened(tag(0), W1))).unwrap();
+    let shut = bench.edit(in_order(0, closed(W1))).unwrap().entry.unwrap();
+    bench.edit(in_order(1, CustodyFact::BenchCleared)).unwrap();
+    bench.edit(in_order(1, opened(tag(1), W1))).unwrap();
+    bench.edit(in_order(1, closed(W1))).unwrap();
+    let strike = || in_order(0, Fact::Struck { entry: shut, why: Mistake::DidNotHappen });
+    let why = bench.refuse_edit(strike());
+    assert_eq!(why, Refusal::BenchNotClear { by: tag(1), wanted: tag(0) });
+    // What opens nothing is struck whatever lies there.
+    let asked = bench.edit(in_order(0, instructed(E1, Wish::Hold))).unwrap().entry.unwrap();
+    bench.edit(in_order(0, Fact::Struck { entry: asked, why: Mistake::WrongThing })).unwrap();
+    bench.edit(why.remedy().unwrap()).unwrap();
+    bench.edit(strike()).unwrap();
 }
 
 #[test]

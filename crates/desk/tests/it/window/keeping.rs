@@ -125,7 +125,11 @@ fn what_was_mended_in_the_folder_is_no_finding_any_more_once_everything_is_read_
     let mut hand = hand.reopened_after(|_, _| std::fs::write(order_file(&root), &whole[..300]).unwrap());
     hand.ctrl(Key::F);
     hand.write("zebra");
-    assert!(hand.sees("Nothing found; 1 order is damaged and not looked through"), "{:?}", hand.texts());
+    assert!(
+        hand.sees("Nothing found; 1 order cannot be read and is not looked through"),
+        "{:?}",
+        hand.texts()
+    );
     hand.key(Key::Escape);
     hand.ctrl(Key::K);
     assert!(hand.sees(&labels::lies_in(&root)), "{:?}", hand.texts());

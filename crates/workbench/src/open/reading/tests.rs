@@ -136,6 +136,17 @@ fn until_all_is_read_nothing_is_taken_for_free_or_for_missing() {
         let why = refused(&mut bench, edit);
         assert!(why.starts_with("still reading 190 orders"), "{why}");
     }
+    // So do earlier versions of what others use; of an order only its own sheet goes back.
+    for id in [DocId::Policies, DocId::Shelf(bench.studio().shelf().keys().next().unwrap().clone())] {
+        let earlier = bench.studio().doc(&id).unwrap();
+        assert!(bench.handle(Action::TakeBack(Box::new(earlier)), at(900)).is_empty());
+        let why = bench.notices().find_map(|notice| match notice {
+            Notice::Refused { why, .. } => Some(why.clone()),
+            _ => None,
+        });
+        assert!(why.is_some_and(|why| why.starts_with("still reading 190 orders")), "{id:?}");
+        bench.handle(Action::Dismiss, at(900));
+    }
     // What asks nothing but its own order goes on.
     let sheet = craft::order::Sheet {
         wishes: "a ring".parse().unwrap(),

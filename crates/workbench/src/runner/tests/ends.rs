@@ -168,6 +168,74 @@ fn a_picture_for_a_message_is_there_whole_or_not_at_all() {
     assert_eq!(names, ["out.jpg", "taken"]);
 }
 
+#[test]
+fn a_fault_while_the_rest_is_read_is_told_and_closing_does_not_wait_for_it() {
+    let (vfs, _, tag) = saved_studio();
+    let name = format!("{ROOT}/orders/{}.conflict-1.ron", tag.to_string().to_lowercase());
+    vfs.disk.put(&name, b"theirs");
+    let wake = Arc::new(|| ());
+    let mut session =
+        Session::open_with(Path::new(ROOT), Arc::new(vfs.clone()), Arc::new(StillClock), wake, 0).unwrap();
+    *held(&vfs.panics_reading) = Some("conflict-1");
+    let why = session.settle().unwrap_err();
+    assert_eq!(why, Unsettled::Failed(job_words::FAULT_INSIDE.to_owned()));
+    let reading = session.bench.reading().copied().unwrap();
+    assert!(!reading.is_going_on() && reading.left == 0, "{reading:?}");
+    // What it could not get past is not taken for read: asked for again, it goes on with the same.
+    session.act(Action::Start(Job::ReadOrders));
+    assert!(session.settle().is_err() && session.bench.reading().is_some());
+    *held(&vfs.panics_reading) = None;
+    session.act(Action::Start(Job::ReadOrders));
+    drop(session.settle());
+    assert!(session.bench.reading().is_none());
+    assert!(session.troubles().iter().any(|trouble| trouble.file.contains("conflict-1")));
+    assert_eq!(session.close(), Err(vec![job_words::FAULT_INSIDE.to_owned(); 2]), "it is told at the end");
+}
+
+#[test]
+fn a_fault_while_the_witness_is_written_costs_no_document() {
+    let mut desk = desk();
+    held(&desk.vfs.panics_at).push_back(".heads");
+    desk.runner.note_heads(witness(desk.bench.studio()));
+    while !held(&desk.vfs.panics_at).is_empty() {
+        std::thread::yield_now();
+    }
+    desk.wish("after it");
+    assert_eq!(revisions(&desk.answers()), [1]);
+    assert_eq!(desk.wishes_on_disk(), "after it");
+}
+
+#[test]
+fn a_picture_and_a_copy_are_never_written_among_the_files_of_the_studio() {
+    let dir = tempfile::tempdir().unwrap();
+    let root = dir.path().join("studio");
+    let policies = sample::studio().policies().clone();
+    let folder = StudioFolder::create(&root, Arc::new(store::vfs::DiskVfs), &policies).unwrap();
+    let Source::Bytes(bytes) = photo() else { panic!("bytes") };
+    let kept = folder.keep_photo(&bytes, "jpg").unwrap();
+    let paper = Digest::of(b"%PDF");
+    let name = paper_file_name(PaperKind::Kit, &paper);
+    let tag = Tag::from_number(9).unwrap();
+    folder.issue_paper(&tag.to_string(), &name, b"%PDF").unwrap();
+    let link = dir.path().join("link");
+    std::os::unix::fs::symlink(root.join("photos"), &link).unwrap();
+    let picture = |to: PathBuf| Work::MessageImage { photo: kept.hash(), kind: PhotoKind::Jpeg, to };
+    let copy = |to: PathBuf| Work::CopyPaper { tag, kind: PaperKind::Kit, file: paper, to };
+    let original = root.join("photos").join(kept.to_string());
+    for to in [original.clone(), link.join(kept.to_string()), root.join("studio.ron")] {
+        for work in [picture(to.clone()), copy(to.clone())] {
+            let why = do_work(&folder, &work, &going(&|| false)).unwrap_err();
+            assert_eq!(why, job_words::within_the_studio(&to));
+        }
+    }
+    assert_eq!(std::fs::read(&original).unwrap(), bytes.to_vec(), "the original is what it was");
+    let (out, sheet) = (dir.path().join("out.jpg"), dir.path().join("out.pdf"));
+    for work in [picture(out.clone()), copy(sheet.clone())] {
+        do_work(&folder, &work, &going(&|| false)).unwrap();
+    }
+    assert!(out.exists() && std::fs::read(&sheet).unwrap() == b"%PDF");
+}
+
 /// A job that tells nobody how far it is, and is stopped or not.
 fn going(is_stopped: &dyn Fn() -> bool) -> Going<'_> {
     Going { progress: &|_| (), tell: &|_| (), is_stopped, is_ending: &|| false }

@@ -1,0 +1,162 @@
+//! Photos that nothing names: taken in and undone so long ago that no earlier version names them any more.
+//!
+//! Nobody can say whose they are, so they go with whoever is forgotten. They are originals, so the least doubt whether
+//! something names them keeps them all.
+
+use std::collections::BTreeSet;
+
+use craft::digest::Digest;
+use craft::id::DocId;
+use craft::order::Order;
+use craft::shelf::{Item, What};
+use craft::studio::{Doc, Studio};
+use craft::tag::Tag;
+use store::folder::{Loaded, StoreError, StudioFolder};
+use store::format::Decoded;
+use store::name::{DocKind, DocPath};
+use store::photos::PhotoName;
+
+use super::forget::photos_of;
+
+/// What of a studio stays when a client is forgotten, as far as it may name photos.
+#[derive(Clone, Debug, PartialEq, Eq, Default)]
+pub struct Staying {
+    /// The photos that documents name, or a step back or forth would bring back.
+    pub(crate) named: BTreeSet<Digest>,
+    /// Every order that is known, those of the client with them.
+    known: BTreeSet<Tag>,
+    /// The client's own orders.
+    theirs: BTreeSet<Tag>,
+    /// Every document that may name a photo was read.
+    is_whole: bool,
+}
+
+/// What stays when these orders go.
+pub(super) fn staying(studio: &Studio, theirs: &BTreeSet<Tag>) -> Staying {
+    let others = studio.orders().values().filter(|held| !theirs.contains(&held.order.tag));
+    let swatches = studio.shelf().values().flat_map(photos_of_item);
+    let unread = |doc: &DocId| match doc {
+        DocId::Order(tag) => !studio.orders().contains_key(tag),
+        DocId::Shelf(id) => !studio.shelf().contains_key(id),
+        DocId::Policies | DocId::Client(_) | DocId::Invoices(_) => false,
+    };
+    Staying {
+        named: others.flat_map(|held| photos_of(&held.order)).chain(swatches).collect(),
+        known: studio.orders().keys().chain(theirs).copied().collect(),
+        theirs: theirs.clone(),
+        is_whole: !studio.locked().keys().any(unread),
+    }
+}
+
+/// The photos that a document names.
+pub(crate) fn photos_of_doc(doc: &Doc) -> Vec<Digest> {
+    match doc {
+        Doc::Order(order) => photos_of(order).collect(),
+        Doc::Shelf(_, item) => photos_of_item(item).collect(),
+        Doc::Policies(_) | Doc::Client(..) | Doc::Invoices(_) => Vec::new(),
+    }
+}
+
+fn photos_of_item(item: &Item) -> impl Iterator<Item = Digest> {
+    let swatches = match &item.what {
+        What::Pigment(pigment) => pigment.swatches.as_slice(),
+        _ => &[],
+    };
+    swatches.iter().filter_map(|swatch| swatch.photo)
+}
+
+/// The photos among `kept` that nothing names, and whether that is sure.
+#[derive(Debug, Default)]
+pub(super) struct Loose<'a> {
+    pub(super) photos: Vec<&'a PhotoName>,
+    pub(super) is_sure: bool,
+}
+
+/// Looks for photos that nothing names. What goes with the client anyhow, `theirs`, is none of these. Earlier versions
+/// are read only where no document as it is now names them.
+pub(super) fn loose<'a>(
+    folder: &StudioFolder,
+    kept: &'a [PhotoName],
+    theirs: &BTreeSet<Digest>,
+    staying: &Staying,
+) -> Loose<'a> {
+    let named = |name: &PhotoName| theirs.contains(&name.hash()) || staying.named.contains(&name.hash());
+    let mut photos: Vec<&PhotoName> = kept.iter().filter(|name| !named(name)).collect();
+    if photos.is_empty() {
+        return Loose { photos, is_sure: true };
+    }
+    let once = if staying.is_whole && no_order_is_missing(folder, staying) {
+        once_named_by_others(folder, staying).ok()
+    } else {
+        None
+    };
+    if let Some(once) = &once {
+        photos.retain(|name| !once.contains(&name.hash()));
+    }
+    Loose { photos, is_sure: once.is_some() }
+}
+
+/// An order that was seen once and has no file now may only be lost, and its photos would be all there is of it.
+fn no_order_is_missing(folder: &StudioFolder, staying: &Staying) -> bool {
+    let known = |stem: &str| stem.parse().is_ok_and(|tag| staying.known.contains(&tag));
+    folder.load_heads().tags().all(known)
+}
+
+/// The photos that earlier versions and copies of what stays name.
+///
+/// # Errors
+/// One of them cannot be read.
+fn once_named_by_others(folder: &StudioFolder, staying: &Staying) -> Result<BTreeSet<Digest>, StoreError> {
+    let is_theirs = |path: &DocPath| path.stem().parse().is_ok_and(|tag| staying.theirs.contains(&tag));
+    let mut named = BTreeSet::new();
+    for path in folder.with_history(DocKind::Order)?.iter().filter(|path| !is_theirs(path)) {
+        each_version(folder, path, &mut |order: Order| named.extend(photos_of(&order)))?;
+    }
+    for path in folder.with_history(DocKind::Shelf)? {
+        each_version(folder, &path, &mut |item: Item| named.extend(photos_of_item(&item)))?;
+    }
+    each_copy(folder, DocKind::Order, &mut |order: Order| named.extend(photos_of(&order)))?;
+    each_copy(folder, DocKind::Shelf, &mut |item: Item| named.extend(photos_of_item(&item)))?;
+    Ok(named)
+}
+
+fn each_version<T: serde::de::DeserializeOwned>(
+    folder: &StudioFolder,
+    path: &DocPath,
+    take: &mut dyn FnMut(T),
+) -> Result<(), StoreError> {
+    for version in folder.history(path)? {
+        match folder.earlier::<T>(path, &version)? {
+            Some(Decoded::Whole(body)) => take(body),
+            // It was let go since it was listed.
+            None => {}
+            Some(_) => return Err(unclear(folder, &folder.history_file(path, &version))),
+        }
+    }
+    Ok(())
+}
+
+/// Every file beside the documents of a kind that may be one of them: a version that was kept, or another's copy.
+fn each_copy<T: serde::de::DeserializeOwned>(
+    folder: &StudioFolder,
+    kind: DocKind,
+    take: &mut dyn FnMut(T),
+) -> Result<(), StoreError> {
+    let listing = folder.list(kind)?;
+    let strangers = listing.strangers.iter().filter(|name| name.to_ascii_lowercase().ends_with(".ron"));
+    for name in listing.conflicts.iter().chain(strangers) {
+        match folder.read_beside::<T>(kind, name) {
+            Ok(Loaded::Whole(body)) => take(body),
+            Ok(Loaded::Absent) => {}
+            _ => return Err(unclear(folder, name)),
+        }
+    }
+    Ok(())
+}
+
+fn unclear(folder: &StudioFolder, file: &str) -> StoreError {
+    StoreError::Unclear {
+        path: folder.root().join(file),
+        what: "it is no document of this studio".to_owned(),
+    }
+}
