@@ -14,6 +14,7 @@ mod machine;
 mod parts;
 mod planning;
 mod sheets;
+mod taught;
 #[cfg(test)]
 mod tests;
 
@@ -40,7 +41,8 @@ use crate::tag::Tag;
 
 pub use findings::Finding;
 pub use guard::Mixed;
-pub use planning::{PlanningError, TaughtError};
+pub use planning::{PlanningError, kept_or};
+pub use taught::{Asked, Recorded, Taught};
 
 /// A change to one document.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
