@@ -51,6 +51,8 @@ pub struct Taught {
     pub lights: Vec<Light>,
     /// What is known of the bottle under the lamp; `None` where nothing was seen.
     pub known: Option<Known>,
+    /// What is believed of the clear resin.
+    pub clear: Belief,
     /// What is known of the pigment.
     pub pigment: LearnedPigment,
 }
@@ -116,21 +118,33 @@ impl Studio {
     /// # Errors
     /// Something is not on the shelf, or cannot have been seen.
     pub fn taught(&self, asked: &Asked<'_>) -> Result<Taught, PlanningError> {
-        let not_a = |item: &ShelfId, wanted| Refusal::NotA { item: item.clone(), wanted };
-        let What::Resin(bottle) = &self.item(asked.resin)?.what else {
-            return Err(not_a(asked.resin, "a bottle of resin").into());
-        };
-        let What::Lamp(lamp) = &self.item(asked.lamp)?.what else {
-            return Err(not_a(asked.lamp, "a lamp").into());
-        };
-        let What::Pigment(Pigment { mix, .. }) = &self.item(asked.pigment)?.what else {
-            return Err(not_a(asked.pigment, "a pigment").into());
-        };
-        let mut seen = bottle.observations.clone();
+        let shelf = self.on_shelf(asked)?;
+        let mut seen = shelf.bottle.observations.clone();
         seen.extend(self.recorded(asked.resin).into_iter().map(|recorded| recorded.seen));
         seen.extend(asked.also.cloned());
-        let shelf = OnShelf { bottle, mix, lights: bottle.lights(asked.lamp, lamp) };
         Ok(self.joined(asked, shelf, &seen)?)
+    }
+
+    /// What would be planned with had nothing ever been seen: the figures on the shelf and their usual doubts.
+    ///
+    /// # Errors
+    /// Something is not on the shelf.
+    pub fn untaught(&self, asked: &Asked<'_>) -> Result<Taught, PlanningError> {
+        Ok(self.joined(asked, self.on_shelf(asked)?, &[])?)
+    }
+
+    fn on_shelf(&self, asked: &Asked<'_>) -> Result<OnShelf<'_>, Refusal> {
+        let not_a = |item: &ShelfId, wanted| Refusal::NotA { item: item.clone(), wanted };
+        let What::Resin(bottle) = &self.item(asked.resin)?.what else {
+            return Err(not_a(asked.resin, "a bottle of resin"));
+        };
+        let What::Lamp(lamp) = &self.item(asked.lamp)?.what else {
+            return Err(not_a(asked.lamp, "a lamp"));
+        };
+        let What::Pigment(Pigment { mix, .. }) = &self.item(asked.pigment)?.what else {
+            return Err(not_a(asked.pigment, "a pigment"));
+        };
+        Ok(OnShelf { bottle, mix, lights: bottle.lights(asked.lamp, lamp) })
     }
 
     fn joined(
@@ -165,7 +179,7 @@ impl Studio {
             cure.doubts = pigment.doubts(cure.doubts);
             cure.own = pigment.own;
         }
-        Ok(Taught { cure, lights, known, pigment })
+        Ok(Taught { cure, lights, known, clear, pigment })
     }
 }
 
