@@ -1,6 +1,8 @@
 //! What a bottle's tests say, in bench words: what is believed now, what was seen, and what a test would win.
 
 mod seen;
+#[cfg(test)]
+mod tests;
 mod trial;
 
 use std::collections::BTreeSet;

@@ -219,7 +219,7 @@ fn keep(form: &mut Form<'_>, seen: Observation) {
             let drafts = key(form, "");
             form.drafts.clear_under(&drafts);
             form.memory.learn.fresh.push(seen);
-            form.memory.learn.open = Open::Bottle;
+            (form.memory.learn.open, form.memory.learn.patches) = (Open::Bottle, 0);
         }
         Err(why) => form.memory.trouble = Some(why),
     }
