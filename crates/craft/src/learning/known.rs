@@ -1,7 +1,7 @@
 //! What is known of a bottle under a lamp where either of them may be newer than what was seen.
 
 use super::posterior::{Learned, learn};
-use super::{Belief, Bench, LearningError, Newness, Observation};
+use super::{Belief, Bench, LearningError, Newness, Note, Observation};
 use crate::id::ShelfId;
 
 /// What is known of one bottle under one lamp.
@@ -38,7 +38,9 @@ pub fn know(
     };
     let Some((elsewhere, newness)) = carried else {
         let learned = learn(prior, &own, bench)?;
-        return Ok(learned.newest.is_some().then_some(Known { learned, carried: None }));
+        // Where nothing counts there may still be something to know about it.
+        let is_told = learned.newest.is_some() || learned.notes != [Note::NothingHere];
+        return Ok(is_told.then_some(Known { learned, carried: None }));
     };
     let mut learned = learn(&elsewhere.belief.where_new(newness), &own, bench)?;
     learned.newest = learned.newest.or(elsewhere.newest);

@@ -163,6 +163,15 @@ impl Bench {
         self.opened.is_some_and(|opened| seen.on < opened)
     }
 
+    /// Whether an observation says anything here. A mould that lets light in gives more than an opaque one, so what set
+    /// there is no proof for an opaque one, and only what stayed soft counts; the other way round all of it counts, on the
+    /// safe side.
+    pub(super) fn counts(&self, seen: &Observation) -> bool {
+        let is_soft = matches!(seen.seen, Seen::Felt { hardness: Hardness::Soft, .. });
+        let is_proof = seen.body == Body::Opaque || self.body == Body::LetsLightIn;
+        self.doubt_of(seen).is_some() && (is_proof || is_soft)
+    }
+
     /// What an observation still says here: the doubt to be added to its light, or `None` where it says nothing.
     pub(super) fn doubt_of(&self, seen: &Observation) -> Option<f64> {
         if seen.lamp != self.lamp || seen.on > self.today {

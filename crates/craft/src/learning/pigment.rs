@@ -72,7 +72,7 @@ pub fn learn_pigment(
     let of_it = || {
         seen.iter().filter(|observation| {
             observation.pigment.as_ref().is_some_and(|pigment| pigment.item == *item)
-                && bench.doubt_of(observation).is_some()
+                && bench.counts(observation)
         })
     };
     let guessed = LearnedPigment {

@@ -76,7 +76,7 @@ impl Learned {
 pub fn learn(prior: &Belief, seen: &[Observation], bench: &Bench) -> Result<Learned, LearningError> {
     let clear = || seen.iter().filter(|observation| observation.pigment.is_none());
     let evidence = Evidence::of(clear(), bench, Settings::USUAL)?;
-    let speaking = || clear().filter(|observation| bench.doubt_of(observation).is_some());
+    let speaking = || clear().filter(|observation| bench.counts(observation));
     let belief = if evidence.is_empty() {
         *prior
     } else {

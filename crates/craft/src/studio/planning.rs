@@ -154,15 +154,16 @@ impl Studio {
         let What::Mould(mould) = &self.item(&stone.mould)?.what else { return Ok((problem, Vec::new())) };
         let (resin, lamp, pigment) = (&stone.resin, &stone.lamp, &stone.pigment);
         let taught = self.taught(&Asked { resin, lamp, pigment, body: mould.body, today, also: None })?;
+        let notes = taught.known.as_ref().map_or_else(Vec::new, |known| known.learned.notes.clone());
         if !taught.is_from_work() {
-            return Ok((problem, Vec::new()));
+            return Ok((problem, notes));
         }
         let covered = (problem.face_layer.least..=problem.face_layer.most)
             .rev()
             .find(|tenths| taught.covers(Length::from_micro(i64::from(*tenths) * 100_000)));
         problem.face_layer.most = covered.unwrap_or(problem.face_layer.least);
         (problem.cure, problem.lights) = (taught.cure, taught.lights);
-        Ok((problem, taught.known.map_or_else(Vec::new, |known| known.learned.notes)))
+        Ok((problem, notes))
     }
 
     /// The best plan for a stone of an order, from the shelf, the lots and what was learned up to `today`; the one that

@@ -5,9 +5,10 @@ use chrono::NaiveDate;
 use super::Studio;
 use super::planning::{PlanningError, doubts_left, is_tested};
 use crate::cure::{Cure, Light, Mix};
+use crate::fact::Hardness;
 use crate::id::ShelfId;
 use crate::learning::{
-    self, Belief, Known, LearnedPigment, LearningError, Observation, know, learn_pigment, outcomes,
+    self, Belief, Known, LearnedPigment, LearningError, Observation, Seen, know, learn_pigment, outcomes,
 };
 use crate::refusal::Refusal;
 use crate::shelf::{Body, Bottle, Pigment, What};
@@ -60,7 +61,8 @@ pub struct Taught {
 impl Taught {
     /// Whether anything was seen that it was learned from.
     pub fn is_from_work(&self) -> bool {
-        self.known.is_some() || self.pigment.newest.is_some()
+        let known = self.known.as_ref().is_some_and(|known| known.learned.newest.is_some());
+        known || self.pigment.newest.is_some()
     }
 
     /// Whether a clear layer is no thicker than the tests cover.
@@ -85,6 +87,9 @@ impl Taught {
 const MOST_RECORDED: usize = 200;
 
 impl Studio {
+    /// From so many layers of a bottle on only the newest are learned from.
+    pub const MOST_RECORDED: usize = MOST_RECORDED;
+
     /// How the layers of a bottle came out, as the records of all orders have it, the newest first and only so many.
     pub fn recorded(&self, bottle: &ShelfId) -> Vec<Recorded> {
         let body = |mould: &ShelfId| match self.shelf().get(mould).map(|item| &item.what) {
@@ -165,9 +170,10 @@ impl Studio {
         let prior = shelf.prior(bench.button)?;
         let known = know(&prior, seen, &bench, &self.changed_lamps())?;
         let clear = known.as_ref().map_or(prior, |known| known.learned.belief);
-        let pigment = learn_pigment(shelf.mix, &clear, (asked.pigment, seen), &bench)?;
+        let written: Vec<Observation> = seen.iter().filter(|seen| !is_felt_hard(seen)).cloned().collect();
+        let pigment = learn_pigment(shelf.mix, &clear, (asked.pigment, &written), &bench)?;
         let (mut cure, mut lights) = (shelf.cure(), shelf.lights);
-        if let Some(Known { learned, .. }) = &known {
+        if let Some(Known { learned, .. }) = known.as_ref().filter(|known| known.learned.newest.is_some()) {
             cure.resin = learned.resin()?;
             cure.doubts = learned.doubts(cure.doubts, Length::ZERO)?;
             for light in &mut lights {
@@ -181,6 +187,12 @@ impl Studio {
         }
         Ok(Taught { cure, lights, known, clear, pigment })
     }
+}
+
+/// Whether something is but a coloured layer that came out hard. That the pigment takes less than was guessed can be true
+/// at its load alone, and then no paler mix may be planned: too much to follow from layers that were planned to set.
+const fn is_felt_hard(seen: &Observation) -> bool {
+    seen.pigment.is_some() && matches!(seen.seen, Seen::Felt { hardness: Hardness::Hard, .. })
 }
 
 /// The button of a lamp that was seen most; the first where none was.
@@ -221,8 +233,8 @@ impl OnShelf<'_> {
 mod tests {
     use super::*;
     use crate::cure::Provenance;
-    use crate::fact::{Hardness, LayerKind};
-    use crate::learning::{Newness, Note, Seen, WedgePoint};
+    use crate::fact::LayerKind;
+    use crate::learning::{Newness, Note, PigmentLoad, WedgePoint};
     use crate::reading::{Means, Reading};
     use crate::studio::{Edit, ShelfEdit};
     use crate::testing::*;
@@ -396,6 +408,34 @@ mod tests {
         });
         let taught = asked_of(&bench, "box-lamp", day(4));
         assert_eq!(taught.thickest_clear(&taught.lights[0]), Some(Length::from_mm(1.3)), "1.2 times 1.15 mm");
+    }
+
+    #[test]
+    fn coloured_layers_that_came_out_hard_forbid_no_paler_mix() {
+        let mut bench = Bench::new();
+        let coloured = |mm: f64, hardness| Observation {
+            pigment: Some(PigmentLoad { item: item("night"), load: Load::from_percent(0.5) }),
+            ..felt(mm, hardness)
+        };
+        let untaught = asked_of(&bench, "box-lamp", day(2)).cure;
+        put_bottle(&mut bench, |bottle| bottle.observations = vec![coloured(0.6, Hardness::Hard); 40]);
+        assert_eq!(asked_of(&bench, "box-lamp", day(2)).cure.mix, untaught.mix);
+        // One that stayed soft asks for care.
+        put_bottle(&mut bench, |bottle| bottle.observations.push(coloured(0.6, Hardness::Soft)));
+        assert!(asked_of(&bench, "box-lamp", day(2)).cure.mix.absorption > untaught.mix.absorption);
+    }
+
+    #[test]
+    fn a_test_in_a_clear_tray_is_no_test_for_a_dark_mould_and_that_is_told() {
+        let mut bench = Bench::new();
+        put_bottle(&mut bench, |bottle| {
+            bottle.observations = vec![Observation { body: Body::LetsLightIn, ..wedge(day(3)) }];
+        });
+        let taught = asked_of(&bench, "box-lamp", day(4));
+        assert_eq!(taught.cure.resin.provenance, Provenance::Typical);
+        assert!(!taught.is_from_work());
+        let notes = taught.known.unwrap().learned.notes;
+        assert_eq!(notes, [Note::OtherMould { left_out: 1 }]);
     }
 
     #[test]

@@ -110,12 +110,7 @@ pub fn skins(painter: &Painter, tokens: &Tokens, rect: Rect, skins: &[Option<f32
         let faint = Stroke::new(1.0, tokens.ink_3.gamma_multiply(0.75));
         let mm = skin.unwrap_or(0.0).clamp(0.0, DROP_MM);
         let from = drop.height * (1.0 - mm / DROP_MM);
-        let outline = drop.above(0.0);
-        for pair in outline.chunks(4) {
-            if let [first, second, ..] = pair {
-                painter.add(Shape::line_segment([*first, *second], faint));
-            }
-        }
+        painter.extend(Shape::dashed_line(&drop.above(0.0), faint, 3.0, 3.0));
         if mm > 0.0 {
             painter.add(filled(drop.above(from), tokens.resin, Stroke::new(1.25, tokens.ink)));
         }

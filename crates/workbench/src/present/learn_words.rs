@@ -137,27 +137,42 @@ fn of_lamp(
     for body in bodies(studio) {
         taught.push((body, studio.taught(&asked((bottle, id, pigment), body, today))?));
     }
-    let Some((known, first)) = taught.iter().find_map(|(_, taught)| Some((taught.known.as_ref()?, taught)))
-    else {
+    let known = |taught: &'_ (Body, Taught)| taught.1.known.is_some();
+    // What is really learned from speaks before what only has a word of warning.
+    let speaks =
+        taught.iter().find(|of| of.1.is_from_work() && known(of)).or(taught.iter().find(|of| known(of)));
+    let Some((first, known)) = speaks.and_then(|(_, taught)| Some((taught, taught.known.as_ref()?))) else {
         return Ok(None);
     };
     let buttons = (1_u8..).zip(&lamp.buttons).filter(|(no, _)| tried.is_empty() || tried.contains(no));
     let layers = buttons.map(|(no, button)| layer_words(&taught, no, button.name())).collect();
-    let mut notes: Vec<String> = Vec::new();
-    let all = taught.iter().filter_map(|(_, taught)| taught.known.as_ref());
-    for note in all.flat_map(|known| &known.learned.notes).filter(|note| **note != Note::NothingHere) {
-        let words = words::sentence(&note.to_string());
-        if !notes.contains(&words) {
-            notes.push(words);
-        }
-    }
     Ok(Some(OfLamp {
         lamp: String::new(),
         sure: sure_words(known, first.cure.resin.provenance),
         layers,
         new: new_words(known),
-        notes,
+        notes: notes_words(&taught),
     }))
+}
+
+/// What to know of a bottle under a lamp, each once. That layers of a clear mould prove nothing for a dark one is said
+/// only where a test was made in the clear one: of layers that were poured anyway nobody expects it.
+fn notes_words(taught: &[(Body, Taught)]) -> Vec<String> {
+    let known = || taught.iter().filter_map(|(_, taught)| taught.known.as_ref());
+    let tested = known().any(|known| known.learned.tested.is_some());
+    let is_said = |note: &&Note| match note {
+        Note::NothingHere => false,
+        Note::OtherMould { .. } => tested,
+        _ => true,
+    };
+    let mut notes: Vec<String> = Vec::new();
+    for note in known().flat_map(|known| &known.learned.notes).filter(is_said) {
+        let words = words::sentence(&note.to_string());
+        if !notes.contains(&words) {
+            notes.push(words);
+        }
+    }
+    notes
 }
 
 /// Any pigment: clear layers are the same with each.

@@ -216,7 +216,10 @@ pub fn skin(gauge: Gauge, text: &str) -> Result<Typed<Reading<Length>>, String> 
         ));
     }
     let twice = words::length(Length::from_micro(2 * gauge.doubt().micro()));
-    Ok(Typed { value: reading(typed.value), echo: format!("{}, ± {twice}", typed.echo) })
+    Ok(Typed {
+        value: reading(typed.value),
+        echo: format!("{}, give or take {twice}", words::length(typed.value)),
+    })
 }
 
 /// How much pigment was in it, in per cent of the resin's weight.
@@ -434,7 +437,7 @@ mod tests {
         assert_eq!((caliper.value, caliper.doubt), (Length::from_mm(1.2), Length::from_mm(0.05)));
         let ruler = skin(Gauge::Ruler, "1 mm").unwrap();
         assert_eq!((ruler.value.doubt, ruler.value.by), (Length::from_mm(0.25), Means::ByEye));
-        assert_eq!(ruler.echo, "1 mm, ± 0.5 mm");
+        assert_eq!(ruler.echo, "1 mm, give or take 0.5 mm");
         for text in ["nothing", "0", "0 mm", " None "] {
             assert_eq!(skin(Gauge::Caliper, text).unwrap().value.value, Length::ZERO, "{text}");
         }

@@ -8,7 +8,8 @@ use workbench::present::cautions::DEFERS_TO;
 use workbench::present::labels::learn as labels;
 use workbench::present::labels::shell::not_yet;
 use workbench::present::learn_words::{Plot, Trial};
-use workbench::shelving::observations::{self, PATCHES, WedgeTyped, With};
+use workbench::shelving::observations::{self, Lit, PATCHES, WedgeTyped, With};
+use workbench::typed::Typed;
 
 use super::{keep, key, leave_ui, made, trial, with};
 use crate::draw::wedge::{Along, Dot, WedgePlot, lighting, plot, skins};
@@ -16,8 +17,8 @@ use crate::look::{Face, Tokens, space};
 use crate::shelf::form::{Form, cell, flow};
 use crate::widgets::{Field, care, form_read, gap, heading, link, main_button, note, one_of, say, second};
 
-/// The column of one patch.
-const PATCH: f32 = 112.0;
+/// The narrowest and the widest column of one patch.
+const PATCH: std::ops::RangeInclusive<f32> = 92.0..=120.0;
 /// The widest a picture of the patches is, and how high.
 const PICTURE: egui::Vec2 = vec2(620.0, 104.0);
 /// The same of the plot.
@@ -49,6 +50,20 @@ pub(super) fn ui(ui: &mut Ui, form: &mut Form<'_>) {
     let with = measure_ui(ui, form, with);
     step(ui, says);
     says_ui(ui, form, &with);
+}
+
+/// The column of one patch: all of them in one row, where there is room.
+fn column(ui: &Ui, form: &Form<'_>) -> f32 {
+    let count = form.memory.learn.patches.max(1) as f32;
+    let between = 4.0 * space::STEP;
+    (((ui.available_width() + between) / count) - between - 1.0).clamp(*PATCH.start(), *PATCH.end()).floor()
+}
+
+/// How a time is understood; nothing where that is what was typed.
+fn lit(button: &Button, text: &str) -> Result<Typed<Lit>, String> {
+    let typed = observations::lit(button, text)?;
+    let echo = if typed.echo == text.trim() { String::new() } else { typed.echo };
+    Ok(Typed { echo, ..typed })
 }
 
 /// The head of a step.
@@ -103,12 +118,13 @@ fn light_ui(ui: &mut Ui, form: &mut Form<'_>, (with, button): (&With, &Button)) 
         lighting(painter, tokens, rect, &seconds)
     });
     gap(ui, 2.0 * space::STEP);
+    let wide = column(ui, form);
     flow(ui, |ui| {
         for no in 1..=form.memory.learn.patches {
-            cell(ui, PATCH, |ui| {
+            cell(ui, wide, |ui| {
                 let (key, label) = (lit_key(form, no), labels::lit(no));
-                let field = Field::new(&key, &label).wide(PATCH);
-                form_read(ui, form.drafts, field, |text| observations::lit(button, text));
+                let field = Field::new(&key, &label).wide(wide);
+                form_read(ui, form.drafts, field, |text| lit(button, text));
             });
         }
     });
@@ -141,11 +157,12 @@ fn measure_ui(ui: &mut Ui, form: &mut Form<'_>, mut with: With) -> With {
         form.memory.learn.with = Some(with.clone());
     }
     gap(ui, 2.0 * space::STEP);
+    let wide = column(ui, form);
     flow(ui, |ui| {
         for no in 1..=form.memory.learn.patches {
-            cell(ui, PATCH, |ui| {
+            cell(ui, wide, |ui| {
                 let (key, label) = (thick_key(form, no), labels::thick(no));
-                let field = Field::new(&key, &label).wide(PATCH).hint(labels::THICK_HINT);
+                let field = Field::new(&key, &label).wide(wide).hint(labels::THICK_HINT);
                 form_read(ui, form.drafts, field, |text| observations::skin(with.gauge, text));
             });
         }

@@ -39,7 +39,7 @@ pub const STEPS: [&str; 5] = [
     "5. What it says",
 ];
 /// Under the first step.
-pub const NEED: &str = "Six drops of the resin, a clear film or a silicone mat, the lamp, a watch, paper towel, and a \
+pub const NEED: &str = "Five or six drops of the resin, a clear film or a silicone mat, the lamp, a watch, paper towel, and a \
     caliper or a ruler. Nothing else.";
 /// The cautions of the test, in the order they matter.
 pub const CAUTIONS: [&str; 3] = [

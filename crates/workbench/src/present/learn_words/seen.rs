@@ -99,7 +99,15 @@ pub(super) fn counted(recorded: &[Recorded]) -> String {
             _ => format!("{count} {felt}"),
         })
         .collect();
-    if parts.is_empty() { String::new() } else { format!("In your orders {}.", words::list(&parts)) }
+    if parts.is_empty() {
+        return String::new();
+    }
+    let which = if recorded.len() < Studio::MOST_RECORDED {
+        "In your orders"
+    } else {
+        "Of the newest in your orders"
+    };
+    format!("{which} {}.", words::list(&parts))
 }
 
 /// "12 November, stone 2 of Bramble: 0.8 mm, 60 s of full light, tacky."

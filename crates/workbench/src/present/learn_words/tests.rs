@@ -57,7 +57,8 @@ fn a_bottle_that_nobody_tested_says_nothing_of_lamps() {
 fn a_kept_test_says_how_deep_a_layer_may_be_how_sure_and_what_it_won() {
     let mut studio = studio();
     let before = try_it(&studio, &GOOD);
-    keep(&mut studio, test(&studio, &GOOD).0);
+    let seen = test(&studio, &GOOD).0;
+    keep(&mut studio, seen);
     let told = tell(&studio);
     let [of_lamp] = &told.lamps[..] else { panic!("{:?}", told.lamps) };
     assert_eq!(of_lamp.lamp, "The white lamp");
@@ -83,7 +84,8 @@ fn a_kept_test_says_how_deep_a_layer_may_be_how_sure_and_what_it_won() {
 #[test]
 fn a_bottle_opened_since_widens_again_and_says_so() {
     let mut studio = studio();
-    keep(&mut studio, test(&studio, &GOOD).0);
+    let seen = test(&studio, &GOOD).0;
+    keep(&mut studio, seen);
     let tested = tell(&studio).lamps.remove(0);
     change(&mut studio, |item| {
         crate::shelving::put(item, &crate::shelving::Field::Opened, "1 November", today()).unwrap().value
@@ -101,7 +103,8 @@ fn a_bottle_opened_since_widens_again_and_says_so() {
 #[test]
 fn another_like_a_tested_bottle_is_an_untested_one() {
     let mut studio = studio();
-    keep(&mut studio, test(&studio, &GOOD).0);
+    let seen = test(&studio, &GOOD).0;
+    keep(&mut studio, seen);
     let other = crate::shelving::like(
         &studio.shelf()[&id("clear-resin")],
         crate::present::sample::line("The next bottle"),
