@@ -120,7 +120,7 @@ fn plan(bench: &Bench, tag: Tag, stones: &[(u8, &str)]) {
         .iter()
         .map(|&(no, cell)| {
             let mut stone = stone_sheet(no, cell);
-            stone.plan = Some(view.studio.plan_for(tag, &stone).unwrap());
+            stone.plan = Some(view.studio.plan_for(tag, &stone, view.now.day()).unwrap());
             stone
         })
         .collect();

@@ -7,6 +7,7 @@ mod choices;
 mod fields;
 mod house;
 mod number;
+pub mod observations;
 mod outlines;
 mod scales;
 #[cfg(test)]
@@ -121,12 +122,16 @@ fn fresh_mould() -> Result<Mould, String> {
     Ok(Mould { cavity: cavity.map_err(|why| why.to_string())?, cells: vec![cell], body: Body::LetsLightIn })
 }
 
-/// The same item under another name, in use and without what belongs to the other alone.
+/// The same item under another name, in use and without what belongs to the other alone. What was seen of another bottle of
+/// the same resin still says something: the new one counts as opened today, so it is known as an earlier bottle's.
 #[must_use]
-pub fn like(item: &Item, name: Line) -> Item {
+pub fn like(item: &Item, name: Line, today: NaiveDate) -> Item {
     let mut item = Item { name, retired: false, ..item.clone() };
     match &mut item.what {
-        What::Resin(bottle) => bottle.opened = None,
+        What::Resin(bottle) => {
+            bottle.observations.retain(|seen| seen.on < today);
+            bottle.opened = (!bottle.observations.is_empty()).then_some(today);
+        }
         What::Scale(scale) => scale.tried.clear(),
         _ => {}
     }

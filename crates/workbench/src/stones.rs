@@ -2,6 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use chrono::NaiveDate;
 use craft::fact::LayerKind;
 use craft::id::ShelfId;
 use craft::order::StoneSheet;
@@ -102,10 +103,10 @@ pub fn unplanned(held: &Held) -> impl Iterator<Item = &StoneSheet> {
     held.order.sheet.stones.iter().filter(|stone| stone.plan.is_none() && !begun.contains_key(&stone.no))
 }
 
-/// A plan for each of them for which one can be made, with the number of its stone.
-pub fn plans_to_keep(studio: &Studio, held: &Held) -> Vec<(u8, Plan)> {
+/// A plan for each of them for which one can be made with what is known today, with the number of its stone.
+pub fn plans_to_keep(studio: &Studio, held: &Held, today: NaiveDate) -> Vec<(u8, Plan)> {
     let tag = held.order.tag;
-    unplanned(held).filter_map(|stone| Some((stone.no, studio.plan_for(tag, stone).ok()?))).collect()
+    unplanned(held).filter_map(|stone| Some((stone.no, studio.plan_for(tag, stone, today).ok()?))).collect()
 }
 
 /// The next stone of an order: like the one before it in the next free cavity, or the first of everything on the shelf.
@@ -186,6 +187,6 @@ mod tests {
         held.order.sheet.stones.clear();
         let first = next(&bench.studio, &held).unwrap();
         assert_eq!(first.no, 1);
-        assert!(bench.studio.plan_for(bench.tag, &first).is_ok());
+        assert!(bench.studio.plan_for(bench.tag, &first, crate::present::sample::at(0).day()).is_ok());
     }
 }

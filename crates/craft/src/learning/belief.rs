@@ -151,6 +151,48 @@ impl Belief {
         (light.s().ln() - self.mean[1] - depth, (bb - 2.0 * depth * ab + depth * depth * aa).max(0.0).sqrt())
     }
 
+    /// The same doubts about other best guesses.
+    ///
+    /// # Errors
+    /// A depth or seconds beyond any resin.
+    pub fn about(self, penetration: Length, first_set: Span) -> Result<Self, CureError> {
+        Resin::new(penetration, Provenance::Typical)?;
+        if !first_set.is_positive() {
+            return Err(CureError::FirstSet { seconds: first_set });
+        }
+        Ok(Self { mean: [penetration.mm().ln(), first_set.s().ln()], ..self })
+    }
+
+    /// The same where the depth was measured by the maker, or the seconds were, or both: then no more doubt is left of it
+    /// than [`Doubts::CALIBRATED`] has.
+    #[must_use]
+    pub fn narrowed(self, depth_measured: bool, seconds_measured: bool) -> Self {
+        let left = Doubts::CALIBRATED;
+        let keep = |measured: bool, now: f64, left: Factor| if measured { now.min(left.get()) } else { now };
+        let depth = keep(depth_measured, self.penetration_doubt(), left.penetration);
+        let seconds = keep(seconds_measured, self.first_set_doubt(), left.first_set);
+        if !depth_measured && !seconds_measured {
+            return self;
+        }
+        let together = if depth_measured { left.together.get() } else { self.together() };
+        Self { covariance: [depth * depth, together * depth * seconds, seconds * seconds], ..self }
+    }
+
+    /// How deep light sets this resin with a pigment that takes `per_mm` of the light, within `doubt` of its logarithm:
+    /// the best guess and its standard uncertainty in mm, to first order (JCGM 100:2008, 5.1.2). Below nothing where
+    /// nothing sets yet. `own` is what the coloured resin takes besides, where it is not what the clear one does.
+    pub fn depth(&self, light: Span, (per_mm, doubt): (f64, f64), own: Option<f64>) -> (f64, f64) {
+        let [aa, ab, bb] = self.covariance;
+        let clear = own.unwrap_or_else(|| (-self.mean[0]).exp());
+        let reach = 1.0 / (clear + per_mm);
+        let depth = reach * (light.s().ln() - self.mean[1]);
+        // Slopes of the depth in ln Dp, in ln tc and in the logarithm of what the pigment takes.
+        let (of_depth, of_first) = (depth * reach * clear, -reach);
+        let of_pigment = depth * reach * per_mm * doubt;
+        let var = of_depth * of_depth * aa + 2.0 * of_depth * of_first * ab + reach * reach * bb;
+        (depth, (var.max(0.0) + of_pigment * of_pigment).sqrt())
+    }
+
     /// The lower triangle of the root of the covariance (Cholesky).
     pub(super) fn root(&self) -> Result<[f64; 3], LearningError> {
         let [aa, ab, bb] = self.covariance;

@@ -34,22 +34,26 @@
 
 mod belief;
 mod evidence;
+mod known;
 mod note;
 mod observation;
 mod pigment;
 mod posterior;
 mod record;
+mod steps;
 #[cfg(test)]
 mod tests;
 mod wedge;
 mod worth;
 
 pub use belief::{Belief, Newness};
-pub use note::Note;
+pub use known::{Known, know};
+pub use note::{Note, notes_of_test};
 pub use observation::{Bench, Observation, PigmentLoad, Seen, WedgePoint};
 pub use pigment::{LearnedPigment, learn_pigment};
 pub use posterior::{Learned, learn};
 pub use record::outcomes;
+pub use steps::{doubling, light_of};
 pub use wedge::{Interval, SeriesFit, WedgeFit};
 pub use worth::{Day, Worth, worth};
 

@@ -88,6 +88,9 @@ impl fmt::Display for Note {
             Self::NothingHere => f.write_str(
                 "nothing is known yet of this bottle under this lamp; a test of ten minutes says most",
             ),
+            Self::TooFew { steps: 1, .. } => {
+                f.write_str("one step says little; light at least four, say 5, 15, 40 and 100 s")
+            }
             Self::TooFew { steps, .. } => {
                 write!(f, "{steps} steps say little; light at least four, say 5, 15, 40 and 100 s")
             }
@@ -122,6 +125,9 @@ impl fmt::Display for Note {
                 f,
                 "nothing set in up to {light}; try the lamp with another resin, it may be dead or of the wrong colour"
             ),
+            Self::OtherMould { left_out: 1 } => f.write_str(
+                "one thing was seen in a mould that lets light in and is no proof for this dark one; test in a dark one",
+            ),
             Self::OtherMould { left_out } => write!(
                 f,
                 "{left_out} things were seen in a mould that lets light in and are no proof for this dark one; test in a dark one"
@@ -153,11 +159,7 @@ pub(super) fn notes(seen: &[Observation], bench: &Bench, belief: &Belief) -> Vec
     }
     let mut notes = Vec::new();
     for observation in &speaking {
-        if let Seen::Wedge { points } = &observation.seen {
-            let plain: Vec<(Span, Length, Length)> =
-                points.iter().map(|point| (point.light, point.depth.value, point.depth.doubt)).collect();
-            of_wedge(observation.on, &plain, &mut notes);
-        }
+        notes.extend(notes_of_test(observation));
     }
     of_outcomes(&speaking, belief, &mut notes);
     let is_lit_from_aside = |o: &&&Observation| o.body == Body::LetsLightIn && bench.body == Body::Opaque;
@@ -170,6 +172,17 @@ pub(super) fn notes(seen: &[Observation], bench: &Bench, belief: &Belief) -> Vec
         && (bench.today - newest).num_days() > OLD_DAYS
     {
         notes.push(Note::Aged { newest });
+    }
+    notes
+}
+
+/// What is to be known of one test by itself, whatever was in the resin; nothing where it is no wedge.
+pub fn notes_of_test(seen: &Observation) -> Vec<Note> {
+    let mut notes = Vec::new();
+    if let Seen::Wedge { points } = &seen.seen {
+        let plain: Vec<(Span, Length, Length)> =
+            points.iter().map(|point| (point.light, point.depth.value, point.depth.doubt)).collect();
+        of_wedge(seen.on, &plain, &mut notes);
     }
     notes
 }

@@ -115,6 +115,11 @@ impl Observation {
         }
     }
 
+    /// Whether depths were measured, and not only an outcome felt.
+    pub const fn is_wedge(&self) -> bool {
+        matches!(self.seen, Seen::Wedge { .. })
+    }
+
     pub(super) fn load(&self) -> Load {
         self.pigment.as_ref().map_or(Load::ZERO, |pigment| pigment.load)
     }
@@ -147,10 +152,26 @@ const OLD_BOTTLE_PER_YEAR: f64 = 0.30;
 const LAMP_PER_HOUR: f64 = 0.356_674_943_938_732_4 / 4_000.0;
 /// The same in a year where nobody counted its hours.
 const LAMP_PER_YEAR: f64 = 0.05;
+/// Another bottle of the same resin (common practice, no source).
+const EARLIER_BOTTLE: f64 = 0.20;
 /// Another button of the same lamp, which may flash or grow otherwise than is written on it.
 const OTHER_BUTTON: f64 = 0.10;
 
 impl Bench {
+    /// Whether something was seen of a bottle that was in use before this one was opened.
+    pub fn is_of_earlier_bottle(&self, seen: &Observation) -> bool {
+        self.opened.is_some_and(|opened| seen.on < opened)
+    }
+
+    /// Whether an observation says anything here. A mould that lets light in gives more than an opaque one, so what set
+    /// there is no proof for an opaque one, and only what stayed soft counts; the other way round all of it counts, on the
+    /// safe side.
+    pub(super) fn counts(&self, seen: &Observation) -> bool {
+        let is_soft = matches!(seen.seen, Seen::Felt { hardness: Hardness::Soft, .. });
+        let is_proof = seen.body == Body::Opaque || self.body == Body::LetsLightIn;
+        self.doubt_of(seen).is_some() && (is_proof || is_soft)
+    }
+
     /// What an observation still says here: the doubt to be added to its light, or `None` where it says nothing.
     pub(super) fn doubt_of(&self, seen: &Observation) -> Option<f64> {
         if seen.lamp != self.lamp || seen.on > self.today {
@@ -164,6 +185,7 @@ impl Bench {
             _ => years * LAMP_PER_YEAR,
         };
         let button = if seen.button == self.button { 0.0 } else { OTHER_BUTTON };
-        Some(bottle.hypot(lamp).hypot(button))
+        let earlier = if self.is_of_earlier_bottle(seen) { EARLIER_BOTTLE } else { 0.0 };
+        Some(bottle.hypot(lamp).hypot(button).hypot(earlier))
     }
 }

@@ -23,17 +23,21 @@ pub struct LearnedPigment {
     pub most: Option<Load>,
     /// The newest day that says something; `None` where nothing does.
     pub newest: Option<chrono::NaiveDate>,
+    /// The day of the newest wedge among it: of measured depths, and not only of outcomes.
+    pub tested: Option<chrono::NaiveDate>,
 }
 
 impl LearnedPigment {
     /// The mix for a plan: its loads stay within what was tested.
     pub fn mix(&self, mix: &Mix) -> Mix {
-        let Some(newest) = self.newest else { return *mix };
+        if self.newest.is_none() {
+            return *mix;
+        }
         Mix {
             absorption: self.absorption,
             least: self.least.map_or(mix.least, |least| least.max(mix.least)),
             most: self.most.map_or(mix.most, |most| most.min(mix.most)),
-            provenance: Provenance::Tested(newest),
+            provenance: self.tested.map_or(Provenance::Practised, Provenance::Tested),
             ..*mix
         }
     }
@@ -68,7 +72,7 @@ pub fn learn_pigment(
     let of_it = || {
         seen.iter().filter(|observation| {
             observation.pigment.as_ref().is_some_and(|pigment| pigment.item == *item)
-                && bench.doubt_of(observation).is_some()
+                && bench.counts(observation)
         })
     };
     let guessed = LearnedPigment {
@@ -78,6 +82,7 @@ pub fn learn_pigment(
         least: None,
         most: None,
         newest: None,
+        tested: None,
     };
     let evidence = Evidence::of(of_it(), bench, Settings::USUAL)?;
     if evidence.is_empty() || mix.absorption <= Factor::ZERO {
@@ -94,7 +99,8 @@ pub fn learn_pigment(
     let found = Found::of(mix, clear, &evidence, is_series)?;
     let newest = of_it().map(|observation| observation.on).max();
     let absorption = Factor::new(found.belief.mean[0].exp())?;
-    let learned = LearnedPigment { absorption, newest, ..guessed };
+    let tested = of_it().filter(|observation| observation.is_wedge()).map(|observation| observation.on).max();
+    let learned = LearnedPigment { absorption, newest, tested, ..guessed };
     if let (true, [least, .., most]) = (is_series, wedge_loads.as_slice()) {
         return Ok(LearnedPigment {
             doubt: Factor::new(found.doubt_at(*least).max(found.doubt_at(*most)))?,

@@ -15,8 +15,8 @@ pub struct Learned {
     pub notes: Vec<Note>,
     /// The newest day that says something; `None` where nothing does.
     pub newest: Option<chrono::NaiveDate>,
-    /// Whether a wedge is among it: measured depths, and not only outcomes.
-    pub tested: bool,
+    /// The day of the newest wedge among it: of measured depths, and not only of outcomes.
+    pub tested: Option<chrono::NaiveDate>,
     /// The deepest step that was measured under any of its buttons.
     pub deepest: Option<Length>,
 }
@@ -58,12 +58,12 @@ impl Learned {
         (thickness.mm() > BEYOND * deepest.mm()).then_some(Note::BeyondTested { deepest, thickness })
     }
 
-    /// Tested where depths were measured, practised where only outcomes are known.
+    /// Tested, on the day of the test, where depths were measured; practised where only outcomes are known.
     pub fn provenance(&self) -> Provenance {
-        match self.newest {
-            Some(day) if self.tested => Provenance::Tested(day),
-            Some(_) => Provenance::Practised,
-            None => Provenance::Typical,
+        match (self.tested, self.newest) {
+            (Some(day), _) => Provenance::Tested(day),
+            (None, Some(_)) => Provenance::Practised,
+            (None, None) => Provenance::Typical,
         }
     }
 }
@@ -76,7 +76,7 @@ impl Learned {
 pub fn learn(prior: &Belief, seen: &[Observation], bench: &Bench) -> Result<Learned, LearningError> {
     let clear = || seen.iter().filter(|observation| observation.pigment.is_none());
     let evidence = Evidence::of(clear(), bench, Settings::USUAL)?;
-    let speaking = || clear().filter(|observation| bench.doubt_of(observation).is_some());
+    let speaking = || clear().filter(|observation| bench.counts(observation));
     let belief = if evidence.is_empty() {
         *prior
     } else {
@@ -87,13 +87,18 @@ pub fn learn(prior: &Belief, seen: &[Observation], bench: &Bench) -> Result<Lear
         notes: notes(seen, bench, &belief),
         newest: speaking().map(|observation| observation.on).max(),
         deepest: speaking().filter_map(deepest_step).max(),
-        tested: speaking().any(|observation| matches!(observation.seen, Seen::Wedge { .. })),
+        tested: speaking()
+            .filter(|observation| observation.is_wedge())
+            .map(|observation| observation.on)
+            .max(),
     })
 }
 
 fn deepest_step(observation: &Observation) -> Option<Length> {
     match &observation.seen {
-        Seen::Wedge { points } => points.iter().map(|point| point.depth.value).max(),
+        Seen::Wedge { points } => {
+            points.iter().map(|point| point.depth.value).filter(|mm| mm.is_positive()).max()
+        }
         Seen::Works { .. } | Seen::Felt { .. } => None,
     }
 }

@@ -14,6 +14,7 @@ mod machine;
 mod parts;
 mod planning;
 mod sheets;
+mod taught;
 #[cfg(test)]
 mod tests;
 mod trying;
@@ -41,7 +42,8 @@ use crate::tag::Tag;
 
 pub use findings::Finding;
 pub use guard::Mixed;
-pub use planning::{PlanningError, TaughtError};
+pub use planning::{PlanningError, kept_or};
+pub use taught::{Asked, Recorded, Taught};
 pub use trying::{TrialError, TrialWith};
 
 /// A change to one document.

@@ -1,9 +1,12 @@
 //! From a stone's sheet and the shelf to a plan.
 
-use crate::cure::{CureError, Doubts, Factor, Light, MaterialShade, Mix, Provenance, Resin, Well};
+use chrono::NaiveDate;
+
+use super::taught::Asked;
+use crate::cure::{Doubts, Factor, Light, MaterialShade, Mix, Provenance, Resin, Well};
 use crate::fact::Material;
 use crate::geometry::Cavity;
-use crate::learning::{self, Belief, LearningError, Note, learn, learn_pigment};
+use crate::learning::{LearningError, Note};
 use crate::order::StoneSheet;
 use crate::planner::{Caution, Plan, PlanError, Problem, plan};
 use crate::refusal::Refusal;
@@ -22,23 +25,12 @@ pub enum PlanningError {
     /// The planner found no way.
     #[error(transparent)]
     Plan(#[from] PlanError),
-}
-
-/// Why a stone cannot be planned with what was learned.
-#[derive(Debug, Clone, PartialEq, thiserror::Error)]
-pub enum TaughtError {
-    /// It cannot be planned at all.
-    #[error(transparent)]
-    Planning(#[from] PlanningError),
-    /// What was seen cannot have been.
+    /// What was seen cannot have been, or says what no resin or lamp does.
     #[error(transparent)]
     Learning(#[from] LearningError),
-    /// What was learned is beyond any resin or lamp.
-    #[error(transparent)]
-    Cure(#[from] CureError),
 }
 
-fn tested_value(provenance: Provenance) -> bool {
+pub(super) fn is_tested(provenance: Provenance) -> bool {
     matches!(provenance, Provenance::Tested(_))
 }
 
@@ -46,13 +38,13 @@ fn tested_value(provenance: Provenance) -> bool {
 pub(super) fn doubts_left(resin: &Resin, lights: &[Light], mix: &Mix) -> Doubts {
     let mut doubts = Doubts::typical_for(mix.class);
     let tested = doubts.narrowed_to(Doubts::CALIBRATED);
-    if tested_value(resin.provenance) {
+    if is_tested(resin.provenance) {
         (doubts.penetration, doubts.together) = (tested.penetration, tested.together);
     }
-    if !lights.is_empty() && lights.iter().all(|light| tested_value(light.provenance)) {
+    if !lights.is_empty() && lights.iter().all(|light| is_tested(light.provenance)) {
         (doubts.first_set, doubts.lamp) = (tested.first_set, tested.lamp);
     }
-    if tested_value(mix.provenance) {
+    if is_tested(mix.provenance) {
         (doubts.pigment, doubts.dosing) = (tested.pigment, tested.dosing);
     }
     doubts
@@ -145,10 +137,10 @@ impl Studio {
     }
 
     /// What is to be planned for a stone of an order with what its bottle taught the maker up to `today`, and what to
-    /// know about that. Without a word seen of the bottle it is [`Studio::problem_for`].
+    /// know about that: tests, habits, and how the layers of all orders came out. Without a word seen of the bottle it is
+    /// [`Studio::problem_for`].
     ///
-    /// The lamp button that was seen most speaks for all buttons of its lamp, since seconds of full power are alike. No
-    /// clear layer is planned thicker than the test covers.
+    /// No clear layer is planned thicker than the test covers.
     ///
     /// # Errors
     /// As [`Studio::problem_for`], or something on the shelf that cannot have been seen.
@@ -156,58 +148,58 @@ impl Studio {
         &self,
         tag: Tag,
         stone: &StoneSheet,
-        today: chrono::NaiveDate,
-    ) -> Result<(Problem, Vec<Note>), TaughtError> {
+        today: NaiveDate,
+    ) -> Result<(Problem, Vec<Note>), PlanningError> {
         let mut problem = self.problem_for(tag, stone)?;
-        let what = |item| self.item(item).map(|item| &item.what).map_err(PlanningError::from);
-        let (What::Resin(bottle), What::Mould(mould)) = (what(&stone.resin)?, what(&stone.mould)?) else {
-            return Ok((problem, Vec::new()));
-        };
-        let of_lamp = || bottle.observations.iter().filter(|seen| seen.lamp == stone.lamp);
-        let count = |button: u8| of_lamp().filter(|seen| seen.button == button).count();
-        let Some(button) = of_lamp().map(|seen| seen.button).max_by_key(|button| (count(*button), *button))
-        else {
-            return Ok((problem, Vec::new()));
-        };
-        let bench = learning::Bench {
-            today,
-            lamp: stone.lamp.clone(),
-            button,
-            body: mould.body,
-            opened: bottle.opened,
-            lamp_lit: None,
-        };
-        let learned = learn(&Belief::TYPICAL, &bottle.observations, &bench)?;
-        let mix = problem.cure.mix;
-        let seen = (&stone.pigment, bottle.observations.as_slice());
-        let pigment = learn_pigment(&mix, &learned.belief, seen, &bench)?;
-        if learned.newest.is_some() {
-            problem.cure.resin = learned.resin()?;
-            let rest = problem.cure.doubts;
-            problem.cure.doubts = learned.doubts(rest, Length::ZERO)?;
-            let lights: Result<Vec<Light>, CureError> =
-                problem.lights.iter().map(|light| learned.light(light.button.clone())).collect();
-            problem.lights = lights?;
-        }
-        if pigment.newest.is_some() {
-            problem.cure.mix = pigment.mix(&mix);
-            problem.cure.doubts = pigment.doubts(problem.cure.doubts);
-            problem.cure.own = pigment.own;
+        let What::Mould(mould) = &self.item(&stone.mould)?.what else { return Ok((problem, Vec::new())) };
+        let (resin, lamp, pigment) = (&stone.resin, &stone.lamp, &stone.pigment);
+        let taught = self.taught(&Asked { resin, lamp, pigment, body: mould.body, today, also: None })?;
+        let notes = taught.known.as_ref().map_or_else(Vec::new, |known| known.learned.notes.clone());
+        if !taught.is_from_work() {
+            return Ok((problem, notes));
         }
         let covered = (problem.face_layer.least..=problem.face_layer.most)
             .rev()
-            .find(|tenths| learned.beyond_tested(Length::from_micro(i64::from(*tenths) * 100_000)).is_none());
+            .find(|tenths| taught.covers(Length::from_micro(i64::from(*tenths) * 100_000)));
         problem.face_layer.most = covered.unwrap_or(problem.face_layer.least);
-        Ok((problem, learned.notes))
+        (problem.cure, problem.lights) = (taught.cure, taught.lights);
+        Ok((problem, notes))
     }
 
-    /// The best plan for a stone of an order, from the shelf and the lots as they are now.
+    /// The best plan for a stone of an order, from the shelf, the lots and what was learned up to `today`; the one that
+    /// the stone keeps where that is laid in the same way.
     ///
     /// # Errors
-    /// As [`Studio::problem_for`], or what binds and what would free it.
-    pub fn plan_for(&self, tag: Tag, stone: &StoneSheet) -> Result<Plan, PlanningError> {
-        Ok(plan(&self.problem_for(tag, stone)?)?)
+    /// As [`Studio::problem_learned`], or what binds and what would free it.
+    pub fn plan_for(&self, tag: Tag, stone: &StoneSheet, today: NaiveDate) -> Result<Plan, PlanningError> {
+        Ok(kept_or(stone, plan(&self.problem_learned(tag, stone, today)?.0)?))
     }
+}
+
+/// A new plan for a stone, or the one that it keeps where the two are laid in the same way: doubts grow a little with each
+/// day, and that alone makes no other plan.
+pub fn kept_or(stone: &StoneSheet, new: Plan) -> Plan {
+    let laid = |plan: &Plan| -> Vec<_> {
+        let plain = |layer: &crate::planner::PlannedLayer| {
+            let hand = (layer.region, layer.thickness, layer.load, layer.lay, layer.settle, layer.cool);
+            (hand, (layer.button.clone(), layer.seconds, layer.presses))
+        };
+        plan.layers.iter().map(plain).collect()
+    };
+    match &stone.plan {
+        Some(kept) if laid(kept) == laid(&new) && is_of_one_test(kept, &new) => kept.clone(),
+        _ => new,
+    }
+}
+
+/// Whether two plans rest on the same tests of resin, pigment and lamps.
+fn is_of_one_test(one: &Plan, other: &Plan) -> bool {
+    let tests = |plan: &Plan| {
+        let lights = plan.lights.iter().map(|light| light.provenance);
+        let all = [plan.cure.resin.provenance, plan.cure.mix.provenance].into_iter().chain(lights);
+        all.map(|provenance| is_tested(provenance).then_some(provenance)).collect::<Vec<_>>()
+    };
+    tests(one) == tests(other)
 }
 
 #[cfg(test)]
@@ -231,10 +223,10 @@ mod tests {
         let stone = stone_sheet(1, CELLS[0]);
         let clear = plan(&bench.studio.problem_with(&stone, &[]).unwrap()).unwrap();
         assert_eq!((clear.shade, clear.caution), (None, None));
-        let not_come = bench.studio.plan_for(tag(0), &stone).unwrap();
+        let not_come = bench.studio.plan_for(tag(0), &stone, day(2)).unwrap();
         assert_eq!(not_come.shade, Some(MaterialShade::STRANDS));
         came(&mut bench, 1, Material::Hair);
-        let with_hair = bench.studio.plan_for(tag(0), &stone).unwrap();
+        let with_hair = bench.studio.plan_for(tag(0), &stone, day(2)).unwrap();
         assert_eq!(with_hair.shade, Some(MaterialShade::STRANDS));
         assert!(with_hair.cost > clear.cost, "{:?} against {:?}", with_hair.cost, clear.cost);
         assert_eq!(with_hair.caution, None);
@@ -257,7 +249,7 @@ mod tests {
     fn petals_are_planned_with_a_word_that_the_stone_must_be_lit_face_up() {
         let mut bench = Bench::new();
         came(&mut bench, 1, Material::Petals);
-        let plan = bench.studio.plan_for(tag(0), &stone_sheet(1, CELLS[0])).unwrap();
+        let plan = bench.studio.plan_for(tag(0), &stone_sheet(1, CELLS[0]), day(2)).unwrap();
         assert_eq!((plan.shade, plan.caution), (Some(MaterialShade::SHEETS), Some(Caution::FaceUp)));
         assert!(Caution::FaceUp.to_string().contains("face-up after taking it out"));
     }
@@ -269,7 +261,7 @@ mod tests {
         use crate::units::Span;
         let mut bench = Bench::new();
         let stone = stone_sheet(1, CELLS[0]);
-        let today = chrono::NaiveDate::from_ymd_opt(2026, 3, 1).unwrap();
+        let today = NaiveDate::from_ymd_opt(2026, 3, 1).unwrap();
         let before = bench.studio.problem_learned(tag(0), &stone, today).unwrap();
         assert_eq!(before, (bench.studio.problem_for(tag(0), &stone).unwrap(), Vec::new()));
         let point = |(s, mm): (f64, f64)| WedgePoint {
@@ -296,9 +288,33 @@ mod tests {
         let (taught, notes) = teach(&stone.lamp);
         assert!(taught.cure.doubts.penetration < before.0.cure.doubts.penetration);
         assert!((taught.cure.resin.penetration().mm() - 0.8).abs() < 0.05, "{:?}", taught.cure.resin);
-        assert!(taught.lights.iter().all(|light| tested_value(light.provenance)));
+        assert!(taught.lights.iter().all(|light| is_tested(light.provenance)));
         assert_eq!((notes, taught.face_layer.most), (Vec::new(), 30));
         assert_eq!(teach(&"another".parse().unwrap()), before);
+    }
+
+    #[test]
+    fn a_kept_plan_stays_while_it_is_laid_in_the_same_way() {
+        let mut bench = Bench::new();
+        let stone = stone_sheet(1, CELLS[0]);
+        let fresh = bench.studio.plan_for(tag(0), &stone, day(2)).unwrap();
+        let mut older = fresh.clone();
+        older.layers[0].cautious = Factor::new(older.layers[0].cautious.get() + 0.001).unwrap();
+        let kept = StoneSheet { plan: Some(older.clone()), ..stone.clone() };
+        assert_eq!(bench.studio.plan_for(tag(0), &kept, day(2)).unwrap(), older, "only doubts differ");
+        let mut other = older;
+        other.layers[0].thickness = other.layers[0].thickness + Length::from_mm(0.1);
+        let kept = StoneSheet { plan: Some(other), ..stone };
+        assert_eq!(bench.studio.plan_for(tag(0), &kept, day(2)).unwrap(), fresh, "it is laid otherwise");
+        // A test names its day, so a plan that was made without it is not the same.
+        let (id, mut item) = shelf().into_iter().find(|(id, _)| *id == kept.resin).unwrap();
+        let What::Resin(bottle) = &mut item.what else { panic!("not a bottle") };
+        bottle.resin.provenance = Provenance::Tested(day(1));
+        bench.edit(Edit::Shelf(id, ShelfEdit::Put(Box::new(item)))).unwrap();
+        let kept = StoneSheet { plan: Some(fresh.clone()), ..kept };
+        let now = bench.studio.plan_for(tag(0), &kept, day(2)).unwrap();
+        assert_eq!(now.cure.resin.provenance, Provenance::Tested(day(1)));
+        assert_ne!(now, fresh);
     }
 
     #[test]
@@ -312,7 +328,7 @@ mod tests {
             *cavity = Cavity::new(oval(), Dome::HalfEllipse, dome, depth - dome).unwrap();
             let cavity = cavity.clone();
             bench.edit(Edit::Shelf(id, ShelfEdit::Put(Box::new(tray)))).unwrap();
-            let plan = bench.studio.plan_for(tag(0), &stone_sheet(1, CELLS[0])).unwrap();
+            let plan = bench.studio.plan_for(tag(0), &stone_sheet(1, CELLS[0]), day(2)).unwrap();
             let layers: Vec<Length> = plan.layers.iter().map(|layer| layer.thickness).collect();
             let marks = cavity.fill_by_thickness(&layers).unwrap();
             assert_eq!(marks.last().unwrap().below_rim, plan.top_up(depth));

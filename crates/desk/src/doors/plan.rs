@@ -4,11 +4,13 @@ use std::io::Write;
 use std::path::Path;
 
 use anyhow::{Result, bail};
+use chrono::NaiveDate;
 use craft::order::StoneSheet;
 use craft::planner::{Plan, Region};
 use craft::studio::{PlanningError, Studio};
 use craft::tag::Tag;
 use serde::Serialize;
+use workbench::clock::{Clock as _, SystemClock};
 use workbench::present::plan_words::{self, NotYet};
 
 use super::look_into;
@@ -55,8 +57,9 @@ pub(crate) fn run(dir: &Path, tag: Tag, json: bool, out: &mut dyn Write) -> Resu
     if held.order.sheet.stones.is_empty() {
         bail!("order {tag} has no stones on its sheet yet; add one with its mould, lamp, resin and pigment");
     }
+    let today = SystemClock::new().now().day();
     let stones: Vec<Planned> =
-        held.order.sheet.stones.iter().map(|stone| plan_of(&opened.studio, tag, stone)).collect();
+        held.order.sheet.stones.iter().map(|stone| plan_of(&opened.studio, tag, stone, today)).collect();
     if json {
         let answer =
             Answer { format: 1, order: tag.to_string(), stones: stones.iter().map(answer).collect() };
@@ -77,8 +80,8 @@ struct Planned {
     plan: Result<Plan, PlanningError>,
 }
 
-fn plan_of(studio: &Studio, tag: Tag, stone: &StoneSheet) -> Planned {
-    let plan = stone.plan.clone().map_or_else(|| studio.plan_for(tag, stone), Ok);
+fn plan_of(studio: &Studio, tag: Tag, stone: &StoneSheet, today: NaiveDate) -> Planned {
+    let plan = stone.plan.clone().map_or_else(|| studio.plan_for(tag, stone, today), Ok);
     Planned { stone: stone.no, kept: stone.plan.is_some(), plan }
 }
 
@@ -125,7 +128,9 @@ fn write_stone(stone: &Planned, out: &mut dyn Write) -> Result<()> {
     let Planned { stone: no, kept, plan } = stone;
     let plan = match plan {
         Ok(plan) => plan,
-        Err(PlanningError::Shelf(why)) => return Ok(writeln!(out, "stone {no}: no plan: {why}")?),
+        Err(why @ (PlanningError::Shelf(_) | PlanningError::Learning(_))) => {
+            return Ok(writeln!(out, "stone {no}: no plan: {why}")?);
+        }
         Err(PlanningError::Plan(why)) => {
             let NotYet { words, change } = plan_words::not_yet(why);
             return Ok(writeln!(out, "stone {no}: {}", format!("{words} {change}").trim_end())?);

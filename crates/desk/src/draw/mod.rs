@@ -16,6 +16,7 @@ pub mod stone;
 pub mod things;
 pub mod tick;
 pub mod tray;
+pub mod wedge;
 
 #[cfg(test)]
 mod testing;

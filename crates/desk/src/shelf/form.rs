@@ -27,6 +27,8 @@ pub(super) struct Memory {
     pub(super) button: Option<(ShelfId, u8)>,
     /// Why the last thing that was chosen cannot be.
     pub(super) trouble: Option<String>,
+    /// A bottle's tests.
+    pub(super) learn: super::learn::Learn,
     /// What a scale is tried with.
     pub(super) with: Option<super::scale::With>,
     /// What lies in the open mould, and at which revision of the studio it was looked through.

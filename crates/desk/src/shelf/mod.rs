@@ -3,6 +3,7 @@
 mod form;
 mod house;
 mod lamp;
+mod learn;
 mod list;
 mod mould;
 mod outline;
@@ -57,7 +58,6 @@ pub(crate) struct ShelfPages {
     open: [Option<ShelfId>; Kind::ALL.len()],
     adding: Option<Adding>,
     retired: bool,
-    steps: bool,
     memory: Memory,
 }
 
@@ -68,7 +68,6 @@ impl Default for ShelfPages {
             open: Default::default(),
             adding: None,
             retired: false,
-            steps: false,
             memory: Memory::default(),
         }
     }
@@ -93,6 +92,7 @@ impl ShelfPages {
             self.adding = None;
             self.retired = false;
             self.memory.trouble = None;
+            self.memory.learn = learn::Learn::default();
         }
     }
 
@@ -206,6 +206,7 @@ impl ShelfPages {
         self.adding = None;
         self.memory.trouble = None;
         self.memory.button = None;
+        self.memory.learn = learn::Learn::default();
     }
 
     fn list_ui(&mut self, ui: &mut Ui, view: &View<'_>, kind: Kind) {
@@ -272,8 +273,9 @@ impl ShelfPages {
             self.adding_ui(ui, view, kind, drafts, wishes);
             return;
         }
-        if matches!(kind, Kind::Resin | Kind::Pigment) && self.any_guess(view, kind) {
-            self.guesses_ui(ui, kind);
+        let guess = matches!(kind, Kind::Resin | Kind::Pigment) && self.any_guess(view, kind);
+        if guess && !self.memory.learn.is_busy() {
+            guesses_ui(ui);
         }
         let open = self.open_of(view, kind);
         let Some((id, item)) = open.and_then(|id| view.studio.shelf().get_key_value(id)) else {
@@ -307,20 +309,6 @@ impl ShelfPages {
     #[expect(clippy::unused_self, reason = "it reads as one of the shelf's parts")]
     fn any_guess(&self, view: &View<'_>, kind: Kind) -> bool {
         view.studio.shelf().values().any(|item| !item.retired && shelf_words::is_guess(item, kind))
-    }
-
-    fn guesses_ui(&mut self, ui: &mut Ui, kind: Kind) {
-        crate::widgets::note(ui, |ui| {
-            ui.vertical(|ui| {
-                second(ui, labels::GUESSES);
-                if kind == Kind::Resin && crate::widgets::fold(ui, labels::HOW_TO_TEST, &mut self.steps) {
-                    for (no, step) in (1..).zip(labels::TEST_STEPS) {
-                        second(ui, format!("{no}. {step}"));
-                    }
-                }
-            })
-        });
-        gap(ui, 4.0 * space::STEP);
     }
 
     /// Taking it out of use and bringing it back; true where one like it is wanted.
@@ -396,11 +384,21 @@ impl ShelfPages {
     }
 }
 
+/// Says that what a new shelf comes with are guesses.
+fn guesses_ui(ui: &mut Ui) {
+    crate::widgets::note(ui, |ui| {
+        ui.vertical(|ui| {
+            second(ui, labels::GUESSES);
+        })
+    });
+    gap(ui, 4.0 * space::STEP);
+}
+
 fn made(view: &View<'_>, kind: Kind, like: Option<&Item>, text: &str) -> Result<(ShelfId, Item), String> {
     let name = shelving::name(view.studio, kind, None, text)?.value;
     let id = shelving::new_id(view.studio, &name)?;
     let item = match like {
-        Some(like) => shelving::like(like, name),
+        Some(like) => shelving::like(like, name, view.now.day()),
         None => shelving::fresh(kind, name)?,
     };
     Ok((id, item))

@@ -3,11 +3,13 @@
 use craft::id::ShelfId;
 use craft::shelf::{Lamp, What};
 use egui::{Align, Label, Layout, RichText, Ui, vec2};
+use workbench::present::labels::learn as labels_learn;
 use workbench::present::labels::shelf as labels;
 use workbench::present::shelf_words;
 use workbench::shelving::{self, Field as Of, Value};
 
 use super::form::{Form, flow};
+use super::learn;
 use crate::look::{Face, Tokens, space};
 use crate::widgets::{gap, heading, link, say, second};
 
@@ -15,6 +17,16 @@ use crate::widgets::{gap, heading, link, say, second};
 const BUTTON: f32 = 150.0;
 
 pub(super) fn ui(ui: &mut Ui, form: &mut Form<'_>) {
+    learn::ui(ui, form);
+    if form.memory.learn.is_busy() {
+        return;
+    }
+    gap(ui, 5.0 * space::STEP);
+    heading(ui, labels_learn::FIGURES);
+    if matches!(&form.item.what, What::Resin(bottle) if !bottle.observations.is_empty()) {
+        second(ui, labels_learn::FIGURES_WORDS);
+    }
+    gap(ui, 2.0 * space::STEP);
     flow(ui, |ui| {
         form.field_in(ui, &Of::HardensDeep, (labels::HARDENS, labels::HARDENS_WORDS), "1 mm", 270.0);
         form.field(ui, &Of::Opened, (labels::OPENED, ""), labels::DAY_HINT);

@@ -166,7 +166,7 @@ impl Pen {
             plan: None,
             caption: read("")?,
         };
-        stone.plan = Some(self.studio.plan_for(tag, &stone).map_err(|why| spoiled(&why))?);
+        stone.plan = Some(self.studio.plan_for(tag, &stone, self.calendar.day).map_err(|why| spoiled(&why))?);
         Ok(stone)
     }
 }

@@ -23,6 +23,7 @@ pub mod hand_over_words;
 pub mod heading;
 pub mod job_words;
 pub mod labels;
+pub mod learn_words;
 pub mod leaving;
 pub mod list_words;
 pub mod lot_story;

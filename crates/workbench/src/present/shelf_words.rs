@@ -7,7 +7,7 @@ use craft::id::{ShelfId, Thing};
 use craft::order::Page;
 use craft::place::Cell;
 use craft::policies::Policies;
-use craft::shelf::{Body, Item, What};
+use craft::shelf::{Body, Bottle, Item, What};
 use craft::studio::{Held, Studio};
 use craft::tag::Tag;
 use craft::units::{Length, Share};
@@ -43,6 +43,11 @@ pub fn rows(studio: &Studio, kind: Kind, retired: bool) -> Vec<Row<'_>> {
 /// An item in a line: "1 mm deep, a guess", "oval, 10 × 8 mm, 9 cavities".
 fn in_a_line(item: &Item) -> String {
     match &item.what {
+        // Once something was seen, the depth that was typed is only where it began.
+        What::Resin(bottle) if !bottle.observations.is_empty() => match of_bottle(bottle) {
+            Provenance::Tested(day) => format!("tested on {}", words::date_with_year(day)),
+            other => source_short(other).to_owned(),
+        },
         What::Resin(bottle) => format!(
             "{} deep, {}",
             words::length(bottle.resin.penetration()),
@@ -65,11 +70,21 @@ fn in_a_line(item: &Item) -> String {
 /// True for an item of a kind of which a value is still the guess it came with.
 pub fn is_guess(item: &Item, kind: Kind) -> bool {
     let provenance = match &item.what {
-        What::Resin(bottle) if kind == Kind::Resin => bottle.resin.provenance,
+        What::Resin(bottle) if kind == Kind::Resin => of_bottle(bottle),
         What::Pigment(pigment) if kind == Kind::Pigment => pigment.mix.provenance,
         _ => return false,
     };
     provenance == Provenance::Typical
+}
+
+/// What stands behind what is known of a bottle: its newest test, else what was seen of it, else its figures.
+fn of_bottle(bottle: &Bottle) -> Provenance {
+    let tests = bottle.observations.iter().filter(|seen| seen.is_wedge()).map(|seen| seen.on);
+    match (tests.max(), bottle.resin.provenance) {
+        (Some(day), _) => Provenance::Tested(day),
+        (None, Provenance::Typical) if !bottle.observations.is_empty() => Provenance::Practised,
+        (None, typed) => typed,
+    }
 }
 
 /// What a class of pigment is called.

@@ -69,7 +69,7 @@ fn a_new_item_of_every_kind_is_let_onto_the_shelf_and_so_is_one_like_it() {
         assert_eq!(Kind::of(&new.what), kind);
         let id = new_id(&studio, &name).unwrap();
         studio.apply(Edit::Shelf(id.clone(), ShelfEdit::Put(Box::new(new.clone()))), at(0)).unwrap();
-        let other = like(&new, line("Another"));
+        let other = like(&new, line("Another"), today());
         let other_id = new_id(&studio, &other.name).unwrap();
         assert_ne!(id, other_id);
         studio.apply(Edit::Shelf(other_id, ShelfEdit::Put(Box::new(other))), at(0)).unwrap();

@@ -7,7 +7,7 @@ use craft::fact::Material;
 use craft::geometry::Cavity;
 use craft::order::{Page, StoneSheet};
 use craft::planner::{Plan, Problem, plan};
-use craft::studio::PlanningError;
+use craft::studio::{PlanningError, kept_or};
 use craft::tag::Tag;
 use egui::{Align, Layout, Ui, vec2};
 use workbench::present::pages::page;
@@ -257,14 +257,14 @@ fn answer(
     if let Some(kept) = stone.plan.as_ref().filter(|_| begun) {
         return (None, Ok(kept.clone()));
     }
-    match cx.view.studio.problem_for(cx.tag, stone) {
+    match cx.view.studio.problem_learned(cx.tag, stone, cx.view.now.day()) {
         Err(why) => (None, Err(why)),
-        Ok(problem) => match before {
+        Ok((problem, _)) => match before {
             Some(Planned { problem: Some(asked), answer, .. }) if asked == problem => {
                 (Some(problem), answer.map(|shown| shown.plan))
             }
             _ => {
-                let plan = plan(&problem).map_err(PlanningError::from);
+                let plan = plan(&problem).map(|new| kept_or(stone, new)).map_err(PlanningError::from);
                 (Some(problem), plan)
             }
         },
@@ -306,7 +306,7 @@ fn keep(cx: &mut Cx<'_>, planned: &StoneSheet, plan: Plan) {
 /// Keeps the plan of every stone that keeps none yet. A stone that was changed in this frame is left for the next press.
 fn keep_all(cx: &mut Cx<'_>) {
     let before = cx.held.order.sheet.stones.clone();
-    let plans = stones::plans_to_keep(cx.view.studio, cx.held);
+    let plans = stones::plans_to_keep(cx.view.studio, cx.held, cx.view.now.day());
     cx.sheet(|sheet| {
         for (no, plan) in plans {
             let same = |stone: &&mut StoneSheet| stone.no == no && before.contains(stone);
@@ -350,6 +350,7 @@ fn stuck_ui(ui: &mut Ui, why: &PlanningError) {
             (said.words, said.change)
         }
         PlanningError::Shelf(why) => (labels_shell::not_yet(why), String::new()),
+        PlanningError::Learning(why) => (labels_shell::not_yet(why), String::new()),
     };
     say(ui, Face::Body, tokens.care, words);
     if !change.is_empty() {

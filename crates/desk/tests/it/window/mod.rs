@@ -13,6 +13,7 @@ mod handed_in;
 mod home;
 mod keeping;
 mod lamp;
+mod learn;
 mod life;
 mod looks;
 mod many;

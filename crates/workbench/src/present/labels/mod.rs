@@ -15,6 +15,7 @@ pub mod fit;
 pub mod guard;
 pub mod keeping;
 pub mod keys;
+pub mod learn;
 pub mod life;
 pub mod messages;
 pub mod pack;

@@ -13,17 +13,6 @@ pub const STUDIO: &str = "the studio";
 pub const GUESSES: &str = "What a new shelf comes with are cautious guesses: safe to begin with, slower than they need \
     to be. Write over them what works for you, or test yours in ten minutes; plans get shorter, and what was made \
     before keeps the values it was made with.";
-/// Opens [`TEST_STEPS`].
-pub const HOW_TO_TEST: &str = "how to test in ten minutes";
-/// A test of a resin under a lamp, step by step (common practice, no source).
-pub const TEST_STEPS: [&str; 4] = [
-    "With gloves on, put five drops of the resin on a clear film, each about 4 mm high, and light one after the other \
-     for 2, 4, 8, 16 and 32 seconds, with a button that is at full light at once.",
-    "Wipe off what stayed liquid and measure how thick each hardened skin is.",
-    "When it first sets: the shortest of these times that left any skin at all.",
-    "How deep it hardens: take two skins, one lit twice as long as the other, neither hardened right through; what one \
-     is thicker than the other, divided by 0.7.",
-];
 
 /// A page of the shelf.
 pub const fn tab(kind: Kind) -> &'static str {

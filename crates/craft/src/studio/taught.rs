@@ -1,0 +1,450 @@
+//! What the maker's own work says of what stands on the shelf: tests, habits, and the records of all orders.
+
+use chrono::NaiveDate;
+
+use super::Studio;
+use super::planning::{PlanningError, doubts_left, is_tested};
+use crate::cure::{Cure, Light, Mix};
+use crate::fact::Hardness;
+use crate::id::ShelfId;
+use crate::learning::{
+    self, Belief, Known, LearnedPigment, LearningError, Observation, Seen, know, learn_pigment, outcomes,
+};
+use crate::refusal::Refusal;
+use crate::shelf::{Body, Bottle, Pigment, What};
+use crate::tag::Tag;
+use crate::units::{Length, Load};
+
+/// What is asked about: a bottle, a lamp and a pigment, in a kind of mould, today.
+#[derive(Clone, Copy, Debug)]
+pub struct Asked<'a> {
+    /// The bottle.
+    pub resin: &'a ShelfId,
+    /// The lamp.
+    pub lamp: &'a ShelfId,
+    /// The pigment.
+    pub pigment: &'a ShelfId,
+    /// What the mould does with light.
+    pub body: Body,
+    /// Today.
+    pub today: NaiveDate,
+    /// What is to be counted as seen besides, such as a test that is not kept yet.
+    pub also: Option<&'a Observation>,
+}
+
+/// How one layer came out, as the record of its order has it.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Recorded {
+    /// The order.
+    pub tag: Tag,
+    /// The stone.
+    pub stone: u8,
+    /// What that says.
+    pub seen: Observation,
+}
+
+/// What is planned with.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Taught {
+    /// Resin, mix and doubts.
+    pub cure: Cure,
+    /// The buttons of the lamp.
+    pub lights: Vec<Light>,
+    /// What is known of the bottle under the lamp; `None` where nothing was seen.
+    pub known: Option<Known>,
+    /// What is believed of the clear resin.
+    pub clear: Belief,
+    /// What is known of the pigment.
+    pub pigment: LearnedPigment,
+}
+
+impl Taught {
+    /// Whether anything was seen that it was learned from.
+    pub fn is_from_work(&self) -> bool {
+        let known = self.known.as_ref().is_some_and(|known| known.learned.newest.is_some());
+        known || self.pigment.newest.is_some()
+    }
+
+    /// Whether a clear layer is no thicker than the tests cover.
+    pub fn covers(&self, thickness: Length) -> bool {
+        self.known.as_ref().is_none_or(|known| known.learned.beyond_tested(thickness).is_none())
+    }
+
+    /// The thickest clear layer that is sure to set through under one of its lights and that the tests cover, in whole
+    /// tenths of a millimetre; `None` where not even the thinnest is.
+    pub fn thickest_clear(&self, light: &Light) -> Option<Length> {
+        let sure = self.cure.thickest_sure(Load::ZERO, light)?;
+        let tenths = sure.micro() / 100_000;
+        (1..=tenths)
+            .rev()
+            .map(|tenths| Length::from_micro(tenths * 100_000))
+            .find(|thickness| self.covers(*thickness))
+    }
+}
+
+/// The newest so many layers are learned from: what many more say is the same, only older (common practice, no
+/// source).
+const MOST_RECORDED: usize = 200;
+
+impl Studio {
+    /// From so many layers of a bottle on only the newest are learned from.
+    pub const MOST_RECORDED: usize = MOST_RECORDED;
+
+    /// How the layers of a bottle came out, as the records of all orders have it, the newest first and only so many.
+    pub fn recorded(&self, bottle: &ShelfId) -> Vec<Recorded> {
+        let body = |mould: &ShelfId| match self.shelf().get(mould).map(|item| &item.what) {
+            Some(What::Mould(mould)) => mould.body,
+            // Nobody knows any more, and this proves less.
+            _ => Body::LetsLightIn,
+        };
+        let mut all: Vec<Recorded> = Vec::new();
+        for (tag, held) in self.orders() {
+            for (no, stone) in &held.ledger.pours.stones {
+                let seen = outcomes(stone, bottle, body(&stone.mould));
+                all.extend(seen.into_iter().map(|seen| Recorded { tag: *tag, stone: *no, seen }));
+            }
+        }
+        all.sort_by(|a, b| (b.seen.on, a.tag, a.stone).cmp(&(a.seen.on, b.tag, b.stone)));
+        all.truncate(MOST_RECORDED);
+        all
+    }
+
+    /// The lamps that are out of use: what was seen under them says something of the lamp that took their place.
+    fn changed_lamps(&self) -> Vec<ShelfId> {
+        let gone = self.shelf().iter().filter(|(_, item)| item.retired);
+        gone.filter(|(_, item)| matches!(item.what, What::Lamp(_))).map(|(id, _)| id.clone()).collect()
+    }
+
+    /// What is planned with: the figures on the shelf, joined with everything that was seen of the bottle and the pigment
+    /// under this lamp. Without a word seen they are the figures on the shelf and their usual doubts.
+    ///
+    /// The lamp button that was seen most speaks for all buttons of its lamp, since seconds of full power are alike.
+    ///
+    /// # Errors
+    /// Something is not on the shelf, or cannot have been seen.
+    pub fn taught(&self, asked: &Asked<'_>) -> Result<Taught, PlanningError> {
+        let shelf = self.on_shelf(asked)?;
+        let mut seen = shelf.bottle.observations.clone();
+        seen.extend(self.recorded(asked.resin).into_iter().map(|recorded| recorded.seen));
+        seen.extend(asked.also.cloned());
+        Ok(self.joined(asked, shelf, &seen)?)
+    }
+
+    /// What would be planned with had nothing ever been seen: the figures on the shelf and their usual doubts.
+    ///
+    /// # Errors
+    /// Something is not on the shelf.
+    pub fn untaught(&self, asked: &Asked<'_>) -> Result<Taught, PlanningError> {
+        Ok(self.joined(asked, self.on_shelf(asked)?, &[])?)
+    }
+
+    fn on_shelf(&self, asked: &Asked<'_>) -> Result<OnShelf<'_>, Refusal> {
+        let not_a = |item: &ShelfId, wanted| Refusal::NotA { item: item.clone(), wanted };
+        let What::Resin(bottle) = &self.item(asked.resin)?.what else {
+            return Err(not_a(asked.resin, "a bottle of resin"));
+        };
+        let What::Lamp(lamp) = &self.item(asked.lamp)?.what else {
+            return Err(not_a(asked.lamp, "a lamp"));
+        };
+        let What::Pigment(Pigment { mix, .. }) = &self.item(asked.pigment)?.what else {
+            return Err(not_a(asked.pigment, "a pigment"));
+        };
+        Ok(OnShelf { bottle, mix, lights: bottle.lights(asked.lamp, lamp) })
+    }
+
+    fn joined(
+        &self,
+        asked: &Asked<'_>,
+        shelf: OnShelf<'_>,
+        seen: &[Observation],
+    ) -> Result<Taught, LearningError> {
+        let bench = learning::Bench {
+            today: asked.today,
+            lamp: asked.lamp.clone(),
+            button: most_seen(seen, asked.lamp),
+            body: asked.body,
+            opened: shelf.bottle.opened,
+            // Nobody counts every hour, so a lamp ages by the year.
+            lamp_lit: None,
+        };
+        let prior = shelf.prior(bench.button)?;
+        let known = know(&prior, seen, &bench, &self.changed_lamps())?;
+        let clear = known.as_ref().map_or(prior, |known| known.learned.belief);
+        let written: Vec<Observation> = seen.iter().filter(|seen| !is_felt_hard(seen)).cloned().collect();
+        let pigment = learn_pigment(shelf.mix, &clear, (asked.pigment, &written), &bench)?;
+        let (mut cure, mut lights) = (shelf.cure(), shelf.lights);
+        if let Some(Known { learned, .. }) = known.as_ref().filter(|known| known.learned.newest.is_some()) {
+            cure.resin = learned.resin()?;
+            cure.doubts = learned.doubts(cure.doubts, Length::ZERO)?;
+            for light in &mut lights {
+                *light = learned.light(light.button.clone())?;
+            }
+        }
+        if pigment.newest.is_some() {
+            cure.mix = pigment.mix(shelf.mix);
+            cure.doubts = pigment.doubts(cure.doubts);
+            cure.own = pigment.own;
+        }
+        Ok(Taught { cure, lights, known, clear, pigment })
+    }
+}
+
+/// Whether something is but a coloured layer that came out hard. That the pigment takes less than was guessed can be true
+/// at its load alone, and then no paler mix may be planned: too much to follow from layers that were planned to set.
+const fn is_felt_hard(seen: &Observation) -> bool {
+    seen.pigment.is_some() && matches!(seen.seen, Seen::Felt { hardness: Hardness::Hard, .. })
+}
+
+/// The button of a lamp that was seen most; the first where none was.
+fn most_seen(seen: &[Observation], lamp: &ShelfId) -> u8 {
+    let of_lamp = || seen.iter().filter(|seen| seen.lamp == *lamp).map(|seen| seen.button);
+    let count = |button: u8| of_lamp().filter(|other| *other == button).count();
+    of_lamp().max_by_key(|button| (count(*button), *button)).unwrap_or(1)
+}
+
+/// The figures on the shelf.
+struct OnShelf<'a> {
+    bottle: &'a Bottle,
+    mix: &'a Mix,
+    lights: Vec<Light>,
+}
+
+impl OnShelf<'_> {
+    fn cure(&self) -> Cure {
+        Cure {
+            resin: self.bottle.resin,
+            mix: *self.mix,
+            doubts: doubts_left(&self.bottle.resin, &self.lights, self.mix),
+            ..Cure::typical(self.mix.class)
+        }
+    }
+
+    /// What is believed before anything was seen: the figures that were typed, within the doubts they are planned with.
+    fn prior(&self, button: u8) -> Result<Belief, LearningError> {
+        let light = self.lights.get(usize::from(button).saturating_sub(1)).or(self.lights.first());
+        let Some(light) = light else { return Ok(Belief::TYPICAL) };
+        let typed = Belief::TYPICAL.about(self.bottle.resin.penetration(), light.first_set())?;
+        let resin = is_tested(self.bottle.resin.provenance);
+        Ok(typed.narrowed(resin, is_tested(light.provenance)))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::cure::Provenance;
+    use crate::fact::LayerKind;
+    use crate::learning::{Newness, Note, PigmentLoad, WedgePoint};
+    use crate::reading::{Means, Reading};
+    use crate::studio::{Edit, ShelfEdit};
+    use crate::testing::*;
+    use crate::units::Span;
+
+    fn seen(on: NaiveDate, seen: Seen) -> Observation {
+        Observation {
+            on,
+            lamp: item("box-lamp"),
+            button: 1,
+            lamp_lit: None,
+            body: Body::Opaque,
+            pigment: None,
+            seen,
+        }
+    }
+
+    fn wedge(on: NaiveDate) -> Observation {
+        let point = |(s, mm): (f64, f64)| WedgePoint {
+            light: Span::from_s(s),
+            depth: Reading { value: Length::from_mm(mm), doubt: Length::from_mm(0.05), by: Means::Caliper },
+        };
+        let points = [(5.0, 1.15), (12.0, 1.9), (30.0, 2.6), (75.0, 3.3)].map(point).to_vec();
+        seen(on, Seen::Wedge { points })
+    }
+
+    fn felt(mm: f64, hardness: Hardness) -> Observation {
+        let (thickness, light) = (Length::from_mm(mm), Span::from_s(60.0));
+        seen(day(1), Seen::Felt { thickness, light, hardness })
+    }
+
+    /// Puts a bottle on the shelf in place of the one that stands there.
+    fn put(bench: &mut Bench, id: &str, change: impl FnOnce(&mut crate::shelf::Item)) {
+        let id = item(id);
+        let mut now = bench.studio.shelf()[&id].clone();
+        change(&mut now);
+        bench.edit(Edit::Shelf(id, ShelfEdit::Put(Box::new(now)))).unwrap();
+    }
+
+    fn put_bottle(bench: &mut Bench, change: impl FnOnce(&mut Bottle)) {
+        put(bench, "clear", |item| match &mut item.what {
+            What::Resin(bottle) => change(bottle),
+            other => panic!("{other:?}"),
+        });
+    }
+
+    fn asked_of(bench: &Bench, lamp: &str, today: NaiveDate) -> Taught {
+        let (resin, lamp, pigment) = (&item("clear"), &item(lamp), &item("night"));
+        let asked = Asked { resin, lamp, pigment, body: Body::Opaque, today, also: None };
+        bench.studio.taught(&asked).unwrap()
+    }
+
+    fn doubt(taught: &Taught) -> f64 {
+        taught.cure.doubts.first_set.get()
+    }
+
+    #[test]
+    fn the_records_of_all_orders_are_learned_from() {
+        let mut bench = Bench::begun();
+        let resin = item("clear");
+        assert_eq!(bench.studio.recorded(&resin), Vec::new());
+        assert_eq!(asked_of(&bench, "box-lamp", day(2)).known, None);
+        bench.harden(1, 1, LayerKind::Clear);
+        let recorded = bench.studio.recorded(&resin);
+        assert_eq!(recorded.len(), 1, "{recorded:?}");
+        assert_eq!((recorded[0].tag, recorded[0].stone), (tag(0), 1));
+        assert!(matches!(recorded[0].seen.seen, Seen::Felt { hardness: Hardness::Hard, .. }));
+        // Its mould lets light in, so for such a mould it says something, and the plan of every order hears of it.
+        let (lamp, pigment) = (&item("box-lamp"), &item("night"));
+        let asked =
+            Asked { resin: &resin, lamp, pigment, body: Body::LetsLightIn, today: day(2), also: None };
+        let taught = bench.studio.taught(&asked).unwrap();
+        assert_eq!(taught.cure.resin.provenance, Provenance::Practised);
+        assert!(taught.cure.doubts.first_set.get() < Belief::TYPICAL.first_set_doubt());
+        let stone = stone_sheet(2, CELLS[1]);
+        let (problem, _) = bench.studio.problem_learned(tag(0), &stone, day(2)).unwrap();
+        assert_eq!(problem.cure.resin, taught.cure.resin);
+        assert_ne!(problem.cure, bench.studio.problem_for(tag(0), &stone).unwrap().cure);
+        // Nothing that is still to come.
+        assert_eq!(asked_of(&bench, "box-lamp", day(1)).known, None);
+    }
+
+    #[test]
+    fn a_plan_names_the_day_of_the_test_and_not_that_of_the_last_layer_felt() {
+        let mut bench = Bench::new();
+        put_bottle(&mut bench, |bottle| {
+            bottle.observations = vec![
+                wedge(day(3)),
+                seen(
+                    day(20),
+                    Seen::Works { thickness: Length::from_mm(1.0), light: Span::from_s(60.0), times: 5 },
+                ),
+            ];
+        });
+        let taught = asked_of(&bench, "box-lamp", day(25));
+        assert_eq!(taught.cure.resin.provenance, Provenance::Tested(day(3)));
+        assert!(taught.lights.iter().all(|light| light.provenance == Provenance::Tested(day(3))));
+        let learned = &taught.known.as_ref().unwrap().learned;
+        assert_eq!(learned.newest, Some(day(20)), "what was seen last is known all the same");
+    }
+
+    #[test]
+    fn a_bottle_opened_after_the_test_widens_what_is_believed_until_it_is_tested() {
+        let mut bench = Bench::new();
+        let untaught = doubt(&asked_of(&bench, "box-lamp", day(25)));
+        put_bottle(&mut bench, |bottle| bottle.observations = vec![wedge(day(3))]);
+        let tested = asked_of(&bench, "box-lamp", day(25));
+        assert_eq!(tested.known.as_ref().unwrap().carried, None);
+        put_bottle(&mut bench, |bottle| bottle.opened = Some(day(3)));
+        assert_eq!(asked_of(&bench, "box-lamp", day(25)).known.unwrap().carried, None, "tested when opened");
+        put_bottle(&mut bench, |bottle| bottle.opened = Some(day(10)));
+        let newer = asked_of(&bench, "box-lamp", day(25));
+        let known = newer.known.as_ref().unwrap();
+        assert_eq!(known.carried, Some(Newness::Bottle));
+        assert!(doubt(&newer) > doubt(&tested) + 0.1 && doubt(&newer) < untaught, "{}", doubt(&newer));
+        assert_eq!(newer.cure.resin.provenance, Provenance::Practised, "this bottle was never tested");
+        assert_eq!(known.learned.deepest, Some(Length::from_mm(3.3)));
+        put_bottle(&mut bench, |bottle| bottle.observations.push(wedge(day(11))));
+        let again = asked_of(&bench, "box-lamp", day(25));
+        assert_eq!(again.cure.resin.provenance, Provenance::Tested(day(11)));
+        assert!(doubt(&again) < doubt(&newer) - 0.1, "{}", doubt(&again));
+    }
+
+    #[test]
+    fn a_lamp_that_took_anothers_place_is_believed_with_the_doubt_between_lamps() {
+        let mut bench = Bench::new();
+        let lamp = bench.studio.shelf()[&item("box-lamp")].clone();
+        put_bottle(&mut bench, |bottle| bottle.observations = vec![wedge(day(3))]);
+        bench.edit(Edit::Shelf(item("next-lamp"), ShelfEdit::Put(Box::new(lamp)))).unwrap();
+        let beside = asked_of(&bench, "next-lamp", day(4));
+        assert_eq!(beside.known, None, "another lamp that is in use says nothing of this one");
+        bench.edit(Edit::Shelf(item("box-lamp"), ShelfEdit::Retire(true))).unwrap();
+        let changed = asked_of(&bench, "next-lamp", day(4));
+        assert_eq!(changed.known.as_ref().unwrap().carried, Some(Newness::Lamp));
+        let before = asked_of(&bench, "box-lamp", day(4));
+        assert!(doubt(&changed) > doubt(&before) + 0.2, "{} {}", doubt(&changed), doubt(&before));
+        assert!(changed.cure.doubts.penetration < beside.cure.doubts.penetration);
+        put_bottle(&mut bench, |bottle| bottle.opened = Some(day(4)));
+        let both = asked_of(&bench, "next-lamp", day(4));
+        assert_eq!(both.known.as_ref().unwrap().carried, Some(Newness::Both));
+        assert!(both.cure.doubts.penetration > changed.cure.doubts.penetration);
+    }
+
+    #[test]
+    fn figures_of_a_test_that_were_typed_are_not_forgotten_for_one_layer() {
+        let mut bench = Bench::new();
+        put_bottle(&mut bench, |bottle| {
+            let tested = Provenance::Tested(day(1));
+            bottle.resin = crate::cure::Resin::new(Length::from_mm(1.3), tested).unwrap();
+            bottle.observations = vec![felt(0.8, Hardness::Hard)];
+        });
+        let taught = asked_of(&bench, "box-lamp", day(2));
+        let penetration = taught.cure.resin.penetration();
+        assert!((penetration.mm() - 1.3).abs() < 0.02, "{penetration}");
+        assert!(taught.cure.doubts.penetration.get() < 0.06, "{:?}", taught.cure.doubts);
+    }
+
+    #[test]
+    fn the_thickest_clear_layer_is_sure_and_covered_by_the_test() {
+        let mut bench = Bench::new();
+        put_bottle(&mut bench, |bottle| bottle.observations = vec![wedge(day(3))]);
+        let taught = asked_of(&bench, "box-lamp", day(4));
+        let light = taught.lights[0].clone();
+        let thickest = taught.thickest_clear(&light).unwrap();
+        let sure = taught.cure.thickest_sure(Load::ZERO, &light).unwrap();
+        assert!(thickest <= sure && thickest > sure - Length::from_mm(0.1), "{thickest} {sure}");
+        // A test of thin skins covers no deep layer, whatever its line says.
+        put_bottle(&mut bench, |bottle| {
+            let Seen::Wedge { points } = &mut bottle.observations[0].seen else { panic!("no wedge") };
+            points.truncate(1);
+        });
+        let taught = asked_of(&bench, "box-lamp", day(4));
+        assert_eq!(taught.thickest_clear(&taught.lights[0]), Some(Length::from_mm(1.3)), "1.2 times 1.15 mm");
+    }
+
+    #[test]
+    fn coloured_layers_that_came_out_hard_forbid_no_paler_mix() {
+        let mut bench = Bench::new();
+        let coloured = |mm: f64, hardness| Observation {
+            pigment: Some(PigmentLoad { item: item("night"), load: Load::from_percent(0.5) }),
+            ..felt(mm, hardness)
+        };
+        let untaught = asked_of(&bench, "box-lamp", day(2)).cure;
+        put_bottle(&mut bench, |bottle| bottle.observations = vec![coloured(0.6, Hardness::Hard); 40]);
+        assert_eq!(asked_of(&bench, "box-lamp", day(2)).cure.mix, untaught.mix);
+        // One that stayed soft asks for care.
+        put_bottle(&mut bench, |bottle| bottle.observations.push(coloured(0.6, Hardness::Soft)));
+        assert!(asked_of(&bench, "box-lamp", day(2)).cure.mix.absorption > untaught.mix.absorption);
+    }
+
+    #[test]
+    fn a_test_in_a_clear_tray_is_no_test_for_a_dark_mould_and_that_is_told() {
+        let mut bench = Bench::new();
+        put_bottle(&mut bench, |bottle| {
+            bottle.observations = vec![Observation { body: Body::LetsLightIn, ..wedge(day(3)) }];
+        });
+        let taught = asked_of(&bench, "box-lamp", day(4));
+        assert_eq!(taught.cure.resin.provenance, Provenance::Typical);
+        assert!(!taught.is_from_work());
+        let notes = taught.known.unwrap().learned.notes;
+        assert_eq!(notes, [Note::OtherMould { left_out: 1 }]);
+    }
+
+    #[test]
+    fn a_hard_thick_layer_against_a_tacky_thin_one_is_told_of() {
+        let mut bench = Bench::new();
+        put_bottle(&mut bench, |bottle| {
+            bottle.observations = vec![felt(3.0, Hardness::Hard), felt(1.0, Hardness::Tacky)];
+        });
+        let notes = asked_of(&bench, "box-lamp", day(2)).known.unwrap().learned.notes;
+        assert!(matches!(notes[..], [Note::Contradicting { .. }]), "{notes:?}");
+    }
+}

@@ -1,0 +1,69 @@
+//! What works for the maker now: thickness, button, how many times.
+
+use egui::Ui;
+use workbench::present::labels::learn as labels;
+use workbench::shelving::observations::{self, HabitTyped};
+
+use super::{Open, keep, key, leave_ui, made, trial, with};
+use crate::look::{Face, Tokens, space};
+use crate::shelf::form::{CELL, Form, cell, flow};
+use crate::widgets::{Field, care, form_read, gap, heading, main_button, note, say, second};
+
+pub(super) fn ui(ui: &mut Ui, form: &mut Form<'_>) {
+    heading(ui, labels::HABIT_HEADING);
+    leave_ui(ui, form);
+    gap(ui, space::STEP);
+    second(ui, labels::HABIT_WORDS);
+    gap(ui, 3.0 * space::STEP);
+    let Some(with) = with(form) else {
+        care(ui, labels::NO_LAMP);
+        return;
+    };
+    let (thickness_key, times_key) = (key(form, "thickness"), key(form, "times"));
+    flow(ui, |ui| {
+        cell(ui, CELL, |ui| {
+            let field = Field::new(&thickness_key, labels::THICKNESS).wide(CELL).hint(labels::THICKNESS_HINT);
+            form_read(ui, form.drafts, field, observations::layer);
+        });
+        cell(ui, CELL, |ui| {
+            let field = Field::new(&times_key, labels::TIMES).wide(CELL).hint(labels::TIMES_HINT);
+            form_read(ui, form.drafts, field, observations::times);
+        });
+    });
+    gap(ui, 2.0 * space::STEP);
+    let with = made::ui(ui, form, with);
+    gap(ui, 2.0 * space::STEP);
+    flow(ui, |ui| made::day_ui(ui, form));
+    gap(ui, 3.0 * space::STEP);
+    let (load, day) =
+        (form.drafts.text(&key(form, "load")).to_owned(), form.drafts.text(&key(form, "day")).to_owned());
+    let (thickness, times) =
+        (form.drafts.text(&thickness_key).to_owned(), form.drafts.text(&times_key).to_owned());
+    let typed = HabitTyped { load: &load, day: &day, thickness: &thickness, times: &times };
+    let seen = observations::habit(form.view.studio, &with, &typed, form.view.now.day());
+    if let Ok(seen) = &seen {
+        match trial(form, seen, &[]) {
+            Ok(trial) => {
+                for words in &trial.notes {
+                    care(ui, words.as_str());
+                }
+                note(ui, |ui| {
+                    ui.vertical(|ui| {
+                        say(ui, Face::Body, Tokens::of(ui).ink_2, trial.layer.as_str());
+                        say(ui, Face::Body, Tokens::of(ui).ink_2, trial.won.as_str());
+                    })
+                });
+            }
+            Err(why) => {
+                care(ui, workbench::present::labels::shell::not_yet(&why));
+            }
+        }
+        gap(ui, 3.0 * space::STEP);
+    }
+    let pressed = ui.add_enabled_ui(seen.is_ok(), |ui| main_button(ui, labels::KEEP_HABIT)).inner.clicked();
+    if let (true, Ok(seen)) = (pressed, seen) {
+        keep(form, seen);
+        form.memory.learn.open = if form.memory.trouble.is_none() { Open::Bottle } else { Open::Habit };
+    }
+    form.trouble_ui(ui);
+}

@@ -1,0 +1,235 @@
+//! What a bottle's tests say, on its page; and the two ways in which something is written down of it.
+
+mod habit;
+mod made;
+mod wedge;
+
+use std::rc::Rc;
+
+use chrono::NaiveDate;
+use craft::id::ShelfId;
+use craft::learning::Observation;
+use craft::shelf::What;
+use egui::Ui;
+use workbench::present::labels::learn as labels;
+use workbench::present::learn_words::{self, Told, Trial};
+use workbench::shelving::observations::{self, PATCHES, With};
+
+use super::form::{Form, flow};
+use crate::look::{Face, Tokens, space};
+use crate::widgets::{care, fold, gap, heading, link, note, plain_button, say, second, wrong};
+
+/// What is open beside the bottle.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Default)]
+enum Open {
+    /// The bottle alone.
+    #[default]
+    Bottle,
+    /// The ten-minute test.
+    Wedge,
+    /// What works anyway.
+    Habit,
+}
+
+/// What was worked out for the open bottle, and of which state of the studio.
+#[derive(Debug)]
+struct Worked<T> {
+    of: (ShelfId, u64, NaiveDate),
+    /// What was typed for it.
+    typed: String,
+    answer: Result<Rc<T>, String>,
+}
+
+/// What the page remembers of a bottle's tests while the bottle is open.
+#[derive(Debug, Default)]
+pub(in crate::shelf) struct Learn {
+    open: Open,
+    /// It has only just been opened, and takes the keyboard.
+    begun: bool,
+    with: Option<With>,
+    patches: usize,
+    layers: bool,
+    /// What was written down since the bottle was opened: that can be taken back.
+    fresh: Vec<Observation>,
+    told: Option<Worked<Told>>,
+    trial: Option<Worked<Trial>>,
+}
+
+impl Learn {
+    fn turn(&mut self, open: Open) {
+        (self.open, self.begun) = (open, true);
+        self.patches = self.patches.clamp(*PATCHES.start() + 1, *PATCHES.end());
+    }
+
+    /// Whether a test or a habit is being written down.
+    pub(in crate::shelf) fn is_busy(&self) -> bool {
+        self.open != Open::Bottle
+    }
+}
+
+/// The key of a draft of a bottle's tests.
+fn key(form: &Form<'_>, part: &str) -> String {
+    format!("shelf/{}/learn/{part}", form.id)
+}
+
+/// Shows what is open: the test, the habit, or what all of it says.
+pub(super) fn ui(ui: &mut Ui, form: &mut Form<'_>) {
+    match form.memory.learn.open {
+        Open::Bottle => told_ui(ui, form),
+        Open::Wedge => wedge::ui(ui, form),
+        Open::Habit => habit::ui(ui, form),
+    }
+}
+
+/// What the page says, worked out again only where something in the studio has changed or another day has come.
+fn told(form: &mut Form<'_>) -> Result<Rc<Told>, String> {
+    let today = form.view.now.day();
+    let of = (form.id.clone(), form.view.revision, today);
+    if let Some(known) = form.memory.learn.told.as_ref().filter(|known| known.of == of) {
+        return known.answer.clone();
+    }
+    let answer = learn_words::told(form.view.studio, form.id, today).map(Rc::new);
+    form.memory.learn.told = Some(Worked { of, typed: String::new(), answer: answer.clone() });
+    answer
+}
+
+fn told_ui(ui: &mut Ui, form: &mut Form<'_>) {
+    heading(ui, labels::HEADING);
+    let told = match told(form) {
+        Ok(told) => told,
+        Err(why) => {
+            wrong(ui, &why);
+            return;
+        }
+    };
+    gap(ui, space::STEP);
+    if told.lamps.is_empty() {
+        say(ui, Face::Body, Tokens::of(ui).ink_2, labels::NOTHING);
+    }
+    for of_lamp in &told.lamps {
+        lamp_ui(ui, of_lamp);
+        gap(ui, 2.0 * space::STEP);
+    }
+    if !told.won.is_empty() {
+        note(ui, |ui| say(ui, Face::Body, Tokens::of(ui).ink_2, told.won.as_str()));
+        gap(ui, 2.0 * space::STEP);
+    }
+    gap(ui, 2.0 * space::STEP);
+    flow(ui, |ui| {
+        ui.spacing_mut().item_spacing.x = 5.0 * space::STEP;
+        if plain_button(ui, labels::TEST).clicked() {
+            form.memory.learn.turn(Open::Wedge);
+        }
+        if link(ui, labels::HABIT).clicked() {
+            form.memory.learn.turn(Open::Habit);
+        }
+    });
+    seen_ui(ui, form, &told);
+}
+
+fn lamp_ui(ui: &mut Ui, of: &learn_words::OfLamp) {
+    let tokens = Tokens::of(ui);
+    say(ui, Face::Strong, tokens.ink, of.lamp.as_str());
+    second(ui, of.sure.as_str());
+    for layer in &of.layers {
+        say(ui, Face::Body, tokens.ink, layer.as_str());
+    }
+    if !of.new.is_empty() {
+        care(ui, of.new.as_str());
+    }
+    for words in &of.notes {
+        care(ui, words.as_str());
+    }
+}
+
+fn seen_ui(ui: &mut Ui, form: &mut Form<'_>, told: &Told) {
+    let tokens = Tokens::of(ui);
+    if told.seen.is_empty() && told.recorded.is_empty() {
+        return;
+    }
+    gap(ui, 4.0 * space::STEP);
+    say(ui, Face::Strong, tokens.ink, labels::SEEN);
+    let mut back = None;
+    let mut no = 0;
+    for line in &told.seen {
+        say(ui, Face::Body, tokens.ink, line.words.as_str());
+        if !line.more.is_empty() {
+            second(ui, line.more.as_str());
+        }
+        if form.memory.learn.fresh.contains(&line.seen) {
+            if link(ui, &labels::take_back(no)).clicked() {
+                back = Some(line.seen.clone());
+            }
+            no += 1;
+        }
+    }
+    if !told.seen.is_empty() {
+        say(ui, Face::Second, tokens.ink_3, labels::SEEN_KEPT);
+    }
+    if !told.recorded.is_empty() {
+        gap(ui, space::STEP);
+        say(ui, Face::Body, tokens.ink, told.recorded.as_str());
+        if fold(ui, labels::RECORDS, &mut form.memory.learn.layers) {
+            for line in &told.layers {
+                second(ui, line.as_str());
+            }
+        }
+    }
+    if let Some(seen) = back {
+        form.choose(observations::without_seen(&form.item, &seen));
+        form.memory.learn.fresh.retain(|other| *other != seen);
+    }
+    form.trouble_ui(ui);
+}
+
+/// The way back, which takes the keyboard once: what was typed stays.
+fn leave_ui(ui: &mut Ui, form: &mut Form<'_>) {
+    let back = link(ui, labels::LEAVE);
+    if std::mem::take(&mut form.memory.learn.begun) {
+        back.request_focus();
+    }
+    if back.clicked() {
+        form.memory.learn.open = Open::Bottle;
+    }
+}
+
+/// What an observation would say, worked out again only where something was typed or has changed.
+fn trial(
+    form: &mut Form<'_>,
+    seen: &Observation,
+    seconds: &[craft::units::Span],
+) -> Result<Rc<Trial>, String> {
+    let today = form.view.now.day();
+    let of = (form.id.clone(), form.view.revision, today);
+    let typed = format!("{seen:?} {seconds:?}");
+    let known = form.memory.learn.trial.as_ref();
+    if let Some(known) = known.filter(|known| known.of == of && known.typed == typed) {
+        return known.answer.clone();
+    }
+    let answer = learn_words::trial(form.view.studio, form.id, (seen, seconds), today).map(Rc::new);
+    form.memory.learn.trial = Some(Worked { of, typed, answer: answer.clone() });
+    answer
+}
+
+/// Keeps an observation and goes back to the bottle; its drafts are let go.
+fn keep(form: &mut Form<'_>, seen: Observation) {
+    match observations::with_seen(&form.item, seen.clone()) {
+        Ok(item) => {
+            form.put(item);
+            let drafts = key(form, "");
+            form.drafts.clear_under(&drafts);
+            form.memory.learn.fresh.push(seen);
+            (form.memory.learn.open, form.memory.learn.patches) = (Open::Bottle, 0);
+        }
+        Err(why) => form.memory.trouble = Some(why),
+    }
+}
+
+/// What is begun with, where there is a lamp.
+fn with(form: &mut Form<'_>) -> Option<With> {
+    let What::Resin(bottle) = &form.item.what else { return None };
+    let usual = || observations::usual(form.view.studio, bottle);
+    let with = form.memory.learn.with.clone().or_else(usual);
+    form.memory.learn.with.clone_from(&with);
+    with
+}

@@ -1,0 +1,194 @@
+//! What a bottle's tests say, by the keyboard: a ten-minute test from nothing to a changed plan, and what works now.
+
+use craft::id::ShelfId;
+use craft::learning::{Observation, Seen};
+use craft::shelf::What;
+use craft::units::{Length, Span};
+use egui::{Key, vec2};
+use workbench::action::Nav;
+use workbench::present::labels::{learn as labels, plan, shelf};
+
+use super::hand::{Hand, SIZES};
+
+const BOTTLE: &str = "clear-casting";
+
+fn seen(hand: &mut Hand) -> Vec<Observation> {
+    let id: ShelfId = BOTTLE.parse().unwrap();
+    let view = hand.window().session().unwrap().view();
+    match &view.studio.shelf()[&id].what {
+        What::Resin(bottle) => bottle.observations.clone(),
+        other => panic!("{other:?}"),
+    }
+}
+
+/// An order with one stone that has no plan yet, open on its plan page.
+fn unplanned() -> Hand {
+    let mut hand = Hand::on("Juno", Key::Num3);
+    hand.press(plan::FIRST);
+    hand
+}
+
+/// What stands on the plan page of the open order.
+fn plan_page(hand: &mut Hand, order: Nav) -> Vec<String> {
+    hand.go(order);
+    hand.texts().into_iter().map(|(_, text)| text).collect()
+}
+
+fn order(hand: &mut Hand) -> Nav {
+    hand.window().session().unwrap().view().nav
+}
+
+/// Opens the test and measures skins that lie on the line of a resin which hardens `dp` mm for each e-fold of light.
+fn measure(hand: &mut Hand, dp: f64) {
+    hand.press(labels::TEST);
+    assert_eq!(hand.focused().as_deref(), Some(labels::LEAVE), "the keyboard is in the test");
+    for (no, seconds) in (1..).zip([3.0_f64, 6.0, 12.0, 24.0, 48.0]) {
+        hand.fill(&labels::thick(no), &format!("{:.2}", dp * seconds.ln()));
+    }
+}
+
+#[test]
+fn a_test_is_walked_by_the_keyboard_and_the_plan_of_an_order_changes_with_it() {
+    let mut hand = unplanned();
+    let nav = order(&mut hand);
+    let before = plan_page(&mut hand, nav);
+    assert!(before.iter().any(|text| text.contains("cautious guess")), "{before:?}");
+    hand.ctrl(Key::L);
+    assert!(seen(&mut hand).is_empty());
+    measure(&mut hand, 1.1);
+    assert!(hand.sees("1.21 mm"), "it says how it understood: {:?}", hand.texts());
+    assert!(hand.sees("A standard stone in"), "what it wins is said before it is kept: {:?}", hand.texts());
+    assert!(seen(&mut hand).is_empty(), "nothing is kept yet");
+    hand.press(labels::KEEP);
+    let [kept] = &seen(&mut hand)[..] else { panic!("one test is kept") };
+    let Seen::Wedge { points } = &kept.seen else { panic!("{kept:?}") };
+    assert_eq!((points.len(), points[4].light), (5, Span::from_s(48.0)));
+    assert!(hand.reads("Well known, from your test of 2 March 2026."), "{:?}", hand.texts());
+    assert!(hand.sees("2 March: a test of 5 patches"), "{:?}", hand.texts());
+    let after = plan_page(&mut hand, nav);
+    assert_ne!(before, after, "the plan takes it in");
+    hand.press(plan::EXPLAIN);
+    assert!(hand.sees("your test of 2 March 2026"), "{:?}", hand.texts());
+}
+
+#[test]
+fn what_works_now_takes_two_numbers_and_changes_the_plan() {
+    let mut hand = unplanned();
+    let nav = order(&mut hand);
+    let before = plan_page(&mut hand, nav);
+    hand.ctrl(Key::L);
+    hand.press(labels::HABIT);
+    hand.fill(labels::THICKNESS, "3");
+    hand.fill(labels::TIMES, "about 20");
+    hand.press(labels::KEEP_HABIT);
+    let [kept] = &seen(&mut hand)[..] else { panic!("one habit is kept") };
+    let wanted = Seen::Works { thickness: Length::from_mm(3.0), light: Span::from_s(60.0), times: 20 };
+    assert_eq!(kept.seen, wanted);
+    let after = plan_page(&mut hand, nav);
+    assert_ne!(before, after, "the plan takes it in");
+}
+
+#[test]
+fn a_slip_is_taken_back_while_the_bottle_is_open_and_stays_once_it_was_left() {
+    let mut hand = Hand::demo(vec2(1280.0, 1600.0));
+    hand.ctrl(Key::L);
+    let habit = |hand: &mut Hand, mm: &str| {
+        hand.press(labels::HABIT);
+        hand.fill(labels::THICKNESS, mm);
+        hand.fill(labels::TIMES, "9");
+        hand.press(labels::KEEP_HABIT);
+    };
+    habit(&mut hand, "2");
+    habit(&mut hand, "1");
+    assert_eq!(seen(&mut hand).len(), 2);
+    hand.press(&labels::take_back(0));
+    let left = seen(&mut hand);
+    assert!(
+        matches!(left[..], [Observation { seen: Seen::Works { thickness, .. }, .. }] if thickness == Length::from_mm(2.0)),
+        "{left:?}"
+    );
+    hand.press("pigments");
+    hand.press("resins");
+    assert!(!hand.names().contains(&labels::take_back(0)), "{:?}", hand.names());
+    assert_eq!(seen(&mut hand).len(), 1);
+}
+
+#[test]
+fn what_cannot_be_is_said_beside_its_field_and_nothing_is_kept() {
+    let mut hand = Hand::demo(vec2(1280.0, 2400.0));
+    hand.ctrl(Key::L);
+    measure(&mut hand, 1.1);
+    hand.fill(&labels::thick(2), "0.05 in");
+    assert!(hand.reads("\"in\" is not a unit used here"), "{:?}", hand.texts());
+    hand.fill(&labels::thick(2), "nothing");
+    hand.fill(labels::DAY, "2026-03-03");
+    assert!(hand.reads("still to come"), "{:?}", hand.texts());
+    hand.fill(labels::DAY, "1 March");
+    for no in [1, 3, 4, 5] {
+        hand.fill(&labels::thick(no), "nothing");
+    }
+    assert!(hand.reads("Nothing set on any patch"), "{:?}", hand.texts());
+    for no in 2..=5 {
+        hand.fill(&labels::thick(no), "");
+    }
+    hand.fill(&labels::thick(1), "1.2");
+    assert!(hand.reads("One skin says little"), "{:?}", hand.texts());
+    hand.press(labels::LEAVE);
+    assert!(seen(&mut hand).is_empty());
+    hand.press(labels::TEST);
+    assert!(hand.texts().iter().any(|(_, text)| text == "1.2"), "what was typed stays");
+}
+
+#[test]
+fn a_slow_button_is_offered_longer_times_and_a_hand_typed_one_stays() {
+    let mut hand = Hand::demo(vec2(1280.0, 2400.0));
+    hand.ctrl(Key::L);
+    hand.press(labels::TEST);
+    hand.fill(&labels::lit(5), "90 s");
+    hand.choose(labels::LAMP, "Small lamp");
+    hand.choose(labels::BUTTON, "99 s low heat");
+    let stands = |hand: &Hand, words: &str| hand.texts().iter().any(|(_, text)| text == words);
+    assert!(stands(&hand, "19 s") && stands(&hand, "90 s"), "{:?}", hand.texts());
+    assert!(hand.reads("its light grows"), "{:?}", hand.texts());
+}
+
+#[test]
+fn a_new_bottle_says_that_what_was_learned_counts_for_less() {
+    let mut hand = Hand::demo(vec2(1280.0, 2400.0));
+    hand.ctrl(Key::L);
+    measure(&mut hand, 1.1);
+    hand.fill(labels::DAY, "20 February");
+    hand.press(labels::KEEP);
+    assert!(hand.reads("from your test of 20 February 2026"), "{:?}", hand.texts());
+    hand.fill(shelf::OPENED, "1 March");
+    assert!(hand.reads("This bottle was opened after the last test"), "{:?}", hand.texts());
+}
+
+#[test]
+fn the_test_and_the_habit_are_whole_in_every_size() {
+    let mut faults = Vec::new();
+    let mut hand = Hand::demo(SIZES[0].1);
+    hand.ctrl(Key::L);
+    let tall = [("1280×2400", vec2(1280.0, 2400.0)), ("640×3600", vec2(640.0, 3600.0))];
+    for (size, points) in SIZES.into_iter().chain(tall) {
+        hand.resize(points);
+        let mut look = |hand: &Hand, what: &str| {
+            faults.extend(hand.faults().into_iter().map(|fault| format!("{what} at {size}: {fault}")));
+        };
+        hand.press(labels::HABIT);
+        look(&hand, "habit");
+        hand.press(labels::LEAVE);
+        measure(&mut hand, 1.1);
+        look(&hand, "measured");
+        hand.press(labels::MORE);
+        hand.fill(&labels::thick(1), "0.05 in");
+        look(&hand, "with a slip");
+        hand.fill(&labels::thick(1), "1.2");
+        hand.press(labels::KEEP);
+        look(&hand, "kept");
+        hand.press(labels::RECORDS);
+        look(&hand, "its layers");
+        hand.press(&format!("{} – close", labels::RECORDS));
+    }
+    assert!(faults.is_empty(), "{} faults:\n{}", faults.len(), faults.join("\n"));
+}
