@@ -25,6 +25,7 @@
 //! # Ok::<(), Box<dyn std::error::Error>>(())
 //! ```
 
+mod going_on;
 mod material;
 mod pots;
 mod stones;

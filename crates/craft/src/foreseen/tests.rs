@@ -229,7 +229,9 @@ fn all_stones_of_an_order_share_their_pots_and_what_was_laid_is_left_out() {
     let is_laid = |fact: &Fact| matches!(fact, Fact::Pour(PourFact::Laid { .. }));
     let facts = whole_life(tag(0), &[CELLS[0]]);
     let first = facts.iter().position(is_laid).unwrap();
-    facts.into_iter().take(first + 1).for_each(|fact| bench.record(fact));
+    for fact in facts.into_iter().take(first + 1) {
+        bench.record(fact);
+    }
     let after = bench.studio.pots_of(tag(0), &both).unwrap();
     let first_mm3 = cavity().volume_to(plan.layers[0].thickness).mm3() / 0.94;
     let less_mg = two[0].dosing.clear.mg() - after[0].dosing.clear.mg();

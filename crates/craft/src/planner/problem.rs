@@ -91,6 +91,19 @@ pub struct Pin {
     pub load: Load,
 }
 
+impl Pin {
+    /// A layer of a plan, kept as it is; `None` where it is no whole number of tenths of a millimetre thick.
+    pub fn of(thickness: Length, load: Load) -> Option<Self> {
+        let tenths = u16::try_from(thickness.micro() / 100_000).ok()?;
+        (thickness.micro() % 100_000 == 0).then_some(Self { thickness: tenths, load })
+    }
+
+    /// How thick it is.
+    pub fn length(self) -> Length {
+        Length::from_micro(i64::from(self.thickness) * 100_000)
+    }
+}
+
 /// A wish for even layers: a colour layer that is `d` tenths of a millimetre off the reference counts as `seconds · d²`
 /// longer than it is. It is a taste, not a limit, and it is no bench time: a plan's cost leaves it out.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]

@@ -129,7 +129,7 @@ impl Problem {
         let hidden: f64 = colour.iter().map(|layer| layer.load.percent() * layer.thickness.mm()).sum();
         let hiding = (self.cure.mix.hiding.get() - hidden * self.thinnest.fraction()).max(0.0);
         // A difference of two checked numbers, at least 0 and at most the first, is one again.
-        rest.cure.mix.hiding = crate::cure::Factor::new(hiding).unwrap_or(self.cure.mix.hiding);
+        rest.cure.mix.hiding = Factor::new(hiding).unwrap_or(self.cure.mix.hiding);
         if laid.iter().any(|layer| layer.region == Region::Face) {
             (rest.shade, rest.packed) = (None, Vec::new());
         }

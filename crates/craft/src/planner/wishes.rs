@@ -136,8 +136,9 @@ impl fmt::Display for Plain {
             ),
             Self::NeverSets(pin) => write!(
                 f,
-                "the kept layer of 0.{} mm at {} surely sets under no button; keep it thinner or paler, or let it go",
-                pin.thickness, pin.load
+                "the kept layer of {} at {} surely sets under no button; keep it thinner or paler, or let it go",
+                pin.length(),
+                pin.load
             ),
             Self::TooStrong { load, ceiling } => write!(
                 f,
