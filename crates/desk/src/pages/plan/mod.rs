@@ -228,8 +228,14 @@ impl PlanPage {
             note(ui, |ui| say(ui, Face::Body, Tokens::of(ui).ink_2, words));
             gap(ui, 2.0 * space::STEP);
         }
-        if let Some(words) = &shown.ahead_words {
-            second(ui, words.binds.as_str());
+        match (&shown.ahead_words, shown.ahead.answer()) {
+            (Some(words), _) => {
+                second(ui, words.binds.as_str());
+            }
+            (None, Err(why)) => {
+                say(ui, Face::Body, Tokens::of(ui).care, labels_shell::not_yet(why));
+            }
+            (None, Ok(_)) => (),
         }
         self.otherwise_ui(ui, cx, stone, shown);
         gap(ui, 2.0 * space::STEP);

@@ -98,7 +98,7 @@ fn layer_told(plan: &Plan, (no, layer): (u8, &PlannedLayer), ahead: &LayerAhead)
 }
 
 /// The fill-to-here mark: "1.55 mm above the face, 31 % of the mould".
-pub fn mark(ahead: &LayerAhead) -> String {
+pub(super) fn mark(ahead: &LayerAhead) -> String {
     format!(
         "{} above the face, {} of the mould",
         words::length(rounded(ahead.mark.liquid)),

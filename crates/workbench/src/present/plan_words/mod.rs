@@ -7,7 +7,7 @@ mod pots;
 
 use craft::cure::{PigmentClass, Provenance, Surety};
 use craft::fact::LayerKind;
-use craft::planner::{Even, Plan, PlanError, PlannedLayer, Problem, Region, Style};
+use craft::planner::{Change, Even, Plan, PlanError, PlannedLayer, Problem, Region, Style};
 use craft::units::{Length, Span};
 
 use super::words;
@@ -338,15 +338,21 @@ pub struct NotYet {
 /// Why nothing can be planned, in words.
 pub fn not_yet(why: &PlanError) -> NotYet {
     match why {
-        PlanError::Stuck(stuck) => NotYet {
-            words: format!("Not yet: {}.", stuck.limit),
-            change: stuck.frees.first().map_or_else(
-                || "No single change frees it: begin with another mould or mix.".to_owned(),
-                |change| format!("{} would free it.", words::sentence_start(&change.to_string())),
-            ),
-        },
+        PlanError::Stuck(stuck) => {
+            NotYet { words: format!("Not yet: {}.", stuck.limit), change: freed_by(&stuck.frees) }
+        }
         other => NotYet { words: format!("Not yet: {other}."), change: String::new() },
     }
+}
+
+/// "0.2 mm more room for colour would free it. So would a mould 0.2 mm deeper.".
+fn freed_by(frees: &[Change]) -> String {
+    let Some((first, others)) = frees.split_first() else {
+        return "No single change frees it: begin with another mould or mix.".to_owned();
+    };
+    let first = format!("{} would free it.", words::sentence_start(&first.to_string()));
+    let others: Vec<String> = others.iter().take(2).map(Change::to_string).collect();
+    if others.is_empty() { first } else { format!("{first} So would {}.", others.join(", or ")) }
 }
 
 /// Why nothing can be planned for this problem, in words: the plain reason where there is one, else the limit that binds.
@@ -485,6 +491,11 @@ mod tests {
         let said = not_yet(&why);
         assert!(said.words.starts_with("Not yet: ") && said.words.ends_with('.'), "{}", said.words);
         assert!(!said.change.is_empty());
+        assert_eq!(freed_by(&[]), "No single change frees it: begin with another mould or mix.");
+        assert_eq!(
+            freed_by(&[Change::Test, Change::PressAgain, Change::DeeperMould, Change::NoMargin]),
+            "A test of this resin, lamp and pigment would free it. So would pressing a button once more for a layer, or a mould 0.2 mm deeper."
+        );
         let none = not_yet(&PlanError::NoLamp);
         assert_eq!(none.words, "Not yet: no lamp button to plan with; add at least one.");
     }
