@@ -55,6 +55,13 @@ impl Plan {
         layers.extend(rest.layers.iter().cloned());
         let mut whole = Plan { shade: self.shade, caution: self.caution, layers, ..rest.clone() };
         whole.lights.extend(self.lights.iter().cloned());
+        // The rest was planned for what was left to hide, and on from the last load; the stone is the whole again.
+        let (mix, kept) = (&mut whole.cure.mix, &self.cure.mix);
+        (mix.hiding, mix.step, mix.least, mix.most) = (kept.hiding, kept.step, kept.least, kept.most);
+        let coloured = laid.iter().filter(|layer| layer.region == Region::Colour).count();
+        let coloured = u16::try_from(coloured).ok()?;
+        whole.fewest.by_light = whole.fewest.by_light.saturating_add(coloured);
+        whole.fewest.by_grid = whole.fewest.by_grid.saturating_add(coloured);
         whole.cost = whole.summed()?;
         Some(whole)
     }

@@ -239,7 +239,14 @@ pub fn explained_spread(all: &[(u8, Candidates)]) -> Explained {
                     words::percent(eye.loss)
                 ),
             ),
-            ("left", words::list(&left)),
+            (
+                "left",
+                if left.is_empty() {
+                    "not enough for one beside the keep-back".to_owned()
+                } else {
+                    words::list(&left)
+                },
+            ),
         ],
         source: "doubts that go the same way are added, not squared, JCGM 100:2008, 5.2.2 note 1",
     }
