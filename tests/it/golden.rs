@@ -367,6 +367,7 @@ fn plan(style: Style, n: usize) -> Plan {
         shade: (n == 0).then_some(MaterialShade { per_mm: factor(0.125), doubt: factor(1.2) }),
         caution: if n == 0 { every!(Caution: FaceUp).first().copied() } else { None },
         smooth: (n > 0).then_some(Smooth { reference: 5, seconds: 60 }),
+        thinnest: None,
     }
 }
 
@@ -385,6 +386,7 @@ fn stones() -> Vec<StoneSheet> {
         top,
         plan: (no <= 3).then(|| plan(nth(&styles, usize::from(no)), usize::from(no) - 1)),
         caption: to("warm grey, \"first\""),
+        wishes: craft::planner::Wishes::default(),
     };
     (1..).zip(layer_kinds()).map(stone).collect()
 }

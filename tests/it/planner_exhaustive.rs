@@ -175,6 +175,8 @@ impl Instance {
                 .shade
                 .as_ref()
                 .map(|shade| MaterialShade { per_mm: factor(shade.per_mm), doubt: factor(shade.doubt) }),
+            packed: Vec::new(),
+            thinnest: craft::units::Share::WHOLE,
             caution: None,
         }
     }

@@ -202,6 +202,7 @@ pub(crate) fn stone_sheet(no: u8, cell: &str) -> StoneSheet {
         top: LayerKind::TopGloss,
         plan: None,
         caption: format!("stone {no}, warm grey").parse().unwrap(),
+        wishes: craft::planner::Wishes::default(),
     }
 }
 

@@ -47,6 +47,7 @@ fn stone(no: u8, cell: &str) -> Option<StoneSheet> {
         top: LayerKind::TopGloss,
         plan: None,
         caption: "warm grey".parse().ok()?,
+        wishes: craft::planner::Wishes::default(),
     })
 }
 

@@ -47,6 +47,7 @@ pub mod digest;
 pub mod dosing;
 pub mod fact;
 pub mod fit;
+pub mod foreseen;
 pub mod geometry;
 pub mod hand;
 pub mod heat;

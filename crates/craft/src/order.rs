@@ -9,7 +9,7 @@ use crate::id::{ClientId, ShelfId, StudioId, Thing};
 use crate::log::Log;
 use crate::money::Money;
 use crate::place::Cell;
-use crate::planner::{Plan, Style};
+use crate::planner::{Plan, Style, Wishes};
 use crate::tag::Tag;
 use crate::text::{Line, Text};
 use crate::units::{Length, Share};
@@ -201,6 +201,9 @@ pub struct StoneSheet {
     pub plan: Option<Plan>,
     /// A word on how it came out, for the proof.
     pub caption: Line,
+    /// What is wanted of its plan beyond the usual.
+    #[serde(default, skip_serializing_if = "Wishes::are_usual")]
+    pub wishes: Wishes,
 }
 
 /// A share of one lot.

@@ -172,6 +172,7 @@ pub fn stone_sheet(no: u8, mark: &str) -> StoneSheet {
         top: LayerKind::TopGloss,
         plan: Some(stone_plan()),
         caption: Line::default(),
+        wishes: crate::planner::Wishes::default(),
     }
 }
 

@@ -153,6 +153,7 @@ mod tests {
             top: LayerKind::TopGloss,
             plan: None,
             caption: Line::default(),
+            wishes: craft::planner::Wishes::default(),
         }
     }
 

@@ -157,6 +157,7 @@ fn from_shelf(studio: &Studio, held: &Held, no: u8) -> Result<StoneSheet, String
         top: LayerKind::TopGloss,
         plan: None,
         caption: craft::text::Line::default(),
+        wishes: craft::planner::Wishes::default(),
     })
 }
 

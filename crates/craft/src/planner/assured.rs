@@ -108,6 +108,18 @@ impl Plan {
         self.layers.iter().enumerate().filter_map(optics).collect()
     }
 
+    /// What a layer takes of the light for each mm of it: resin, pigment, and the material in the first.
+    pub fn takes_per_mm(&self, place: usize) -> f64 {
+        self.optics().get(place).map_or(0.0, |layer| layer.depth() / layer.thickness_mm.max(1e-6))
+    }
+
+    /// The share of the lamp's light that reaches a layer's surface past the mould's walls.
+    pub fn light_share(&self, place: usize) -> f64 {
+        let up_to: Length = self.layers.iter().take(place + 1).map(|layer| layer.thickness).sum();
+        let below = (self.depth() - up_to).max(Length::ZERO);
+        self.well.map_or(1.0, |well| well.light_share(below))
+    }
+
     /// Lays `stones` in numbers and counts those in which every layer sets: the underside of each gets at least the light
     /// that first sets it. What is shared by a whole stone (bottle, lamp, pigment, material) is drawn once for each, and
     /// what the hand does (thickness, weighing) for each layer.

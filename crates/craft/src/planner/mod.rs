@@ -46,6 +46,7 @@ mod replan;
 mod search;
 mod stuck;
 mod table;
+mod wishes;
 
 pub use assured::Simulated;
 pub use bounds::FewestLayers;
@@ -54,6 +55,7 @@ pub use outcome::{Cost, Plan, PlannedLayer, Region};
 pub use problem::{Caution, Handling, Pin, Problem, Smooth, Style, Within};
 pub use replan::{Laid, really_laid};
 pub use stuck::{Change, Limit, Stuck};
+pub use wishes::{Even, Plain, Wishes, even};
 
 use crate::units::Length;
 
@@ -104,6 +106,9 @@ pub enum PlanError {
         "at most three colour layers can be kept as they are, each above 0 mm, within what the resin can take and on the steps of its load"
     )]
     Pinned,
+    /// A swirl that leaves next to nothing somewhere.
+    #[error("at its thinnest patch a swirled layer is judged at a tenth of its thickness or more")]
+    Thinnest,
     /// So many presses nobody counts.
     #[error("a layer gets one to nine presses of a button")]
     Presses,

@@ -7,7 +7,7 @@ use super::problem::{Caution, Handling, Problem, Smooth, Style};
 use super::search::Found;
 use super::table::{Chosen, Table, unpack};
 use crate::cure::{Cure, Doubts, Factor, Kernel, Light, MaterialShade, Well};
-use crate::units::{Length, Load, Span};
+use crate::units::{Length, Load, Share, Span};
 
 /// Where in the stone a layer lies.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
@@ -108,6 +108,9 @@ pub struct Plan {
     /// The wish for even layers, where there was one; its cost is not in [`Plan::cost`].
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub smooth: Option<Smooth>,
+    /// What is left of a colour layer at its thinnest patch, where colours are swirled: hiding was judged there.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub thinnest: Option<Share>,
 }
 
 impl Plan {
@@ -148,10 +151,11 @@ impl Plan {
         let builder = Builder { problem, kernel };
         let mut below = usize::from(problem.depth);
         let mut layers = Vec::new();
+        let first = found.face.first().map_or(problem.shade, |thickness| problem.first_shade(*thickness));
         for (place, thickness) in found.face.iter().enumerate() {
             below -= thickness;
             let chosen = table.face_press(*thickness, below, place == 0)?;
-            let shade = problem.shade.filter(|_| place == 0).unwrap_or(MaterialShade::NONE);
+            let shade = first.filter(|_| place == 0).unwrap_or(MaterialShade::NONE);
             layers.push(builder.layer(Region::Face, (*thickness, 0), chosen, shade)?);
         }
         for (thickness, load) in &found.colour {
@@ -174,9 +178,10 @@ impl Plan {
             lights: problem.lights.clone(),
             handling: problem.handling,
             well: problem.well,
-            shade: problem.shade,
+            shade: first,
             caution: problem.caution,
             smooth: problem.smooth,
+            thinnest: Some(problem.thinnest).filter(|share| *share < Share::WHOLE),
         })
     }
 }

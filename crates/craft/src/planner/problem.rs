@@ -6,7 +6,7 @@ use serde::{Deserialize, Serialize};
 
 use super::PlanError;
 use crate::cure::{Assurance, Cure, Doubts, Light, MaterialShade, Mix, PigmentClass, Resin, Well};
-use crate::units::{Length, Load, Span};
+use crate::units::{Length, Load, Share, Span};
 
 /// How the colour layers follow each other from the face.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
@@ -82,12 +82,26 @@ impl fmt::Display for Caution {
 }
 
 /// A colour layer that is to be in the plan as it is; the others are laid out round it.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
 pub struct Pin {
     /// How thick, in tenths of a millimetre.
     pub thickness: u16,
     /// Its load: a whole number of the mix's steps.
     pub load: Load,
+}
+
+impl Pin {
+    /// A layer of a plan, kept as it is; `None` where it is no whole number of tenths of a millimetre thick.
+    pub fn of(thickness: Length, load: Load) -> Option<Self> {
+        let tenths = u16::try_from(thickness.micro() / 100_000).ok()?;
+        (thickness.micro() % 100_000 == 0).then_some(Self { thickness: tenths, load })
+    }
+
+    /// How thick it is.
+    pub fn length(self) -> Length {
+        Length::from_micro(i64::from(self.thickness) * 100_000)
+    }
 }
 
 /// A wish for even layers: a colour layer that is `d` tenths of a millimetre off the reference counts as `seconds · d²`
@@ -145,6 +159,11 @@ pub struct Problem {
     /// The shade of the material, where there is any: it lies in the first face layer, and what is laid on that is
     /// clear.
     pub shade: Option<MaterialShade>,
+    /// The same where it is known how much material goes in: by the thickness of the first face layer in tenths of a
+    /// millimetre, from 0. It counts in place of `shade`; a layer thicker than the list is shaded as `shade` says.
+    pub packed: Vec<MaterialShade>,
+    /// What is left of a colour layer at its thinnest patch, where colours are swirled: hiding is judged there.
+    pub thinnest: Share,
     /// What light cannot do for this stone, to be handed on with the plan.
     pub caution: Option<Caution>,
 }
@@ -159,6 +178,9 @@ const MOST_CELLS: usize = 16_000_000;
 const MOST_PIGMENT: usize = 1 << 18;
 /// Seconds of a whole plan must fit their place in a packed cost.
 const MOST_SECONDS: u64 = 1 << 20;
+
+/// What is left of a swirled layer at its thinnest patch is judged at this or more.
+const LEAST_PATCH: Share = Share::from_millionths(100_000);
 
 /// More presses of one button than this nobody counts.
 const MOST_PRESSES: u8 = 9;
@@ -206,13 +228,21 @@ impl Problem {
             handling: Handling::TYPICAL,
             well: None,
             shade: None,
+            packed: Vec::new(),
+            thinnest: Share::WHOLE,
             caution: None,
         };
         problem.check()?;
         Ok(problem)
     }
 
-    /// The hiding wanted in steps of the load times tenths of a millimetre, rounded up.
+    /// The shade of the material in a first face layer so thick; none where there is none.
+    pub(super) fn first_shade(&self, tenths: usize) -> Option<MaterialShade> {
+        self.packed.get(tenths).copied().or(self.shade)
+    }
+
+    /// The hiding wanted in steps of the load times tenths of a millimetre, rounded up; more of it where colours are
+    /// swirled, for it is judged at their thinnest patch.
     pub(super) fn hiding_units(&self) -> usize {
         let step_micro = self.cure.mix.step.micro();
         if step_micro <= 0 {
@@ -223,7 +253,8 @@ impl Problem {
             clippy::cast_possible_truncation,
             reason = "a factor is at most a million, so its millionths fit"
         )]
-        let wanted_micro = (self.cure.mix.hiding.get() * 1e6).round() as i64;
+        let wanted_micro =
+            (self.cure.mix.hiding.get() / self.thinnest.fraction().max(1e-3) * 1e6).round() as i64;
         let units = wanted_micro.saturating_mul(10).saturating_add(step_micro - 1) / step_micro;
         usize::try_from(units).unwrap_or(0)
     }
@@ -269,6 +300,9 @@ impl Problem {
         };
         if self.pinned.len() > Self::MOST_PINS || !self.pinned.iter().all(is_sound) {
             return Err(PlanError::Pinned);
+        }
+        if !(LEAST_PATCH..=Share::WHOLE).contains(&self.thinnest) {
+            return Err(PlanError::Thinnest);
         }
         if self.presses == 0 || self.presses > MOST_PRESSES {
             return Err(PlanError::Presses);

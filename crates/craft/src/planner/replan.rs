@@ -1,7 +1,9 @@
 //! Planning the rest of a stone from what was really laid.
 
+use super::outcome::{Cost, Plan, PlannedLayer};
 use super::problem::{Problem, Style};
 use super::{PlanError, Region};
+use crate::cure::{Cure, Doubts, Factor, Kernel, MaterialShade};
 use crate::fact::LayerKind;
 use crate::ledger::Layer;
 use crate::units::{Length, Load};
@@ -32,6 +34,72 @@ pub fn really_laid(layers: &[Layer]) -> Vec<Laid> {
         laid.push(Laid { region, thickness: layer.thickness, load: layer.load });
     }
     laid
+}
+
+impl Plan {
+    /// The plan of the whole stone once the rest of it was planned again: what is in the mould as it was really laid,
+    /// with the presses it was planned with, and behind it the `rest`. How sure a layer is that came out otherwise is
+    /// reckoned for what it is. `None` where nothing of this plan was laid, or more than it holds.
+    pub fn going_on(&self, laid: &[Laid], rest: &Plan) -> Option<Plan> {
+        if laid.is_empty() || laid.len() > self.layers.len() {
+            return None;
+        }
+        let moved = u16::try_from(rest.lights.len()).ok()?;
+        let mut before = self.clone();
+        before.layers.truncate(laid.len());
+        for (layer, laid) in before.layers.iter_mut().zip(laid) {
+            (layer.region, layer.thickness, layer.load) = (laid.region, laid.thickness, laid.load);
+        }
+        let mut layers = before.reckoned(self.depth())?;
+        layers.iter_mut().for_each(|layer| layer.light = layer.light.saturating_add(moved));
+        layers.extend(rest.layers.iter().cloned());
+        let mut whole = Plan { shade: self.shade, caution: self.caution, layers, ..rest.clone() };
+        whole.lights.extend(self.lights.iter().cloned());
+        // The rest was planned for what was left to hide, and on from the last load; the stone is the whole again.
+        let (mix, kept) = (&mut whole.cure.mix, &self.cure.mix);
+        (mix.hiding, mix.step, mix.least, mix.most) = (kept.hiding, kept.step, kept.least, kept.most);
+        let coloured = laid.iter().filter(|layer| layer.region == Region::Colour).count();
+        let coloured = u16::try_from(coloured).ok()?;
+        whole.fewest.by_light = whole.fewest.by_light.saturating_add(coloured);
+        whole.fewest.by_grid = whole.fewest.by_grid.saturating_add(coloured);
+        whole.cost = whole.summed()?;
+        Some(whole)
+    }
+
+    /// The layers with the light on their undersides as they are now, in a stone `depth` deep.
+    fn reckoned(&self, depth: Length) -> Option<Vec<PlannedLayer>> {
+        let kernel = Kernel::new(&self.cure, self.cure.assurance.spread);
+        let plain = Kernel::new(&Cure { doubts: Doubts::NONE, ..self.cure }, Factor::ZERO);
+        let factor = |log: f64| Factor::new(log.exp().min(Factor::MOST)).ok();
+        let (mut layers, mut up_to) = (self.layers.clone(), Length::ZERO);
+        for (place, layer) in layers.iter_mut().enumerate() {
+            up_to = up_to + layer.thickness;
+            let below = (depth - up_to).max(Length::ZERO);
+            let share = self.well.map_or(1.0, |well| well.light_share(below));
+            let light = self.lights.get(usize::from(layer.light))?;
+            let reach = (light.dose_ratio() * f64::from(layer.presses) * share).ln();
+            let shade = self.shade.filter(|_| place == 0).unwrap_or(MaterialShade::NONE);
+            let (thickness_mm, load) = (layer.thickness.mm(), layer.load.percent());
+            layer.cautious = factor(reach - kernel.needed(thickness_mm, load, shade))?;
+            layer.nominal = factor(reach - plain.needed(thickness_mm, load, shade))?;
+        }
+        Some(layers)
+    }
+
+    /// What all layers cost together.
+    fn summed(&self) -> Option<Cost> {
+        let step_micro = self.cure.mix.step.micro().max(1);
+        let mut cost = Cost { seconds: 0, layers: 0, pigment: 0, squares: 0 };
+        for layer in &self.layers {
+            let spent = layer.lay + layer.settle + layer.lit() + layer.cool;
+            let tenths = u32::try_from((layer.thickness.micro() + TENTH_MICRO / 2) / TENTH_MICRO).ok()?;
+            cost.seconds += u32::try_from(spent.micro() / 1_000_000).ok()?;
+            cost.layers += 1;
+            cost.pigment += u32::try_from(layer.load.micro() / step_micro).ok()? * tenths;
+            cost.squares += tenths * tenths;
+        }
+        Some(cost)
+    }
 }
 
 const TENTH_MICRO: i64 = 100_000;
@@ -66,11 +134,11 @@ impl Problem {
             self.colour.most.saturating_sub(tenths((coloured + TENTH_MICRO - 1) / TENTH_MICRO));
         rest.fewest = self.fewest.saturating_sub(u16::try_from(colour.len()).unwrap_or(u16::MAX));
         let hidden: f64 = colour.iter().map(|layer| layer.load.percent() * layer.thickness.mm()).sum();
-        let hiding = (self.cure.mix.hiding.get() - hidden).max(0.0);
+        let hiding = (self.cure.mix.hiding.get() - hidden * self.thinnest.fraction()).max(0.0);
         // A difference of two checked numbers, at least 0 and at most the first, is one again.
-        rest.cure.mix.hiding = crate::cure::Factor::new(hiding).unwrap_or(self.cure.mix.hiding);
+        rest.cure.mix.hiding = Factor::new(hiding).unwrap_or(self.cure.mix.hiding);
         if laid.iter().any(|layer| layer.region == Region::Face) {
-            rest.shade = None;
+            (rest.shade, rest.packed) = (None, Vec::new());
         }
         rest.go_on_from(&colour);
         Ok(rest)

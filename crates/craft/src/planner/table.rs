@@ -87,11 +87,11 @@ impl Table {
                 (0..=loads).map(each).collect()
             })
             .collect();
-        let shade = problem.shade.unwrap_or(MaterialShade::NONE);
-        let clear = |shade: MaterialShade| {
-            (0..=problem.face).map(|t| kernel.needed(f64::from(t) / 10.0, 0.0, shade)).collect()
+        let first = |t: u16| problem.first_shade(usize::from(t)).unwrap_or(MaterialShade::NONE);
+        let clear = |shade: &dyn Fn(u16) -> MaterialShade| {
+            (0..=problem.face).map(|t| kernel.needed(f64::from(t) / 10.0, 0.0, shade(t))).collect()
         };
-        let (material_needed, face_needed) = (clear(shade), clear(MaterialShade::NONE));
+        let (material_needed, face_needed) = (clear(&first), clear(&|_| MaterialShade::NONE));
         let shaded = (0..=problem.depth)
             .map(|z| Length::from_micro(i64::from(z) * 100_000))
             .map(|below| problem.well.map_or(0.0, |well| well.light_share(below).ln()))

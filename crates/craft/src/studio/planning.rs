@@ -98,7 +98,9 @@ impl Studio {
     /// # Errors
     /// There is no such order, something is not on the shelf, or its figures cannot be planned with.
     pub fn problem_for(&self, tag: Tag, stone: &StoneSheet) -> Result<Problem, PlanningError> {
-        self.problem_with(stone, &self.materials_of(tag, stone)?)
+        let mut problem = self.problem_with(stone, &self.materials_of(tag, stone)?)?;
+        self.pack(tag, stone, &mut problem)?;
+        Ok(problem)
     }
 
     /// What is to be planned for a stone that holds these materials, from the shelf as it is now.
@@ -133,6 +135,7 @@ impl Studio {
             let diffuse = Factor::new(1.0).unwrap_or(Factor::ZERO);
             problem.well = Some(Well { half_width, diffuse });
         }
+        stone.wishes.put_into(&mut problem);
         Ok(problem)
     }
 

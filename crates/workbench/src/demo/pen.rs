@@ -165,6 +165,7 @@ impl Pen {
             top: wish.top,
             plan: None,
             caption: read("")?,
+            wishes: craft::planner::Wishes::default(),
         };
         stone.plan = Some(self.studio.plan_for(tag, &stone, self.calendar.day).map_err(|why| spoiled(&why))?);
         Ok(stone)

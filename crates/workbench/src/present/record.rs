@@ -70,14 +70,7 @@ pub(crate) fn still_holds(held: &Held, thing: Thing, entry: u32) -> bool {
 
 /// The newest reading of a lot while its wrapping still held all of it.
 pub(crate) fn reading_of_whole(held: &Held, lot: u8) -> Option<Reading<Mass>> {
-    let wrapping = Thing::wrapping(lot);
-    let first_touch = standing(held).into_iter().find_map(|(number, entry)| match &entry.fact {
-        Fact::Custody(fact) if touches(fact, wrapping) => Some(number),
-        _ => None,
-    });
-    let before = |number: u32| first_touch.is_none_or(|touch| number < touch);
-    let mut readings = held.ledger.custody.weighed.iter().rev();
-    readings.find(|(number, of, _)| *of == wrapping && before(*number)).map(|(.., reading)| *reading)
+    craft::foreseen::reading_of_whole(held, lot)
 }
 
 #[cfg(test)]

@@ -148,6 +148,7 @@ pub(crate) fn stone(no: u8, cell: &str) -> StoneSheet {
         top: LayerKind::TopGloss,
         plan: Some(usual_plan()),
         caption: line("The strands fanned"),
+        wishes: craft::planner::Wishes::default(),
     }
 }
 

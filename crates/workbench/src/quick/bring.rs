@@ -219,6 +219,7 @@ fn stones(made: &Made) -> Vec<StoneSheet> {
         top: LayerKind::TopGloss,
         plan: None,
         caption: Line::default(),
+        wishes: craft::planner::Wishes::default(),
     };
     (1..=made.count).zip(cells).map(stone).collect()
 }

@@ -203,6 +203,7 @@ mod tests {
             top: LayerKind::TopGloss,
             plan: None,
             caption: Line::default(),
+            wishes: craft::planner::Wishes::default(),
         }
     }
 

@@ -1,7 +1,9 @@
 //! The plan: each stone as a row of pours, with what it needs at the lamp, before anything is poured.
 
+mod ahead;
 mod card;
 mod controls;
+mod wishes;
 
 use craft::fact::Material;
 use craft::geometry::Cavity;
@@ -11,10 +13,11 @@ use craft::studio::{PlanningError, kept_or};
 use craft::tag::Tag;
 use egui::{Align, Layout, Ui, vec2};
 use workbench::present::pages::page;
-use workbench::present::plan_words::{self, PlanCard};
+use workbench::present::plan_words::{self, AheadWords, Explained, PlanCard};
 use workbench::present::stone_words;
 use workbench::stones;
 
+use self::ahead::{Ahead, Later};
 use super::common;
 use crate::cx::{Cx, Wish};
 use crate::look::{Face, Tokens, space};
@@ -30,9 +33,27 @@ use workbench::present::labels::shell as labels_shell;
 pub(super) struct PlanPage {
     stone: Option<u8>,
     changing: bool,
-    explained: bool,
+    folds: Folds,
     trouble: Option<String>,
     planned: Option<Planned>,
+    later: Option<Later>,
+}
+
+/// Which parts of the page stand open.
+#[derive(Clone, Copy, Debug, Default)]
+struct Folds {
+    expect: bool,
+    wishes: bool,
+    pots: bool,
+    makes: bool,
+    explained: bool,
+}
+
+impl Folds {
+    /// True where something is to be seen that is worked out only then.
+    fn want_later(self) -> bool {
+        self.wishes || self.pots || self.makes || self.explained
+    }
 }
 
 /// What was worked out for one stone: made again only where something in the studio has changed.
@@ -53,6 +74,10 @@ struct Shown {
     colour: Option<(u8, u8, u8)>,
     plan: Plan,
     card: PlanCard,
+    ahead: Ahead,
+    ahead_words: Option<AheadWords>,
+    /// The layers that were laid otherwise than planned; empty where none was.
+    otherwise: String,
     facts: [(String, String); 4],
     uses: String,
     /// True where the stone keeps this very plan.
@@ -78,8 +103,13 @@ impl PlanPage {
         let planned = self.planned(cx, stone);
         match &planned.answer {
             Ok(shown) => self.plan_ui(ui, cx, stone, shown),
-            Err(why) => stuck_ui(ui, why),
+            Err(why) => {
+                stuck_ui(ui, why, planned.problem.as_ref());
+                gap(ui, 3.0 * space::STEP);
+                fold(ui, labels::WISHES, &mut self.folds.wishes);
+            }
         }
+        self.folds_ui(ui, cx, stone, &planned);
         self.planned = Some(planned);
         gap(ui, space::BLOCK);
         self.rest_ui(ui, cx);
@@ -178,8 +208,9 @@ impl PlanPage {
         match before {
             Some(planned) if planned.revision == cx.view.revision => planned,
             before => {
+                let (before, ahead) = apart(before);
                 let (problem, plan) = answer(cx, stone, before);
-                let answer = plan.and_then(|plan| shown(cx, stone, plan));
+                let answer = plan.and_then(|plan| shown(cx, stone, plan, ahead));
                 Planned { of, revision: cx.view.revision, problem, answer }
             }
         }
@@ -192,21 +223,91 @@ impl PlanPage {
         gap(ui, 4.0 * space::STEP);
         facts_ui(ui, &shown.facts);
         gap(ui, 4.0 * space::STEP);
-        for words in [shown.card.guess.as_str(), shown.card.caution.as_str()]
-            .into_iter()
-            .filter(|words| !words.is_empty())
-        {
+        let care = shown.ahead_words.iter().flat_map(|words| words.care.iter().map(String::as_str));
+        let notes = [shown.card.guess.as_str(), shown.card.caution.as_str()].into_iter().chain(care);
+        for words in notes.filter(|words| !words.is_empty()) {
             note(ui, |ui| say(ui, Face::Body, Tokens::of(ui).ink_2, words));
             gap(ui, 2.0 * space::STEP);
         }
+        match (&shown.ahead_words, shown.ahead.answer()) {
+            (Some(words), _) => {
+                second(ui, words.binds.as_str());
+            }
+            (None, Err(why)) => {
+                say(ui, Face::Body, Tokens::of(ui).care, labels_shell::not_yet(why));
+            }
+            (None, Ok(_)) => (),
+        }
+        self.otherwise_ui(ui, cx, stone, shown);
         gap(ui, 2.0 * space::STEP);
         self.keep_ui(ui, cx, stone, shown);
-        if self.explained {
+        gap(ui, 2.0 * space::STEP);
+        sentence(ui, |ui| {
+            ui.spacing_mut().item_spacing.x = 6.0 * space::STEP;
+            fold(ui, labels::EXPECT, &mut self.folds.expect);
+            fold(ui, labels::WISHES, &mut self.folds.wishes);
+            fold(ui, labels::POTS, &mut self.folds.pots);
+            fold(ui, labels::MAKES, &mut self.folds.makes);
+        });
+    }
+
+    /// What stands open under the plan, or under why there is none.
+    fn folds_ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>, stone: &StoneSheet, planned: &Planned) {
+        let shown = planned.answer.as_ref().ok();
+        let before = self.later.take();
+        if self.folds.want_later() {
+            self.later = Some(Later::of(cx, stone, planned.problem.as_ref(), before));
+        }
+        let (folds, later) = (self.folds, self.later.as_ref());
+        if let Some((shown, words)) = shown.and_then(|shown| Some((shown, shown.ahead_words.as_ref()?)))
+            && folds.expect
+        {
+            part(ui, labels::EXPECT);
+            ahead::expect_ui(ui, words, shown);
+        }
+        if folds.wishes {
+            part(ui, labels::WISHES);
+            if planned.problem.is_some() || shown.is_none() {
+                let plan = shown.map(|shown| &shown.plan);
+                wishes::ui(ui, cx, stone, plan, later.and_then(Later::even));
+            } else {
+                second(ui, labels::BEGUN);
+            }
+        }
+        let (Some(shown), Some(later)) = (shown, later) else { return };
+        if folds.pots {
+            part(ui, labels::POTS);
+            ahead::pots_ui(ui, later);
+        }
+        if folds.makes {
+            part(ui, labels::MAKES);
+            ahead::makes_ui(ui, later);
+        }
+        if folds.explained {
             gap(ui, 4.0 * space::STEP);
-            for one in plan_words::explained(&shown.plan) {
+            for one in ahead::explained(shown, Some(later)) {
                 explained(ui, &one);
             }
         }
+    }
+
+    /// What was laid otherwise than planned, and the way to plan the rest from it.
+    fn otherwise_ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>, stone: &StoneSheet, shown: &Shown) {
+        if shown.otherwise.is_empty() {
+            return;
+        }
+        sentence(ui, |ui| {
+            say(ui, Face::Body, Tokens::of(ui).ink, labels::laid_otherwise(&shown.otherwise));
+            if link(ui, labels::PLAN_ON).clicked() {
+                match cx.view.studio.plan_on(cx.tag, stone) {
+                    Ok(plan) => {
+                        self.trouble = None;
+                        keep(cx, stone, plan);
+                    }
+                    Err(why) => self.trouble = Some(why.to_string()),
+                }
+            }
+        });
     }
 
     fn keep_ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>, stone: &StoneSheet, shown: &Shown) {
@@ -224,7 +325,7 @@ impl PlanPage {
             if shown.others && plain_button(ui, labels::KEEP_ALL).clicked() {
                 keep_all(cx);
             }
-            fold(ui, labels::EXPLAIN, &mut self.explained);
+            fold(ui, labels::EXPLAIN, &mut self.folds.explained);
             // Two buttons leave no room beside them.
             if !shown.others {
                 ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
@@ -271,12 +372,32 @@ fn answer(
     }
 }
 
+/// What was worked out before, and apart from it what follows from it.
+fn apart(before: Option<Planned>) -> (Option<Planned>, Option<Ahead>) {
+    let ahead =
+        before.as_ref().and_then(|planned| planned.answer.as_ref().ok()).map(|shown| shown.ahead.clone());
+    (before, ahead)
+}
+
+/// A heading within the page, over what a fold has opened.
+fn part(ui: &mut Ui, words: &str) {
+    gap(ui, 5.0 * space::STEP);
+    heading(ui, words);
+    gap(ui, 2.0 * space::STEP);
+}
+
 /// A plan with its words and all that is drawn with it.
-fn shown(cx: &Cx<'_>, stone: &StoneSheet, plan: Plan) -> Result<Shown, PlanningError> {
+fn shown(cx: &Cx<'_>, stone: &StoneSheet, plan: Plan, before: Option<Ahead>) -> Result<Shown, PlanningError> {
     let studio = cx.view.studio;
     let cavity = studio.cavity_of(stone)?;
     let card = plan_words::card(&plan);
+    let ahead = Ahead::of(cx, stone, (&plan, &cavity), before);
+    let otherwise: Vec<String> =
+        studio.laid_otherwise(cx.tag, stone).iter().map(|place| (place + 1).to_string()).collect();
     Ok(Shown {
+        ahead_words: ahead.answer().ok().map(|foreseen| plan_words::ahead(cx.held, &plan, foreseen)),
+        ahead,
+        otherwise: workbench::present::words::list(&otherwise),
         material: studio.materials_of(cx.tag, stone)?.first().copied(),
         colour: stone_words::colour(studio, stone),
         facts: plan_words::facts(&plan, &card, cavity.depth()),
@@ -342,11 +463,12 @@ fn facts_ui(ui: &mut Ui, facts: &[(String, String); 4]) {
 }
 
 /// Nothing fits: what binds, and the smallest change that frees it.
-fn stuck_ui(ui: &mut Ui, why: &PlanningError) {
+fn stuck_ui(ui: &mut Ui, why: &PlanningError, problem: Option<&Problem>) {
     let tokens = Tokens::of(ui);
     let (words, change) = match why {
         PlanningError::Plan(why) => {
-            let said = plan_words::not_yet(why);
+            let said =
+                problem.map_or_else(|| plan_words::not_yet(why), |of| plan_words::not_yet_for(of, why));
             (said.words, said.change)
         }
         PlanningError::Shelf(why) => (labels_shell::not_yet(why), String::new()),

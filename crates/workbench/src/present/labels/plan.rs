@@ -66,6 +66,80 @@ pub const RESIN: &str = "Resin";
 /// "Lamp".
 pub const LAMP: &str = "Lamp";
 
+/// Opens what follows from the plan.
+pub const EXPECT: &str = "What to expect";
+
+/// Opens what is wanted of the plan beyond the usual.
+pub const WISHES: &str = "Plan it otherwise";
+
+/// Opens the pots.
+pub const POTS: &str = "What goes into which pot";
+
+/// Opens how many stones the material makes.
+pub const MAKES: &str = "How many stones it makes";
+
+/// How often a button is pressed.
+pub const PRESSES: &str = "A button is pressed for a layer";
+
+/// Once, twice, three times.
+pub const PRESSED: [&str; 3] = ["once", "up to twice", "up to three times"];
+
+/// Steps of the same size, or whatever is quickest.
+pub const STEPS: &str = "Steps of colour";
+
+/// The two ways of it.
+pub const STEPPED: [&str; 2] = ["whatever is quickest", "of the same size"];
+
+/// Colours even or swirled.
+pub const COLOURS: &str = "Colour in a layer";
+
+/// The two ways of it.
+pub const SWIRLED: [&str; 2] = ["even", "swirled"];
+
+/// The colour over polished metal.
+pub const OVER_METAL: &str = "over metal";
+
+/// The colour over a dark gap.
+pub const OVER_DARK: &str = "over a dark gap";
+
+/// Plans the rest of a begun stone again.
+pub const PLAN_ON: &str = "plan the rest again";
+
+/// What would be kept by this.
+pub const KEPT_MORE: &str = "Kept layers stay as they are, and the others are planned round them.";
+
+/// Why nothing can be asked of the plan any more.
+pub const BEGUN: &str = "Pouring has begun, so what was laid stays; the rest can be planned again from it.";
+
+/// Nothing is known of shares yet.
+pub const NO_SHARE: &str =
+    "Say under \"change\" how much of the material goes in, and this says how many stones it makes.";
+
+/// Keeps a layer of the plan as it is.
+pub fn keep_layer(no: usize) -> String {
+    format!("keep layer {no} as it is")
+}
+
+/// How thick a kept layer is.
+pub fn kept_thickness(no: usize) -> String {
+    format!("Kept layer {no}, thick")
+}
+
+/// How much pigment a kept layer holds.
+pub fn kept_load(no: usize) -> String {
+    format!("Kept layer {no}, pigment")
+}
+
+/// Lets a kept layer go.
+pub fn let_go(no: usize) -> String {
+    format!("let kept layer {no} go")
+}
+
+/// What was laid otherwise than planned.
+pub fn laid_otherwise(layers: &str) -> String {
+    format!("Laid otherwise than planned: layer {layers}.")
+}
+
 /// The heading of a stone.
 pub fn stone_title(no: u8) -> String {
     format!("Stone {no}")

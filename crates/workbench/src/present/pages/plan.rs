@@ -49,6 +49,7 @@ fn stone_line(page: &mut Builder<'_>, stone: &StoneSheet) {
         words::layer_kind(stone.top).to_owned(),
     ]);
     page.know(format!("{name}, mix"), mix);
+    out_of_use(page, stone);
     match &stone.plan {
         Some(plan) => {
             let card = plan_words::card(plan);
@@ -56,6 +57,19 @@ fn stone_line(page: &mut Builder<'_>, stone: &StoneSheet) {
             page.know(format!("{name}, plan"), joined([layers, card.hidden_words.to_owned(), card.time]));
         }
         None => page.miss(format!("{name} has no plan yet")),
+    }
+}
+
+/// Says so where a stone that is not begun is to be made with something that is out of use, such as a lamp that died.
+fn out_of_use(page: &mut Builder<'_>, stone: &StoneSheet) {
+    if page.ledger().pours.stones.contains_key(&stone.no) {
+        return;
+    }
+    for id in [&stone.lamp, &stone.resin, &stone.pigment, &stone.mould] {
+        let item = page.studio.shelf().get(id).filter(|item| item.retired);
+        if let Some(name) = item.map(|item| item.name.to_string()) {
+            page.miss(format!("{name} is out of use; choose another for stone {}", stone.no));
+        }
     }
 }
 
@@ -93,5 +107,29 @@ fn enough(page: &mut Builder<'_>, lot: u8) {
             share(wanted),
             share(there)
         ));
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use craft::order::Page;
+    use craft::stage::Stage;
+    use craft::studio::{Edit, ShelfEdit};
+
+    use crate::present::sample::{at, bench};
+
+    #[test]
+    fn a_lamp_that_is_out_of_use_is_named_until_another_is_chosen() {
+        let mut bench = bench(Stage::Here);
+        let missing = |bench: &crate::present::sample::Bench| -> Vec<String> {
+            let page = super::super::page(&bench.studio, bench.tag, Page::Plan, bench.now()).unwrap();
+            page.missing.into_iter().map(|missing| missing.words).collect()
+        };
+        let said =
+            |words: &[String]| words.iter().any(|words| words.contains("is out of use; choose another"));
+        assert!(!said(&missing(&bench)));
+        let lamp = bench.studio.order(bench.tag).unwrap().order.sheet.stones[0].lamp.clone();
+        bench.studio.apply(Edit::Shelf(lamp, ShelfEdit::Retire(true)), at(9_000)).unwrap();
+        assert!(said(&missing(&bench)), "{:?}", missing(&bench));
     }
 }

@@ -113,9 +113,9 @@ fn time_explained(plan: &Plan) -> Explained {
         values: vec![
             ("laying", total(|layer| layer.lay)),
             ("waiting", total(|layer| layer.settle)),
-            ("under the lamp", total(|layer| layer.seconds)),
+            ("under the lamp", total(PlannedLayer::lit)),
             ("cooling", total(|layer| layer.cool)),
-            ("all together", total(|layer| layer.lay + layer.settle + layer.seconds + layer.cool)),
+            ("all together", total(|layer| layer.lay + layer.settle + layer.lit() + layer.cool)),
         ],
         source: "the times in your settings; the usual ones are common practice, no source",
     }

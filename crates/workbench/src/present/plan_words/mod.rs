@@ -1,15 +1,21 @@
 //! The pouring card in words, why nothing fits, and how each figure was worked out.
 
+mod ahead;
 mod explained;
+mod explained_ahead;
+mod pots;
 
 use craft::cure::{PigmentClass, Provenance, Surety};
 use craft::fact::LayerKind;
-use craft::planner::{Plan, PlanError, PlannedLayer, Region, Style};
+use craft::planner::{Change, Even, Plan, PlanError, PlannedLayer, Problem, Region, Style};
 use craft::units::{Length, Span};
 
 use super::words;
 
+pub use ahead::{AheadWords, Told, ahead, simulated, touch};
 pub use explained::{Explained, explained, provenance};
+pub use explained_ahead::{explained_ahead, explained_pots, explained_spread};
+pub use pots::{PotsWords, candidates, on_scale, pots};
 
 /// One mould of the pouring card: a layer to be laid.
 #[derive(Clone, Debug, PartialEq)]
@@ -192,7 +198,7 @@ fn layer_card(plan: &Plan, no: u8, layer: &PlannedLayer, filled_to: Length) -> L
         lay: format!("lay {}", words::span(layer.lay)),
         wait: format!("wait {}", words::span(layer.settle)),
         light: layer.button.clone(),
-        light_clock: words::span(layer.seconds),
+        light_clock: words::span(layer.lit()),
         cool: format!("cool {}", words::span(layer.cool)),
         rows: [
             ("lay", words::length(layer.thickness)),
@@ -209,10 +215,15 @@ fn layer_card(plan: &Plan, no: u8, layer: &PlannedLayer, filled_to: Length) -> L
 /// The button with its time, said once: "99 s low heat", or "1:39 · low" where the button does not name its seconds.
 fn light_words(layer: &PlannedLayer) -> String {
     let seconds = layer.seconds.micro() / 1_000_000;
-    if layer.button.contains(&seconds.to_string()) {
+    let once = if layer.button.contains(&seconds.to_string()) {
         layer.button.clone()
     } else {
         format!("{} · {}", words::span(layer.seconds), layer.button)
+    };
+    match layer.presses {
+        0 | 1 => once,
+        2 => format!("{once}, twice"),
+        more => format!("{once}, {more} times"),
     }
 }
 
@@ -261,8 +272,9 @@ const FAINT_FROM: f64 = 0.7;
 
 /// What the colour layers hold against what hides the metal, both per cent times millimetres.
 fn hiding(plan: &Plan) -> (f64, f64) {
-    let held = plan.colour().map(|layer| layer.load.percent() * layer.thickness.mm()).sum();
-    (held, plan.cure.mix.hiding.get())
+    let held: f64 = plan.colour().map(|layer| layer.load.percent() * layer.thickness.mm()).sum();
+    // Swirled colours are judged at their thinnest patch.
+    (held * plan.thinnest.map_or(1.0, craft::units::Share::fraction), plan.cure.mix.hiding.get())
 }
 
 fn hidden(plan: &Plan) -> Hidden {
@@ -326,15 +338,42 @@ pub struct NotYet {
 /// Why nothing can be planned, in words.
 pub fn not_yet(why: &PlanError) -> NotYet {
     match why {
-        PlanError::Stuck(stuck) => NotYet {
-            words: format!("Not yet: {}.", stuck.limit),
-            change: stuck.frees.first().map_or_else(
-                || "No single change frees it: begin with another mould or mix.".to_owned(),
-                |change| format!("{} would free it.", words::sentence_start(&change.to_string())),
-            ),
-        },
+        PlanError::Stuck(stuck) => {
+            NotYet { words: format!("Not yet: {}.", stuck.limit), change: freed_by(&stuck.frees) }
+        }
         other => NotYet { words: format!("Not yet: {other}."), change: String::new() },
     }
+}
+
+/// "0.2 mm more room for colour would free it. So would a mould 0.2 mm deeper.".
+fn freed_by(frees: &[Change]) -> String {
+    let Some((first, others)) = frees.split_first() else {
+        return "No single change frees it: begin with another mould or mix.".to_owned();
+    };
+    let first = format!("{} would free it.", words::sentence_start(&first.to_string()));
+    let others: Vec<String> = others.iter().take(2).map(Change::to_string).collect();
+    if others.is_empty() { first } else { format!("{first} So would {}.", others.join(", or ")) }
+}
+
+/// Why nothing can be planned for this problem, in words: the plain reason where there is one, else the limit that binds.
+pub fn not_yet_for(problem: &Problem, why: &PlanError) -> NotYet {
+    let said = not_yet(why);
+    match problem.plain_reason() {
+        Some(plain) => NotYet { words: format!("Not yet: {plain}."), change: said.change },
+        None => said,
+    }
+}
+
+/// What steps of the same size cost: "3 minutes more, steps of the same size".
+pub fn even_cost(even: &Even) -> String {
+    let minutes = (even.more.micro() / 1_000_000 + 59) / 60;
+    let cost = match minutes {
+        0 => "no longer".to_owned(),
+        1 => "1 minute more".to_owned(),
+        more => format!("{more} minutes more"),
+    };
+    let steps = if even.is_even { "steps of the same size" } else { "steps as alike as they can be" };
+    format!("{cost}, {steps}")
 }
 
 #[cfg(test)]
@@ -452,8 +491,50 @@ mod tests {
         let said = not_yet(&why);
         assert!(said.words.starts_with("Not yet: ") && said.words.ends_with('.'), "{}", said.words);
         assert!(!said.change.is_empty());
+        assert_eq!(freed_by(&[]), "No single change frees it: begin with another mould or mix.");
+        assert_eq!(
+            freed_by(&[Change::Test, Change::PressAgain, Change::DeeperMould, Change::NoMargin]),
+            "A test of this resin, lamp and pigment would free it. So would pressing a button once more for a layer, or a mould 0.2 mm deeper."
+        );
         let none = not_yet(&PlanError::NoLamp);
         assert_eq!(none.words, "Not yet: no lamp button to plan with; add at least one.");
+    }
+
+    #[test]
+    fn a_dead_lamp_is_said_before_the_limit_it_breaks() {
+        let mut dead = problem(PigmentClass::Dark);
+        for light in &mut dead.lights {
+            let (button, long) = (light.button.clone(), Span::from_s(900.0));
+            *light = craft::cure::Light::new(button, long, Provenance::Practised).unwrap();
+        }
+        let said = not_yet_for(&dead, &plan(&dead).unwrap_err());
+        assert!(said.words.starts_with("Not yet: under this lamp not even the thinnest"), "{}", said.words);
+        let mut stuck = problem(PigmentClass::White);
+        stuck.lights.truncate(1);
+        let why = plan(&stuck).unwrap_err();
+        assert_eq!(not_yet_for(&stuck, &why), not_yet(&why), "where there is no plainer reason");
+    }
+
+    #[test]
+    fn even_steps_say_what_they_cost() {
+        let wish = craft::planner::Smooth { reference: 5, seconds: 30 };
+        let even = |s: f64, is_even| even_cost(&Even { wish, more: Span::from_s(s), is_even });
+        assert_eq!(even(180.0, true), "3 minutes more, steps of the same size");
+        assert_eq!(
+            even(61.0, true),
+            "2 minutes more, steps of the same size",
+            "never said shorter than it is"
+        );
+        assert_eq!(even(0.0, false), "no longer, steps as alike as they can be");
+    }
+
+    #[test]
+    fn a_button_that_is_pressed_twice_says_so_and_its_clock_is_the_sum() {
+        let mut plan = usual_plan();
+        plan.layers[0].presses = 2;
+        let (one, two) = (card(&usual_plan()).layers.remove(0), card(&plan).layers.remove(0));
+        assert_eq!(two.rows[2].1, format!("{}, twice", one.rows[2].1));
+        assert_eq!(two.light_clock, words::span(plan.layers[0].lit()));
     }
 
     #[test]

@@ -1,0 +1,345 @@
+//! What follows from a plan, in words: layer by layer, the material, the whole stone.
+
+use craft::foreseen::{Fits, Foreseen, LayerAhead, Packed, Rests, Touch};
+use craft::hiding::HIDDEN;
+use craft::packing::{Crowding, Lie};
+use craft::planner::{Plan, PlannedLayer};
+use craft::studio::Held;
+use craft::units::{Length, Share, Span, Volume};
+
+use super::{name_of, surety, surety_of, words};
+
+/// A few words on each thing, by name.
+pub type Told = Vec<(&'static str, String)>;
+
+/// What follows from a plan, as the plan page shows it.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct AheadWords {
+    /// What binds: the least sure layer, for the first look.
+    pub binds: String,
+    /// What must be known before pouring, a sentence each; none where all is well.
+    pub care: Vec<String>,
+    /// Each layer: its name, and what is to be expected of it.
+    pub layers: Vec<(String, Told)>,
+    /// Each material: its name, and how it lies.
+    pub material: Vec<(String, Told)>,
+    /// The whole stone.
+    pub whole: Told,
+}
+
+/// What follows from a plan in words.
+pub fn ahead(held: &Held, plan: &Plan, foreseen: &Foreseen) -> AheadWords {
+    let layers = (1_u8..).zip(plan.layers.iter().zip(&foreseen.layers));
+    AheadWords {
+        binds: binds(plan),
+        care: care(held, foreseen),
+        layers: layers.map(|(no, (layer, ahead))| layer_told(plan, (no, layer), ahead)).collect(),
+        material: foreseen.packed.iter().map(|packed| material_told(held, packed)).collect(),
+        whole: whole_told(plan, foreseen),
+    }
+}
+
+/// "The least sure is layer 2: at worst 1.6 times the light that sets it.".
+fn binds(plan: &Plan) -> String {
+    plan.weakest().map_or_else(String::new, |(place, layer)| {
+        format!(
+            "The least sure is layer {}: at worst it gets {:.1} times the light that sets it.",
+            place + 1,
+            layer.cautious.get()
+        )
+    })
+}
+
+/// Only what asks for another plan, or for something to be done.
+fn care(held: &Held, foreseen: &Foreseen) -> Vec<String> {
+    let crowded = foreseen.packed.iter().filter(|packed| packed.is_beyond_plan()).map(|packed| {
+        let name = words::sentence_start(&words::lot(held, packed.part.lot));
+        format!("{name}: {}.", fits(packed))
+    });
+    let hot = places(foreseen, |layer| layer.touch == Touch::TooHot);
+    let hot = (!hot.is_empty()).then(|| {
+        format!("{} may get too hot to hold: lay thinner, or rest between presses.", layers_named(&hot))
+    });
+    let look = foreseen.look.filter(|look| foreseen.hidden.share + 1e-9 >= 1.0 && look.difference > HIDDEN);
+    let look = look.map(|_| {
+        "This colour may still look different over metal and over a dark gap: look at the two drops below."
+            .to_owned()
+    });
+    crowded.chain(hot).chain(look).collect()
+}
+
+fn places(foreseen: &Foreseen, is: impl Fn(&LayerAhead) -> bool) -> Vec<usize> {
+    (1..).zip(&foreseen.layers).filter(|(_, layer)| is(layer)).map(|(no, _)| no).collect()
+}
+
+fn layers_named(places: &[usize]) -> String {
+    let numbers: Vec<String> = places.iter().map(usize::to_string).collect();
+    let noun = if places.len() == 1 { "Layer" } else { "Layers" };
+    format!("{noun} {}", words::list(&numbers))
+}
+
+fn layer_told(plan: &Plan, (no, layer): (u8, &PlannedLayer), ahead: &LayerAhead) -> (String, Told) {
+    let sure = format!(
+        "{}, at worst {:.1} times the light it takes",
+        surety(surety_of(plan, layer)),
+        layer.cautious.get()
+    );
+    let mut told = vec![
+        ("sets", sure),
+        ("fill to", mark(ahead)),
+        ("bubbles", bubbles(ahead, layer.settle)),
+        ("warmth", touch(ahead.touch).to_owned()),
+    ];
+    if ahead.face.is_some_and(|face| face.may_be_tacky()) {
+        let tacky = "may stay tacky where it lies against silicone: light it face-up after taking it out";
+        told.push(("face", tacky.to_owned()));
+    }
+    (format!("{no} · {}", name_of(plan, no, layer)), told)
+}
+
+/// The fill-to-here mark: "1.55 mm above the face, 31 % of the mould".
+pub(super) fn mark(ahead: &LayerAhead) -> String {
+    format!(
+        "{} above the face, {} of the mould",
+        words::length(rounded(ahead.mark.liquid)),
+        percent(ahead.full)
+    )
+}
+
+/// A length to a hundredth of a millimetre, which is finer than any eye.
+fn rounded(length: Length) -> Length {
+    Length::from_micro((length.micro() + 5_000) / 10_000 * 10_000)
+}
+
+/// A share in whole per cent.
+fn percent(share: Share) -> String {
+    format!("{} %", (share.millionths() + 5_000) / 10_000)
+}
+
+fn bubbles(ahead: &LayerAhead, planned: Span) -> String {
+    let wait = ahead.bubbles.at_most;
+    if wait <= planned {
+        format!("those that are seen are out after {}; the wait is longer", words::span(wait))
+    } else {
+        format!(
+            "give them {} to rise, longer than the {} that are planned",
+            words::span(wait),
+            words::span(planned)
+        )
+    }
+}
+
+/// How warm a layer becomes, and what to do about it.
+pub const fn touch(touch: Touch) -> &'static str {
+    match touch {
+        Touch::Cool => "stays cool",
+        Touch::Warm => "gets warm",
+        Touch::Hot => "gets hot: use low heat, or lay it thinner",
+        Touch::TooHot => "too hot to hold: lay it thinner, or rest between presses",
+    }
+}
+
+fn material_told(held: &Held, packed: &Packed) -> (String, Told) {
+    let rests = match (packed.rests, packed.lie) {
+        (Rests::Sinks, _) => "sinks onto the face: let it settle before the light",
+        (Rests::FloatsUntilWetted, Lie::Sheets) => {
+            "floats while air is under it: wet both sides and press it down"
+        }
+        (Rests::FloatsUntilWetted, _) => "floats while air is in it: wet it with a brush of resin first",
+    };
+    let name = words::sentence_start(&words::lot(held, packed.part.lot));
+    (name, vec![("fits", fits(packed)), ("rests", rests.to_owned()), ("light", light(packed))])
+}
+
+fn fits(packed: &Packed) -> String {
+    let usual = percent(packed.lie.usual());
+    match &packed.fits {
+        Fits::NotWeighed => "not weighed, so a usual amount is planned for".to_owned(),
+        Fits::NoRoom(why) => why.to_string(),
+        Fits::Fits(packing) => {
+            let filled = words::percent(packing.filled);
+            match packing.crowding {
+                Crowding::Usual => format!("fits, {filled} of the first layer"),
+                Crowding::Crowded => format!(
+                    "crowded: {filled} of the first layer, where up to {usual} is usual; take less, or a thicker face"
+                ),
+                Crowding::Stuffed => format!(
+                    "far too much: {filled} of the first layer, where up to {usual} is usual; it cannot all be wetted, so take less"
+                ),
+            }
+        }
+    }
+}
+
+fn light(packed: &Packed) -> String {
+    if packed.lie == Lie::Sheets {
+        return "none gets through: what lies under it is lit face-up after taking out".to_owned();
+    }
+    match &packed.fits {
+        Fits::NotWeighed => "planned with a guess of what it takes of the light".to_owned(),
+        _ if packed.is_beyond_plan() => {
+            "planned as if it were the usual amount; so much takes more than this plan can promise".to_owned()
+        }
+        _ => "what it takes of the light is part of this plan".to_owned(),
+    }
+}
+
+fn whole_told(plan: &Plan, foreseen: &Foreseen) -> Told {
+    let mut told = vec![("sets through", simulated(foreseen))];
+    let (least, has) = (plan.fewest.at_least(), plan.colour().count());
+    if has > 0 {
+        told.push((
+            "layers",
+            format!(
+                "needs at least {} · has {has}",
+                words::count(usize::from(least), "colour layer", "colour layers")
+            ),
+        ));
+    }
+    told.push(("hardness", hardness(foreseen)));
+    told.push(("top-up", top_up(foreseen.top_up)));
+    if let Some(look) = foreseen.look {
+        let same = if look.difference <= HIDDEN {
+            "looks the same over metal and over a dark gap"
+        } else {
+            "looks different over metal and over a dark gap"
+        };
+        told.push(("colour", same.to_owned()));
+    }
+    if let Some(thinnest) = plan.thinnest {
+        told.push((
+            "swirled",
+            format!("hiding is judged at the thinnest patch, {} of each layer", words::share(thinnest)),
+        ));
+    }
+    if foreseen.hidden.estimate {
+        told.push((
+            "pearl",
+            "only an estimate: flakes hide by how they lie, so try a practice stone".to_owned(),
+        ));
+    }
+    told
+}
+
+/// "Of 1,000 stones laid so, 998 set through".
+pub fn simulated(foreseen: &Foreseen) -> String {
+    let count = |many: u32| {
+        if many >= 1_000 { format!("{},{:03}", many / 1_000, many % 1_000) } else { many.to_string() }
+    };
+    let simulated = foreseen.simulated;
+    format!("of {} stones laid so, {} set through", count(simulated.stones), count(simulated.set_through))
+}
+
+fn hardness(foreseen: &Foreseen) -> String {
+    match foreseen.hardness.and_then(|hardness| hardness.face_up) {
+        None => "hard all through once every layer is lit; a minute face-up after taking out does it good"
+            .to_owned(),
+        Some(span) => format!(
+            "light it face-up for {} after taking it out, then it is hard all through",
+            words::span(span)
+        ),
+    }
+}
+
+fn top_up(volume: Volume) -> String {
+    // A drop is about 30 mm³.
+    match volume.mm3() {
+        none if none < 0.05 => "none".to_owned(),
+        little if little < 30.0 => {
+            format!("the last layer sinks as it sets: add {little:.0} mm³, less than a drop")
+        }
+        more => format!(
+            "the last layer sinks as it sets: add {more:.0} mm³, about {}",
+            words::count(drops(more), "drop", "drops")
+        ),
+    }
+}
+
+#[expect(
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    reason = "a volume above nothing, of few drops"
+)]
+fn drops(mm3: f64) -> usize {
+    (mm3 / 30.0).round().max(1.0) as usize
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::present::sample::{bench, usual_plan};
+    use craft::fact::Material;
+    use craft::foreseen::{Part, Stone, foresee};
+    use craft::stage::Stage;
+    use craft::units::Mass;
+
+    fn parts(mg: Option<f64>, material: Material) -> Vec<Part> {
+        vec![Part { lot: 1, material, mass: mg.map(Mass::from_mg) }]
+    }
+
+    fn said(plan: &Plan, parts: &[Part]) -> AheadWords {
+        let bench = bench(Stage::Here);
+        let held = bench.studio.order(bench.tag).unwrap();
+        let cavity = bench.studio.cavity_of(&held.order.sheet.stones[0]).unwrap();
+        let foreseen = foresee(plan, &Stone { cavity: &cavity, parts, colour: (40, 60, 50) }).unwrap();
+        ahead(held, plan, &foreseen)
+    }
+
+    fn of<'a>(told: &'a Told, name: &str) -> &'a str {
+        told.iter().find(|(of, _)| *of == name).map_or("", |(_, words)| words)
+    }
+
+    #[test]
+    fn each_layer_says_how_sure_where_to_fill_to_how_long_to_wait_and_how_warm() {
+        let plan = usual_plan();
+        let said = said(&plan, &[]);
+        assert_eq!(said.layers.len(), plan.layers.len());
+        let (name, first) = &said.layers[0];
+        assert_eq!(name, "1 · material");
+        assert!(of(first, "sets").starts_with("sure to harden, at worst "), "{first:?}");
+        assert!(
+            of(first, "fill to").contains(" mm above the face, ")
+                && of(first, "fill to").ends_with(" of the mould")
+        );
+        assert!(!of(first, "bubbles").is_empty() && !of(first, "warmth").is_empty());
+        let (_, last) = said.layers.last().unwrap();
+        assert!(of(last, "fill to").starts_with("3.5 mm above the face, 100 %"), "{last:?}");
+        assert!(said.binds.starts_with("The least sure is layer "), "{}", said.binds);
+        assert!(of(&said.whole, "sets through").starts_with("of 1,000 stones laid so, "), "{:?}", said.whole);
+        assert!(of(&said.whole, "layers").starts_with("needs at least "), "{:?}", said.whole);
+    }
+
+    #[test]
+    fn hair_says_whether_it_fits_and_too_much_of_it_is_among_the_cares() {
+        let plan = usual_plan();
+        let fits = |mg| said(&plan, &parts(mg, Material::Hair));
+        let few = fits(Some(0.5));
+        assert!(of(&few.material[0].1, "fits").starts_with("fits, "), "{few:?}");
+        assert_eq!(of(&few.material[0].1, "light"), "what it takes of the light is part of this plan");
+        assert!(few.care.iter().all(|care| !care.contains("crowded")), "{few:?}");
+        let many = fits(Some(8.0));
+        assert!(many.care.iter().any(|care| care.contains("take less")), "{many:?}");
+        assert!(of(&many.material[0].1, "light").contains("more than this plan can promise"));
+        let whole = fits(Some(900.0));
+        assert!(whole.care.iter().any(|care| care.contains("but the layer holds")), "{whole:?}");
+        assert!(of(&fits(None).material[0].1, "fits").starts_with("not weighed"));
+        let petals = said(&plan, &parts(None, Material::Petals));
+        assert!(of(&petals.material[0].1, "light").starts_with("none gets through"));
+        let ashes = said(&plan, &parts(Some(1.0), Material::Ashes));
+        assert!(of(&ashes.material[0].1, "rests").starts_with("sinks"));
+    }
+
+    #[test]
+    fn a_thick_layer_is_too_hot_in_words_and_swirls_are_told() {
+        let mut plan = usual_plan();
+        plan.thinnest = Some(Share::of(1, 2));
+        assert!(of(&said(&plan, &[]).whole, "swirled").contains("of each layer"));
+        assert_eq!(touch(Touch::TooHot), "too hot to hold: lay it thinner, or rest between presses");
+        assert_eq!(touch(Touch::Cool), "stays cool");
+        assert!(top_up(Volume::from_mm3(4.2)).ends_with("add 4 mm³, less than a drop"));
+        assert!(
+            top_up(Volume::from_mm3(61.0)).ends_with("about 2 drops")
+                && top_up(Volume::from_mm3(0.0)) == "none"
+        );
+    }
+}

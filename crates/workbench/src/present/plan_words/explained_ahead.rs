@@ -1,0 +1,282 @@
+//! How is this worked out? What follows from a plan: formula, values and source.
+
+use craft::compare::COVERAGE;
+use craft::dosing::{Mixing, Scoop};
+use craft::foreseen::{
+    COOL_ROOM_C, Candidates, Fits, Foreseen, OrderPots, RESIN, SEEN_BUBBLE, STONES, WARM_ROOM_C,
+};
+use craft::heat::Sources;
+use craft::planner::{FULLY_HARD, Plan};
+use craft::shrinkage::Shrinkage;
+use craft::spread::Portioning;
+
+use super::Explained;
+use super::ahead::mark;
+use crate::present::words;
+
+/// How is this worked out? Filling, warmth, bubbles, material, the count of stones and full hardness, with the plan's own
+/// values.
+pub fn explained_ahead(plan: &Plan, foreseen: &Foreseen) -> Vec<Explained> {
+    let mut all = vec![filling(foreseen), warmth(foreseen), bubbles(foreseen)];
+    if !foreseen.packed.is_empty() {
+        all.push(material(foreseen));
+    }
+    all.extend([count(plan, foreseen), hardness(foreseen)]);
+    all
+}
+
+fn by_layer(foreseen: &Foreseen, of: impl Fn(&craft::foreseen::LayerAhead) -> String) -> String {
+    let said: Vec<String> =
+        (1..).zip(&foreseen.layers).map(|(no, layer): (u8, _)| format!("layer {no} {}", of(layer))).collect();
+    said.join(" · ")
+}
+
+fn filling(foreseen: &Foreseen) -> Explained {
+    let lost = Shrinkage::TYPICAL;
+    Explained {
+        title: "where to fill to",
+        formula: "poured = what the layer is to be once set ÷ (1 − what it shrinks by); the mark is where so much stands in \
+                  this mould. Each layer fills up what the one before lost",
+        values: vec![
+            ("resin shrinks by", format!("{} (cautious guess)", words::percent(lost.share()))),
+            ("marks", by_layer(foreseen, mark)),
+        ],
+        source: "volume lost follows from the densities before and after setting; checked against M. Patel, M. Braden, K. W. \
+                 M. Davy, Biomaterials 8 (1987) 53; the guess lies in the middle of 4 to 8 per cent, from memory",
+    }
+}
+
+fn warmth(foreseen: &Foreseen) -> Explained {
+    let band = |layer: &craft::foreseen::LayerAhead| {
+        let rise = layer.heat.rise_k;
+        format!(
+            "{:.0} °C, from {:.0} to {:.0}",
+            WARM_ROOM_C + rise.typical,
+            WARM_ROOM_C + rise.low,
+            WARM_ROOM_C + rise.high
+        )
+    };
+    let (low, high) = (Sources::TYPICAL.low, Sources::TYPICAL.high);
+    Explained {
+        title: "how warm it gets",
+        formula: "heat is given off where light sets the resin: share set = 1 − e to the −(light ÷ what sets it well). It is \
+                  carried off by the air above and the mould below, worked out in thin slices, second by second. An \
+                  estimate from a mild resin to a hot one, and advice only",
+        values: vec![
+            ("a warm room", format!("{WARM_ROOM_C} °C")),
+            (
+                "heat of setting",
+                format!("{} to {} kJ for each kg (cautious guess)", low.release.get(), high.release.get()),
+            ),
+            ("hottest", by_layer(foreseen, band)),
+        ],
+        source: "heat conduction after J. Crank, P. Nicolson, Proc. Camb. Phil. Soc. 43 (1947) 50; silicone after B. Baudot, \
+                 J. Mazuer, J. Odin, Cryogenics 38 (1998) 227; limits of touch after ISO 13732-1, from memory",
+    }
+}
+
+fn bubbles(foreseen: &Foreseen) -> Explained {
+    let rise = |layer: &craft::foreseen::LayerAhead| {
+        format!("{} to {}", words::span(layer.bubbles.at_least), words::span(layer.bubbles.at_most))
+    };
+    Explained {
+        title: "how long bubbles rise",
+        formula: "speed = 9.81 × bubble² × (resin's density − air's) ÷ (18 × how thick the resin flows); time = depth of the \
+                  layer ÷ speed. A bubble whose face slips is half as fast again. Bubbles caught in hair do not rise at all",
+        values: vec![
+            (
+                "smallest bubble that is seen",
+                format!("{} (common practice, no source)", words::length(SEEN_BUBBLE)),
+            ),
+            ("resin", format!("{} g/cm³, in a room of {COOL_ROOM_C} °C (cautious guess)", RESIN.g_per_cm3())),
+            ("time", by_layer(foreseen, rise)),
+        ],
+        source: "G. G. Stokes, Trans. Camb. Phil. Soc. 9 (1851) 8; J. Hadamard and W. Rybczynski, 1911, for the slipping face",
+    }
+}
+
+fn material(foreseen: &Foreseen) -> Explained {
+    let filled: Vec<String> = foreseen
+        .packed
+        .iter()
+        .map(|packed| match &packed.fits {
+            Fits::NotWeighed => "not weighed".to_owned(),
+            Fits::NoRoom(_) => "more than there is room for".to_owned(),
+            Fits::Fits(packing) => {
+                format!("{:.2} mm³, {}", packing.solid.mm3(), words::percent(packing.filled))
+            }
+        })
+        .collect();
+    let density: Vec<String> =
+        foreseen.packed.iter().map(|packed| format!("{} g/cm³", packed.lie.density().g_per_cm3())).collect();
+    Explained {
+        title: "whether the material fits, and what it shades",
+        formula: "share of the layer = weight ÷ density ÷ volume of the first layer. Strands take 4 × share ÷ (π × their \
+                  thickness) of the light for each mm, grains 1.5 × share ÷ their size; more than the usual share counts as \
+                  the usual one",
+        values: vec![
+            ("density", words::list(&density)),
+            ("takes up", words::list(&filled)),
+            ("strands, grains", "0.07 mm thick, 0.3 mm across, dark (common practice, no source)".to_owned()),
+        ],
+        source: "shade of what lies at random, after A. Beer; closest lie after G. D. Scott, D. M. Kilgour, J. Phys. D 2 \
+                 (1969) 863; densities from memory",
+    }
+}
+
+fn count(plan: &Plan, foreseen: &Foreseen) -> Explained {
+    let (simulated, doubts) = (foreseen.simulated, &plan.cure.doubts);
+    let percent = |doubt: craft::cure::Factor| format!("{:.0} %", 100.0 * doubt.get());
+    let weakest = simulated.weakest.map_or_else(|| "none".to_owned(), |place| format!("layer {}", place + 1));
+    Explained {
+        title: "how many stones set through",
+        formula: "a stone is laid in numbers again and again: resin, lamp, pigment and hand are drawn at random within what \
+                  is in doubt of them, and it counts where every layer gets the light that sets it",
+        values: vec![
+            ("set through", super::ahead::simulated(foreseen)),
+            ("fails most often", weakest),
+            (
+                "in doubt",
+                format!(
+                    "how deep it hardens {} · first setting {} · lamp {} · pigment {} · thickness {}",
+                    percent(doubts.penetration),
+                    percent(doubts.first_set),
+                    percent(doubts.lamp),
+                    percent(doubts.pigment),
+                    words::length(doubts.thickness)
+                ),
+            ),
+            (
+                "drawn",
+                format!(
+                    "{STONES} stones from the number {}, so the count is always the same",
+                    simulated.seed
+                ),
+            ),
+        ],
+        source: "propagation by drawing at random, JCGM 101:2008",
+    }
+}
+
+fn hardness(foreseen: &Foreseen) -> Explained {
+    let values = foreseen.hardness.map_or_else(Vec::new, |hardness| {
+        let times = |factor: craft::cure::Factor| format!("{:.1} times what first sets it", factor.get());
+        vec![
+            ("wanted everywhere", format!("{} (common practice, no source)", times(FULLY_HARD))),
+            (
+                "least light",
+                format!("{}, {} from the face", times(hardness.least), words::length(hardness.from_face)),
+            ),
+            ("at the face", times(hardness.at_face)),
+        ]
+    });
+    Explained {
+        title: "how hard it is all through",
+        formula: "the light of every press that reaches a point, from the back and from the face, added up; layers laid later \
+                  are lit through, and what is missing falls on the face after taking out",
+        values,
+        source: "the working curve of P. F. Jacobs, Rapid Prototyping & Manufacturing, 1992, summed over all presses",
+    }
+}
+
+/// How the pots were worked out.
+pub fn explained_pots(pots: &[OrderPots]) -> Explained {
+    let mixing = Mixing::USUAL;
+    let poured: Vec<String> = pots
+        .iter()
+        .flat_map(|pots| &pots.dosing.pots)
+        .map(|pot| {
+            format!("{}: {} poured, {} mixed", pot.load, words::mass(pot.poured), words::mass(pot.mixed))
+        })
+        .collect();
+    Explained {
+        title: "what goes into which pot",
+        formula: "poured = volume of all layers of one depth of colour × density of the resin, with what they shrink by. A pot \
+                  is that and a third to spare, and never less than mixes well; strong mix in it = pot × per cent of the pot \
+                  ÷ per cent of the strong mix",
+        values: vec![
+            ("strong mix", mixing.strength.to_string()),
+            ("least that mixes well", words::mass(mixing.least_pot)),
+            ("pots", words::list(&poured)),
+            (
+                "scoops instead",
+                format!(
+                    "10 mg to a scoop, 30 mg to a drop, give or take {:.0} %",
+                    100.0 * Scoop::DOUBT.get()
+                ),
+            ),
+        ],
+        source: "what a scale leaves in doubt, JCGM 100:2008, 5.1.2; amounts are common practice, no source",
+    }
+}
+
+/// How many stones a material makes, and how that was worked out.
+pub fn explained_spread(all: &[(u8, Candidates)]) -> Explained {
+    let eye = Portioning::BY_EYE;
+    let each: Vec<String> = all.iter().map(|(_, candidates)| words::percent(candidates.each)).collect();
+    let left: Vec<String> = all
+        .iter()
+        .filter_map(|(_, candidates)| candidates.spread)
+        .map(|spread| {
+            format!(
+                "{} as meant, {} at worst",
+                words::percent(spread.left),
+                words::percent(spread.left_at_worst)
+            )
+        })
+        .collect();
+    Explained {
+        title: "how many stones it makes",
+        formula: "stones × (portion × (1 + twice its doubt) + what stays on the tools) is never more than what is there \
+                  without the keep-back: every portion too large at once",
+        values: vec![
+            ("each stone", words::list(&each)),
+            (
+                "by eye",
+                format!(
+                    "a portion is in doubt by {}, {COVERAGE} times that is counted, and {} stays on the tools (common practice, no source)",
+                    words::percent(eye.doubt),
+                    words::percent(eye.loss)
+                ),
+            ),
+            (
+                "left",
+                if left.is_empty() {
+                    "not enough for one beside the keep-back".to_owned()
+                } else {
+                    words::list(&left)
+                },
+            ),
+        ],
+        source: "doubts that go the same way are added, not squared, JCGM 100:2008, 5.2.2 note 1",
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::present::sample::{bench, usual_plan};
+    use craft::foreseen::{Part, Stone, foresee};
+    use craft::stage::Stage;
+
+    #[test]
+    fn everything_ahead_opens_into_formula_values_and_source() {
+        let bench = bench(Stage::Here);
+        let held = bench.studio.order(bench.tag).unwrap();
+        let stone = &held.order.sheet.stones[0];
+        let cavity = bench.studio.cavity_of(stone).unwrap();
+        let parts: Vec<Part> = bench.studio.parts_of(bench.tag, stone).unwrap();
+        let plan = usual_plan();
+        let foreseen = foresee(&plan, &Stone { cavity: &cavity, parts: &parts, colour: (1, 2, 3) }).unwrap();
+        let mut all = explained_ahead(&plan, &foreseen);
+        assert_eq!(all.len(), 6, "filling, warmth, bubbles, material, count, hardness");
+        let pots = bench.studio.pots_of(bench.tag, &[(stone, &plan)]).unwrap();
+        all.push(explained_pots(&pots));
+        all.push(explained_spread(&bench.studio.candidates_of(bench.tag, stone, None).unwrap()));
+        for explained in all {
+            assert!(!explained.formula.is_empty() && !explained.source.is_empty());
+            let full = explained.values.iter().all(|(name, value)| !name.is_empty() && !value.is_empty());
+            assert!(full, "{explained:?}");
+        }
+    }
+}
