@@ -1,5 +1,6 @@
 //! A layer that is tried out without an order: what it is made with, and what the three sliders stand at.
 
+use chrono::NaiveDate;
 use craft::cure::PigmentClass;
 use craft::id::ShelfId;
 use craft::shelf::What;
@@ -45,11 +46,11 @@ pub type Choice<T> = (Option<T>, String);
 
 impl TryOut {
     /// The layer that is shown first: with the first bottle and lamp of the shelf that are in use.
-    pub fn begun(studio: &Studio) -> Self {
+    pub fn begun(studio: &Studio, today: NaiveDate) -> Self {
         let mut begun = Self::default();
         begun.with.resin = Self::resins(studio).into_iter().find_map(|(resin, _)| resin);
         let button = Self::buttons(studio).into_iter().find_map(|(button, _)| button);
-        begun.choose_button(studio, button);
+        begun.choose_button(studio, button, today);
         begun
     }
 
@@ -108,9 +109,9 @@ impl TryOut {
     }
 
     /// Takes another button, and its own seconds.
-    pub fn choose_button(&mut self, studio: &Studio, button: Option<(ShelfId, u8)>) {
+    pub fn choose_button(&mut self, studio: &Studio, button: Option<(ShelfId, u8)>, today: NaiveDate) {
         self.with.button = button;
-        if let Ok(trial) = studio.trial(&self.with, self.thickness, Load::ZERO) {
+        if let Ok(trial) = studio.trial(&self.with, (self.thickness, Load::ZERO), today) {
             self.seconds = trial.light.button.total().clamp(SECONDS[0], SECONDS[1]);
         }
     }
@@ -128,9 +129,9 @@ impl TryOut {
     ///
     /// # Errors
     /// What cannot be reckoned with, and what would be right.
-    pub fn tried(&self, studio: &Studio) -> Result<(Trial, Tried), String> {
+    pub fn tried(&self, studio: &Studio, today: NaiveDate) -> Result<(Trial, Tried), String> {
         let load = if self.with.pigment.is_some() { self.load } else { Load::ZERO };
-        let trial = studio.trial(&self.with, self.thickness, load).map_err(|why| why.to_string())?;
+        let trial = studio.trial(&self.with, (self.thickness, load), today).map_err(|why| why.to_string())?;
         let trial = trial.lit_for(self.seconds).map_err(|why| why.to_string())?;
         let tried = trial.tried();
         Ok((trial, tried))

@@ -1,5 +1,7 @@
 //! Planning on from what was really laid of a stone.
 
+use chrono::NaiveDate;
+
 use crate::order::StoneSheet;
 use crate::planner::{Plan, PlanError, plan, really_laid};
 use crate::studio::{PlanningError, Studio};
@@ -12,11 +14,11 @@ impl Studio {
     /// # Errors
     /// As [`Studio::problem_for`] and [`crate::planner::plan`] for the rest; [`PlanError::Full`] where nothing is left to
     /// lay, or no plan was kept.
-    pub fn plan_on(&self, tag: Tag, stone: &StoneSheet) -> Result<Plan, PlanningError> {
+    pub fn plan_on(&self, tag: Tag, stone: &StoneSheet, today: NaiveDate) -> Result<Plan, PlanningError> {
         let begun = self.order(tag)?.ledger.pours.stones.get(&stone.no);
         let laid = really_laid(begun.map_or(&[], |begun| begun.layers.as_slice()));
         let kept = stone.plan.as_ref().ok_or(PlanError::Full)?;
-        let rest = plan(&self.problem_for(tag, stone)?.after(&laid)?)?;
+        let rest = plan(&self.problem_learned(tag, stone, today)?.0.after(&laid)?)?;
         Ok(kept.going_on(&laid, &rest).ok_or(PlanError::Full)?)
     }
 
@@ -49,7 +51,7 @@ mod tests {
         let mut bench = Bench::new();
         let stone = stone_of(&bench);
         assert_eq!(
-            bench.studio.plan_on(tag(0), &stone).unwrap_err().to_string(),
+            bench.studio.plan_on(tag(0), &stone, day(2)).unwrap_err().to_string(),
             PlanError::Full.to_string()
         );
         let is_laid =
@@ -76,7 +78,7 @@ mod tests {
             pigment: None,
         });
         assert_eq!(bench.studio.laid_otherwise(tag(0), &stone), [0]);
-        let on = bench.studio.plan_on(tag(0), &stone).unwrap();
+        let on = bench.studio.plan_on(tag(0), &stone, day(2)).unwrap();
         assert_eq!((on.depth(), on.layers[0].thickness), (planned.depth(), thickness));
         let mut sheet = bench.studio.order(tag(0)).unwrap().order.sheet.clone();
         sheet.stones[0].plan = Some(on);

@@ -33,7 +33,8 @@ pub const fn lie_of(material: Material) -> Lie {
     match material {
         Material::Hair | Material::Fur | Material::Cloth => Lie::Strands,
         Material::Ashes | Material::Milk | Material::Earth => Lie::Grains,
-        Material::Petals => Lie::Sheets,
+        // What nobody knows lies as what takes the most light.
+        Material::Petals | Material::Feather | Material::Other => Lie::Sheets,
     }
 }
 

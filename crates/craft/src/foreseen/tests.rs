@@ -167,7 +167,7 @@ fn weighed_hair_shades_the_plan_of_its_order_and_unweighed_hair_is_guessed() {
     let mut stone = stone_sheet(1, CELLS[0]);
     stone.shares[0].part = Share::of(1, 1000);
     bench.record(received(1));
-    let shade = |bench: &Bench| bench.studio.plan_for(tag(0), &stone).unwrap().shade;
+    let shade = |bench: &Bench| bench.studio.plan_for(tag(0), &stone, day(2)).unwrap().shade;
     assert_eq!(shade(&bench), Some(MaterialShade::STRANDS));
     let reading = Reading { value: Mass::from_mg(300.0), doubt: Mass::from_mg(1.0), by: Means::Scale };
     bench.record(CustodyFact::Weighed { thing: crate::id::Thing::wrapping(1), reading });

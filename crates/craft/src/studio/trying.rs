@@ -1,14 +1,16 @@
 //! From the shelf to a layer that is tried out without an order.
 
+use chrono::NaiveDate;
+
 use crate::cure::{Assurance, Button, Cure, CureError, Light, PigmentClass};
 use crate::id::ShelfId;
 use crate::refusal::Refusal;
-use crate::shelf::What;
+use crate::shelf::{Body, What};
 use crate::trial::Trial;
 use crate::units::{Length, Load, Span};
 
-use super::Studio;
-use super::planning::doubts_left;
+use super::planning::{PlanningError, doubts_left};
+use super::{Asked, Studio};
 
 /// What a layer is tried out with; what is not named is a cautious guess.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -33,14 +35,49 @@ pub enum TrialError {
     /// Its figures cannot be reckoned with.
     #[error(transparent)]
     Cure(#[from] CureError),
+    /// What was seen of it cannot be reckoned with.
+    #[error(transparent)]
+    Taught(#[from] PlanningError),
 }
 
 impl Studio {
-    /// A layer of this thickness and load with things from the shelf as they are now.
+    /// A layer of this thickness and load with things from the shelf as they are now, and what was learned of them up to
+    /// `today`, in a mould that lets light in.
     ///
     /// # Errors
     /// Something is not on the shelf or is something else, or its figures cannot be reckoned with.
-    pub fn trial(&self, with: &TrialWith, thickness: Length, load: Load) -> Result<Trial, TrialError> {
+    pub fn trial(
+        &self,
+        with: &TrialWith,
+        (thickness, load): (Length, Load),
+        today: NaiveDate,
+    ) -> Result<Trial, TrialError> {
+        let guessed = self.guessed_trial(with, (thickness, load))?;
+        // Whatever the pigment, clear resin was seen with it too.
+        let any =
+            || self.shelf.iter().find(|(_, item)| matches!(item.what, What::Pigment(_))).map(|(id, _)| id);
+        let named = (&with.resin, &with.button, with.pigment.as_ref().or_else(any));
+        let (Some(resin), Some((lamp, no)), Some(pigment)) = named else { return Ok(guessed) };
+        let asked = Asked { resin, lamp, pigment, body: Body::LetsLightIn, today, also: None };
+        let taught = self.taught(&asked)?;
+        if !taught.is_from_work() {
+            return Ok(guessed);
+        }
+        let mut cure = taught.cure;
+        if with.pigment.is_none() {
+            cure.mix = guessed.cure.mix;
+        }
+        let place = usize::from(*no).saturating_sub(1);
+        let light = taught.lights.into_iter().nth(place).unwrap_or(guessed.light);
+        Ok(Trial { cure, light, thickness, load })
+    }
+
+    /// The same from what stands on the shelf alone, before anything was learned.
+    fn guessed_trial(
+        &self,
+        with: &TrialWith,
+        (thickness, load): (Length, Load),
+    ) -> Result<Trial, TrialError> {
         let not_a = |id: &ShelfId, wanted| Refusal::NotA { item: id.clone(), wanted };
         let mut cure = Cure::typical(PigmentClass::Clear);
         if let Some(id) = &with.pigment {

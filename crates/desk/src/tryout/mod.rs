@@ -1,5 +1,6 @@
 //! A layer tried out without an order: thickness, pigment and seconds are moved, and depth, hiding and warmth follow.
 
+use chrono::NaiveDate;
 use craft::studio::Studio;
 use craft::trial::{Trial, Tried};
 use craft::units::{Length, Load, Span};
@@ -35,7 +36,7 @@ pub(crate) struct TryOutPage {
 
 #[derive(Debug)]
 struct Known {
-    of: (TryOut, u64),
+    of: (TryOut, u64, NaiveDate),
     answer: Result<Shown, String>,
 }
 
@@ -48,8 +49,8 @@ struct Shown {
 
 impl TryOutPage {
     pub(crate) fn ui(&mut self, ui: &mut Ui, view: &View<'_>, drafts: &mut Drafts) {
-        let studio = view.studio;
-        let mut layer = self.layer.take().unwrap_or_else(|| TryOut::begun(studio));
+        let (studio, today) = (view.studio, view.now.day());
+        let mut layer = self.layer.take().unwrap_or_else(|| TryOut::begun(studio, today));
         layer.keep_to_the_shelf(studio);
         heading(ui, labels::TITLE);
         second(ui, labels::WORDS);
@@ -57,7 +58,7 @@ impl TryOutPage {
         scrolled(ui, "tryout", |ui| {
             columns(ui, 0.5, |ui, column| match column {
                 Column::First => {
-                    choices_ui(ui, studio, &mut layer);
+                    choices_ui(ui, (studio, today), &mut layer);
                     gap(ui, 3.0 * space::STEP);
                     sliders_ui(ui, drafts, studio, &mut layer);
                 }
@@ -83,10 +84,11 @@ impl TryOutPage {
     }
 
     fn known_of(&mut self, layer: &TryOut, view: &View<'_>) -> &Known {
-        let fresh = self.known.take().filter(|known| known.of == (layer.clone(), view.revision));
+        let of = (layer.clone(), view.revision, view.now.day());
+        let fresh = self.known.take().filter(|known| known.of == of);
         self.known.insert(fresh.unwrap_or_else(|| Known {
-            of: (layer.clone(), view.revision),
-            answer: layer.tried(view.studio).map(|(trial, tried)| {
+            of,
+            answer: layer.tried(view.studio, view.now.day()).map(|(trial, tried)| {
                 let told = trying_words::told(&trial, &tried);
                 Shown { trial, tried, told }
             }),
@@ -94,7 +96,7 @@ impl TryOutPage {
     }
 }
 
-fn choices_ui(ui: &mut Ui, studio: &Studio, layer: &mut TryOut) {
+fn choices_ui(ui: &mut Ui, (studio, today): (&Studio, NaiveDate), layer: &mut TryOut) {
     let with = layer.with().clone();
     let field = |key, label| Field::new(key, label).wide(CHOICE);
     let resin = field("tryout/resin", labels::RESIN);
@@ -109,7 +111,7 @@ fn choices_ui(ui: &mut Ui, studio: &Studio, layer: &mut TryOut) {
     gap(ui, 2.0 * space::STEP);
     let button = field("tryout/button", labels::BUTTON);
     if let Some(button) = choice(ui, button, Some(&with.button), &TryOut::buttons(studio)) {
-        layer.choose_button(studio, button);
+        layer.choose_button(studio, button, today);
     }
 }
 

@@ -199,13 +199,17 @@ mod tests {
     use craft::stage::Stage;
     use craft::units::{Load, Span};
 
+    fn today() -> chrono::NaiveDate {
+        crate::present::sample::day(2026, 11, 1)
+    }
+
     #[test]
     fn what_is_told_follows_the_sliders() {
         let bench = bench(Stage::Here);
         let studio = &bench.studio;
-        let mut tryout = TryOut::begun(studio);
+        let mut tryout = TryOut::begun(studio, today());
         let say = |tryout: &TryOut| {
-            let (trial, tried) = tryout.tried(studio).unwrap();
+            let (trial, tried) = tryout.tried(studio, today()).unwrap();
             told(&trial, &tried)
         };
         assert_eq!(say(&tryout)[1].words, "It hides nothing: the metal shines through.");
@@ -224,7 +228,7 @@ mod tests {
     #[test]
     fn every_figure_says_how_it_was_worked_out() {
         let bench = bench(Stage::Here);
-        let (trial, tried) = TryOut::default().tried(&bench.studio).unwrap();
+        let (trial, tried) = TryOut::default().tried(&bench.studio, today()).unwrap();
         let all = explained(&trial, &tried);
         for (one, told) in all.iter().zip(told(&trial, &tried)) {
             assert!(!one.source.is_empty() && one.values.len() >= 2 && !told.words.is_empty(), "{one:?}");
@@ -243,9 +247,9 @@ mod tests {
         for all in [TryOut::resins(studio), TryOut::pigments(studio)] {
             assert!(all.len() > 1 && all[0].0.is_none() && all[1..].iter().all(|(id, _)| id.is_some()));
         }
-        let mut tryout = TryOut::begun(studio);
+        let mut tryout = TryOut::begun(studio, today());
         assert!(tryout.with().button.is_some());
-        assert_eq!(tryout.seconds, tryout.tried(studio).unwrap().0.light.button.total());
+        assert_eq!(tryout.seconds, tryout.tried(studio, today()).unwrap().0.light.button.total());
         // A lamp that has left the shelf is let go.
         let empty = craft::studio::Studio::new(studio.policies().clone());
         tryout.keep_to_the_shelf(&empty);

@@ -13,7 +13,7 @@ use craft::studio::{PlanningError, kept_or};
 use craft::tag::Tag;
 use egui::{Align, Layout, Ui, vec2};
 use workbench::present::pages::page;
-use workbench::present::plan_words::{self, AheadWords, Explained, PlanCard};
+use workbench::present::plan_words::{self, AheadWords, PlanCard};
 use workbench::present::stone_words;
 use workbench::stones;
 
@@ -299,7 +299,7 @@ impl PlanPage {
         sentence(ui, |ui| {
             say(ui, Face::Body, Tokens::of(ui).ink, labels::laid_otherwise(&shown.otherwise));
             if link(ui, labels::PLAN_ON).clicked() {
-                match cx.view.studio.plan_on(cx.tag, stone) {
+                match cx.view.studio.plan_on(cx.tag, stone, cx.view.now.day()) {
                     Ok(plan) => {
                         self.trouble = None;
                         keep(cx, stone, plan);
