@@ -111,6 +111,8 @@ fn the_pots_of_the_whole_order_and_how_many_stones_it_makes_are_a_press_away() {
         hand.texts()
     );
     hand.press(plan::EXPLAIN);
+    // As tall as the page, so that all of it is in sight.
+    hand.resize(vec2(1280.0, 5_000.0));
     for title in
         ["Where to fill to", "How warm it gets", "How long bubbles rise", "How many stones set through"]
     {
