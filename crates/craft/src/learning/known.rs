@@ -44,6 +44,8 @@ pub fn know(
     };
     let mut learned = learn(&elsewhere.belief.where_new(newness), &own, bench)?;
     learned.newest = learned.newest.or(elsewhere.newest);
+    // A test of the bottle before is no test of this one, but it is this maker's own work.
+    learned.practised |= elsewhere.practised || elsewhere.tested.is_some();
     learned.deepest = learned.deepest.or(elsewhere.deepest);
     Ok(Some(Known { learned, carried: Some(newness) }))
 }

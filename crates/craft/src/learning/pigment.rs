@@ -25,6 +25,8 @@ pub struct LearnedPigment {
     pub newest: Option<chrono::NaiveDate>,
     /// The day of the newest wedge among it: of measured depths, and not only of outcomes.
     pub tested: Option<chrono::NaiveDate>,
+    /// Whether a habit is among it, and not only how single layers came out.
+    pub practised: bool,
 }
 
 impl LearnedPigment {
@@ -37,7 +39,11 @@ impl LearnedPigment {
             absorption: self.absorption,
             least: self.least.map_or(mix.least, |least| least.max(mix.least)),
             most: self.most.map_or(mix.most, |most| most.min(mix.most)),
-            provenance: self.tested.map_or(Provenance::Practised, Provenance::Tested),
+            provenance: match self.tested {
+                Some(day) => Provenance::Tested(day),
+                None if self.practised => Provenance::Practised,
+                None => mix.provenance,
+            },
             ..*mix
         }
     }
@@ -83,6 +89,7 @@ pub fn learn_pigment(
         most: None,
         newest: None,
         tested: None,
+        practised: false,
     };
     let evidence = Evidence::of(of_it(), bench, Settings::USUAL)?;
     if evidence.is_empty() || mix.absorption <= Factor::ZERO {
@@ -99,8 +106,9 @@ pub fn learn_pigment(
     let found = Found::of(mix, clear, &evidence, is_series)?;
     let newest = of_it().map(|observation| observation.on).max();
     let absorption = Factor::new(found.belief.mean[0].exp())?;
+    let practised = of_it().any(|observation| matches!(observation.seen, Seen::Works { .. }));
     let tested = of_it().filter(|observation| observation.is_wedge()).map(|observation| observation.on).max();
-    let learned = LearnedPigment { absorption, newest, tested, ..guessed };
+    let learned = LearnedPigment { absorption, newest, tested, practised, ..guessed };
     if let (true, [least, .., most]) = (is_series, wedge_loads.as_slice()) {
         return Ok(LearnedPigment {
             doubt: Factor::new(found.doubt_at(*least).max(found.doubt_at(*most)))?,

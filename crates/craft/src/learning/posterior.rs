@@ -17,6 +17,8 @@ pub struct Learned {
     pub newest: Option<chrono::NaiveDate>,
     /// The day of the newest wedge among it: of measured depths, and not only of outcomes.
     pub tested: Option<chrono::NaiveDate>,
+    /// Whether a habit is among it, and not only how single layers came out.
+    pub practised: bool,
     /// The deepest step that was measured under any of its buttons.
     pub deepest: Option<Length>,
 }
@@ -58,12 +60,13 @@ impl Learned {
         (thickness.mm() > BEYOND * deepest.mm()).then_some(Note::BeyondTested { deepest, thickness })
     }
 
-    /// Tested, on the day of the test, where depths were measured; practised where only outcomes are known.
+    /// Tested, on the day of the test, where depths were measured; practised where a habit was named. How layers came out
+    /// only bounds the guess: it stays one, and a test is still worth its ten minutes.
     pub fn provenance(&self) -> Provenance {
-        match (self.tested, self.newest) {
-            (Some(day), _) => Provenance::Tested(day),
-            (None, Some(_)) => Provenance::Practised,
-            (None, None) => Provenance::Typical,
+        match self.tested {
+            Some(day) => Provenance::Tested(day),
+            None if self.practised => Provenance::Practised,
+            None => Provenance::Typical,
         }
     }
 }
@@ -87,6 +90,7 @@ pub fn learn(prior: &Belief, seen: &[Observation], bench: &Bench) -> Result<Lear
         notes: notes(seen, bench, &belief),
         newest: speaking().map(|observation| observation.on).max(),
         deepest: speaking().filter_map(deepest_step).max(),
+        practised: speaking().any(|observation| matches!(observation.seen, Seen::Works { .. })),
         tested: speaking()
             .filter(|observation| observation.is_wedge())
             .map(|observation| observation.on)

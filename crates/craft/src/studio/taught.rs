@@ -4,7 +4,7 @@ use chrono::NaiveDate;
 
 use super::Studio;
 use super::planning::{PlanningError, doubts_left, is_tested};
-use crate::cure::{Cure, Light, Mix};
+use crate::cure::{Cure, Light, Mix, Provenance, Resin};
 use crate::fact::Hardness;
 use crate::id::ShelfId;
 use crate::learning::{
@@ -174,10 +174,16 @@ impl Studio {
         let pigment = learn_pigment(shelf.mix, &clear, (asked.pigment, &written), &bench)?;
         let (mut cure, mut lights) = (shelf.cure(), shelf.lights);
         if let Some(Known { learned, .. }) = known.as_ref().filter(|known| known.learned.newest.is_some()) {
-            cure.resin = learned.resin()?;
+            // A guess that is only bounded keeps the word of what was typed.
+            let source = |typed| match learned.provenance() {
+                Provenance::Typical => typed,
+                learned => learned,
+            };
+            cure.resin = Resin::new(learned.belief.penetration()?, source(cure.resin.provenance))?;
             cure.doubts = learned.doubts(cure.doubts, Length::ZERO)?;
             for light in &mut lights {
-                *light = learned.light(light.button.clone())?;
+                let first_set = learned.belief.first_set()?;
+                *light = Light::new(light.button.clone(), first_set, source(light.provenance))?;
             }
         }
         if pigment.newest.is_some() {
@@ -232,7 +238,6 @@ impl OnShelf<'_> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::cure::Provenance;
     use crate::fact::LayerKind;
     use crate::learning::{Newness, Note, PigmentLoad, WedgePoint};
     use crate::reading::{Means, Reading};
@@ -307,7 +312,7 @@ mod tests {
         let asked =
             Asked { resin: &resin, lamp, pigment, body: Body::LetsLightIn, today: day(2), also: None };
         let taught = bench.studio.taught(&asked).unwrap();
-        assert_eq!(taught.cure.resin.provenance, Provenance::Practised);
+        assert_eq!(taught.cure.resin.provenance, Provenance::Typical, "bounded, and still a guess");
         assert!(taught.cure.doubts.first_set.get() < Belief::TYPICAL.first_set_doubt());
         let stone = stone_sheet(2, CELLS[1]);
         let (problem, _) = bench.studio.problem_learned(tag(0), &stone, day(2)).unwrap();

@@ -214,7 +214,7 @@ const fn mould(body: Body) -> &'static str {
 
 /// Below this doubt of the light under two millimetres it is well known, below the second fairly (common practice, no
 /// source).
-const KNOWN: (f64, f64) = (0.17, 0.35);
+const KNOWN: (f64, f64) = (0.20, 0.38);
 
 /// "Well known, from your test of 3 May 2026."
 fn sure_words(known: &Known, provenance: Provenance) -> String {
@@ -225,7 +225,7 @@ fn sure_words(known: &Known, provenance: Provenance) -> String {
         _ => "Little is known yet",
     };
     let from = match (provenance, known.carried) {
-        (Provenance::Typical, _) => plan_words::provenance(provenance),
+        (Provenance::Typical, _) => "from how your layers came out".to_owned(),
         (Provenance::Tested(_), _) => format!("from {}", plan_words::provenance(provenance)),
         (Provenance::Practised, Some(Newness::Lamp)) => "from the lamp before it".to_owned(),
         (Provenance::Practised, Some(_)) => "from the bottle before it".to_owned(),

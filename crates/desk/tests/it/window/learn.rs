@@ -24,6 +24,8 @@ fn seen(hand: &mut Hand) -> Vec<Observation> {
 /// An order with one stone that has no plan yet, open on its plan page.
 fn unplanned() -> Hand {
     let mut hand = Hand::on("Juno", Key::Num3);
+    // All of the page is seen at once.
+    hand.resize(vec2(1280.0, 2400.0));
     hand.press(plan::FIRST);
     hand
 }

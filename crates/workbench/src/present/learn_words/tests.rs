@@ -161,7 +161,7 @@ fn bad_tests_are_warned_of_in_sentences_that_name_the_patch() {
         ("48 s", "3.85"),
         ("90 s", "1.2"),
     ];
-    assert!(says(&slip).contains("The patch of 90 s with 1.2 mm lies far off the others"), "{}", says(&slip));
+    assert!(says(&slip).contains("The patch of 1:30 with 1.2 mm lies far off the others"), "{}", says(&slip));
     let shallow = [("3 s", "0.5"), ("4 s", "0.78"), ("5 s", "1"), ("6 s", "1.2")];
     assert!(says(&shallow).contains("light one patch longer to reach deeper"), "{}", says(&shallow));
 }
