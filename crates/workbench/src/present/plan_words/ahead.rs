@@ -60,12 +60,7 @@ fn care(held: &Held, foreseen: &Foreseen) -> Vec<String> {
     let hot = (!hot.is_empty()).then(|| {
         format!("{} may get too hot to hold: lay thinner, or rest between presses.", layers_named(&hot))
     });
-    let look = foreseen.look.filter(|look| foreseen.hidden.share + 1e-9 >= 1.0 && look.difference > HIDDEN);
-    let look = look.map(|_| {
-        "This colour may still look different over metal and over a dark gap: look at the two drops below."
-            .to_owned()
-    });
-    crowded.chain(hot).chain(look).collect()
+    crowded.chain(hot).collect()
 }
 
 fn places(foreseen: &Foreseen, is: impl Fn(&LayerAhead) -> bool) -> Vec<usize> {
@@ -201,6 +196,8 @@ fn whole_told(plan: &Plan, foreseen: &Foreseen) -> Told {
     if let Some(look) = foreseen.look {
         let same = if look.difference <= HIDDEN {
             "looks the same over metal and over a dark gap"
+        } else if foreseen.hidden.share + 1e-9 >= 1.0 {
+            "its kind hides the metal with this much, but going by the swatch alone so pale a colour would still let it through: test it on a card"
         } else {
             "looks different over metal and over a dark gap"
         };
