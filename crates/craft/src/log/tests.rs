@@ -33,7 +33,15 @@ fn client_facts() -> Vec<Fact> {
 fn custody_facts() -> Vec<Fact> {
     use CustodyFact::*;
     let (w1, e1, e2) = (Thing::wrapping(1), Thing::envelope(1), Thing::envelope(2));
-    let materials = Material::ALL;
+    let materials = [
+        Material::Hair,
+        Material::Fur,
+        Material::Ashes,
+        Material::Petals,
+        Material::Milk,
+        Material::Cloth,
+        Material::Earth,
+    ];
     let mut facts: Vec<Fact> = (1..)
         .zip(materials)
         .map(|(lot, material)| {
@@ -166,7 +174,17 @@ fn later_facts() -> Vec<Fact> {
 
 /// At least one fact of each kind, with every word that a line can hold.
 fn every_fact() -> Vec<Fact> {
-    [client_facts(), custody_facts(), pour_facts(), fit_and_home_facts(), later_facts()].concat()
+    [client_facts(), custody_facts(), pour_facts(), fit_and_home_facts(), later_facts(), newest_facts()]
+        .concat()
+}
+
+/// What was added last stands last, so that no line before it changes.
+fn newest_facts() -> Vec<Fact> {
+    let came = |(lot, material)| {
+        let (place, keep_back) = (Place::Kept(1), AGREED);
+        CustodyFact::Received { lot, material, seal: None, place, photo: None, keep_back }.into()
+    };
+    (8..).zip([Material::Feather, Material::Other]).map(came).collect()
 }
 
 fn custody_kind(fact: &CustodyFact) -> &'static str {

@@ -388,7 +388,7 @@ mod tests {
         let mut bench = Bench::new();
         put_bottle(&mut bench, |bottle| {
             let tested = Provenance::Tested(day(1));
-            bottle.resin = crate::cure::Resin::new(Length::from_mm(1.3), tested).unwrap();
+            bottle.resin = Resin::new(Length::from_mm(1.3), tested).unwrap();
             bottle.observations = vec![felt(0.8, Hardness::Hard)];
         });
         let taught = asked_of(&bench, "box-lamp", day(2));

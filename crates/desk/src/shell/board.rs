@@ -25,7 +25,7 @@ use workbench::present::labels::{board as running, keeping, shell as labels, try
 pub(super) const FIND: &str = "find";
 const GROUP_HEIGHT: f32 = 40.0;
 /// The room for the ways over the board alone, in points.
-const WAYS: f32 = 630.0;
+const WAYS: f32 = 700.0;
 /// Narrower than this the ways stand under the find field, in points.
 const HEAD: f32 = WAYS + 240.0;
 
@@ -73,8 +73,8 @@ fn quiet_ui(ui: &mut Ui, desk: &mut Desk, view: &View<'_>, wishes: &mut Vec<Wish
     if let Some(words) = finding_words::not_together(view.findings().len()) {
         any = true;
         sentence(ui, |ui| {
-            say(ui, Face::Strong, tokens.care, words::sentence(&words));
-            if link(ui, keeping::WHICH).clicked() {
+            say(ui, Face::Strong, tokens.care, keeping::NOT_WELL);
+            if link(ui, &words).clicked() {
                 desk.keep.leave_earlier();
                 wishes.push(Wish::Act(Action::Go(Nav::Keeping)));
             }
@@ -178,7 +178,7 @@ fn orders_ways_ui(ui: &mut Ui, desk: &mut Desk, wishes: &mut Vec<Wish>, alone: b
     if link(ui, labels::SHELF).clicked() {
         wishes.push(Wish::Act(Action::Go(Nav::Shelf)));
     }
-    if link(ui, trying::WAY).clicked() {
+    if alone && link(ui, trying::WAY).clicked() {
         wishes.push(Wish::Act(Action::Go(Nav::TryOut)));
     }
 }

@@ -109,7 +109,10 @@ mod tests {
             said(CustodyFact::Released { thing }.into()),
             "Note that the client said yes to opening envelope 1"
         );
-        assert_eq!(said(CustodyFact::Closed { thing, seal: None }.into()), "Close envelope 1 of Bramble");
+        assert_eq!(
+            said(CustodyFact::Closed { thing, seal: None }.into()),
+            "Close envelope 1 of Bramble and put it back in drawer 3"
+        );
         assert_eq!(said(HomeFact::NotPhotographed.into()), "Note that the box was looked through, no photo");
         assert_eq!(said(ClientFact::Answered.into()), "Note that the enquiry was answered");
         let back = Edit::Shelf(id("deep-green"), ShelfEdit::Retire(false));

@@ -95,7 +95,9 @@ impl Later {
 /// The pots of all stones of the order that are planned or can be.
 fn pots(cx: &Cx<'_>) -> Result<(Vec<OrderPots>, Vec<PotsWords>), String> {
     let studio = cx.view.studio;
-    let plan_of = |stone: &StoneSheet| stone.plan.clone().or_else(|| studio.plan_for(cx.tag, stone, cx.view.now.day()).ok());
+    let plan_of = |stone: &StoneSheet| {
+        stone.plan.clone().or_else(|| studio.plan_for(cx.tag, stone, cx.view.now.day()).ok())
+    };
     let planned: Vec<(&StoneSheet, Plan)> =
         cx.held.order.sheet.stones.iter().filter_map(|stone| Some((stone, plan_of(stone)?))).collect();
     let asked: Vec<(&StoneSheet, &Plan)> = planned.iter().map(|(stone, plan)| (*stone, plan)).collect();

@@ -32,6 +32,8 @@ pub const NOT_SAVED_WORDS: &str = "Everything is still open here and goes on, an
 /// Tries to save again.
 pub const TRY_NOW: &str = "try again now";
 
+/// Before what does not hold together.
+pub const NOT_WELL: &str = "Not all is well:";
 /// The way to what is not saved.
 pub const WHICH: &str = "which, and why";
 

@@ -33,12 +33,13 @@ fn a_failure_nobody_has_read_outlives_every_success_and_refusal_after_it() {
     saved(bench.handle(Action::Undo, at(900)));
     let all = ["the first is damaged", "the second is damaged", "the picture is at /tmp/bramble.jpg"];
     assert_eq!(notices(&bench), all, "only the refusal is answered by an edit");
-    for (read, words) in all.iter().enumerate() {
+    // The newest first: what went well is not hidden behind what failed before.
+    for (left, words) in all.iter().enumerate().rev() {
         assert!(
             matches!(bench.view(at(900)).notice, Some(Notice::Failed(why) | Notice::Said(why)) if why == words)
         );
         bench.handle(Action::Dismiss, at(900));
-        assert_eq!(notices(&bench), all[read + 1..]);
+        assert_eq!(notices(&bench), all[..left]);
     }
     bench.handle(Action::Dismiss, at(900));
     assert_eq!(bench.view(at(900)).notice, None);
