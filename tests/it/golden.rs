@@ -218,7 +218,7 @@ fn outlines() -> Vec<Outline> {
     ];
     all.extend(every!(Sides: Straight, Curved).map(pear));
     // A kind that is added does not compile until it is named; then it belongs above.
-    let _named = |outline: &Outline| match outline {
+    let named = |outline: &Outline| match outline {
         Outline::Round { .. }
         | Outline::Oval { .. }
         | Outline::Cushion { .. }
@@ -230,16 +230,19 @@ fn outlines() -> Vec<Outline> {
         | Outline::Octagon { .. }
         | Outline::Traced(_) => (),
     };
+    all.iter().for_each(named);
     all
 }
 
 fn domes() -> Vec<Dome> {
     let at = |from: f64, height: f64| (Length::from_mm(from), Length::from_mm(height));
     let measured = Dome::Measured(Heights::new(&[at(1.5, 2.0), at(2.5, 1.0)]).unwrap());
-    let _named = |dome: Dome| match dome {
+    let named = |dome: Dome| match dome {
         Dome::HalfEllipse | Dome::CircularArc | Dome::Parabola | Dome::Flat | Dome::Measured(_) => (),
     };
-    vec![Dome::HalfEllipse, Dome::CircularArc, Dome::Parabola, Dome::Flat, measured]
+    let all = vec![Dome::HalfEllipse, Dome::CircularArc, Dome::Parabola, Dome::Flat, measured];
+    all.iter().copied().for_each(named);
+    all
 }
 
 fn shelf() -> Vec<Golden> {

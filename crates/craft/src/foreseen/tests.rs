@@ -55,7 +55,11 @@ fn what_is_left_below_the_rim_is_topped_up_with_what_shrinks() {
     let stone = Stone { cavity: &deeper, parts: &[], colour: (40, 60, 50) };
     let ahead = foresee(&plan, &stone).unwrap();
     let over: f64 = ahead.layers.iter().map(|layer| layer.mark.top_up.mm3()).sum();
-    assert!((ahead.top_up.mm3() - over - 3.1416 / 0.94).abs() < 0.01, "{}", ahead.top_up.mm3() - over);
+    assert!(
+        (ahead.top_up.mm3() - over - std::f64::consts::PI / 0.94).abs() < 0.01,
+        "{}",
+        ahead.top_up.mm3() - over
+    );
 }
 
 #[test]

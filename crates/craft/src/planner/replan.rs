@@ -51,7 +51,9 @@ impl Plan {
             (layer.region, layer.thickness, layer.load) = (laid.region, laid.thickness, laid.load);
         }
         let mut layers = before.reckoned(self.depth())?;
-        layers.iter_mut().for_each(|layer| layer.light = layer.light.saturating_add(moved));
+        for layer in &mut layers {
+            layer.light = layer.light.saturating_add(moved);
+        }
         layers.extend(rest.layers.iter().cloned());
         let mut whole = Plan { shade: self.shade, caution: self.caution, layers, ..rest.clone() };
         whole.lights.extend(self.lights.iter().cloned());

@@ -178,7 +178,7 @@ fn orders_ways_ui(ui: &mut Ui, desk: &mut Desk, wishes: &mut Vec<Wish>, alone: b
     if link(ui, labels::SHELF).clicked() {
         wishes.push(Wish::Act(Action::Go(Nav::Shelf)));
     }
-    if alone && link(ui, trying::WAY).clicked() {
+    if alone && !desk.narrow && link(ui, trying::WAY).clicked() {
         wishes.push(Wish::Act(Action::Go(Nav::TryOut)));
     }
 }

@@ -147,16 +147,7 @@ impl Desk {
                 care(ui, sentence(why));
                 gap(ui, 2.0 * space::STEP);
             }
-            match view.nav {
-                Nav::Board => board::whole_ui(ui, self, view, &mut wishes),
-                Nav::Bench(tag, page) => bench::ui(ui, self, view, (tag, page), &mut wishes),
-                Nav::Shelf => self.shelf.ui(ui, view, &mut self.drafts, &mut wishes),
-                Nav::TryOut => self.tryout.ui(ui, view, &mut self.drafts),
-                Nav::Keeping => {
-                    let Self { keep, drafts, root, .. } = self;
-                    keep.ui(ui, &mut Kx { view, root: root.as_deref(), drafts, wishes: &mut wishes });
-                }
-            }
+            self.page_ui(ui, view, &mut wishes);
         });
         self.over_ui(ui, view, &mut wishes);
         // Only now, so that a field that was being typed into has handed in what it holds.
@@ -164,6 +155,20 @@ impl Desk {
             keys::done(self, view, asks, &mut wishes);
         }
         wishes
+    }
+
+    /// The page the person is on.
+    fn page_ui(&mut self, ui: &mut Ui, view: &View<'_>, wishes: &mut Vec<Wish>) {
+        match view.nav {
+            Nav::Board => board::whole_ui(ui, self, view, wishes),
+            Nav::Bench(tag, page) => bench::ui(ui, self, view, (tag, page), wishes),
+            Nav::Shelf => self.shelf.ui(ui, view, &mut self.drafts, wishes),
+            Nav::TryOut => self.tryout.ui(ui, view, &mut self.drafts),
+            Nav::Keeping => {
+                let Self { keep, drafts, root, .. } = self;
+                keep.ui(ui, &mut Kx { view, root: root.as_deref(), drafts, wishes });
+            }
+        }
     }
 
     /// Puts a path that was chosen in a dialog into its field, on the page of the order where it was asked for.

@@ -1,8 +1,9 @@
 //! Fields. One that shows a value commits on Enter and when it is left, and drops what was typed on Esc; one that
 //! belongs to a form keeps its draft until the form is handed in.
 
-use egui::{Button, ComboBox, Key, Margin, Response, RichText, TextEdit, Ui};
+use std::time::Duration;
 
+use egui::{Button, ComboBox, Key, Margin, Response, RichText, TextEdit, Ui};
 use workbench::typed::Typed;
 
 use super::drafts::Drafts;
@@ -121,7 +122,7 @@ fn rests(ui: &Ui, drafts: &mut Drafts, key: &str, changed: bool) -> bool {
     let now = ui.input(|input| input.time);
     if changed {
         drafts.typed_at(key, now);
-        ui.ctx().request_repaint_after_secs(RESTS as f32 + 0.05);
+        ui.ctx().request_repaint_after(Duration::from_secs_f64(RESTS + 0.05));
         return false;
     }
     drafts.has_rested(key, now - RESTS)

@@ -194,13 +194,11 @@ fn layer_words(taught: &[(Body, Taught)], no: u8, button: &str) -> String {
         None => "not even of a tenth of a millimetre".to_owned(),
     };
     let all_one = thickest.windows(2).all(|pair| pair.first().map(|of| of.1) == pair.last().map(|of| of.1));
-    let layers = match (thickest.first(), all_one) {
-        (Some((_, first)), true) => said(*first),
-        _ => {
-            let each =
-                thickest.iter().map(|(body, thickest)| format!("{} {}", said(*thickest), mould(*body)));
-            words::list(&each.collect::<Vec<_>>())
-        }
+    let layers = if let (Some((_, first)), true) = (thickest.first(), all_one) {
+        said(*first)
+    } else {
+        let each = thickest.iter().map(|(body, thickest)| format!("{} {}", said(*thickest), mould(*body)));
+        words::list(&each.collect::<Vec<_>>())
     };
     format!("{button}: a clear layer {layers} is sure to set right through.")
 }

@@ -152,18 +152,15 @@ pub fn suggested(button: &Button, coloured: bool, patches: usize) -> Vec<String>
 pub fn lit(button: &Button, text: &str) -> Result<Typed<Lit>, String> {
     let plain = text.trim().to_lowercase();
     let presses = ["presses", "press"].iter().find_map(|tail| plain.strip_suffix(tail));
-    let (seconds, echo) = match presses {
-        Some(count) => {
-            let presses = whole_within(count, "a number of presses", 1, 60)?;
-            let seconds = Span::from_micro(button.total().micro().saturating_mul(i64::from(presses)));
-            (seconds, format!("{} of {}", count_presses(i64::from(presses)), button.name()))
-        }
-        None => {
-            let typed = typed::seconds(text)?;
-            let again = typed.value > button.total();
-            let more = again.then(|| format!(", in {}", count_presses_up(typed.value, button)));
-            (typed.value, format!("{}{}", typed.echo, more.unwrap_or_default()))
-        }
+    let (seconds, echo) = if let Some(count) = presses {
+        let presses = whole_within(count, "a number of presses", 1, 60)?;
+        let seconds = Span::from_micro(button.total().micro().saturating_mul(i64::from(presses)));
+        (seconds, format!("{} of {}", count_presses(i64::from(presses)), button.name()))
+    } else {
+        let typed = typed::seconds(text)?;
+        let again = typed.value > button.total();
+        let more = again.then(|| format!(", in {}", count_presses_up(typed.value, button)));
+        (typed.value, format!("{}{}", typed.echo, more.unwrap_or_default()))
     };
     if !seconds.is_positive() {
         return Err(

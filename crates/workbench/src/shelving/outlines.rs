@@ -108,6 +108,7 @@ impl Form {
     }
 }
 
+#[expect(clippy::needless_pass_by_value, reason = "what `map_err` hands over")]
 fn said_as_it_is(why: impl ToString) -> String {
     why.to_string()
 }
@@ -297,23 +298,18 @@ pub(super) fn put_shape(what: &mut What, field: &Field, text: &str) -> Result<Op
 
 fn full(text: &str) -> Result<Fullness, String> {
     let micro = number_micro(text, "", "3")?;
-    #[expect(clippy::cast_precision_loss, reason = "a few digits")]
     Fullness::new(micro as f64 / 1e6).map_err(said_as_it_is)
 }
 
 fn put_cavity(mould: &mut Mould, field: &Field, text: &str) -> Result<String, String> {
     let now = &mould.cavity;
-    let (dome, draft, echo) = match field {
-        Field::Heights => {
-            let heights = heights(text)?;
-            (craft::geometry::Dome::Measured(heights), now.draft(), said_of_heights(&heights))
-        }
-        _ => {
-            let micro = number_micro(text, Draft::UNIT, "3 °")?;
-            #[expect(clippy::cast_precision_loss, reason = "a few digits")]
-            let draft = Draft::from_degrees(micro as f64 / 1e6).map_err(said_as_it_is)?;
-            (now.dome(), draft, draft.to_string())
-        }
+    let (dome, draft, echo) = if *field == Field::Heights {
+        let heights = heights(text)?;
+        (craft::geometry::Dome::Measured(heights), now.draft(), said_of_heights(&heights))
+    } else {
+        let micro = number_micro(text, Draft::UNIT, "3 °")?;
+        let draft = Draft::from_degrees(micro as f64 / 1e6).map_err(said_as_it_is)?;
+        (now.dome(), draft, draft.to_string())
     };
     mould.cavity = Cavity::new(now.outline(), dome, now.dome_height(), now.wall_height())
         .and_then(|cavity| cavity.leaning(draft))

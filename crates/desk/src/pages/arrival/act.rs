@@ -1,15 +1,17 @@
 //! What can be done with one thing: opened, shared out, moved, weighed, described, photographed, lost and found.
 
-use craft::fact::CustodyFact;
+use craft::fact::{CustodyFact, Holder};
 use craft::hand::Split;
 use craft::id::{Thing, ThingKind};
 use craft::ledger::{Held as Kept, Role};
 use craft::place::Place;
+use craft::studio::Held;
+use craft::units::Share;
 use egui::{Ui, vec2};
 use workbench::handling;
 use workbench::present::labels::arrival as labels;
 use workbench::present::{things, words};
-use workbench::typed::{self, Typed};
+use workbench::typed::{self, Amount, Typed};
 
 use super::receive::{describe, seal, wrapped};
 use super::{TagField, not_yet, place_ui};
@@ -152,13 +154,7 @@ impl Acting {
             }
             let field = Field::new(&take_key, labels::TAKE_HOW_MUCH).wide(200.0).hint(labels::TAKE_HINT);
             part = form_read(ui, cx.drafts, field, |text| {
-                let typed = typed::amount(text, scale)?;
-                let share = things::share_of(held, lot, &typed.value)?;
-                let has = held.ledger.custody.share(craft::fact::Holder::Thing(thing), lot);
-                if share > has {
-                    return Err(labels::holds_less(thing, &words::share(has)));
-                }
-                Ok(Typed { value: (share, typed.value), echo: typed.echo })
+                part_of(held, (thing, lot), typed::amount(text, scale)?)
             });
             let label = labels::place_of(into);
             let field = Field::new(&into_key, &label).wide(220.0);
@@ -222,6 +218,20 @@ impl Acting {
             cx.fact(CustodyFact::Found { thing, place });
         }
     }
+}
+
+/// An amount as the share of a lot that a thing would give, where it has so much.
+fn part_of(
+    held: &Held,
+    (thing, lot): (Thing, u8),
+    typed: Typed<Amount>,
+) -> Result<Typed<(Share, Amount)>, String> {
+    let share = things::share_of(held, lot, &typed.value)?;
+    let has = held.ledger.custody.share(Holder::Thing(thing), lot);
+    if share > has {
+        return Err(labels::holds_less(thing, &words::share(has)));
+    }
+    Ok(typed.map(|amount| (share, amount)))
 }
 
 fn describe_ui(ui: &mut Ui, cx: &mut Cx<'_>, thing: Thing) {

@@ -47,17 +47,14 @@ pub(super) fn ui(ui: &mut Ui, cx: &Cx<'_>, no: u8, step: FitStep) {
 /// The stone as measured, where it was; else as its mould is.
 fn measured(cx: &Cx<'_>, no: u8, mould: &Outline) -> Outline {
     let read = |what| fitting::measured(cx.held, no, what).map(|reading| reading.value);
-    let (length, width) = match mould {
-        Outline::Round { diameter } => {
-            let one = read(Dimension::Length).or(read(Dimension::Width)).unwrap_or(*diameter);
-            (one, one)
-        }
-        _ => {
-            let length = read(Dimension::Length).unwrap_or(mould.length());
-            let width = read(Dimension::Width).unwrap_or(mould.width());
-            // A stone measured the other way round is still drawn.
-            (length.max(width), length.min(width))
-        }
+    let (length, width) = if let Outline::Round { diameter } = mould {
+        let one = read(Dimension::Length).or(read(Dimension::Width)).unwrap_or(*diameter);
+        (one, one)
+    } else {
+        let length = read(Dimension::Length).unwrap_or(mould.length());
+        let width = read(Dimension::Width).unwrap_or(mould.width());
+        // A stone measured the other way round is still drawn.
+        (length.max(width), length.min(width))
     };
     mould.resized(length, width).unwrap_or_else(|_| mould.clone())
 }

@@ -140,13 +140,7 @@ impl PackPage {
         let at = place.as_ref().map(|place| words::place_in(cx.view.studio, place)).unwrap_or_default();
         let away = row.standing == Standing::Loose && place == Some(Place::Away);
         let in_mould = row.standing == Standing::Loose && matches!(place, Some(Place::Cavity { .. }));
-        let state = match row.standing {
-            Standing::Loose | Standing::Gone => at,
-            Standing::Open => labels::OPEN_FIRST.to_owned(),
-            Standing::Boxed => String::new(),
-            Standing::LeftOut(why) => words::left_out(why).to_owned(),
-            Standing::Lost => labels::LOST.to_owned(),
-        };
+        let state = state_words(row.standing, at);
         let (cured, unlit) = cured(cx, row);
         let parts = [row.second.as_str(), cured, state.as_str()];
         let line = parts.into_iter().filter(|part| !part.is_empty()).collect::<Vec<_>>().join("  ·  ");
@@ -392,6 +386,17 @@ pub(super) fn column<R>(ui: &mut Ui, width: f32, add: impl FnOnce(&mut Ui) -> R)
         add(ui)
     });
     answer.inner
+}
+
+/// How a thing stands to the box, in words; `at` is where it is.
+fn state_words(standing: Standing, at: String) -> String {
+    match standing {
+        Standing::Loose | Standing::Gone => at,
+        Standing::Open => labels::OPEN_FIRST.to_owned(),
+        Standing::Boxed => String::new(),
+        Standing::LeftOut(why) => words::left_out(why).to_owned(),
+        Standing::Lost => labels::LOST.to_owned(),
+    }
 }
 
 /// Nothing is destroyed before the client's word for it is in the record.

@@ -41,6 +41,7 @@ pub(super) struct PlanPage {
 
 /// Which parts of the page stand open.
 #[derive(Clone, Copy, Debug, Default)]
+#[expect(clippy::struct_excessive_bools, reason = "each part opens and closes by itself")]
 struct Folds {
     expect: bool,
     wishes: bool,
@@ -229,19 +230,18 @@ impl PlanPage {
             note(ui, |ui| say(ui, Face::Body, Tokens::of(ui).ink_2, words));
             gap(ui, 2.0 * space::STEP);
         }
-        match (&shown.ahead_words, shown.ahead.answer()) {
-            (Some(words), _) => {
-                second(ui, words.binds.as_str());
-            }
-            (None, Err(why)) => {
-                say(ui, Face::Body, Tokens::of(ui).care, labels_shell::not_yet(why));
-            }
-            (None, Ok(_)) => (),
+        if let (None, Err(why)) = (&shown.ahead_words, shown.ahead.answer()) {
+            say(ui, Face::Body, Tokens::of(ui).care, labels_shell::not_yet(why));
         }
         self.otherwise_ui(ui, cx, stone, shown);
         gap(ui, 2.0 * space::STEP);
         self.keep_ui(ui, cx, stone, shown);
         gap(ui, 2.0 * space::STEP);
+        // Under the button, which stays in sight in the smallest window.
+        if let Some(words) = &shown.ahead_words {
+            second(ui, words.binds.as_str());
+            gap(ui, space::STEP);
+        }
         sentence(ui, |ui| {
             ui.spacing_mut().item_spacing.x = 6.0 * space::STEP;
             fold(ui, labels::EXPECT, &mut self.folds.expect);

@@ -115,7 +115,7 @@ fn light_ui(ui: &mut Ui, form: &mut Form<'_>, (with, button): (&With, &Button)) 
     gap(ui, 2.0 * space::STEP);
     let seconds: Vec<String> = patches(form).into_iter().map(|(lit, _)| lit).collect();
     picture(ui, PICTURE, labels::LIGHT_PICTURE, |painter, tokens, rect| {
-        lighting(painter, tokens, rect, &seconds)
+        lighting(painter, tokens, rect, &seconds);
     });
     gap(ui, 2.0 * space::STEP);
     let wide = column(ui, form);

@@ -17,7 +17,7 @@ fn what_is_typed_and_chosen_is_followed_by_depth_hiding_and_warmth() {
     assert!(hand.shows("It surely sets right through.") && hand.shows("5:00"));
     assert!(!hand.shows(labels::LOAD), "clear resin has no pigment");
     hand.press(labels::EXPLAIN);
-    assert!(hand.shows("How warm it gets"));
+    assert!(hand.shows("How deep it hardens"));
     // What cannot be read says what would be right, and nothing is lost of the rest.
     hand.fill(labels::THICKNESS, "thick");
     assert!(hand.shows("5:00"));

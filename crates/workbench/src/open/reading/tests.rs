@@ -89,6 +89,20 @@ fn waiting(bench: &Workbench) -> Vec<Tag> {
     bench.studio().locked().keys().filter_map(order).collect()
 }
 
+/// Earlier versions of what others use wait as well; of an order only its own sheet goes back.
+fn no_earlier_version_goes_back(bench: &mut Workbench) {
+    for id in [DocId::Policies, DocId::Shelf(bench.studio().shelf().keys().next().unwrap().clone())] {
+        let earlier = bench.studio().doc(&id).unwrap();
+        assert!(bench.handle(Action::TakeBack(Box::new(earlier)), at(900)).is_empty());
+        let why = bench.notices().find_map(|notice| match notice {
+            Notice::Refused { why, .. } => Some(why.clone()),
+            _ => None,
+        });
+        assert!(why.is_some_and(|why| why.starts_with("still reading 190 orders")), "{id:?}");
+        bench.handle(Action::Dismiss, at(900));
+    }
+}
+
 #[test]
 fn until_all_is_read_nothing_is_taken_for_free_or_for_missing() {
     let disk = disk(200);
@@ -136,17 +150,7 @@ fn until_all_is_read_nothing_is_taken_for_free_or_for_missing() {
         let why = refused(&mut bench, edit);
         assert!(why.starts_with("still reading 190 orders"), "{why}");
     }
-    // So do earlier versions of what others use; of an order only its own sheet goes back.
-    for id in [DocId::Policies, DocId::Shelf(bench.studio().shelf().keys().next().unwrap().clone())] {
-        let earlier = bench.studio().doc(&id).unwrap();
-        assert!(bench.handle(Action::TakeBack(Box::new(earlier)), at(900)).is_empty());
-        let why = bench.notices().find_map(|notice| match notice {
-            Notice::Refused { why, .. } => Some(why.clone()),
-            _ => None,
-        });
-        assert!(why.is_some_and(|why| why.starts_with("still reading 190 orders")), "{id:?}");
-        bench.handle(Action::Dismiss, at(900));
-    }
+    no_earlier_version_goes_back(&mut bench);
     // What asks nothing but its own order goes on.
     let sheet = craft::order::Sheet {
         wishes: "a ring".parse().unwrap(),

@@ -137,7 +137,9 @@ fn what_a_test_would_win_is_said_before_it_is_kept() {
     // Read with a ruler the same skins say less, and the band is wider.
     let (mut seen, seconds) = test(&studio, &GOOD);
     let Seen::Wedge { points } = &mut seen.seen else { panic!("no wedge") };
-    points.iter_mut().for_each(|point| point.depth.doubt = Gauge::Ruler.doubt());
+    for point in points {
+        point.depth.doubt = Gauge::Ruler.doubt();
+    }
     let ruler = trial(&studio, &id("clear-resin"), (&seen, &seconds), today()).unwrap().plot.unwrap();
     let width = |plot: &Plot| plot.line[12].high_mm - plot.line[12].low_mm;
     assert!(width(&ruler) > 1.2 * width(&plot), "{} {}", width(&ruler), width(&plot));
