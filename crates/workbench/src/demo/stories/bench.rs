@@ -167,7 +167,7 @@ fn under_the_lamp(pen: &mut Pen) -> Result<(), Refusal> {
     for stone in [1, 2] {
         order.lay(stone, 2)?;
     }
-    order.seconds_ago(45).lamp_on(&[1, 2], 2).map(drop)
+    order.seconds_ago(6).lamp_on(&[1, 2], 2).map(drop)
 }
 
 const KESTREL: Wish<'_> = Wish {
