@@ -42,7 +42,7 @@ pub struct Dose {
     pub stone: u8,
     /// Its newest layer, from 1.
     pub layer: u8,
-    /// How long the planned press is lit.
+    /// How long the planned presses are lit, all together.
     pub planned: Span,
     /// How long the lamp was surely on.
     pub lit: Span,
@@ -274,13 +274,12 @@ pub fn dose(held: &Held, no: u8, now: Moment) -> Option<Dose> {
         Button::new("", lit.press.seconds.max(lit_for), lit.press.ramp)
             .map_or(Span::ZERO, |button| button.equivalent_after(lit_for))
     };
-    let needs =
-        plan.lights.get(usize::from(wanted.light)).map_or(wanted.seconds, |light| light.button.equivalent());
+    let needs = plan.light_wanted(layers.len() - 1)?;
     let fell: Span = layer.lit.iter().map(full_power).sum();
     Some(Dose {
         stone: no,
         layer: u8::try_from(layers.len()).unwrap_or(u8::MAX),
-        planned: wanted.seconds,
+        planned: wanted.lit(),
         lit: layer.lit.iter().map(on_for).sum(),
         missing: (needs - fell).max(Span::ZERO),
     })

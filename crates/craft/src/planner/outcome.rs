@@ -130,6 +130,17 @@ impl Plan {
         self.layers.iter().filter(|layer| layer.region == Region::Colour)
     }
 
+    /// What a layer is given, all its presses together, in seconds of full power; `None` where the plan has no such
+    /// layer.
+    pub fn light_wanted(&self, place: usize) -> Option<Span> {
+        let layer = self.layers.get(place)?;
+        let light = self.lights.get(usize::from(layer.light));
+        Some(light.map_or(layer.lit(), |light| {
+            let once = light.button.equivalent();
+            Span::from_micro(once.micro().saturating_mul(i64::from(layer.presses)))
+        }))
+    }
+
     /// All seconds under the lamp.
     pub fn lamp_seconds(&self) -> Span {
         self.layers.iter().map(PlannedLayer::lit).sum()

@@ -109,7 +109,7 @@ fn planned(stone: u8, kept: bool, plan: &Plan) -> StoneAnswer {
         thickness_mm: layer.thickness.mm(),
         load_percent: layer.load.percent(),
         button: layer.button.clone(),
-        light_s: layer.seconds.s(),
+        light_s: layer.lit().s(),
         settle_s: layer.settle.s(),
         cool_s: layer.cool.s(),
         surely: layer.cautious.get(),

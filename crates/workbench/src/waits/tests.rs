@@ -263,6 +263,25 @@ fn a_paused_light_goes_on_as_a_second_press_and_its_dose_counts_both() {
     assert!(dose_now(&held, 1, lamp.now).is_full());
 }
 
+#[test]
+fn a_layer_that_is_planned_with_two_presses_is_not_full_after_one() {
+    let mut lamp = Lamp::wet();
+    let once = sample::usual_plan().layers.swap_remove(0).seconds;
+    let twice = |lamp: &Lamp| {
+        let mut held = lamp.bench.view(lamp.now).studio.order(lamp.tag).unwrap().clone();
+        held.order.sheet.stones[0].plan.as_mut().unwrap().layers[0].presses = 2;
+        dose_now(&held, 1, lamp.now)
+    };
+    for (presses, missing) in [(1, once), (2, Span::ZERO)] {
+        let on = lamp.lamp_on(&[1], (1, once.s(), 0.0));
+        lamp.pass(300);
+        lamp.record(PourFact::LampOff { on, lit: once });
+        let dose = twice(&lamp);
+        assert_eq!((dose.planned, dose.missing), (once + once, missing), "after {presses}");
+        assert_eq!(dose.is_full(), presses == 2);
+    }
+}
+
 fn dose_now(held: &Held, no: u8, now: Moment) -> Dose {
     dose(held, no, now).unwrap()
 }
