@@ -38,7 +38,7 @@ use crate::bubbles::{BubbleError, Rise, Viscosity, rise};
 use crate::cure::{Button, Face, Light, face};
 use crate::density::Density;
 use crate::geometry::{Cavity, FINEST};
-use crate::heat::{Heat, Lit, Sources, Warmth, heat};
+use crate::heat::{Heat, Lit, Sources, Touch, heat};
 use crate::hiding::{Hidden, Laid, Preview, Rgb, hidden, preview};
 use crate::planner::{FullHardness, Plan, PlannedLayer, Region, Simulated};
 use crate::shrinkage::{PourMark, Shrinkage, ShrinkageError, pour_marks};
@@ -48,16 +48,12 @@ use crate::units::{Length, Share, Volume};
 pub const STONES: u32 = 1_000;
 /// The numbers that are drawn for them: written down, so that the count is the same on every computer.
 pub const SEED: u64 = 1;
-/// A warm room, °C: heat is reckoned from it (common practice, no source).
-pub const WARM_ROOM_C: f64 = 25.0;
 /// A cool room, °C: bubbles are reckoned in it (common practice, no source).
 pub const COOL_ROOM_C: f64 = 20.0;
 /// The smallest bubble that is seen at arm's length (common practice, no source).
 pub const SEEN_BUBBLE: Length = Length::from_micro(200_000);
 /// Liquid craft resin (from memory: 1.05–1.15 g/cm³).
 pub const RESIN: Density = Density::from_kg_per_m3(1_100);
-/// Up to this the usual resin is cool to the touch, °C: as [`crate::heat::Feel::Cool`].
-const COOL_UP_TO_C: f64 = 40.0;
 
 /// Why nothing can be foreseen; says what would be right.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
@@ -85,19 +81,6 @@ pub struct Stone<'a> {
     pub parts: &'a [Part],
     /// The pigment's colour.
     pub colour: Rgb,
-}
-
-/// How warm a layer becomes, as a hand would say.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Touch {
-    /// The usual resin stays at 40 °C or below.
-    Cool,
-    /// Warmer, and no resin is hot.
-    Warm,
-    /// As [`Warmth::Hot`].
-    Hot,
-    /// As [`Warmth::Scorching`].
-    TooHot,
 }
 
 /// What is foreseen of one layer.
@@ -201,7 +184,7 @@ fn layer_ahead(
     let full_mm3 = cavity.volume_to(mark.liquid).mm3() / cavity.volume().mm3();
     Ok(LayerAhead {
         full: share_of(full_mm3),
-        touch: touch(&heat),
+        touch: heat.touch(),
         heat,
         bubbles: rise(through, SEEN_BUBBLE, Viscosity::TYPICAL.at(COOL_ROOM_C)?, RESIN)?,
         face,
@@ -227,16 +210,6 @@ fn warmed(plan: &Plan, (place, layer): (usize, &PlannedLayer), below: Length) ->
         ..Lit::new(layer.thickness, plan.takes_per_mm(place), &light)
     };
     heat(&lit, &Sources::TYPICAL)
-}
-
-/// The band of an estimate as a hand would say it, from a warm room.
-pub fn touch(heat: &Heat) -> Touch {
-    match heat.warmth(WARM_ROOM_C) {
-        Warmth::Scorching => Touch::TooHot,
-        Warmth::Hot => Touch::Hot,
-        Warmth::Mild if WARM_ROOM_C + heat.rise_k.typical > COOL_UP_TO_C => Touch::Warm,
-        Warmth::Mild => Touch::Cool,
-    }
 }
 
 #[cfg(test)]

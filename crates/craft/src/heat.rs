@@ -54,6 +54,10 @@ const MOULD_M: f64 = 0.006;
 const AIR_W: f64 = 12.0;
 /// What the bench under the mould takes, W/m²K (from memory).
 const BENCH_W: f64 = 20.0;
+/// A warm room, °C: heat is reckoned from it (common practice, no source).
+pub const WARM_ROOM_C: f64 = 25.0;
+/// Up to this the usual resin is cool to the touch, °C: as [`Feel::Cool`].
+const COOL_UP_TO_C: f64 = 40.0;
 /// The bench word "cooled down": below this above the room, K.
 const COOLED_K: f64 = 20.0;
 /// Liquid resin: conductivity near poly(methyl methacrylate), density and heat capacity (from memory).
@@ -169,7 +173,30 @@ pub enum Warmth {
     Scorching,
 }
 
+/// How warm a layer becomes, as a hand would say.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Touch {
+    /// The usual resin stays at 40 °C or below.
+    Cool,
+    /// Warmer, and no resin is hot.
+    Warm,
+    /// As [`Warmth::Hot`].
+    Hot,
+    /// As [`Warmth::Scorching`].
+    TooHot,
+}
+
 impl Heat {
+    /// The band as a hand would say it, from a room of [`WARM_ROOM_C`].
+    pub fn touch(&self) -> Touch {
+        match self.warmth(WARM_ROOM_C) {
+            Warmth::Scorching => Touch::TooHot,
+            Warmth::Hot => Touch::Hot,
+            Warmth::Mild if WARM_ROOM_C + self.rise_k.typical > COOL_UP_TO_C => Touch::Warm,
+            Warmth::Mild => Touch::Cool,
+        }
+    }
+
     /// How hot that is in a room of so many °C.
     pub fn warmth(&self, room_c: f64) -> Warmth {
         let Band { typical, high, .. } = self.rise_k;

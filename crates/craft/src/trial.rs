@@ -1,12 +1,9 @@
 //! One layer tried out without an order: what a thickness, a load and some light make of it.
 
 use crate::cure::{Button, Cure, Light, Surety};
-use crate::heat::{Heat, Lit, Sources, Warmth, heat};
+use crate::heat::{Heat, Lit, Sources, Touch, heat};
 use crate::hiding::{Laid, hidden};
 use crate::units::{Length, Load, Span};
-
-/// How warm a workroom is, °C (common practice, no source).
-pub const ROOM_C: f64 = 20.0;
 
 /// The thickest layer that is looked at, mm: the thickest that the bound is worked out for.
 const DEEPEST_MM: f64 = 30.0;
@@ -42,8 +39,8 @@ pub struct Tried {
     pub layers: Option<u32>,
     /// How warm it becomes.
     pub heat: Heat,
-    /// The same in a word, in a room of [`ROOM_C`].
-    pub warmth: Warmth,
+    /// The same as a hand would say it.
+    pub touch: Touch,
     /// More pigment than the resin takes without spoiling.
     pub too_much: bool,
 }
@@ -74,7 +71,7 @@ impl Trial {
             hides,
             layers: hides.filter(|share| *share > 0.0).map(layers),
             heat: warmed,
-            warmth: warmed.warmth(ROOM_C),
+            touch: warmed.touch(),
             too_much: *load > cure.mix.ceiling,
         }
     }

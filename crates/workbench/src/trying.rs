@@ -1,7 +1,7 @@
 //! A layer that is tried out without an order: what it is made with, and what the three sliders stand at.
 
 use chrono::NaiveDate;
-use craft::cure::PigmentClass;
+use craft::cure::{Cure, Light, PigmentClass};
 use craft::id::ShelfId;
 use craft::shelf::What;
 use craft::studio::{Studio, TrialWith};
@@ -46,11 +46,11 @@ pub type Choice<T> = (Option<T>, String);
 
 impl TryOut {
     /// The layer that is shown first: with the first bottle and lamp of the shelf that are in use.
-    pub fn begun(studio: &Studio, today: NaiveDate) -> Self {
+    pub fn begun(studio: &Studio) -> Self {
         let mut begun = Self::default();
         begun.with.resin = Self::resins(studio).into_iter().find_map(|(resin, _)| resin);
         let button = Self::buttons(studio).into_iter().find_map(|(button, _)| button);
-        begun.choose_button(studio, button, today);
+        begun.choose_button(studio, button);
         begun
     }
 
@@ -64,12 +64,7 @@ impl TryOut {
         let has = |id: &ShelfId| studio.shelf().contains_key(id);
         self.with.resin = self.with.resin.take().filter(has);
         self.with.pigment = self.with.pigment.take().filter(has);
-        let is_there = |(id, no): &(ShelfId, u8)| {
-            studio.shelf().get(id).is_some_and(|item| match &item.what {
-                What::Lamp(lamp) => usize::from(*no) <= lamp.buttons.len(),
-                _ => false,
-            })
-        };
+        let is_there = |(id, no): &(ShelfId, u8)| studio.button(id, *no).is_some();
         self.with.button = self.with.button.take().filter(is_there);
         self.load = self.load.min(self.most_load(studio));
     }
@@ -109,11 +104,11 @@ impl TryOut {
     }
 
     /// Takes another button, and its own seconds.
-    pub fn choose_button(&mut self, studio: &Studio, button: Option<(ShelfId, u8)>, today: NaiveDate) {
-        self.with.button = button;
-        if let Ok(trial) = studio.trial(&self.with, (self.thickness, Load::ZERO), today) {
-            self.seconds = trial.light.button.total().clamp(SECONDS[0], SECONDS[1]);
+    pub fn choose_button(&mut self, studio: &Studio, button: Option<(ShelfId, u8)>) {
+        if let Some(chosen) = button.as_ref().and_then(|(id, no)| studio.button(id, *no)) {
+            self.seconds = chosen.total().clamp(SECONDS[0], SECONDS[1]);
         }
+        self.with.button = button;
     }
 
     /// The most pigment that can be slid to: half as much again as the resin takes, so that too much can be seen.
@@ -125,13 +120,22 @@ impl TryOut {
         ceiling.map_or(MOST_LOAD, |ceiling| Load::from_micro(ceiling.micro() / 2 * 3))
     }
 
-    /// What becomes of it.
+    /// Resin, pigment and light as they stand on the shelf and were learned of: the part that takes its time, and that no
+    /// slider changes.
     ///
     /// # Errors
     /// What cannot be reckoned with, and what would be right.
-    pub fn tried(&self, studio: &Studio, today: NaiveDate) -> Result<(Trial, Tried), String> {
+    pub fn means(&self, studio: &Studio, today: NaiveDate) -> Result<(Cure, Light), String> {
+        studio.trial_means(&self.with, today).map_err(|why| why.to_string())
+    }
+
+    /// What becomes of the layer with such means.
+    ///
+    /// # Errors
+    /// What cannot be reckoned with, and what would be right.
+    pub fn tried(&self, (cure, light): &(Cure, Light)) -> Result<(Trial, Tried), String> {
         let load = if self.with.pigment.is_some() { self.load } else { Load::ZERO };
-        let trial = studio.trial(&self.with, (self.thickness, load), today).map_err(|why| why.to_string())?;
+        let trial = Trial { cure: *cure, light: light.clone(), thickness: self.thickness, load };
         let trial = trial.lit_for(self.seconds).map_err(|why| why.to_string())?;
         let tried = trial.tried();
         Ok((trial, tried))

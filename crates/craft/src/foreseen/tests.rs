@@ -101,7 +101,7 @@ fn a_thin_layer_is_cooler_than_a_thick_one_and_two_presses_are_warmer_than_one()
     plan.layers[0].presses = 2;
     assert!(ahead(&plan).layers[0].heat.rise_k.typical >= thick.heat.rise_k.typical);
     let of = |low: f64, typical: f64, high: f64| {
-        touch(&Heat { rise_k: crate::heat::Band { low, typical, high }, cooled_after: Span::ZERO })
+        Heat { rise_k: crate::heat::Band { low, typical, high }, cooled_after: Span::ZERO }.touch()
     };
     assert_eq!(of(5.0, 15.0, 30.0), Touch::Cool);
     assert_eq!(of(5.0, 16.0, 30.0), Touch::Warm);

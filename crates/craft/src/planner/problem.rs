@@ -98,6 +98,13 @@ impl Pin {
         (thickness.micro() % 100_000 == 0).then_some(Self { thickness: tenths, load })
     }
 
+    /// A layer as it was measured or typed, to the nearest tenth of a millimetre; `None` where it is below nothing or
+    /// thicker than anything.
+    pub fn near(thickness: Length, load: Load) -> Option<Self> {
+        let tenths = u16::try_from((thickness.micro() + 50_000).div_euclid(100_000)).ok()?;
+        Some(Self { thickness: tenths, load })
+    }
+
     /// How thick it is.
     pub fn length(self) -> Length {
         Length::from_micro(i64::from(self.thickness) * 100_000)

@@ -25,6 +25,7 @@ use chrono::NaiveDate;
 use serde::{Deserialize, Serialize};
 
 use crate::client::Client;
+use crate::cure::Button;
 use crate::digest::Digest;
 use crate::fact::Fact;
 use crate::id::{ClientId, DocId, ShelfId, Year};
@@ -36,7 +37,7 @@ use crate::money::series::{InvoiceDraft, InvoiceNo, Kind, Series, SeriesError, c
 use crate::order::{Order, Sheet, Story, Words};
 use crate::policies::Policies;
 use crate::refusal::Refusal;
-use crate::shelf::{Item, What};
+use crate::shelf::{Bottle, Item, Lamp, Mould, Pigment, What};
 use crate::stage::{Next, Stage, next, stage};
 use crate::tag::Tag;
 
@@ -251,6 +252,49 @@ impl Studio {
     pub fn item(&self, id: &ShelfId) -> Result<&Item, Refusal> {
         let missing = || self.missing(DocId::Shelf(id.clone()), Refusal::NoItem(id.clone()));
         self.shelf.get(id).ok_or_else(missing)
+    }
+
+    /// One bottle, mould, lamp or pigment on the shelf.
+    fn of_kind<'a, T>(
+        &'a self,
+        id: &ShelfId,
+        wanted: &'static str,
+        is: impl Fn(&'a What) -> Option<&'a T>,
+    ) -> Result<&'a T, Refusal> {
+        is(&self.item(id)?.what).ok_or_else(|| Refusal::NotA { item: id.clone(), wanted })
+    }
+
+    fn bottle(&self, id: &ShelfId) -> Result<&Bottle, Refusal> {
+        self.of_kind(id, "a bottle of resin", |what| match what {
+            What::Resin(bottle) => Some(bottle),
+            _ => None,
+        })
+    }
+
+    fn mould(&self, id: &ShelfId) -> Result<&Mould, Refusal> {
+        self.of_kind(id, "a mould", |what| match what {
+            What::Mould(mould) => Some(mould),
+            _ => None,
+        })
+    }
+
+    fn lamp(&self, id: &ShelfId) -> Result<&Lamp, Refusal> {
+        self.of_kind(id, "a lamp", |what| match what {
+            What::Lamp(lamp) => Some(lamp),
+            _ => None,
+        })
+    }
+
+    fn pigment(&self, id: &ShelfId) -> Result<&Pigment, Refusal> {
+        self.of_kind(id, "a pigment", |what| match what {
+            What::Pigment(pigment) => Some(pigment),
+            _ => None,
+        })
+    }
+
+    /// A button of a lamp on the shelf, by its number from 1; none where there is no such lamp or button.
+    pub fn button(&self, lamp: &ShelfId, no: u8) -> Option<&Button> {
+        self.lamp(lamp).ok()?.buttons.get(usize::from(no).checked_sub(1)?)
     }
 
     /// A document whose file could not be used is there all the same, and is not called missing.

@@ -10,7 +10,7 @@ use crate::learning::{LearningError, Note};
 use crate::order::StoneSheet;
 use crate::planner::{Caution, Plan, PlanError, Problem, plan};
 use crate::refusal::Refusal;
-use crate::shelf::{Body, What};
+use crate::shelf::Body;
 use crate::tag::Tag;
 use crate::units::Length;
 
@@ -86,11 +86,7 @@ impl Studio {
     /// # Errors
     /// The mould is not on the shelf, or is something else.
     pub fn cavity_of(&self, stone: &StoneSheet) -> Result<Cavity, Refusal> {
-        let item = self.item(&stone.mould)?;
-        match &item.what {
-            What::Mould(mould) => Ok(mould.cavity.clone()),
-            _ => Err(Refusal::NotA { item: stone.mould.clone(), wanted: "a mould" }),
-        }
+        Ok(self.mould(&stone.mould)?.cavity.clone())
     }
 
     /// What is to be planned for a stone of an order, from the shelf and the lots as they are now.
@@ -108,19 +104,8 @@ impl Studio {
     /// # Errors
     /// Something is not on the shelf, or its figures cannot be planned with.
     pub fn problem_with(&self, stone: &StoneSheet, materials: &[Material]) -> Result<Problem, PlanningError> {
-        let not_a = |item: &crate::id::ShelfId, wanted| Refusal::NotA { item: item.clone(), wanted };
-        let What::Mould(mould) = &self.item(&stone.mould)?.what else {
-            return Err(not_a(&stone.mould, "a mould").into());
-        };
-        let What::Resin(bottle) = &self.item(&stone.resin)?.what else {
-            return Err(not_a(&stone.resin, "a bottle of resin").into());
-        };
-        let What::Lamp(lamp) = &self.item(&stone.lamp)?.what else {
-            return Err(not_a(&stone.lamp, "a lamp").into());
-        };
-        let What::Pigment(pigment) = &self.item(&stone.pigment)?.what else {
-            return Err(not_a(&stone.pigment, "a pigment").into());
-        };
+        let (mould, bottle) = (self.mould(&stone.mould)?, self.bottle(&stone.resin)?);
+        let (lamp, pigment) = (self.lamp(&stone.lamp)?, self.pigment(&stone.pigment)?);
         let lights = bottle.lights(&stone.lamp, lamp);
         let doubts = doubts_left(&bottle.resin, &lights, &pigment.mix);
         let depth = mould.cavity.depth();
@@ -154,7 +139,7 @@ impl Studio {
         today: NaiveDate,
     ) -> Result<(Problem, Vec<Note>), PlanningError> {
         let mut problem = self.problem_for(tag, stone)?;
-        let What::Mould(mould) = &self.item(&stone.mould)?.what else { return Ok((problem, Vec::new())) };
+        let mould = self.mould(&stone.mould)?;
         let (resin, lamp, pigment) = (&stone.resin, &stone.lamp, &stone.pigment);
         let taught = self.taught(&Asked { resin, lamp, pigment, body: mould.body, today, also: None })?;
         let notes = taught.known.as_ref().map_or_else(Vec::new, |known| known.learned.notes.clone());

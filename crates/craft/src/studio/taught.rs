@@ -11,7 +11,7 @@ use crate::learning::{
     self, Belief, Known, LearnedPigment, LearningError, Observation, Seen, know, learn_pigment, outcomes,
 };
 use crate::refusal::Refusal;
-use crate::shelf::{Body, Bottle, Pigment, What};
+use crate::shelf::{Body, Bottle, What};
 use crate::tag::Tag;
 use crate::units::{Length, Load};
 
@@ -139,16 +139,8 @@ impl Studio {
     }
 
     fn on_shelf(&self, asked: &Asked<'_>) -> Result<OnShelf<'_>, Refusal> {
-        let not_a = |item: &ShelfId, wanted| Refusal::NotA { item: item.clone(), wanted };
-        let What::Resin(bottle) = &self.item(asked.resin)?.what else {
-            return Err(not_a(asked.resin, "a bottle of resin"));
-        };
-        let What::Lamp(lamp) = &self.item(asked.lamp)?.what else {
-            return Err(not_a(asked.lamp, "a lamp"));
-        };
-        let What::Pigment(Pigment { mix, .. }) = &self.item(asked.pigment)?.what else {
-            return Err(not_a(asked.pigment, "a pigment"));
-        };
+        let (bottle, lamp) = (self.bottle(asked.resin)?, self.lamp(asked.lamp)?);
+        let mix = &self.pigment(asked.pigment)?.mix;
         Ok(OnShelf { bottle, mix, lights: bottle.lights(asked.lamp, lamp) })
     }
 

@@ -633,7 +633,7 @@ fn no_place_cavity_or_button_goes_while_an_order_is_not_read_that_may_use_it() {
     let old_lamp = bench.studio.doc(&DocId::Shelf(item("box-lamp"))).unwrap();
     let longer = put("box-lamp", |item| {
         if let What::Lamp(lamp) = &mut item.what {
-            lamp.buttons.push(crate::cure::Button::new("long", Span::from_s(180.0), Span::ZERO).unwrap());
+            lamp.buttons.push(Button::new("long", Span::from_s(180.0), Span::ZERO).unwrap());
         }
     });
     bench.edit(longer).unwrap();
@@ -693,7 +693,7 @@ fn the_shelf_keeps_what_is_in_use() {
         assert!(matches!(why, Refusal::CellInUse { stone: of, .. } if of == stone), "{why}");
     }
     bench.edit(tray(&["A1", "B2"])).unwrap();
-    let lamp = |change: fn(&mut Vec<crate::cure::Button>)| {
+    let lamp = |change: fn(&mut Vec<Button>)| {
         put("box-lamp", move |item| {
             if let What::Lamp(lamp) = &mut item.what {
                 change(&mut lamp.buttons);

@@ -2,12 +2,11 @@
 
 use chrono::NaiveDate;
 
-use crate::cure::{Assurance, Button, Cure, CureError, Light, PigmentClass};
+use crate::cure::{Button, Cure, CureError, Light, Mix, PigmentClass};
 use crate::id::ShelfId;
 use crate::refusal::Refusal;
-use crate::shelf::{Body, What};
-use crate::trial::Trial;
-use crate::units::{Length, Load, Span};
+use crate::shelf::{Body, Item, What};
+use crate::units::Span;
 
 use super::planning::{PlanningError, doubts_left};
 use super::{Asked, Studio};
@@ -41,73 +40,50 @@ pub enum TrialError {
 }
 
 impl Studio {
-    /// A layer of this thickness and load with things from the shelf as they are now, and what was learned of them up to
-    /// `today`, in a mould that lets light in.
+    /// Resin, pigment, doubts and light that a layer is tried out with: from the shelf as it is now and what was learned
+    /// of it up to `today`, in a mould that lets light in.
     ///
     /// # Errors
     /// Something is not on the shelf or is something else, or its figures cannot be reckoned with.
-    pub fn trial(
-        &self,
-        with: &TrialWith,
-        (thickness, load): (Length, Load),
-        today: NaiveDate,
-    ) -> Result<Trial, TrialError> {
-        let guessed = self.guessed_trial(with, (thickness, load))?;
+    pub fn trial_means(&self, with: &TrialWith, today: NaiveDate) -> Result<(Cure, Light), TrialError> {
         // Whatever the pigment, clear resin was seen with it too.
-        let any =
-            || self.shelf.iter().find(|(_, item)| matches!(item.what, What::Pigment(_))).map(|(id, _)| id);
+        let is_pigment = |item: &Item| matches!(item.what, What::Pigment(_));
+        let any = || self.shelf.iter().find(|(_, item)| is_pigment(item)).map(|(id, _)| id);
         let named = (&with.resin, &with.button, with.pigment.as_ref().or_else(any));
-        let (Some(resin), Some((lamp, no)), Some(pigment)) = named else { return Ok(guessed) };
-        let asked = Asked { resin, lamp, pigment, body: Body::LetsLightIn, today, also: None };
-        let taught = self.taught(&asked)?;
-        if !taught.is_from_work() {
-            return Ok(guessed);
-        }
-        let mut cure = taught.cure;
+        let (mut cure, light) = match named {
+            (Some(resin), Some((lamp, no)), Some(pigment)) => {
+                let asked = Asked { resin, lamp, pigment, body: Body::LetsLightIn, today, also: None };
+                let taught = self.taught(&asked)?;
+                (taught.cure, nth(&taught.lights, *no)?.clone())
+            }
+            _ => self.guessed_means(with)?,
+        };
         if with.pigment.is_none() {
-            cure.mix = guessed.cure.mix;
+            cure.mix = Mix::typical(PigmentClass::Clear);
         }
-        let place = usize::from(*no).saturating_sub(1);
-        let light = taught.lights.into_iter().nth(place).unwrap_or(guessed.light);
-        Ok(Trial { cure, light, thickness, load })
+        Ok((cure, light))
     }
 
-    /// The same from what stands on the shelf alone, before anything was learned.
-    fn guessed_trial(
-        &self,
-        with: &TrialWith,
-        (thickness, load): (Length, Load),
-    ) -> Result<Trial, TrialError> {
-        let not_a = |id: &ShelfId, wanted| Refusal::NotA { item: id.clone(), wanted };
+    /// The same where something is not named, so that nothing was learned of it.
+    fn guessed_means(&self, with: &TrialWith) -> Result<(Cure, Light), TrialError> {
         let mut cure = Cure::typical(PigmentClass::Clear);
         if let Some(id) = &with.pigment {
-            match &self.item(id)?.what {
-                What::Pigment(pigment) => cure.mix = pigment.mix,
-                _ => return Err(not_a(id, "a pigment").into()),
-            }
+            cure.mix = self.pigment(id)?.mix;
         }
-        let bottle = match &with.resin {
-            None => None,
-            Some(id) => match &self.item(id)?.what {
-                What::Resin(bottle) => Some(bottle),
-                _ => return Err(not_a(id, "a bottle of resin").into()),
-            },
-        };
+        let bottle = with.resin.as_ref().map(|id| self.bottle(id)).transpose()?;
         cure.resin = bottle.map_or(cure.resin, |bottle| bottle.resin);
-        let light = match &with.button {
+        let light = match (&with.button, bottle) {
             // A minute is what most small lamps give (common practice, no source).
-            None => Light::typical(Button::new("a lamp", Span::from_micro(60_000_000), Span::ZERO)?),
-            Some((id, no)) => {
-                let What::Lamp(lamp) = &self.item(id)?.what else { return Err(not_a(id, "a lamp").into()) };
-                let place = usize::from(*no).checked_sub(1);
-                let lights = bottle.map(|bottle| bottle.lights(id, lamp));
-                let tried = lights.and_then(|lights| lights.into_iter().nth(place?));
-                let named = || Some(Light::typical(lamp.buttons.get(place?)?.clone()));
-                tried.or_else(named).ok_or(TrialError::NoButton(*no))?
-            }
+            (None, _) => Light::typical(Button::new("a lamp", Span::from_micro(60_000_000), Span::ZERO)?),
+            (Some((id, no)), Some(bottle)) => nth(&bottle.lights(id, self.lamp(id)?), *no)?.clone(),
+            (Some((id, no)), None) => Light::typical(nth(&self.lamp(id)?.buttons, *no)?.clone()),
         };
         cure.doubts = doubts_left(&cure.resin, std::slice::from_ref(&light), &cure.mix);
-        cure.assurance = Assurance::USUAL;
-        Ok(Trial { cure, light, thickness, load })
+        Ok((cure, light))
     }
+}
+
+/// Of some buttons, or the light of each, the one of a number from 1.
+fn nth<T>(all: &[T], no: u8) -> Result<&T, TrialError> {
+    usize::from(no).checked_sub(1).and_then(|place| all.get(place)).ok_or(TrialError::NoButton(no))
 }

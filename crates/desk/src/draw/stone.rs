@@ -56,19 +56,15 @@ pub fn fit<'a>(outlines: impl IntoIterator<Item = Option<&'a Outline>>, room: Ve
         .unwrap_or(1.0)
 }
 
-#[expect(clippy::cast_possible_truncation, reason = "a picture needs no more digits")]
 /// The length and the width of an outline in mm.
+#[expect(clippy::cast_possible_truncation, reason = "a picture needs no more digits")]
 pub fn size_mm(outline: &Outline) -> Vec2 {
     vec2(outline.length().mm() as f32, outline.width().mm() as f32).max(Vec2::splat(1e-3))
 }
 
 /// The outline about `centre`, its length lying, as corners fine enough to look smooth.
 pub fn rim(centre: Pos2, outline: &Outline, per_mm: f32) -> Vec<Pos2> {
-    let half = 0.5 * per_mm * size_mm(outline);
-    match outline {
-        Outline::Round { .. } | Outline::Oval { .. } => ellipse(centre, half),
-        other => corners(other, per_mm).into_iter().map(|at| centre + at).collect(),
-    }
+    rim_over(centre, 0.5 * per_mm * size_mm(outline), Some(outline))
 }
 
 /// The corners of an outline from its middle, in points; a quarter of a point from the true line at most. On a screen
@@ -105,8 +101,8 @@ pub(super) fn stone_over(
     (centre, radii): (Pos2, Vec2),
     picture: &StonePicture,
 ) {
-    let points = rim_over(centre, radii, picture.outline.as_ref());
     if picture.outline.is_none() {
+        let points = ellipse(centre, radii);
         if picture.begun {
             painter.add(filled(points.clone(), picture.fill(tokens), Stroke::NONE));
         }

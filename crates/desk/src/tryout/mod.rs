@@ -1,7 +1,8 @@
 //! A layer tried out without an order: thickness, pigment and seconds are moved, and depth, hiding and warmth follow.
 
 use chrono::NaiveDate;
-use craft::studio::Studio;
+use craft::cure::{Cure, Light};
+use craft::studio::{Studio, TrialWith};
 use craft::trial::{Trial, Tried};
 use craft::units::{Length, Load, Span};
 use egui::{Sense, Ui, WidgetInfo, vec2};
@@ -30,13 +31,21 @@ const PICTURE: f32 = 210.0;
 pub(crate) struct TryOutPage {
     layer: Option<TryOut>,
     explained: bool,
-    /// What was worked out, and of what: it is worked out again only where that has changed.
+    /// What was worked out, and of what: each is worked out again only where that has changed.
+    means: Option<Means>,
     known: Option<Known>,
+}
+
+/// What stands behind the layer: it takes its time, so no slider waits for it.
+#[derive(Debug)]
+struct Means {
+    of: (TrialWith, u64, NaiveDate),
+    answer: Result<(Cure, Light), String>,
 }
 
 #[derive(Debug)]
 struct Known {
-    of: (TryOut, u64, NaiveDate),
+    of: TryOut,
     answer: Result<Shown, String>,
 }
 
@@ -49,8 +58,8 @@ struct Shown {
 
 impl TryOutPage {
     pub(crate) fn ui(&mut self, ui: &mut Ui, view: &View<'_>, drafts: &mut Drafts) {
-        let (studio, today) = (view.studio, view.now.day());
-        let mut layer = self.layer.take().unwrap_or_else(|| TryOut::begun(studio, today));
+        let studio = view.studio;
+        let mut layer = self.layer.take().unwrap_or_else(|| TryOut::begun(studio));
         layer.keep_to_the_shelf(studio);
         heading(ui, labels::TITLE);
         second(ui, labels::WORDS);
@@ -58,7 +67,7 @@ impl TryOutPage {
         scrolled(ui, "tryout", |ui| {
             columns(ui, 0.5, |ui, column| match column {
                 Column::First => {
-                    choices_ui(ui, (studio, today), &mut layer);
+                    choices_ui(ui, studio, &mut layer);
                     gap(ui, 3.0 * space::STEP);
                     sliders_ui(ui, drafts, studio, &mut layer);
                 }
@@ -84,19 +93,25 @@ impl TryOutPage {
     }
 
     fn known_of(&mut self, layer: &TryOut, view: &View<'_>) -> &Known {
-        let of = (layer.clone(), view.revision, view.now.day());
-        let fresh = self.known.take().filter(|known| known.of == of);
-        self.known.insert(fresh.unwrap_or_else(|| Known {
-            of,
-            answer: layer.tried(view.studio, view.now.day()).map(|(trial, tried)| {
-                let told = trying_words::told(&trial, &tried);
-                Shown { trial, tried, told }
-            }),
-        }))
+        let of = (layer.with().clone(), view.revision, view.now.day());
+        let same = self.means.take().filter(|means| means.of == of);
+        if same.is_none() {
+            self.known = None;
+        }
+        let answer = || layer.means(view.studio, view.now.day());
+        let means = self.means.insert(same.unwrap_or_else(|| Means { answer: answer(), of }));
+        let known = self.known.take().filter(|known| known.of == *layer);
+        self.known.insert(known.unwrap_or_else(|| Known { of: layer.clone(), answer: shown(layer, means) }))
     }
 }
 
-fn choices_ui(ui: &mut Ui, (studio, today): (&Studio, NaiveDate), layer: &mut TryOut) {
+fn shown(layer: &TryOut, means: &Means) -> Result<Shown, String> {
+    let (trial, tried) = layer.tried(means.answer.as_ref().map_err(Clone::clone)?)?;
+    let told = trying_words::told(&trial, &tried);
+    Ok(Shown { trial, tried, told })
+}
+
+fn choices_ui(ui: &mut Ui, studio: &Studio, layer: &mut TryOut) {
     let with = layer.with().clone();
     let field = |key, label| Field::new(key, label).wide(CHOICE);
     let resin = field("tryout/resin", labels::RESIN);
@@ -111,7 +126,7 @@ fn choices_ui(ui: &mut Ui, (studio, today): (&Studio, NaiveDate), layer: &mut Tr
     gap(ui, 2.0 * space::STEP);
     let button = field("tryout/button", labels::BUTTON);
     if let Some(button) = choice(ui, button, Some(&with.button), &TryOut::buttons(studio)) {
-        layer.choose_button(studio, button, today);
+        layer.choose_button(studio, button);
     }
 }
 

@@ -1,5 +1,5 @@
-//! Fields. One that shows a value commits on Enter and when it is left, and drops what was typed on Esc; one that
-//! belongs to a form keeps its draft until the form is handed in.
+//! Fields. One that shows a value hands it in on Enter and when it is left, one of free words also when the hand rests,
+//! and Esc drops what was typed since; one that belongs to a form keeps its draft until the form is handed in.
 
 use std::time::Duration;
 

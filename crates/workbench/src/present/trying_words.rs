@@ -1,11 +1,11 @@
 //! What becomes of a layer that is tried out, in words, and how each figure was worked out.
 
 use craft::cure::Surety;
-use craft::heat::Warmth;
-use craft::trial::{ROOM_C, Trial, Tried};
+use craft::heat::Touch;
+use craft::trial::{Trial, Tried};
 use craft::units::Length;
 
-use super::plan_words::{Explained, provenance};
+use super::plan_words::{self, Explained, provenance};
 use super::words;
 
 /// No bottle of the shelf.
@@ -98,33 +98,30 @@ fn hiding(trial: &Trial, tried: &Tried) -> Told {
 }
 
 fn warmth(tried: &Tried) -> Told {
-    let says = match tried.warmth {
-        Warmth::Mild => "It gets warm at most.",
-        Warmth::Hot => "It may get hot.",
-        Warmth::Scorching => "It may get hot enough to harm the mould, petals and fingers.",
+    let says = match tried.touch {
+        Touch::Cool => "It stays cool.",
+        Touch::Warm => "It gets warm at most.",
+        Touch::Hot => "It may get hot.",
+        Touch::TooHot => "It may get hot enough to harm the mould, petals and fingers.",
     };
-    let band = tried.heat.rise_k;
-    let [low, typical, high] = [band.low, band.typical, band.high].map(|rise| ROOM_C + rise);
-    let degrees = format!(
-        "About {typical:.0} °C in a room of {ROOM_C:.0} °C; {low:.0} to {high:.0} °C, as mild or as hot as resins are."
-    );
-    let advice = match tried.warmth {
-        Warmth::Mild => "",
-        Warmth::Hot | Warmth::Scorching => {
-            " Take the low-heat button or a thinner layer, and let it cool in between."
-        }
-    };
+    let is_hot = tried.touch >= Touch::Hot;
+    let advice =
+        if is_hot { " Take the low-heat button or a thinner layer, and let it cool in between." } else { "" };
     Told {
         title: "Warming",
         words: says.to_owned(),
-        more: format!("{degrees}{advice}"),
-        is_care: tried.warmth != Warmth::Mild,
+        more: format!(
+            "About {} in a warm room, as mild or as hot as resins are.{advice}",
+            plan_words::band(&tried.heat)
+        ),
+        is_care: is_hot,
     }
 }
 
 /// How is this worked out? Depth, hiding and warmth, with the values that went in.
 pub fn explained(trial: &Trial, tried: &Tried) -> [Explained; 3] {
-    [depth_explained(trial, tried), hiding_explained(trial), heat_explained(trial)]
+    let warmth = plan_words::warmth_explained(plan_words::band(&tried.heat));
+    [depth_explained(trial, tried), hiding_explained(trial), warmth]
 }
 
 fn depth_explained(trial: &Trial, tried: &Tried) -> Explained {
@@ -132,11 +129,10 @@ fn depth_explained(trial: &Trial, tried: &Tried) -> Explained {
     let from = |value: String, source| format!("{value} ({})", provenance(source));
     let deep = from(words::length(cure.resin.penetration()), cure.resin.provenance);
     let takes = from(format!("{} per mm and per cent", cure.mix.absorption.get()), cure.mix.provenance);
+    let [formula, source] = plan_words::DEPTH;
     Explained {
         title: "how deep it hardens",
-        formula: "depth = how deep it hardens × ln(seconds of full light ÷ seconds until it first sets). Pigment makes \
-                  it shallower: 1 ÷ depth for each e-fold = 1 ÷ that of clear resin + what the pigment takes × its per \
-                  cent. To be sure, every doubt is taken to its bad end and these are added as squares",
+        formula,
         values: vec![
             ("how deep clear resin hardens for each e-fold of light", deep),
             (
@@ -152,17 +148,17 @@ fn depth_explained(trial: &Trial, tried: &Tried) -> Explained {
                 format!("{} times what first sets it", cure.assurance.margin.get()),
             ),
         ],
-        source: "P. F. Jacobs, Rapid Prototyping & Manufacturing, 1992; I. Gibson, D. Rosen, B. Stucker, Additive \
-                 Manufacturing Technologies, equation 4.16; doubts after JCGM 100:2008, section 5",
+        source,
     }
 }
 
 fn hiding_explained(trial: &Trial) -> Explained {
     let held = trial.load.percent() * trial.thickness.mm();
     let mix = &trial.cure.mix;
+    let [formula, source] = plan_words::HIDING;
     Explained {
         title: "whether the metal is hidden",
-        formula: "per cent of pigment × thickness, against what hides the metal; layers of one pigment add",
+        formula,
         values: vec![
             ("what this layer holds", format!("{held:.2} % × mm")),
             (
@@ -170,24 +166,7 @@ fn hiding_explained(trial: &Trial) -> Explained {
                 format!("{:.2} % × mm ({})", mix.hiding.get(), provenance(mix.provenance)),
             ),
         ],
-        source: "P. Kubelka, J. Opt. Soc. Am. 38 (1948) 448 and 44 (1954) 330; hidden means a colour difference of at \
-                 most 2 between metal and a dark gap behind the stone",
-    }
-}
-
-fn heat_explained(trial: &Trial) -> Explained {
-    Explained {
-        title: "how warm it gets",
-        formula: "the heat that setting gives off, spread by conduction through the layer into the mould and the air, \
-                  step by step while the lamp is lit; for the mildest, the usual and the hottest resin",
-        values: vec![
-            ("thickness", words::length(trial.thickness)),
-            ("lit for", words::clock(trial.light.button.total())),
-            ("heat of setting", "130, 180 and 240 kJ a kilogram".to_owned()),
-            ("room", format!("{ROOM_C:.0} °C")),
-        ],
-        source: "heat conduction in a layered slab, H. S. Carslaw and J. C. Jaeger, Conduction of Heat in Solids, 1959; \
-                 the heat of setting is reckoned from the bonds of acrylates, no figure for a craft resin is published",
+        source,
     }
 }
 
@@ -207,9 +186,9 @@ mod tests {
     fn what_is_told_follows_the_sliders() {
         let bench = bench(Stage::Here);
         let studio = &bench.studio;
-        let mut tryout = TryOut::begun(studio, today());
+        let mut tryout = TryOut::begun(studio);
         let say = |tryout: &TryOut| {
-            let (trial, tried) = tryout.tried(studio, today()).unwrap();
+            let (trial, tried) = tryout.tried(&tryout.means(studio, today()).unwrap()).unwrap();
             told(&trial, &tried)
         };
         assert_eq!(say(&tryout)[1].words, "It hides nothing: the metal shines through.");
@@ -228,16 +207,12 @@ mod tests {
     #[test]
     fn every_figure_says_how_it_was_worked_out() {
         let bench = bench(Stage::Here);
-        let (trial, tried) = TryOut::default().tried(&bench.studio, today()).unwrap();
+        let (trial, tried) =
+            TryOut::default().tried(&TryOut::default().means(&bench.studio, today()).unwrap()).unwrap();
         let all = explained(&trial, &tried);
         for (one, told) in all.iter().zip(told(&trial, &tried)) {
             assert!(!one.source.is_empty() && one.values.len() >= 2 && !told.words.is_empty(), "{one:?}");
         }
-        // What is said of the heat of setting is what is reckoned with.
-        let sources = craft::heat::Sources::TYPICAL;
-        let kilojoules = [sources.low, sources.typical, sources.high].map(|source| source.release);
-        let want = [130.0, 180.0, 240.0].map(|value| craft::cure::Factor::new(value).unwrap());
-        assert_eq!(kilojoules, want);
     }
 
     #[test]
@@ -247,9 +222,12 @@ mod tests {
         for all in [TryOut::resins(studio), TryOut::pigments(studio)] {
             assert!(all.len() > 1 && all[0].0.is_none() && all[1..].iter().all(|(id, _)| id.is_some()));
         }
-        let mut tryout = TryOut::begun(studio, today());
+        let mut tryout = TryOut::begun(studio);
         assert!(tryout.with().button.is_some());
-        assert_eq!(tryout.seconds, tryout.tried(studio, today()).unwrap().0.light.button.total());
+        assert_eq!(
+            tryout.seconds,
+            tryout.tried(&tryout.means(studio, today()).unwrap()).unwrap().0.light.button.total()
+        );
         // A lamp that has left the shelf is let go.
         let empty = craft::studio::Studio::new(studio.policies().clone());
         tryout.keep_to_the_shelf(&empty);

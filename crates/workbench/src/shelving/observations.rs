@@ -132,10 +132,7 @@ fn at_once(lamp: &Lamp) -> u8 {
 
 /// The lamp button that something is seen with.
 pub fn button_of<'a>(studio: &'a Studio, with: &With) -> Option<&'a Button> {
-    match &studio.shelf().get(&with.lamp)?.what {
-        What::Lamp(lamp) => lamp.buttons.get(usize::from(with.button).checked_sub(1)?),
-        _ => None,
-    }
+    studio.button(&with.lamp, with.button)
 }
 
 /// For how long each patch is lit, as it would be typed: each about twice as long as the one before.

@@ -70,13 +70,20 @@ impl Form {
         }
     }
 
-    /// What it is called where it is chosen.
-    pub fn words(self) -> &'static str {
-        // Any size will do for the name.
-        let any = Length::from_micro(10_000_000);
-        match self.made(any, any) {
-            Ok(outline) => words::outline_name(&outline),
-            Err(_) => "",
+    /// What it is called: "pear with straight sides".
+    pub const fn words(self) -> &'static str {
+        match self {
+            Form::Round => "round",
+            Form::Oval => "oval",
+            Form::Cushion => "cushion",
+            Form::RoundedRectangle => "rectangle with round corners",
+            Form::Marquise => "marquise",
+            Form::StraightPear => "pear with straight sides",
+            Form::CurvedPear => "pear with curved sides",
+            Form::Heart => "heart",
+            Form::Hexagon => "hexagon",
+            Form::Octagon => "octagon",
+            Form::Drawn => "drawn outline",
         }
     }
 

@@ -57,8 +57,6 @@ const MUCH: &str = "order/arrival/new/much";
 const KEPT: &str = "order/arrival/new/kept";
 const SEAL: &str = "order/arrival/new/seal";
 
-const MATERIALS: [Material; 9] = Material::ALL;
-
 /// The number on a seal; none where nothing is written.
 pub(super) fn seal(text: &str) -> Result<Option<Seal>, String> {
     match text.trim() {
@@ -112,7 +110,7 @@ impl Receiving {
         heading(ui, labels::packet(lot));
         gap(ui, 2.0 * space::STEP);
         wrapped(ui, |ui| {
-            let materials = MATERIALS.map(|kind| (kind, words::material(kind).to_owned()));
+            let materials = Material::ALL.map(|kind| (kind, words::material(kind).to_owned()));
             let field = Field::new("order/arrival/new/kind", labels::MATERIAL)
                 .wide(150.0)
                 .hint(labels::MATERIAL_HINT);

@@ -1,6 +1,7 @@
 //! Running orders: one form, one row at a time, by the keyboard alone.
 
 use chrono::NaiveDate;
+use craft::fact::Material;
 use craft::shelf::What;
 use craft::stage::Stage;
 use craft::tag::Tag;
@@ -213,10 +214,10 @@ impl Running {
     }
 
     fn material_ui(&mut self, ui: &mut Ui) {
-        let now = labels::MATERIALS.iter().position(|material| Some(*material) == self.row.material);
-        let names = labels::MATERIALS.map(words::material);
+        let now = Material::ALL.iter().position(|material| Some(*material) == self.row.material);
+        let names = Material::ALL.map(words::material);
         let taken = self.pick_ui(ui, Of::Material, now, &names);
-        if let Some(material) = taken.and_then(|place| labels::MATERIALS.get(place)) {
+        if let Some(material) = taken.and_then(|place| Material::ALL.get(place)) {
             self.row.material = Some(*material);
         }
     }

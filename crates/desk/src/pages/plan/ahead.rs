@@ -13,6 +13,7 @@ use super::Shown;
 use crate::cx::Cx;
 use crate::draw::stone::{StonePicture, stone_in};
 use crate::look::{Face, Tokens, space};
+use crate::pages::common;
 use crate::widgets::{gap, say, second};
 use workbench::present::labels::plan as labels;
 
@@ -157,7 +158,7 @@ const BETWEEN: f32 = 28.0;
 fn blocks_ui(ui: &mut Ui, blocks: &[(String, Told)]) {
     let tokens = Tokens::of(ui);
     let room = ui.available_width();
-    let columns = super::super::common::columns_in(room + BETWEEN, BLOCK + BETWEEN).max(1);
+    let columns = common::columns_in(room + BETWEEN, BLOCK + BETWEEN).max(1);
     for row in blocks.chunks(columns) {
         ui.horizontal_top(|ui| {
             ui.spacing_mut().item_spacing.x = BETWEEN;

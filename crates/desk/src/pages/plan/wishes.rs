@@ -2,10 +2,9 @@
 
 use craft::order::StoneSheet;
 use craft::planner::{Even, Pin, Plan, Problem, Region, Wishes};
-use craft::units::{Length, Load};
 use egui::Ui;
 use workbench::present::{plan_words, words};
-use workbench::typed::{self, Typed};
+use workbench::{shelving, typed};
 
 use crate::cx::Cx;
 use crate::look::space;
@@ -81,12 +80,12 @@ fn kept_ui(ui: &mut Ui, cx: &mut Cx<'_>, stone: u8, wishes: &mut Wishes) {
                 let field = Field::new(&keys[0], &thick).wide(140.0);
                 if let Some(length) = read(ui, cx.drafts, field, &words::length(pin.length()), typed::length)
                 {
-                    *pin = Pin::of(tenths(length), pin.load).unwrap_or(*pin);
+                    *pin = Pin::near(length, pin.load).unwrap_or(*pin);
                 }
             }
             1 => {
                 let field = Field::new(&keys[1], &load).wide(160.0);
-                if let Some(load) = read(ui, cx.drafts, field, &pin.load.to_string(), typed_load) {
+                if let Some(load) = read(ui, cx.drafts, field, &pin.load.to_string(), shelving::load) {
                     pin.load = load;
                 }
             }
@@ -102,19 +101,6 @@ fn kept_ui(ui: &mut Ui, cx: &mut Cx<'_>, stone: u8, wishes: &mut Wishes) {
         wishes.pinned.remove(place);
         cx.drafts.clear_under(&format!("order/plan/{stone}/kept/"));
     }
-}
-
-/// A length as it is planned: to the nearest tenth of a millimetre.
-fn tenths(length: Length) -> Length {
-    Length::from_micro((length.micro() + 50_000).div_euclid(100_000) * 100_000)
-}
-
-/// A load as it is typed: "0.4 %".
-fn typed_load(text: &str) -> Result<Typed<Load>, String> {
-    typed::share(text).map(|typed| {
-        let load = Load::from_micro(i64::from(typed.value.millionths()) * 100);
-        Typed { value: load, echo: load.to_string() }
-    })
 }
 
 /// The colour layers of the plan that could be kept as well.

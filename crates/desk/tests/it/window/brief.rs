@@ -43,6 +43,22 @@ fn the_enquiry_is_answered_and_the_kit_posted_with_its_carrier() {
 }
 
 #[test]
+fn words_are_handed_in_once_the_hand_rests_and_the_field_keeps_the_keyboard() {
+    let mut hand = brief("Farfar");
+    let about = |hand: &mut Hand| held(hand).order.sheet.remembered.about.to_string();
+    hand.tab_to(labels::ABOUT);
+    hand.write("He sang to the bees.");
+    assert_ne!(about(&mut hand), "He sang to the bees.", "a hand that is still typing is not cut short");
+    hand.rest(4.0);
+    assert_eq!(about(&mut hand), "He sang to the bees.");
+    assert_eq!(hand.focused().as_deref(), Some(labels::ABOUT), "and it may go on typing");
+    // Once is enough: nothing is handed in again while nobody types.
+    let steps = hand.window().session().unwrap().view().revision;
+    hand.rest(8.0);
+    assert_eq!(hand.window().session().unwrap().view().revision, steps);
+}
+
+#[test]
 fn a_name_that_is_spelled_otherwise_has_to_be_confirmed_again() {
     let mut hand = brief("Farfar");
     hand.press(labels::SPELLING);

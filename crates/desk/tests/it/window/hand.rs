@@ -167,6 +167,15 @@ impl Hand {
         self.settle();
     }
 
+    /// The hand rests for so many seconds of the window's own clock.
+    pub(crate) fn rest(&mut self, seconds: f64) {
+        let now = self.harness.ctx.input(|input| input.time);
+        self.harness.input_mut().time = Some(now + seconds);
+        self.settle();
+        // From here on it goes on by itself, frame by frame.
+        self.harness.input_mut().time = None;
+    }
+
     pub(crate) fn window(&mut self) -> &mut Window {
         self.harness.state_mut()
     }

@@ -1,7 +1,6 @@
 //! Words on the controls: begin.
 
 use chrono::NaiveDate;
-use craft::fact::Material;
 use craft::stage::Stage;
 
 use craft::studio::Studio;
@@ -42,8 +41,6 @@ pub const MORE: &str = "more about this one";
 pub const KNOWN: &str = "known already:";
 /// The client was picked from those.
 pub const PICKED: &str = "This client is known already.";
-/// Every material in the order it is asked for.
-pub const MATERIALS: [Material; 9] = Material::ALL;
 
 /// The label of a field of a row.
 pub const fn field(field: Field) -> &'static str {

@@ -88,10 +88,7 @@ pub fn trial(
         Some(item) if item != pigment => ask(item, Some(seen))?,
         _ => after.clone(),
     };
-    let button = match studio.shelf().get(&seen.lamp).map(|item| &item.what) {
-        Some(What::Lamp(lamp)) => lamp.buttons.get(usize::from(seen.button).saturating_sub(1)),
-        _ => None,
-    };
+    let button = studio.button(&seen.lamp, seen.button);
     let button = button.ok_or("choose the lamp and the button it was lit with")?;
     let mut notes = notes_words(seen, seconds, after.known.as_ref());
     notes.extend(covered_words(&after, seen));

@@ -1,6 +1,7 @@
 //! What follows from a plan, in words: layer by layer, the material, the whole stone.
 
-use craft::foreseen::{Fits, Foreseen, LayerAhead, Packed, Rests, Touch};
+use craft::foreseen::{Fits, Foreseen, LayerAhead, Packed, Rests};
+use craft::heat::Touch;
 use craft::hiding::HIDDEN;
 use craft::packing::{Crowding, Lie};
 use craft::planner::{Plan, PlannedLayer};

@@ -20,6 +20,21 @@ pub struct Explained {
     pub source: &'static str,
 }
 
+/// How deep light sets resin: the formula in words, and where it comes from.
+pub(in crate::present) const DEPTH: [&str; 2] = [
+    "depth = how deep it hardens × ln(seconds of light ÷ seconds until it first sets). Pigment makes it \
+     shallower: 1 ÷ depth for each e-fold = 1 ÷ that of clear resin + what the pigment takes × its per cent",
+    "P. F. Jacobs, Rapid Prototyping & Manufacturing, 1992; I. Gibson, D. Rosen, B. Stucker, Additive \
+     Manufacturing Technologies, equation 4.16; doubts after JCGM 100:2008, section 5",
+];
+
+/// What hides the metal: the same.
+pub(in crate::present) const HIDING: [&str; 2] = [
+    "sum over the colour layers of per cent of pigment × thickness, against what hides the metal",
+    "P. Kubelka, J. Opt. Soc. Am. 38 (1948) 448 and 44 (1954) 330: layers of one pigment add; hidden means a \
+     colour difference of at most 2 between metal and a dark gap behind the stone",
+];
+
 /// How is this worked out? Depth, hiding and time, with the plan's own values.
 pub fn explained(plan: &Plan) -> [Explained; 3] {
     [depth_explained(plan), hiding_explained(plan), time_explained(plan)]
@@ -76,21 +91,14 @@ fn depth_explained(plan: &Plan) -> Explained {
         ),
         ("least sure layer", weakest.unwrap_or_default()),
     ];
-    Explained {
-        title: "how deep it hardens",
-        formula: "depth = how deep it hardens × ln(seconds of light ÷ seconds until it first sets). Pigment makes it \
-                  shallower: 1 ÷ depth for each e-fold = 1 ÷ that of clear resin + what the pigment takes × its per cent",
-        values,
-        source: "P. F. Jacobs, Rapid Prototyping & Manufacturing, 1992; I. Gibson, D. Rosen, B. Stucker, Additive \
-                 Manufacturing Technologies, equation 4.16; doubts after JCGM 100:2008, section 5",
-    }
+    Explained { title: "how deep it hardens", formula: DEPTH[0], values, source: DEPTH[1] }
 }
 
 fn hiding_explained(plan: &Plan) -> Explained {
     let (held, wanted) = hiding(plan);
     Explained {
         title: "whether the metal is hidden",
-        formula: "sum over the colour layers of per cent of pigment × thickness, against what hides the metal",
+        formula: HIDING[0],
         values: vec![
             ("pigment", pigment(plan.cure.mix.class).to_owned()),
             ("what the layers hold", format!("{held:.2} % × mm")),
@@ -99,8 +107,7 @@ fn hiding_explained(plan: &Plan) -> Explained {
                 format!("{wanted:.2} % × mm ({})", provenance(plan.cure.mix.provenance)),
             ),
         ],
-        source: "P. Kubelka, J. Opt. Soc. Am. 38 (1948) 448 and 44 (1954) 330: layers of one pigment add; hidden means a \
-                 colour difference of at most 2 between metal and a dark gap behind the stone",
+        source: HIDING[1],
     }
 }
 

@@ -2,10 +2,8 @@
 
 use craft::compare::COVERAGE;
 use craft::dosing::{Mixing, Scoop};
-use craft::foreseen::{
-    COOL_ROOM_C, Candidates, Fits, Foreseen, OrderPots, RESIN, SEEN_BUBBLE, STONES, WARM_ROOM_C,
-};
-use craft::heat::Sources;
+use craft::foreseen::{COOL_ROOM_C, Candidates, Fits, Foreseen, OrderPots, RESIN, SEEN_BUBBLE, STONES};
+use craft::heat::{Heat, Sources, WARM_ROOM_C};
 use craft::planner::{FULLY_HARD, Plan};
 use craft::shrinkage::Shrinkage;
 use craft::spread::Portioning;
@@ -47,15 +45,18 @@ fn filling(foreseen: &Foreseen) -> Explained {
 }
 
 fn warmth(foreseen: &Foreseen) -> Explained {
-    let band = |layer: &craft::foreseen::LayerAhead| {
-        let rise = layer.heat.rise_k;
-        format!(
-            "{:.0} °C, from {:.0} to {:.0}",
-            WARM_ROOM_C + rise.typical,
-            WARM_ROOM_C + rise.low,
-            WARM_ROOM_C + rise.high
-        )
-    };
+    warmth_explained(by_layer(foreseen, |layer| band(&layer.heat)))
+}
+
+/// A band of temperatures in a warm room: "47 °C, from 34 to 64".
+pub(in crate::present) fn band(heat: &Heat) -> String {
+    let [typical, low, high] =
+        [heat.rise_k.typical, heat.rise_k.low, heat.rise_k.high].map(|rise| WARM_ROOM_C + rise);
+    format!("{typical:.0} °C, from {low:.0} to {high:.0}")
+}
+
+/// How the warmth of layers is worked out; `hottest` is what came of it.
+pub(in crate::present) fn warmth_explained(hottest: String) -> Explained {
     let (low, high) = (Sources::TYPICAL.low, Sources::TYPICAL.high);
     Explained {
         title: "how warm it gets",
@@ -68,7 +69,7 @@ fn warmth(foreseen: &Foreseen) -> Explained {
                 "heat of setting",
                 format!("{} to {} kJ for each kg (cautious guess)", low.release.get(), high.release.get()),
             ),
-            ("hottest", by_layer(foreseen, band)),
+            ("hottest", hottest),
         ],
         source: "heat conduction after J. Crank, P. Nicolson, Proc. Camb. Phil. Soc. 43 (1947) 50; silicone after B. Baudot, \
                  J. Mazuer, J. Odin, Cryogenics 38 (1998) 227; limits of touch after ISO 13732-1, from memory",

@@ -13,7 +13,9 @@ use craft::units::{Length, Span};
 use super::words;
 
 pub use ahead::{AheadWords, Told, ahead, simulated, touch};
+pub(in crate::present) use explained::{DEPTH, HIDING};
 pub use explained::{Explained, explained, provenance};
+pub(in crate::present) use explained_ahead::{band, warmth_explained};
 pub use explained_ahead::{explained_ahead, explained_pots, explained_spread};
 pub use pots::{PotsWords, candidates, on_scale, pots};
 

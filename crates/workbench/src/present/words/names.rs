@@ -2,7 +2,7 @@
 
 use craft::client::{Permission, WriteWhen};
 use craft::fact::{Dimension, Feel, FitWork, Hardness, LayerKind, LeftOut, Material, MessageKind, PaperKind};
-use craft::geometry::{Dome, Outline, Sides};
+use craft::geometry::{Dome, Outline};
 use craft::id::{ShelfId, Thing, ThingKind};
 use craft::ledger::Role;
 use craft::order::{ErrandKind, Page};
@@ -13,6 +13,7 @@ use craft::studio::{Held, Studio};
 use craft::units::Length;
 
 use super::{date_with_year, length};
+use crate::shelving::Form;
 
 /// A stage: "kit sent".
 pub const fn stage(stage: Stage) -> &'static str {
@@ -196,7 +197,7 @@ pub const fn writing(when: WriteWhen) -> &'static str {
 
 /// The shape and size of a stone: "oval, 10 × 8 mm", "round, 12 mm".
 pub fn outline(outline: &Outline) -> String {
-    let name = outline_name(outline);
+    let name = Form::of(outline).words();
     match outline {
         Outline::Round { diameter: across } | Outline::Heart { across } => {
             format!("{name}, {}", length(*across))
@@ -207,23 +208,6 @@ pub fn outline(outline: &Outline) -> String {
                 .map(|side| length(Length::from_micro((side.micro() + 5_000) / 10_000 * 10_000)));
             format!("{name}, {} × {wide}", long.trim_end_matches(" mm"))
         }
-    }
-}
-
-/// What the kind of an outline is called: "oval", "pear with straight sides".
-pub const fn outline_name(outline: &Outline) -> &'static str {
-    match outline {
-        Outline::Round { .. } => "round",
-        Outline::Oval { .. } => "oval",
-        Outline::Cushion { .. } => "cushion",
-        Outline::RoundedRectangle { .. } => "rectangle with round corners",
-        Outline::Marquise { .. } => "marquise",
-        Outline::Pear { sides: Sides::Straight, .. } => "pear with straight sides",
-        Outline::Pear { sides: Sides::Curved, .. } => "pear with curved sides",
-        Outline::Heart { .. } => "heart",
-        Outline::Hexagon { .. } => "hexagon",
-        Outline::Octagon { .. } => "octagon",
-        Outline::Traced(_) => "drawn outline",
     }
 }
 
