@@ -77,7 +77,8 @@ fn light(painter: &Painter, tokens: &Tokens, rect: Rect, column: Rect) {
     const RAYS: u8 = 7;
     for i in 1..=RAYS {
         let x = column.left() + column.width() * f32::from(i) / f32::from(RAYS + 1);
-        let from: Pos2 = pos2(x, rect.top());
+        // The end of a stroke is drawn half as wide beyond its points.
+        let from: Pos2 = pos2(x, rect.top() + 1.0);
         painter.line_segment([from, from + vec2(0.0, 3.0 * space::STEP)], Stroke::new(1.5, tokens.brass));
     }
 }

@@ -234,14 +234,13 @@ mod tests {
         let wanted = heart.area().mm2() * 400.0;
         let off = |drawn: f32| (f64::from(drawn) / wanted - 1.0).abs();
         assert!(off(area) < 2e-3, "{area} for {wanted}");
-        // A fan from the first corner would fill the notch as well.
-        let fan: f32 = mesh
-            .vertices
+        // A fan from the widest place, as convex shapes are filled, would fill the notch as well.
+        let mut round: Vec<Pos2> = mesh.vertices.iter().map(|vertex| vertex.pos).collect();
+        let widest = (0..round.len()).max_by(|a, b| round[*a].x.total_cmp(&round[*b].x)).unwrap();
+        round.rotate_left(widest);
+        let fan: f32 = round
             .windows(2)
-            .map(|pair| {
-                let first = mesh.vertices[0].pos;
-                0.5 * (pair[0].pos - first).rot90().dot(pair[1].pos - first).abs()
-            })
+            .map(|pair| 0.5 * (pair[0] - round[0]).rot90().dot(pair[1] - round[0]).abs())
             .sum();
         assert!(off(fan) > 2e-3, "{fan}");
         // The tip hangs down.

@@ -2,10 +2,9 @@
 
 use craft::geometry::Outline;
 use craft::place::Cell;
-use egui::{Align2, Color32, Painter, Rect, Stroke, pos2, vec2};
+use egui::{Align2, Painter, Rect, Shape, Stroke, pos2, vec2};
 
-use super::paths::filled;
-use super::stone::{StonePicture, fit, size_mm, stone};
+use super::stone::{StonePicture, fit, rim, size_mm, stone};
 use crate::look::{Face, Tokens, space};
 
 /// The height of a mark under its cavity.
@@ -67,8 +66,7 @@ pub fn tray(
                 let picture = StonePicture { outline: Some(outline.clone()), ..picture.clone() };
                 stone(painter, tokens, centre, per_mm, &picture);
             } else {
-                let points = super::paths::ellipse(centre, 0.5 * size);
-                painter.add(filled(points, Color32::TRANSPARENT, Stroke::new(1.0, tokens.ink_3)));
+                painter.add(Shape::closed_line(rim(centre, outline, per_mm), Stroke::new(1.0, tokens.ink_3)));
             }
             let under = pos2(centre.x, centre.y + 0.5 * size.y + space::STEP);
             let colour = if held.stone.is_some() { tokens.ink } else { tokens.ink_3 };

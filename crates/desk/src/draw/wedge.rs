@@ -47,7 +47,7 @@ fn row(rect: Rect, count: usize, above: f32) -> Vec<Drop> {
 /// The film, and the words under each drop; words that find no room are left out.
 fn film(painter: &Painter, tokens: &Tokens, rect: Rect, drops: &[Drop], words: &[String]) {
     let y = rect.bottom() - WORDS;
-    painter.hline(rect.x_range(), y, Stroke::new(1.5, tokens.ink_3));
+    painter.hline(rect.x_range().shrink(1.0), y, Stroke::new(1.5, tokens.ink_3));
     let step = rect.width() / drops.len().max(1) as f32;
     for (drop, words) in drops.iter().zip(words) {
         let galley = painter.layout_no_wrap(words.clone(), Face::Second.font(), tokens.ink_2);

@@ -6,7 +6,7 @@ use egui::{Slider, Ui};
 use workbench::typed::Typed;
 
 use super::{Drafts, Field, read};
-use crate::look::space;
+use crate::look::{Tokens, space};
 
 /// The room for the value.
 const VALUE: f32 = 110.0;
@@ -29,6 +29,8 @@ pub fn slide<T>(
         typed = read(ui, drafts, field.wide(VALUE), shown, reader);
         ui.vertical(|ui| {
             ui.add_space(6.0 * space::STEP);
+            // The rail in the colour of lines: by day a raised ground is hardly seen on the page.
+            ui.visuals_mut().widgets.inactive.bg_fill = Tokens::of(ui).line;
             ui.spacing_mut().slider_width = (ui.available_width() - 2.0 * space::STEP).clamp(80.0, 420.0);
             let slider = Slider::new(&mut value, range).step_by(step).show_value(false).trailing_fill(true);
             let response = ui.add(slider).accessible_name(format!("{}, slider", field.label));

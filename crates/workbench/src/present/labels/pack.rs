@@ -97,7 +97,7 @@ pub const ASK_DESTROY: &str = "the client asked for it to be destroyed";
 /// The same, what is asked before it is written down, and the two answers.
 pub const ASK_DESTROY_SURE: [&str; 4] = [
     ASK_DESTROY,
-    "Did the client say so in their own words? They go into the record, with the day.",
+    "Did the client say so in their own words? That goes into the record, with the day.",
     "yes, write it down",
     "no, leave it",
 ];
