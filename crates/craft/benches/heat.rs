@@ -1,6 +1,6 @@
 //! How long the heat of a layer takes: clear layers under two buttons, the band of three resins each.
 //!
-//! `cargo run --release -p craft --example heat_time`
+//! `cargo bench -p craft --bench heat`
 
 use std::time::Instant;
 

@@ -1,5 +1,5 @@
 //! How long one durable save takes, of a document about as long as a finished order:
-//! `cargo run --release -p store --example save_time -- FOLDER` (the folder must not exist yet).
+//! `cargo bench -p store --bench save -- FOLDER` (the folder must not exist yet).
 #![expect(clippy::print_stdout, reason = "a bench tool says what it measured")]
 
 use std::path::PathBuf;
@@ -18,10 +18,18 @@ struct Long {
     entries: Vec<(u32, String)>,
 }
 
+/// What `cargo bench` says before the rest.
+const CARGOS: &str = "--bench";
+
 const SAVES: usize = 300;
 
 fn main() -> Result<(), Box<dyn std::error::Error>> {
-    let root = PathBuf::from(std::env::args().nth(1).ok_or("name a folder that does not exist yet")?);
+    let root = PathBuf::from(
+        std::env::args()
+            .skip(1)
+            .find(|word| word != CARGOS)
+            .ok_or("name a folder that does not exist yet")?,
+    );
     let folder = StudioFolder::create(&root, Arc::new(DiskVfs), &Long { entries: Vec::new() })?;
     let path = DocPath::order("A2B-C3H")?;
     let mut took = Vec::new();

@@ -1,5 +1,5 @@
 //! How long a proof sheet of six 12-megapixel photos takes, from the files' bytes to the PDF:
-//! `cargo run --release -p papers --example proof_time`.
+//! `cargo bench -p papers --bench proof`.
 #![expect(clippy::print_stdout, reason = "a bench tool says what it measured")]
 
 use std::time::Instant;

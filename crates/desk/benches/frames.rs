@@ -1,6 +1,6 @@
 //! What a frame costs on every page, headless: the words laid out and the triangles made, without a screen.
 //!
-//! `cargo run --release -p desk --example frame_time -- FOLDER [--once PAGE FRAMES]`
+//! `cargo bench -p desk --bench frames -- FOLDER [--once PAGE FRAMES]`
 //!
 //! FOLDER is a studio, such as the demo studio. With `--once` one page is drawn so many times and nothing is measured:
 //! that is for a tool that counts instructions from outside. The difference of two such counts is what the frames
@@ -22,11 +22,14 @@ use workbench::action::{Action, Nav};
 use workbench::clock::{Clock, SystemClock};
 use workbench::present::words;
 
+/// What `cargo bench` says before the rest.
+const CARGOS: &str = "--bench";
+
 /// Frames that are measured on each page.
 const FRAMES: usize = 301;
 
 fn main() -> Result<(), Box<dyn Error>> {
-    let mut arguments = std::env::args().skip(1);
+    let mut arguments = std::env::args().skip(1).filter(|word| word != CARGOS);
     let root = PathBuf::from(arguments.next().ok_or("name the folder of a studio")?);
     let once = arguments.next().filter(|word| word == "--once").and_then(|_| arguments.next());
     let frames: usize = arguments.next().map_or(Ok(1_000), |count| count.parse())?;

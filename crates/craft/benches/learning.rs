@@ -1,6 +1,6 @@
 //! How long learning takes: a bottle with a wedge and many outcomes, its pigment, and a simulated share of stones.
 //!
-//! `cargo run --release -p craft --example learn_time`
+//! `cargo bench -p craft --bench learning`
 
 use std::time::Instant;
 

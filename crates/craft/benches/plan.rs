@@ -1,6 +1,6 @@
 //! How long a plan takes: the full deepening grid, and 1,000 varied problems.
 //!
-//! `cargo run --release -p craft --example plan_time`
+//! `cargo bench -p craft --bench plan`
 
 use std::time::Instant;
 

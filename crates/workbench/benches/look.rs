@@ -1,5 +1,5 @@
-//! How long a look, a search and an edit take with 100 and with 10,000 orders. Run it with `--release`:
-//! `cargo run --release -p workbench --example look_time`.
+//! How long a look, a search and an edit take with 100 and with 10,000 orders.
+//! `cargo bench -p workbench --bench look`.
 #![expect(clippy::print_stdout, reason = "it prints what it measured")]
 
 use std::hint::black_box;
