@@ -18,6 +18,8 @@ use craft::fact::{
     HomeFact, How, LayerKind, LeftOut, Material, MessageKind, Mistake, PaperKind, PourFact, Wish,
 };
 use craft::geometry::{Cavity, Dome, Draft, Fullness, Heights, Outline, Sides};
+use craft::heat::{Feel as Warmth, HeatSeen};
+use craft::hiding::{Card, CardStep};
 use craft::id::{Thing, Year};
 use craft::learning::{Observation, PigmentLoad, Seen, WedgePoint};
 use craft::log::{Entry, Log};
@@ -36,7 +38,7 @@ use craft::reading::{Means, Reading};
 use craft::scale::{Coin, Known, ScaleProfile, Tare, Tried};
 use craft::shelf::{Body, Bottle, FirstSet, Item, Lamp, Mould, Pigment, Setting, Swatch, What};
 use craft::tag::Tag;
-use craft::units::{Length, Load, Mass, Share, Span};
+use craft::units::{Length, Load, Mass, Share, Span, Temperature};
 use serde::Serialize;
 use serde::de::DeserializeOwned;
 use store::format::{Decoded, decode, encode};
@@ -174,6 +176,11 @@ fn button() -> Button {
     Button::new("60 s", Span::from_s(60.0), Span::from_s(1.5)).unwrap()
 }
 
+fn card() -> Card {
+    let step = |mm, line_seen| CardStep { thickness: Length::from_mm(mm), line_seen };
+    Card { on: day(4, 2), load: Load::from_percent(1.25), steps: vec![step(0.6, true), step(0.8, false)] }
+}
+
 fn observations() -> Vec<Observation> {
     let (thickness, light) = (Length::from_mm(0.4), Span::from_s(60.0));
     let depth = Reading { value: thickness, doubt: Length::from_mm(0.05), by: Means::Caliper };
@@ -183,9 +190,13 @@ fn observations() -> Vec<Observation> {
         Seen::Works { thickness, light, times: 12 },
     ];
     all.extend(every!(Hardness: Hard, Tacky, Soft).map(felt));
+    let room = Temperature::from_celsius(21.5);
+    let warmths = every!(Warmth: Cool, Warm, TooHotToHold, SmelledOrWarped).map(HeatSeen::Felt);
+    let warmths = warmths.into_iter().chain([HeatSeen::Read(Temperature::from_celsius(58.0))]);
+    all.extend(warmths.map(|warmth| Seen::Warmed { thickness, room, warmth }));
     for seen in &all {
         match seen {
-            Seen::Wedge { .. } | Seen::Works { .. } | Seen::Felt { .. } => {}
+            Seen::Wedge { .. } | Seen::Works { .. } | Seen::Felt { .. } | Seen::Warmed { .. } => {}
         }
     }
     let observed = |(n, seen): (usize, Seen)| Observation {
@@ -259,9 +270,10 @@ fn shelf() -> Vec<Golden> {
     for (n, class) in PigmentClass::ALL.into_iter().enumerate() {
         let swatch = |photo| Swatch { scoops: 2, drops: 30, photo, came_out: to("a warm grey") };
         let swatches = vec![swatch(Some(digest("swatch"))), swatch(None)];
+        let cards = vec![card()];
         all.push((
             format!("pigment-{n}"),
-            What::Pigment(Pigment { mix: mix(class), colour: (91, 98, 104), swatches }),
+            What::Pigment(Pigment { mix: mix(class), colour: (91, 98, 104), swatches, cards }),
         ));
     }
     all.push(("lamp-0".to_owned(), What::Lamp(Lamp { buttons: vec![button(), button()] })));

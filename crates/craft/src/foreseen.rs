@@ -9,6 +9,7 @@
 //! use craft::cure::{Button, Doubts, Light, Mix, PigmentClass};
 //! use craft::foreseen::{Stone, foresee};
 //! use craft::geometry::{Cavity, Dome, Outline};
+//! use craft::heat::Sources;
 //! use craft::planner::{Problem, Style, plan};
 //! use craft::units::{Length, Span};
 //!
@@ -18,7 +19,8 @@
 //! let mix = Mix::typical(PigmentClass::Dark);
 //! let face = Length::from_mm(1.5);
 //! let plan = plan(&Problem::for_stone(cavity.depth(), face, mix, Style::Even, vec![low], Doubts::CALIBRATED)?)?;
-//! let ahead = foresee(&plan, &Stone { cavity: &cavity, parts: &[], colour: (40, 60, 50) })?;
+//! let stone = Stone { cavity: &cavity, parts: &[], colour: (40, 60, 50), sources: Sources::TYPICAL };
+//! let ahead = foresee(&plan, &stone)?;
 //! assert_eq!(ahead.layers.len(), plan.layers.len());
 //! assert!(ahead.layers[0].mark.liquid > plan.layers[0].thickness, "it shrinks as it sets");
 //! assert!(ahead.simulated.set_through > 950);
@@ -81,6 +83,8 @@ pub struct Stone<'a> {
     pub parts: &'a [Part],
     /// The pigment's colour.
     pub colour: Rgb,
+    /// How much heat the resin gives: [`Sources::TYPICAL`], or what was learned of it.
+    pub sources: Sources,
 }
 
 /// What is foreseen of one layer.
@@ -117,6 +121,8 @@ pub struct Foreseen {
     pub hidden: Hidden,
     /// How the colour will look; `None` for a stone without any.
     pub look: Option<Preview>,
+    /// How much heat the resin was taken to give.
+    pub sources: Sources,
 }
 
 /// What follows from a plan for a stone.
@@ -134,7 +140,7 @@ pub fn foresee(plan: &Plan, stone: &Stone<'_>) -> Result<Foreseen, ForeseenError
     let mut layers = Vec::with_capacity(marks.len());
     let mut below = Length::ZERO;
     for ((place, layer), mark) in plan.layers.iter().enumerate().zip(marks) {
-        layers.push(layer_ahead(plan, (place, layer), mark, (stone.cavity, below))?);
+        layers.push(layer_ahead(plan, (place, layer), mark, (stone, below))?);
         below = below + layer.thickness;
     }
     let last = Volume::from_mm3((whole.mm3() - stone.cavity.volume_to(below).mm3()).max(0.0));
@@ -150,6 +156,7 @@ pub fn foresee(plan: &Plan, stone: &Stone<'_>) -> Result<Foreseen, ForeseenError
         top_up: Volume::from_mm3(top_up),
         hidden: hidden(&films),
         look: (!coloured.is_empty()).then(|| preview(&coloured)),
+        sources: stone.sources,
     })
 }
 
@@ -170,9 +177,9 @@ fn layer_ahead(
     plan: &Plan,
     (place, layer): (usize, &PlannedLayer),
     mark: PourMark,
-    (cavity, below): (&Cavity, Length),
+    (stone, below): (&Stone<'_>, Length),
 ) -> Result<LayerAhead, ForeseenError> {
-    let heat = warmed(plan, (place, layer), below);
+    let heat = warmed(plan, (place, layer), (below, &stone.sources));
     let shade = plan.shade.filter(|_| place == 0).map_or(0.0, |shade| shade.per_mm.get());
     let light = whole_press(plan, layer).filter(|_| layer.region == Region::Face);
     let face = light.map(|light| {
@@ -181,7 +188,7 @@ fn layer_ahead(
     });
     // What is poured stands a little higher than what is left, and bubbles rise through that.
     let through = Length::from_mm((mark.liquid - below).mm().max(layer.thickness.mm()));
-    let full_mm3 = cavity.volume_to(mark.liquid).mm3() / cavity.volume().mm3();
+    let full_mm3 = stone.cavity.volume_to(mark.liquid).mm3() / stone.cavity.volume().mm3();
     Ok(LayerAhead {
         full: share_of(full_mm3),
         touch: heat.touch(),
@@ -198,7 +205,7 @@ fn share_of(part: f64) -> Share {
 }
 
 /// How warm a layer becomes on what has set below it.
-fn warmed(plan: &Plan, (place, layer): (usize, &PlannedLayer), below: Length) -> Heat {
+fn warmed(plan: &Plan, (place, layer): (usize, &PlannedLayer), (below, sources): (Length, &Sources)) -> Heat {
     let light = whole_press(plan, layer).or_else(|| plan.lights.first().cloned());
     let Some(light) = light else {
         let none = crate::heat::Band { low: 0.0, typical: 0.0, high: 0.0 };
@@ -209,7 +216,7 @@ fn warmed(plan: &Plan, (place, layer): (usize, &PlannedLayer), below: Length) ->
         cured_below: below,
         ..Lit::new(layer.thickness, plan.takes_per_mm(place), &light)
     };
-    heat(&lit, &Sources::TYPICAL)
+    heat(&lit, sources)
 }
 
 #[cfg(test)]

@@ -26,7 +26,7 @@
 mod learn;
 mod slab;
 
-pub use learn::{Feel, HeatError, felt, measured};
+pub use learn::{Feel, HeatError, HeatSeen, felt, measured, narrowed};
 
 use serde::{Deserialize, Serialize};
 

@@ -7,6 +7,7 @@ use serde::{Deserialize, Serialize};
 use crate::cure::{Button, Light, Mix, Provenance, Resin};
 use crate::digest::Digest;
 use crate::geometry::{Cavity, GeometryError, Outline};
+use crate::hiding::{Card, CardError};
 use crate::id::ShelfId;
 use crate::learning::{LearningError, Observation};
 use crate::place::Cell;
@@ -85,6 +86,9 @@ pub struct Pigment {
     pub colour: (u8, u8, u8),
     /// Mixes that were tried.
     pub swatches: Vec<Swatch>,
+    /// Line tests on a card, with their days: what the hiding need was found by. Only ever added to.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub cards: Vec<Card>,
 }
 
 /// One mix that was tried.
@@ -171,6 +175,9 @@ pub enum ShelfError {
     /// A wall below nothing.
     #[error("the wall of a setting is a length above nothing")]
     Wall,
+    /// A line test that says nothing.
+    #[error(transparent)]
+    Card(#[from] CardError),
     /// Something that cannot have been seen.
     #[error(transparent)]
     Observation(#[from] LearningError),
@@ -199,6 +206,9 @@ impl Item {
                 if !mix.step.is_positive() || mix.least < Load::ZERO || mix.least > mix.most =>
             {
                 Err(ShelfError::Loads)
+            }
+            What::Pigment(pigment) => {
+                pigment.cards.iter().try_for_each(|card| card.found().map(drop)).map_err(ShelfError::Card)
             }
             What::Setting(setting) if !setting.wall.is_positive() => Err(ShelfError::Wall),
             What::Setting(setting) => setting.opening.check().map_err(ShelfError::Opening),

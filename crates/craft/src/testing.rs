@@ -96,8 +96,9 @@ pub fn cavity() -> Cavity {
 
 /// A bottle, a lamp, a mould, two pigments and a setting.
 pub fn shelf() -> Vec<(ShelfId, Item)> {
-    let pigment =
-        |class, colour| What::Pigment(Pigment { mix: Mix::typical(class), colour, swatches: Vec::new() });
+    let pigment = |class, colour| {
+        What::Pigment(Pigment { mix: Mix::typical(class), colour, swatches: Vec::new(), cards: Vec::new() })
+    };
     let setting = Setting {
         kind: line("pendant"),
         opening: oval(),

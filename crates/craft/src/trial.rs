@@ -19,6 +19,8 @@ pub struct Trial {
     pub thickness: Length,
     /// Its load; 0 for clear resin.
     pub load: Load,
+    /// How much heat the resin gives.
+    pub sources: Sources,
 }
 
 /// What becomes of it.
@@ -58,11 +60,11 @@ impl Trial {
 
     /// What becomes of the layer.
     pub fn tried(&self) -> Tried {
-        let Self { cure, light, thickness, load } = self;
+        let Self { cure, light, thickness, load, sources } = self;
         let share = hidden(&[Laid::even(cure.mix, *load, *thickness)]).share;
         let hides = (cure.mix.class.hides() && load.is_positive()).then_some(share);
         let takes = (cure.resin.penetration(), cure.mix.absorption);
-        let warmed = heat(&Lit::of_mix(*thickness, takes, *load, light), &Sources::TYPICAL);
+        let warmed = heat(&Lit::of_mix(*thickness, takes, *load, light), sources);
         Tried {
             surety: cure.sets_through(*thickness, *load, light),
             sure: cure.thickest_sure(*load, light),
@@ -119,7 +121,8 @@ mod tests {
         cure.resin = Resin::new(Length::from_mm(0.5), Provenance::Practised).unwrap();
         let button = Button::new("on", Span::from_s(seconds), Span::ZERO).unwrap();
         let light = Light::new(button, Span::from_s(2.0), Provenance::Practised).unwrap();
-        Trial { cure, light, thickness: Length::from_mm(thickness_mm), load: Load::from_percent(load) }
+        let (thickness, load) = (Length::from_mm(thickness_mm), Load::from_percent(load));
+        Trial { cure, light, thickness, load, sources: Sources::TYPICAL }
     }
 
     #[test]

@@ -207,6 +207,10 @@ stored_quantity!(
     /// A load of pigment in resin, per cent by mass.
     Load, "%", from_percent, percent, "0.5"
 );
+stored_quantity!(
+    /// A temperature; stored to a millionth of a degree, written in °C.
+    Temperature, "°C", from_celsius, celsius, "21"
+);
 
 macro_rules! computed_quantity {
     ($(#[$doc:meta])* $name:ident, $unit:literal, $from:ident, $get:ident) => {

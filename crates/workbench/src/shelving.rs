@@ -2,6 +2,7 @@
 //! from what was typed. A reader gives the whole item as it would be, or a sentence that says what would be right, so
 //! that nothing reaches the shelf that its door would refuse for the item's own sake.
 
+pub mod card;
 mod cells;
 mod choices;
 mod fields;
@@ -90,6 +91,7 @@ pub fn fresh(kind: Kind, name: Line) -> Result<Item, String> {
             mix: Mix::typical(PigmentClass::Colour),
             colour: (128, 128, 128),
             swatches: Vec::new(),
+            cards: Vec::new(),
         }),
         Kind::Lamp => {
             let button = Button::new("60 s", Span::from_micro(60_000_000), Span::ZERO);

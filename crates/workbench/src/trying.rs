@@ -1,10 +1,10 @@
 //! A layer that is tried out without an order: what it is made with, and what the three sliders stand at.
 
 use chrono::NaiveDate;
-use craft::cure::{Cure, Light, PigmentClass};
+use craft::cure::PigmentClass;
 use craft::id::ShelfId;
 use craft::shelf::What;
-use craft::studio::{Studio, TrialWith};
+use craft::studio::{Studio, TrialMeans, TrialWith};
 use craft::trial::{Trial, Tried};
 use craft::units::{Length, Load, Span};
 
@@ -125,7 +125,7 @@ impl TryOut {
     ///
     /// # Errors
     /// What cannot be reckoned with, and what would be right.
-    pub fn means(&self, studio: &Studio, today: NaiveDate) -> Result<(Cure, Light), String> {
+    pub fn means(&self, studio: &Studio, today: NaiveDate) -> Result<TrialMeans, String> {
         studio.trial_means(&self.with, today).map_err(|why| why.to_string())
     }
 
@@ -133,9 +133,10 @@ impl TryOut {
     ///
     /// # Errors
     /// What cannot be reckoned with, and what would be right.
-    pub fn tried(&self, (cure, light): &(Cure, Light)) -> Result<(Trial, Tried), String> {
+    pub fn tried(&self, means: &TrialMeans) -> Result<(Trial, Tried), String> {
         let load = if self.with.pigment.is_some() { self.load } else { Load::ZERO };
-        let trial = Trial { cure: *cure, light: light.clone(), thickness: self.thickness, load };
+        let TrialMeans { cure, light, sources } = means.clone();
+        let trial = Trial { cure, light, thickness: self.thickness, load, sources };
         let trial = trial.lit_for(self.seconds).map_err(|why| why.to_string())?;
         let tried = trial.tried();
         Ok((trial, tried))

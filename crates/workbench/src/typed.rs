@@ -27,6 +27,7 @@ mod shares;
 mod spans;
 #[cfg(test)]
 mod tests;
+mod warmth;
 
 pub(crate) use number::whole;
 pub(crate) use plain::quoted;
@@ -36,6 +37,7 @@ pub use days::{day, past_day};
 pub use prices::money;
 pub use shares::share;
 pub use spans::{drops, seconds};
+pub use warmth::temperature;
 
 /// A value, and how it was understood.
 #[derive(Clone, Debug, PartialEq, Eq)]

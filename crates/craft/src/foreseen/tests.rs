@@ -21,7 +21,8 @@ fn problem(class: PigmentClass) -> Problem {
 }
 
 fn ahead(plan: &Plan) -> Foreseen {
-    foresee(plan, &Stone { cavity: &cavity(), parts: &[], colour: (40, 60, 50) }).unwrap()
+    foresee(plan, &Stone { cavity: &cavity(), parts: &[], colour: (40, 60, 50), sources: Sources::TYPICAL })
+        .unwrap()
 }
 
 fn hair(mg: f64) -> Part {
@@ -52,7 +53,7 @@ fn what_is_left_below_the_rim_is_topped_up_with_what_shrinks() {
     let deeper =
         Cavity::new(oval(), crate::geometry::Dome::HalfEllipse, Length::from_mm(2.0), Length::from_mm(1.55));
     let (deeper, plan) = (deeper.unwrap(), plan(&problem(PigmentClass::Dark)).unwrap());
-    let stone = Stone { cavity: &deeper, parts: &[], colour: (40, 60, 50) };
+    let stone = Stone { cavity: &deeper, parts: &[], colour: (40, 60, 50), sources: Sources::TYPICAL };
     let ahead = foresee(&plan, &stone).unwrap();
     let over: f64 = ahead.layers.iter().map(|layer| layer.mark.top_up.mm3()).sum();
     assert!(
@@ -265,7 +266,7 @@ fn one_lot_makes_as_many_stones_as_leave_the_keep_back_whole() {
 fn what_cannot_be_foreseen_gets_a_sentence() {
     let mut none = plan(&problem(PigmentClass::Dark)).unwrap();
     none.layers.clear();
-    let stone = Stone { cavity: &cavity(), parts: &[], colour: (0, 0, 0) };
+    let stone = Stone { cavity: &cavity(), parts: &[], colour: (0, 0, 0), sources: Sources::TYPICAL };
     assert_eq!(foresee(&none, &stone), Err(ForeseenError::NoLayers));
     assert!(ForeseenError::EmptyMould.to_string().starts_with("this mould holds nothing; measure it again"));
     let mut over = plan(&problem(PigmentClass::Dark)).unwrap();

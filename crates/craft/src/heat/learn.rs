@@ -4,6 +4,7 @@ use serde::{Deserialize, Serialize};
 
 use super::{Band, Lit, Source, Sources, stack, warm};
 use crate::cure::Factor;
+use crate::units::Temperature;
 
 /// Below and above this no acrylate resin releases, kJ/kg.
 const POSSIBLE: (f64, f64) = (100.0, 300.0);
@@ -41,6 +42,45 @@ impl Feel {
     }
 }
 
+/// How warm a layer was as the lamp went out.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub enum HeatSeen {
+    /// By the finger, the eye or the nose.
+    Felt(Feel),
+    /// A thermometer showed so much at its hottest.
+    Read(Temperature),
+}
+
+impl HeatSeen {
+    /// Checks what can be checked without a layer.
+    ///
+    /// # Errors
+    /// A room or a reading that cannot be.
+    pub fn check(self, room: Temperature) -> Result<(), HeatError> {
+        check_room(room.celsius())?;
+        match self {
+            HeatSeen::Felt(_) => Ok(()),
+            HeatSeen::Read(read) => rise_of(read.celsius(), room.celsius()).map(|_| ()),
+        }
+    }
+}
+
+/// The sources after one layer was seen to be so warm in a room; see [`measured`] and [`felt`].
+///
+/// # Errors
+/// As they have them.
+pub fn narrowed(
+    before: &Sources,
+    layer: &Lit<'_>,
+    seen: HeatSeen,
+    room: Temperature,
+) -> Result<Sources, HeatError> {
+    match seen {
+        HeatSeen::Felt(feel) => felt(before, layer, feel, room.celsius()),
+        HeatSeen::Read(read) => measured(layer, read.celsius(), room.celsius()),
+    }
+}
+
 /// Why an observation says nothing of the heat; says what would be right.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum HeatError {
@@ -71,6 +111,12 @@ fn check_room(room_c: f64) -> Result<(), HeatError> {
     if (5.0..=45.0).contains(&room_c) { Ok(()) } else { Err(HeatError::Room(room_c)) }
 }
 
+fn rise_of(read_c: f64, room_c: f64) -> Result<f64, HeatError> {
+    let rise_k = read_c - room_c;
+    let is_rise = (1.0..=400.0).contains(&rise_k);
+    if is_rise { Ok(rise_k) } else { Err(HeatError::NotWarm { read: read_c, room: room_c }) }
+}
+
 /// The rise for each kJ/kg: the rise grows evenly with the release.
 fn rise_for_one_k(layer: &Lit<'_>, source: Source) -> f64 {
     warm(&stack(layer), layer, Source { release: Factor::ONE, ..source }).peak_k
@@ -88,10 +134,7 @@ fn source(release: f64, like: Source) -> Source {
 /// A room or reading that cannot be, or a rise that no resin gives even at the ends of its band.
 pub fn measured(layer: &Lit<'_>, read_c: f64, room_c: f64) -> Result<Sources, HeatError> {
     check_room(room_c)?;
-    let rise_k = read_c - room_c;
-    if !(1.0..=400.0).contains(&rise_k) {
-        return Err(HeatError::NotWarm { read: read_c, room: room_c });
-    }
+    let rise_k = rise_of(read_c, room_c)?;
     let out = (NINE_IN_TEN * READ).exp();
     let before = Sources::TYPICAL;
     let needed = before.each(|like| rise_k / rise_for_one_k(layer, like));
@@ -107,15 +150,15 @@ pub fn measured(layer: &Lit<'_>, read_c: f64, room_c: f64) -> Result<Sources, He
     })
 }
 
-/// The sources after a layer felt so in a room of `room_c`: each source's release is held within what would feel so,
-/// and within 100–300 kJ/kg. Where that is a little too much or too little to feel so, the nearer end is taken.
+/// The sources after a layer felt so in a room of `room_c`: each source's release is moved no further than into what
+/// would feel so, and kept within 100–300 kJ/kg. A feel that each source would give anyway says nothing. Where that is a
+/// little too much or too little to feel so, the nearer end is taken.
 ///
 /// # Errors
 /// A room that cannot be, or a feel that would take a resin twice beyond those ends.
-pub fn felt(layer: &Lit<'_>, feel: Feel, room_c: f64) -> Result<Sources, HeatError> {
+pub fn felt(before: &Sources, layer: &Lit<'_>, feel: Feel, room_c: f64) -> Result<Sources, HeatError> {
     check_room(room_c)?;
     let (from_c, to_c) = feel.between_c();
-    let before = Sources::TYPICAL;
     let range = |like: Source| {
         let one_k = rise_for_one_k(layer, like);
         ((from_c - room_c) / one_k, (to_c - room_c) / one_k)
@@ -126,10 +169,11 @@ pub fn felt(layer: &Lit<'_>, feel: Feel, room_c: f64) -> Result<Sources, HeatErr
         let (least, most) = ranges.typical;
         return Err(HeatError::NoSuchResin { needed: if least.is_finite() { least } else { most } });
     }
-    let held = |(least, most): (f64, f64), wanted: f64| wanted.max(least).min(most);
+    let held =
+        |(least, most): (f64, f64), like: Source| source(like.release.get().max(least).min(most), like);
     Ok(Sources {
-        low: source(held(ranges.low, POSSIBLE.0), before.low),
-        typical: source(held(ranges.typical, before.typical.release.get()), before.typical),
-        high: source(held(ranges.high, POSSIBLE.1), before.high),
+        low: held(ranges.low, before.low),
+        typical: held(ranges.typical, before.typical),
+        high: held(ranges.high, before.high),
     })
 }

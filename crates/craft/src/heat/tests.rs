@@ -212,7 +212,7 @@ fn a_feel_holds_the_release_within_its_bounds() {
     let cast = Lit::new(Length::from_mm(2.0), 1.0, &light);
     for feel in [Feel::Cool, Feel::Warm, Feel::TooHotToHold, Feel::SmelledOrWarped] {
         let (from_c, to_c) = feel.between_c();
-        let sources = felt(&cast, feel, 22.0).unwrap();
+        let sources = felt(&Sources::TYPICAL, &cast, feel, 22.0).unwrap();
         let rise = heat(&cast, &sources).rise_k;
         assert!(rise.low <= rise.typical + 1e-9 && rise.typical <= rise.high + 1e-9, "{feel:?}: {rise:?}");
         let known = [sources.low, sources.typical, sources.high].map(|source| source.release.get());
@@ -221,15 +221,32 @@ fn a_feel_holds_the_release_within_its_bounds() {
             assert!(22.0 + rise.typical >= from_c && 22.0 + rise.typical <= to_c);
         }
     }
-    let cool = felt(&cast, Feel::Cool, 22.0).unwrap();
+    let cool = felt(&Sources::TYPICAL, &cast, Feel::Cool, 22.0).unwrap();
     assert!(heat(&cast, &cool).rise_k.typical < heat(&cast, &Sources::TYPICAL).rise_k.typical);
+}
+
+#[test]
+fn one_feel_after_another_narrows_and_one_that_says_nothing_changes_nothing() {
+    let light = light(true);
+    let (thick, film) = [2.0, 0.2].map(|mm| Lit::new(Length::from_mm(mm), 1.0, &light)).into();
+    let width = |sources: &Sources| sources.high.release.get() - sources.low.release.get();
+    // A film is cool whatever the resin.
+    assert_eq!(felt(&Sources::TYPICAL, &film, Feel::Cool, 22.0), Ok(Sources::TYPICAL));
+    let warm = felt(&Sources::TYPICAL, &thick, Feel::Warm, 22.0).unwrap();
+    assert!(width(&warm) < width(&Sources::TYPICAL), "{warm:?}");
+    assert_eq!(felt(&warm, &thick, Feel::Warm, 22.0), Ok(warm), "the same again says no more");
+    // Where the band begins is what was known: begun anew, it would forget what a thermometer said.
+    let read = measured(&thick, 50.0, 22.0).unwrap();
+    let after = felt(&read, &film, Feel::Cool, 22.0).unwrap();
+    assert_eq!(after, read);
+    assert_ne!(felt(&Sources::TYPICAL, &film, Feel::Cool, 22.0).unwrap(), read, "broken: begun anew");
 }
 
 #[test]
 fn what_no_resin_gives_gets_a_sentence() {
     let light = light(true);
     let thin = Lit::new(Length::from_mm(0.3), 1.0, &light);
-    let said = felt(&thin, Feel::SmelledOrWarped, 22.0).unwrap_err().to_string();
+    let said = felt(&Sources::TYPICAL, &thin, Feel::SmelledOrWarped, 22.0).unwrap_err().to_string();
     assert!(
         said.starts_with("that would need a resin that gives ") && said.contains("which none does"),
         "{said}"
@@ -239,7 +256,7 @@ fn what_no_resin_gives_gets_a_sentence() {
         measured(&thick, 20.0, 22.0).unwrap_err().to_string(),
         "the layer was read at 20 °C in a room of 22 °C; read its hottest value within five seconds of lamp-off"
     );
-    assert_eq!(felt(&thick, Feel::Warm, 80.0), Err(HeatError::Room(80.0)));
+    assert_eq!(felt(&Sources::TYPICAL, &thick, Feel::Warm, 80.0), Err(HeatError::Room(80.0)));
     assert!(measured(&thick, f64::NAN, 22.0).is_err());
     assert!(measured(&thick, 30.0, 22.0).is_err(), "8 K from 3 mm would take a resin of 30 kJ/kg");
 }

@@ -1,5 +1,8 @@
 //! The line test: a step film over the edge between black and white on a card.
 
+use chrono::NaiveDate;
+use serde::{Deserialize, Serialize};
+
 use crate::cure::Factor;
 use crate::units::{Length, Load};
 
@@ -7,12 +10,35 @@ use crate::units::{Length, Load};
 const LAID_MM: f64 = 0.1;
 
 /// One step of the film.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
 pub struct CardStep {
     /// Its thickness.
     pub thickness: Length,
     /// Whether the edge on the card is still seen through it at arm's length.
     pub line_seen: bool,
+}
+
+/// A line test as it was made.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Card {
+    /// The day.
+    pub on: NaiveDate,
+    /// How much pigment was in the film.
+    pub load: Load,
+    /// Its steps.
+    pub steps: Vec<CardStep>,
+}
+
+impl Card {
+    /// What it says.
+    ///
+    /// # Errors
+    /// As [`card_test`].
+    pub fn found(&self) -> Result<CardTest, CardError> {
+        card_test(self.load, &self.steps)
+    }
 }
 
 /// What a line test says of a mix.

@@ -27,7 +27,7 @@ mod colour;
 mod film;
 mod preview;
 
-pub use card::{CardError, CardStep, CardTest, card_test};
+pub use card::{Card, CardError, CardStep, CardTest, card_test};
 pub use colour::{Lab, Rgb, colour_difference};
 pub use film::{Film, over, through_the_face};
 pub use preview::{Preview, preview};

@@ -167,7 +167,7 @@ impl Evidence {
                     });
                 }
             }
-            Seen::Works { .. } | Seen::Felt { .. } | Seen::Wedge { .. } => (),
+            Seen::Works { .. } | Seen::Felt { .. } | Seen::Wedge { .. } | Seen::Warmed { .. } => (),
         }
     }
 

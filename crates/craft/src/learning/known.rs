@@ -57,7 +57,8 @@ fn carry(
     lamps: &[ShelfId],
     bench: &Bench,
 ) -> Result<Option<(Learned, Newness)>, LearningError> {
-    let there = seen.iter().filter(|observation| lamps.contains(&observation.lamp));
+    let there =
+        seen.iter().filter(|observation| lamps.contains(&observation.lamp) && observation.is_of_depth());
     let Some(last) = there.max_by_key(|observation| observation.on) else { return Ok(None) };
     // The bottle before was open while it was seen, and whether it was old by then nobody knows.
     let opened = if newness == Newness::Lamp { bench.opened } else { None };

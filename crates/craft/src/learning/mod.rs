@@ -58,6 +58,7 @@ pub use wedge::{Interval, SeriesFit, WedgeFit};
 pub use worth::{Day, Worth, worth};
 
 use crate::cure::CureError;
+use crate::heat::HeatError;
 
 /// Why nothing can be learned; says what would be right.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
@@ -91,6 +92,9 @@ pub enum LearningError {
     /// Nothing was given that speaks of this bottle under this lamp.
     #[error("nothing is known yet of this bottle under this lamp; a test of ten minutes says most")]
     Nothing,
+    /// Warmth that cannot be.
+    #[error(transparent)]
+    Heat(#[from] HeatError),
     /// The figures that came out are beyond any resin.
     #[error(transparent)]
     Cure(#[from] CureError),

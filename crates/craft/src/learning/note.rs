@@ -232,7 +232,7 @@ fn of_outcomes(speaking: &[&Observation], belief: &Belief, notes: &mut Vec<Note>
         Seen::Works { thickness, light, .. } => {
             Some(Layer { on: o.on, thickness, light, hardness: Hardness::Hard })
         }
-        Seen::Wedge { .. } => None,
+        Seen::Wedge { .. } | Seen::Warmed { .. } => None,
     };
     let layers: Vec<Layer> = speaking.iter().filter_map(layer).collect();
     let all = |wanted: Hardness| layers.len() > 1 && layers.iter().all(|layer| layer.hardness == wanted);

@@ -5,10 +5,11 @@ use serde::{Deserialize, Serialize};
 
 use super::LearningError;
 use crate::fact::Hardness;
+use crate::heat::HeatSeen;
 use crate::id::ShelfId;
 use crate::reading::Reading;
 use crate::shelf::Body;
-use crate::units::{Length, Load, Span};
+use crate::units::{Length, Load, Span, Temperature};
 
 /// Something that was seen of one bottle under one lamp button. Kept for good; what it still says is worked out anew.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
@@ -70,6 +71,15 @@ pub enum Seen {
         /// How it felt.
         hardness: Hardness,
     },
+    /// How warm one layer got under one whole press of the button. It says nothing of how deep light sets.
+    Warmed {
+        /// How thick.
+        thickness: Length,
+        /// The room.
+        room: Temperature,
+        /// How warm.
+        warmth: HeatSeen,
+    },
 }
 
 /// One step of a wedge test.
@@ -101,6 +111,8 @@ impl Observation {
             Seen::Works { thickness, light, .. } | Seen::Felt { thickness, light, .. } => {
                 layer(*thickness, *light)
             }
+            Seen::Warmed { thickness, .. } if !thickness.is_positive() => Err(LearningError::NoDepth),
+            Seen::Warmed { room, warmth, .. } => Ok(warmth.check(*room)?),
             Seen::Wedge { points } => points.iter().try_for_each(|point| {
                 if !point.light.is_positive() {
                     Err(LearningError::NoLight)
@@ -118,6 +130,11 @@ impl Observation {
     /// Whether depths were measured, and not only an outcome felt.
     pub const fn is_wedge(&self) -> bool {
         matches!(self.seen, Seen::Wedge { .. })
+    }
+
+    /// Whether it says anything of how deep light sets; how warm a layer got does not.
+    pub const fn is_of_depth(&self) -> bool {
+        !matches!(self.seen, Seen::Warmed { .. })
     }
 
     pub(super) fn load(&self) -> Load {
@@ -174,7 +191,7 @@ impl Bench {
 
     /// What an observation still says here: the doubt to be added to its light, or `None` where it says nothing.
     pub(super) fn doubt_of(&self, seen: &Observation) -> Option<f64> {
-        if seen.lamp != self.lamp || seen.on > self.today {
+        if seen.lamp != self.lamp || seen.on > self.today || !seen.is_of_depth() {
             return None;
         }
         let years = (self.today - seen.on).num_days() as f64 / 365.25;

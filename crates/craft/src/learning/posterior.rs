@@ -103,7 +103,7 @@ fn deepest_step(observation: &Observation) -> Option<Length> {
         Seen::Wedge { points } => {
             points.iter().map(|point| point.depth.value).filter(|mm| mm.is_positive()).max()
         }
-        Seen::Works { .. } | Seen::Felt { .. } => None,
+        Seen::Works { .. } | Seen::Felt { .. } | Seen::Warmed { .. } => None,
     }
 }
 

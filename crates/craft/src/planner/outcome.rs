@@ -7,6 +7,7 @@ use super::problem::{Caution, Handling, Problem, Smooth, Style};
 use super::search::Found;
 use super::table::{Chosen, Table, unpack};
 use crate::cure::{Cure, Doubts, Factor, Kernel, Light, MaterialShade, Well};
+use crate::fact::LayerKind;
 use crate::units::{Length, Load, Share, Span};
 
 /// Where in the stone a layer lies.
@@ -149,6 +150,18 @@ impl Plan {
     /// Minutes at the bench, rounded up.
     pub fn bench_minutes(&self) -> u32 {
         self.cost.seconds.div_ceil(60)
+    }
+
+    /// What a planned layer is laid and written down as; `no` is its number from the face, from 1. The first layer of the
+    /// face holds the material, and where colours are swirled every colour layer is.
+    pub fn kind_of(&self, no: u8, layer: &PlannedLayer) -> LayerKind {
+        match layer.region {
+            Region::Face if no <= 1 => LayerKind::Material,
+            Region::Face => LayerKind::Clear,
+            Region::Colour if self.thinnest.is_some() => LayerKind::Swirled,
+            Region::Colour => LayerKind::Tinted,
+            Region::Back => LayerKind::BackCoat,
+        }
     }
 
     /// The least sure layer: its place from the face, and the layer.

@@ -18,6 +18,7 @@ mod taught;
 #[cfg(test)]
 mod tests;
 mod trying;
+mod warmth;
 
 use std::collections::BTreeMap;
 
@@ -45,7 +46,7 @@ pub use findings::Finding;
 pub use guard::Mixed;
 pub use planning::{PlanningError, kept_or};
 pub use taught::{Asked, Recorded, Taught};
-pub use trying::{TrialError, TrialWith};
+pub use trying::{TrialError, TrialMeans, TrialWith};
 
 /// A change to one document.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]

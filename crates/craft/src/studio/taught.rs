@@ -124,7 +124,8 @@ impl Studio {
     /// Something is not on the shelf, or cannot have been seen.
     pub fn taught(&self, asked: &Asked<'_>) -> Result<Taught, PlanningError> {
         let shelf = self.on_shelf(asked)?;
-        let mut seen = shelf.bottle.observations.clone();
+        let of_depth = shelf.bottle.observations.iter().filter(|seen| seen.is_of_depth());
+        let mut seen: Vec<Observation> = of_depth.cloned().collect();
         seen.extend(self.recorded(asked.resin).into_iter().map(|recorded| recorded.seen));
         seen.extend(asked.also.cloned());
         Ok(self.joined(asked, shelf, &seen)?)

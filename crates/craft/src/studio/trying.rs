@@ -3,6 +3,7 @@
 use chrono::NaiveDate;
 
 use crate::cure::{Button, Cure, CureError, Light, Mix, PigmentClass};
+use crate::heat::Sources;
 use crate::id::ShelfId;
 use crate::refusal::Refusal;
 use crate::shelf::{Body, Item, What};
@@ -39,33 +40,45 @@ pub enum TrialError {
     Taught(#[from] PlanningError),
 }
 
+/// What a layer is tried out with, as far as it is known.
+#[derive(Clone, Debug, PartialEq)]
+pub struct TrialMeans {
+    /// Resin, pigment and doubts.
+    pub cure: Cure,
+    /// The lamp button over this bottle.
+    pub light: Light,
+    /// How much heat the resin gives.
+    pub sources: Sources,
+}
+
 impl Studio {
     /// Resin, pigment, doubts and light that a layer is tried out with: from the shelf as it is now and what was learned
     /// of it up to `today`, in a mould that lets light in.
     ///
     /// # Errors
     /// Something is not on the shelf or is something else, or its figures cannot be reckoned with.
-    pub fn trial_means(&self, with: &TrialWith, today: NaiveDate) -> Result<(Cure, Light), TrialError> {
+    pub fn trial_means(&self, with: &TrialWith, today: NaiveDate) -> Result<TrialMeans, TrialError> {
         // Whatever the pigment, clear resin was seen with it too.
         let is_pigment = |item: &Item| matches!(item.what, What::Pigment(_));
         let any = || self.shelf.iter().find(|(_, item)| is_pigment(item)).map(|(id, _)| id);
         let named = (&with.resin, &with.button, with.pigment.as_ref().or_else(any));
-        let (mut cure, light) = match named {
+        let mut means = match named {
             (Some(resin), Some((lamp, no)), Some(pigment)) => {
                 let asked = Asked { resin, lamp, pigment, body: Body::LetsLightIn, today, also: None };
                 let taught = self.taught(&asked)?;
-                (taught.cure, nth(&taught.lights, *no)?.clone())
+                let sources = self.heat_sources(resin, (lamp, &taught.lights), &taught.cure.resin, today)?;
+                TrialMeans { cure: taught.cure, light: nth(&taught.lights, *no)?.clone(), sources }
             }
             _ => self.guessed_means(with)?,
         };
         if with.pigment.is_none() {
-            cure.mix = Mix::typical(PigmentClass::Clear);
+            means.cure.mix = Mix::typical(PigmentClass::Clear);
         }
-        Ok((cure, light))
+        Ok(means)
     }
 
     /// The same where something is not named, so that nothing was learned of it.
-    fn guessed_means(&self, with: &TrialWith) -> Result<(Cure, Light), TrialError> {
+    fn guessed_means(&self, with: &TrialWith) -> Result<TrialMeans, TrialError> {
         let mut cure = Cure::typical(PigmentClass::Clear);
         if let Some(id) = &with.pigment {
             cure.mix = self.pigment(id)?.mix;
@@ -79,7 +92,7 @@ impl Studio {
             (Some((id, no)), None) => Light::typical(nth(&self.lamp(id)?.buttons, *no)?.clone()),
         };
         cure.doubts = doubts_left(&cure.resin, std::slice::from_ref(&light), &cure.mix);
-        Ok((cure, light))
+        Ok(TrialMeans { cure, light, sources: Sources::TYPICAL })
     }
 }
 

@@ -4,6 +4,7 @@
 //! stand; it senses nothing and decides nothing. Sizes are in points, and a picture stays within the rectangle it
 //! was given.
 
+pub mod card;
 pub mod depth;
 pub mod lot;
 mod material;

@@ -29,6 +29,8 @@ pub(super) struct Memory {
     pub(super) trouble: Option<String>,
     /// A bottle's tests.
     pub(super) learn: super::learn::Learn,
+    /// A pigment's line tests.
+    pub(super) cards: super::card::Cards,
     /// What a scale is tried with.
     pub(super) with: Option<super::scale::With>,
     /// What lies in the open mould, and at which revision of the studio it was looked through.

@@ -1,5 +1,6 @@
 //! The shelf: resins, pigments, lamps, moulds, settings, scales, and what the studio itself goes by.
 
+mod card;
 mod form;
 mod house;
 mod lamp;

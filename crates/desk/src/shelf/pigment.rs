@@ -7,6 +7,7 @@ use workbench::present::labels::shelf as labels;
 use workbench::present::shelf_words;
 use workbench::shelving::{self, Field as Of, Value};
 
+use super::card;
 use super::form::{CELL, Form, cell, flow};
 use crate::draw::shade;
 use crate::look::{Face, Tokens, space};
@@ -26,6 +27,10 @@ pub(super) fn ui(ui: &mut Ui, form: &mut Form<'_>, pigment: &Pigment) {
         }
     });
     gap(ui, 2.0 * space::STEP);
+    if pigment.mix.class.hides() {
+        card::ui(ui, form, pigment);
+        gap(ui, 3.0 * space::STEP);
+    }
     if pigment.mix.class != PigmentClass::Clear {
         flow(ui, |ui| {
             form.field_in(ui, &Of::Least, (labels::LEAST, ""), "0.1 %", 160.0);

@@ -1,11 +1,10 @@
 //! A layer tried out without an order: thickness, pigment and seconds are moved, and depth, hiding and warmth follow.
 
 use chrono::NaiveDate;
-use craft::cure::{Cure, Light};
-use craft::studio::{Studio, TrialWith};
+use craft::studio::{Studio, TrialMeans, TrialWith};
 use craft::trial::{Trial, Tried};
 use craft::units::{Length, Load, Span};
-use egui::{Sense, Ui, WidgetInfo, vec2};
+use egui::{Ui, vec2};
 use workbench::present::labels::trying as labels;
 use workbench::present::trying_words::{self, Told};
 use workbench::present::{stone_words, words};
@@ -18,13 +17,14 @@ use crate::draw::depth::{DepthPicture, depth};
 use crate::draw::shade;
 use crate::look::{Face, Tokens, space};
 use crate::widgets::{
-    Column, Drafts, Field, care, choice, columns, explained, fold, gap, heading, say, scrolled, second, slide,
+    Column, Drafts, Field, care, choice, columns, explained, fold, gap, heading, picture, say, scrolled,
+    second, slide,
 };
 
 /// The width of a choice.
 const CHOICE: f32 = 300.0;
-/// The height of the picture.
-const PICTURE: f32 = 210.0;
+/// The picture.
+const PICTURE: egui::Vec2 = vec2(460.0, 210.0);
 
 /// What the page remembers while the studio is open.
 #[derive(Debug, Default)]
@@ -40,7 +40,7 @@ pub(crate) struct TryOutPage {
 #[derive(Debug)]
 struct Means {
     of: (TrialWith, u64, NaiveDate),
-    answer: Result<(Cure, Light), String>,
+    answer: Result<TrialMeans, String>,
 }
 
 #[derive(Debug)]
@@ -158,19 +158,18 @@ fn sliders_ui(ui: &mut Ui, drafts: &mut Drafts, studio: &Studio, layer: &mut Try
 
 fn shown_ui(ui: &mut Ui, studio: &Studio, layer: &TryOut, shown: &Shown) {
     let tokens = Tokens::of(ui);
-    let size = vec2(ui.available_width().min(460.0), PICTURE);
-    let (rect, response) = ui.allocate_exact_size(size, Sense::hover());
-    response.widget_info(|| WidgetInfo::labeled(egui::Role::Image, true, labels::PICTURE));
     let pigment = layer.with().pigment.as_ref();
     let colour = pigment.and_then(|id| stone_words::pigment_colour(studio, id));
-    let picture = DepthPicture {
+    let layers = DepthPicture {
         thickness: layer.thickness,
         sure: shown.tried.sure.unwrap_or(Length::ZERO),
         guessed: shown.tried.guessed,
         colour: colour.map_or(tokens.resin, shade),
     };
     let said = [labels::SURE, labels::GUESSED, labels::SURE_BELOW];
-    depth(ui.painter(), tokens, rect, &picture, said);
+    picture(ui, PICTURE, labels::PICTURE, |painter, tokens, rect| {
+        depth(painter, tokens, rect, &layers, said)
+    });
     for told in &shown.told {
         gap(ui, 4.0 * space::STEP);
         say(ui, Face::Second, tokens.ink_3, told.title);

@@ -1,8 +1,8 @@
 //! What the maker's hands do again and again: take something in, pour, take out, tick.
 
 use craft::fact::{
-    Amount, Check, Choice, ClientFact, CustodyFact, Fact, Hardness, Holder, HomeFact, How, Material,
-    MessageKind, PourFact, Press, Seal,
+    Amount, Check, Choice, ClientFact, CustodyFact, Fact, Hardness, Holder, HomeFact, How, LayerKind,
+    Material, MessageKind, PourFact, Press, Seal,
 };
 use craft::id::{ShelfId, Thing};
 use craft::place::Place;
@@ -13,7 +13,6 @@ use craft::units::{Length, Load, Mass, Share, Span};
 
 use super::pen::{Writing, read};
 use super::pictures::Scene;
-use crate::present::plan_words::kind_of;
 
 /// What came in one wrapping.
 #[derive(Clone, Copy, Debug)]
@@ -160,9 +159,12 @@ impl Writing<'_> {
     }
 
     /// The planned layer of a stone, from 1.
-    fn planned(&self, stone: u8, layer: u8) -> Result<Option<PlannedLayer>, Refusal> {
-        let plan = self.sheet_now()?.stone(stone).and_then(|stone| stone.plan.as_ref());
-        Ok(plan.and_then(|plan| plan.layers.get(usize::from(layer).checked_sub(1)?)).cloned())
+    fn planned(&self, stone: u8, layer: u8) -> Result<Option<(LayerKind, PlannedLayer)>, Refusal> {
+        let Some(plan) = self.sheet_now()?.stone(stone).and_then(|stone| stone.plan.as_ref()) else {
+            return Ok(None);
+        };
+        let planned = usize::from(layer).checked_sub(1).and_then(|place| plan.layers.get(place));
+        Ok(planned.map(|planned| (plan.kind_of(layer, planned), planned.clone())))
     }
 
     /// The pigment of a stone, where a layer of it has any.
@@ -173,8 +175,7 @@ impl Writing<'_> {
 
     /// Lays the planned layer of a stone; false where the plan has no such layer.
     pub(super) fn lay(&mut self, stone: u8, layer: u8) -> Result<bool, Refusal> {
-        let Some(planned) = self.planned(stone, layer)? else { return Ok(false) };
-        let kind = kind_of(layer, &planned);
+        let Some((kind, planned)) = self.planned(stone, layer)? else { return Ok(false) };
         self.wait(seconds(planned.lay));
         self.fact(PourFact::Laid {
             stone,
@@ -193,7 +194,7 @@ impl Writing<'_> {
     pub(super) fn lamp_on(&mut self, stones: &[u8], layer: u8) -> Result<(u32, Span), Refusal> {
         let first = stones.first().copied().unwrap_or(0);
         let none = || Refusal::NotOnSheet(first);
-        let planned = self.planned(first, layer)?.ok_or_else(none)?;
+        let (_, planned) = self.planned(first, layer)?.ok_or_else(none)?;
         let sheet = self.sheet_now()?.stone(first).ok_or_else(none)?;
         let light = sheet.plan.as_ref().and_then(|plan| plan.lights.get(usize::from(planned.light)));
         let ramp = light.map_or(Span::ZERO, |light| light.button.ramp());
@@ -211,7 +212,7 @@ impl Writing<'_> {
             }
         }
         let first = stones.first().copied().unwrap_or(0);
-        let Some(planned) = self.planned(first, layer)? else { return Ok(false) };
+        let Some((_, planned)) = self.planned(first, layer)? else { return Ok(false) };
         self.wait(seconds(planned.settle));
         let (on, lit) = self.lamp_on(stones, layer)?;
         self.wait(seconds(lit));

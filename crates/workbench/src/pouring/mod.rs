@@ -16,7 +16,6 @@ use craft::studio::{Held, Studio};
 use craft::units::{Length, Load, Mass, Share, Span};
 use craft::wait::{Elapsed, Exposure, elapsed};
 
-use crate::present::plan_words::kind_of;
 use crate::stones::free_cells;
 use crate::waits::{Kind, Standing, Wait, dose, waits_of};
 
@@ -408,11 +407,14 @@ impl<'a> Looked<'a> {
         if ledger.client.called_off {
             return Step::Closed(Closed::CalledOff);
         }
-        let (Some(sheet), Some(planned)) = (self.sheet(no), self.planned(no).get(stone.layers.len())) else {
+        let sheet = self.sheet(no);
+        let plan = sheet.and_then(|sheet| sheet.plan.as_ref());
+        let planned = plan.and_then(|plan| plan.layers.get(stone.layers.len()));
+        let (Some(sheet), Some(plan), Some(planned)) = (sheet, plan, planned) else {
             return Step::Plan;
         };
         let layer = newest(stone).saturating_add(1);
-        let kind = kind_of(layer, planned);
+        let kind = plan.kind_of(layer, planned);
         if kind == LayerKind::Material
             && let Some(step) = self.material(no, sheet)
         {
@@ -424,7 +426,7 @@ impl<'a> Looked<'a> {
         {
             return Step::Close(open);
         }
-        Step::Lay(lay(self.studio, sheet, stone, layer, planned))
+        Step::Lay(lay(self.studio, sheet, stone, (layer, kind, planned)))
     }
 
     /// True where a stone that was begun still waits for some of its material.
@@ -485,7 +487,12 @@ fn whole_seconds_up(span: Span) -> Span {
 /// Cured or not, casting resins weigh about this much for their size, in mg/mm³. Common practice, no source.
 const RESIN_MG_PER_MM3: f64 = 1.1;
 
-fn lay(studio: &Studio, sheet: &StoneSheet, stone: &Stone, layer: u8, planned: &PlannedLayer) -> Lay {
+fn lay(
+    studio: &Studio,
+    sheet: &StoneSheet,
+    stone: &Stone,
+    (layer, kind, planned): (u8, LayerKind, &PlannedLayer),
+) -> Lay {
     let below: Length = stone.layers.iter().map(|layer| layer.thickness).sum();
     let filled_to = below + planned.thickness;
     let mass = studio.cavity_of(sheet).ok().map(|cavity| {
@@ -495,7 +502,7 @@ fn lay(studio: &Studio, sheet: &StoneSheet, stone: &Stone, layer: u8, planned: &
     });
     Lay {
         layer,
-        kind: kind_of(layer, planned),
+        kind,
         thickness: planned.thickness,
         filled_to,
         load: planned.load,

@@ -4,6 +4,7 @@ mod seen;
 #[cfg(test)]
 mod tests;
 mod trial;
+mod warmth;
 
 use std::collections::BTreeSet;
 
@@ -19,6 +20,7 @@ use super::{plan_words, words};
 
 pub use seen::{SeenLine, seen_of};
 pub use trial::{Plot, PlotLine, PlotPoint, Trial, trial};
+pub use warmth::warmth_trial;
 
 /// What is believed of a bottle under one lamp.
 #[derive(Clone, Debug, PartialEq)]
@@ -48,6 +50,8 @@ pub struct Told {
     pub recorded: String,
     /// The newest of them, a line each.
     pub layers: Vec<String>,
+    /// How warm a layer gets by what was seen of that; empty where nothing was.
+    pub warmth: String,
 }
 
 /// The most layers of the records that are listed.
@@ -88,13 +92,14 @@ pub fn told(studio: &Studio, bottle: &ShelfId, today: NaiveDate) -> Result<Told,
         seen: seen_of(studio, of, today),
         recorded: seen::counted(&recorded),
         layers: layers.collect(),
+        warmth: warmth::believed(studio, (bottle, of), today).unwrap_or_default(),
     })
 }
 
 /// The buttons of a lamp that something was seen under.
 fn tried(bottle: &Bottle, recorded: &[Recorded], lamp: &ShelfId) -> BTreeSet<u8> {
     let seen = bottle.observations.iter().chain(recorded.iter().map(|recorded| &recorded.seen));
-    seen.filter(|seen| seen.lamp == *lamp).map(|seen| seen.button).collect()
+    seen.filter(|seen| seen.lamp == *lamp && seen.is_of_depth()).map(|seen| seen.button).collect()
 }
 
 /// The kinds of moulds that stand on the shelf; both where there is none yet.

@@ -9,6 +9,7 @@ pub mod backup_words;
 #[cfg(test)]
 mod bench_words;
 pub mod board;
+pub mod card_words;
 pub mod cautions;
 pub mod choosing;
 pub mod client_rows;

@@ -88,6 +88,7 @@ fn items() -> Vec<(&'static str, &'static str, What)> {
                 mix: Mix::typical(PigmentClass::Dark),
                 colour: (31, 77, 58),
                 swatches: Vec::new(),
+                cards: Vec::new(),
             }),
         ),
         ("oval-ten", "Oval 10 × 8", What::Mould(Mould { cavity, cells, body: Body::LetsLightIn })),

@@ -1,7 +1,7 @@
 //! What becomes of a layer that is tried out, in words, and how each figure was worked out.
 
 use craft::cure::Surety;
-use craft::heat::Touch;
+use craft::heat::{Sources, Touch};
 use craft::trial::{Trial, Tried};
 use craft::units::Length;
 
@@ -30,7 +30,7 @@ pub struct Told {
 
 /// Depth, hiding and warmth.
 pub fn told(trial: &Trial, tried: &Tried) -> [Told; 3] {
-    [depth(trial, tried), hiding(trial, tried), warmth(tried)]
+    [depth(trial, tried), hiding(trial, tried), warmth(trial, tried)]
 }
 
 /// To the hundredth of a millimetre below: what a caliper shows.
@@ -97,7 +97,7 @@ fn hiding(trial: &Trial, tried: &Tried) -> Told {
     Told { title: "Hiding the metal", words: says, more, is_care: false }
 }
 
-fn warmth(tried: &Tried) -> Told {
+fn warmth(trial: &Trial, tried: &Tried) -> Told {
     let says = match tried.touch {
         Touch::Cool => "It stays cool.",
         Touch::Warm => "It gets warm at most.",
@@ -107,20 +107,19 @@ fn warmth(tried: &Tried) -> Told {
     let is_hot = tried.touch >= Touch::Hot;
     let advice =
         if is_hot { " Take the low-heat button or a thinner layer, and let it cool in between." } else { "" };
+    let is_guess = trial.sources == Sources::TYPICAL;
+    let as_are = if is_guess { "as mild or as hot as resins are" } else { "by what you saw of this resin" };
     Told {
         title: "Warming",
         words: says.to_owned(),
-        more: format!(
-            "About {} in a warm room, as mild or as hot as resins are.{advice}",
-            plan_words::band(&tried.heat)
-        ),
+        more: format!("About {} in a warm room, {as_are}.{advice}", plan_words::band(&tried.heat)),
         is_care: is_hot,
     }
 }
 
 /// How is this worked out? Depth, hiding and warmth, with the values that went in.
 pub fn explained(trial: &Trial, tried: &Tried) -> [Explained; 3] {
-    let warmth = plan_words::warmth_explained(plan_words::band(&tried.heat));
+    let warmth = plan_words::warmth_explained(plan_words::band(&tried.heat), &trial.sources);
     [depth_explained(trial, tried), hiding_explained(trial), warmth]
 }
 

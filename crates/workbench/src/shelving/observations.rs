@@ -1,14 +1,15 @@
-//! What a maker saw of a bottle, as it is written down: a wedge test step by step, and what works anyway. It is kept with
-//! its day and only ever added to; what was written down by mistake can be taken out again while the page is open.
+//! What a maker saw of a bottle, as it is written down: a wedge test step by step, what works anyway, how warm a layer
+//! got. It is kept with its day and only ever added to; what was written down by mistake can be taken out again while the page is open.
 
 use chrono::NaiveDate;
 use craft::cure::Button;
+use craft::heat::{Feel, HeatSeen};
 use craft::id::ShelfId;
 use craft::learning::{Observation, PigmentLoad, Seen, WedgePoint, doubling, light_of};
 use craft::reading::{Means, Reading};
 use craft::shelf::{Body, Bottle, Item, Lamp, Mould, What};
 use craft::studio::Studio;
-use craft::units::{Length, Load, Span};
+use craft::units::{Length, Load, Span, Temperature};
 
 use super::choices::changed;
 use super::number::{number_micro, whole_within};
@@ -83,6 +84,35 @@ pub struct HabitTyped<'a> {
     /// How often it came out hard.
     pub times: &'a str,
 }
+
+/// How the warmth of a layer is told.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Told {
+    /// By the finger, the eye or the nose.
+    Felt(Feel),
+    /// By a thermometer, in words of its own.
+    Read,
+}
+
+/// What was typed of a layer's warmth.
+#[derive(Clone, Copy, Debug)]
+pub struct WarmthTyped<'a> {
+    /// How much pigment; it is not read where there is none.
+    pub load: &'a str,
+    /// The day; today where it is empty.
+    pub day: &'a str,
+    /// How thick the layer.
+    pub thickness: &'a str,
+    /// How warm the room; a usual room where it is empty.
+    pub room: &'a str,
+    /// How it is told; none until it was chosen.
+    pub told: Option<Told>,
+    /// What the thermometer showed; it is not read where the layer was felt.
+    pub read: &'a str,
+}
+
+/// A room where nobody says how warm it was (common practice, no source).
+pub const ROOM: Temperature = Temperature::from_micro(22_000_000);
 
 /// How long a patch was lit.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -342,6 +372,44 @@ pub fn habit(
     Ok(observed(with, on, (load, Seen::Works { thickness, light, times })))
 }
 
+/// How warm the room was; a usual one where nothing is written.
+///
+/// # Errors
+/// What is wrong with the text, and what would be right.
+pub fn room(text: &str) -> Result<Typed<Temperature>, String> {
+    if text.trim().is_empty() {
+        return Ok(Typed { value: ROOM, echo: format!("taken as {ROOM}") });
+    }
+    typed::temperature(text)
+}
+
+/// How warm a layer got, as it was typed: under one whole press of the button.
+///
+/// # Errors
+/// What is wrong or missing, and what would be right.
+pub fn warmth(
+    studio: &Studio,
+    with: &With,
+    typed: &WarmthTyped<'_>,
+    today: NaiveDate,
+) -> Result<Observation, String> {
+    button(studio, with)?;
+    let load = pigment(with, typed.load)?;
+    let thickness = layer(typed.thickness).map_err(|why| format!("how thick: {why}"))?.value;
+    let room = room(typed.room).map_err(|why| format!("the room: {why}"))?.value;
+    let warmth = match typed.told.ok_or("choose how warm it was")? {
+        Told::Felt(feel) => HeatSeen::Felt(feel),
+        Told::Read => {
+            let read = typed::temperature(typed.read).map_err(|why| format!("the thermometer: {why}"))?;
+            HeatSeen::Read(read.value)
+        }
+    };
+    let on = seen_on(typed.day, today)?.value;
+    let seen = observed(with, on, (load, Seen::Warmed { thickness, room, warmth }));
+    seen.check().map_err(|why| why.to_string())?;
+    Ok(seen)
+}
+
 fn bottle(what: &mut What) -> Result<&mut Bottle, String> {
     match what {
         What::Resin(bottle) => Ok(bottle),
@@ -492,6 +560,30 @@ mod tests {
         assert!(read("2 cm", "20", "").unwrap_err().contains("cm for mm"));
         assert!(read("2", "never", "").unwrap_err().starts_with("how often"));
         assert!(read("2", "20", "2026-06-01").unwrap_err().contains("still to come"));
+    }
+
+    #[test]
+    fn warmth_is_read_with_its_room_by_feel_or_by_thermometer() {
+        let read = |thickness: &str, room: &str, told: Option<Told>, read: &str| {
+            let typed = WarmthTyped { load: "", day: "", thickness, room, told, read };
+            warmth(&studio(), &with(Gauge::Caliper), &typed, today())
+        };
+        let felt = read("2", "", Some(Told::Felt(Feel::Warm)), "never read").unwrap();
+        let wanted =
+            Seen::Warmed { thickness: Length::from_mm(2.0), room: ROOM, warmth: HeatSeen::Felt(Feel::Warm) };
+        assert_eq!(felt.seen, wanted);
+        let measured = read("2 mm", "70 °F", Some(Told::Read), "58,5").unwrap();
+        let Seen::Warmed { room, warmth: HeatSeen::Read(read_as), .. } = measured.seen else {
+            panic!("read")
+        };
+        assert_eq!((room.celsius(), read_as.celsius()), (21.1, 58.5));
+        let wrong = |thickness, room, told, by| read(thickness, room, told, by).unwrap_err();
+        assert_eq!(wrong("2", "", None, ""), "choose how warm it was");
+        assert!(wrong("", "", Some(Told::Felt(Feel::Cool)), "").starts_with("how thick"));
+        assert!(wrong("2", "cosy", Some(Told::Felt(Feel::Cool)), "").starts_with("the room"));
+        assert!(wrong("2", "60", Some(Told::Felt(Feel::Cool)), "").contains("cannot be right"));
+        assert!(wrong("2", "", Some(Told::Read), "").starts_with("the thermometer"));
+        assert!(wrong("2", "", Some(Told::Read), "20").contains("hottest value"));
     }
 
     #[test]

@@ -2,6 +2,7 @@
 
 use craft::foreseen::{Candidates, Foreseen, OrderPots, Part, Stone, foresee};
 use craft::geometry::Cavity;
+use craft::heat::Sources;
 use craft::order::StoneSheet;
 use craft::planner::{Even, Plan, Problem, even};
 use egui::{Align, Layout, Sense, Ui, vec2};
@@ -23,6 +24,7 @@ pub(super) struct Ahead {
     parts: Vec<Part>,
     cavity: Cavity,
     colour: (u8, u8, u8),
+    sources: Sources,
     plan: Plan,
     answer: Result<Foreseen, String>,
 }
@@ -38,12 +40,18 @@ impl Ahead {
         let studio = cx.view.studio;
         let parts = studio.parts_of(cx.tag, stone).unwrap_or_default();
         let colour = stone_words::colour(studio, stone).unwrap_or((128, 128, 128));
-        let same =
-            |old: &Self| (&old.parts, &old.cavity, old.colour, &old.plan) == (&parts, cavity, colour, plan);
+        let of_lamp = (&stone.lamp, plan.lights.as_slice());
+        let today = cx.view.now.day();
+        let sources = studio.heat_sources(&stone.resin, of_lamp, &plan.cure.resin, today);
+        let sources = sources.unwrap_or(Sources::TYPICAL);
+        let same = |old: &Self| {
+            let stays = (&old.parts, &old.cavity, &old.plan) == (&parts, cavity, plan);
+            stays && (old.colour, old.sources) == (colour, sources)
+        };
         before.filter(same).unwrap_or_else(|| {
-            let asked = Stone { cavity, parts: &parts, colour };
+            let asked = Stone { cavity, parts: &parts, colour, sources };
             let answer = foresee(plan, &asked).map_err(|why| why.to_string());
-            Self { answer, parts, cavity: cavity.clone(), colour, plan: plan.clone() }
+            Self { answer, parts, cavity: cavity.clone(), colour, sources, plan: plan.clone() }
         })
     }
 

@@ -1,7 +1,8 @@
-//! What a bottle's tests say, on its page; and the two ways in which something is written down of it.
+//! What a bottle's tests say, on its page; and the three ways in which something is written down of it.
 
 mod habit;
 mod made;
+mod warmth;
 mod wedge;
 
 use std::rc::Rc;
@@ -13,7 +14,7 @@ use craft::shelf::What;
 use egui::Ui;
 use workbench::present::labels::learn as labels;
 use workbench::present::learn_words::{self, Told, Trial};
-use workbench::shelving::observations::{self, PATCHES, With};
+use workbench::shelving::observations::{self, PATCHES, Told as ByWhat, With};
 
 use super::form::{Form, flow};
 use crate::look::{Face, Tokens, space};
@@ -29,6 +30,8 @@ enum Open {
     Wedge,
     /// What works anyway.
     Habit,
+    /// How warm a layer got.
+    Warmth,
 }
 
 /// What was worked out for the open bottle, and of which state of the studio.
@@ -48,6 +51,8 @@ pub(in crate::shelf) struct Learn {
     begun: bool,
     with: Option<With>,
     patches: usize,
+    /// How the warmth of a layer is told.
+    warm: Option<ByWhat>,
     layers: bool,
     /// What was written down since the bottle was opened: that can be taken back.
     fresh: Vec<Observation>,
@@ -78,6 +83,7 @@ pub(super) fn ui(ui: &mut Ui, form: &mut Form<'_>) {
         Open::Bottle => told_ui(ui, form),
         Open::Wedge => wedge::ui(ui, form),
         Open::Habit => habit::ui(ui, form),
+        Open::Warmth => warmth::ui(ui, form),
     }
 }
 
@@ -114,14 +120,20 @@ fn told_ui(ui: &mut Ui, form: &mut Form<'_>) {
         note(ui, |ui| say(ui, Face::Body, Tokens::of(ui).ink_2, told.won.as_str()));
         gap(ui, 2.0 * space::STEP);
     }
+    if !told.warmth.is_empty() {
+        say(ui, Face::Body, Tokens::of(ui).ink, told.warmth.as_str());
+        gap(ui, 2.0 * space::STEP);
+    }
     gap(ui, 2.0 * space::STEP);
     flow(ui, |ui| {
         ui.spacing_mut().item_spacing.x = 5.0 * space::STEP;
         if plain_button(ui, labels::TEST).clicked() {
             form.memory.learn.turn(Open::Wedge);
         }
-        if link(ui, labels::HABIT).clicked() {
-            form.memory.learn.turn(Open::Habit);
+        for (words, open) in [(labels::HABIT, Open::Habit), (labels::WARMTH, Open::Warmth)] {
+            if link(ui, words).clicked() {
+                form.memory.learn.turn(open);
+            }
         }
     });
     seen_ui(ui, form, &told);
@@ -220,6 +232,7 @@ fn keep(form: &mut Form<'_>, seen: Observation) {
             form.drafts.clear_under(&drafts);
             form.memory.learn.fresh.push(seen);
             (form.memory.learn.open, form.memory.learn.patches) = (Open::Bottle, 0);
+            form.memory.learn.warm = None;
         }
         Err(why) => form.memory.trouble = Some(why),
     }

@@ -3,7 +3,7 @@
 use craft::cure::Button;
 use craft::learning::Observation;
 use craft::units::Span;
-use egui::{Sense, Ui, WidgetInfo, vec2};
+use egui::{Ui, vec2};
 use workbench::present::cautions::DEFERS_TO;
 use workbench::present::labels::learn as labels;
 use workbench::present::labels::shell::not_yet;
@@ -15,7 +15,9 @@ use super::{keep, key, leave_ui, made, trial, with};
 use crate::draw::wedge::{Along, Dot, WedgePlot, lighting, plot, skins};
 use crate::look::{Face, Tokens, space};
 use crate::shelf::form::{Form, cell, flow};
-use crate::widgets::{Field, care, form_read, gap, heading, link, main_button, note, one_of, say, second};
+use crate::widgets::{
+    Field, care, form_read, gap, heading, link, main_button, note, one_of, picture, say, second,
+};
 
 /// The narrowest and the widest column of one patch.
 const PATCH: std::ops::RangeInclusive<f32> = 92.0..=120.0;
@@ -231,21 +233,6 @@ fn plot_ui(ui: &mut Ui, of: &Plot) {
         .collect();
     let drawing = WedgePlot { dots: &dots, line: &line, across: labels::ACROSS, up: labels::UP };
     picture(ui, PLOT, &of.words, |painter, tokens, rect| plot(painter, tokens, rect, &drawing));
-}
-
-/// A picture as wide as the page lets it be, with a name for whoever does not see it.
-fn picture(
-    ui: &mut Ui,
-    most: egui::Vec2,
-    name: &str,
-    draw: impl FnOnce(&egui::Painter, &Tokens, egui::Rect),
-) {
-    let size = vec2(most.x.min(ui.available_width()), most.y);
-    let (rect, response) = ui.allocate_exact_size(size, Sense::hover());
-    response.widget_info(|| WidgetInfo::labeled(egui::Role::Image, true, name));
-    if ui.is_rect_visible(rect) {
-        draw(ui.painter(), Tokens::of(ui), rect);
-    }
 }
 
 /// A number with the digits of a picture.

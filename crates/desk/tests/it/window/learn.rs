@@ -6,7 +6,7 @@ use craft::shelf::What;
 use craft::units::{Length, Span};
 use egui::{Key, vec2};
 use workbench::action::Nav;
-use workbench::present::labels::{learn as labels, plan, shelf};
+use workbench::present::labels::{card, learn as labels, plan, shelf};
 
 use super::hand::{Hand, SIZES};
 
@@ -91,6 +91,40 @@ fn what_works_now_takes_two_numbers_and_changes_the_plan() {
 }
 
 #[test]
+fn how_warm_a_layer_got_is_felt_or_measured_and_changes_what_is_foreseen() {
+    let mut hand = unplanned();
+    let nav = order(&mut hand);
+    let foreseen = |hand: &mut Hand| {
+        let page = plan_page(hand, nav);
+        if !page.iter().any(|text| text.contains("kJ for each kg")) {
+            hand.press(plan::EXPLAIN);
+        }
+        let texts = hand.texts().into_iter().map(|(_, text)| text);
+        texts.filter(|text| text.contains("°C, from")).collect::<Vec<_>>()
+    };
+    let before = foreseen(&mut hand);
+    assert!(!before.is_empty());
+    hand.ctrl(Key::L);
+    hand.press(labels::WARMTH);
+    assert_eq!(hand.focused().as_deref(), Some(labels::LEAVE));
+    hand.fill(labels::WARM_LAYER, "2");
+    hand.fill(labels::ROOM, "70 °F");
+    assert!(hand.reads("21.1 °C, from 70 °F"), "{:?}", hand.texts());
+    hand.press(&format!("{}: {}", labels::WARM, labels::WARMS[4].1));
+    hand.fill(labels::READ, "20");
+    hand.press(labels::KEEP_WARMTH);
+    assert!(seen(&mut hand).is_empty(), "colder than the room");
+    hand.fill(labels::READ, "52");
+    assert!(hand.sees("Such a layer is then reckoned to get about"), "{:?}", hand.texts());
+    hand.press(labels::KEEP_WARMTH);
+    let [kept] = &seen(&mut hand)[..] else { panic!("one is kept") };
+    assert!(matches!(kept.seen, Seen::Warmed { .. }), "{kept:?}");
+    assert!(hand.sees("By what you saw of its warmth"), "{:?}", hand.texts());
+    let after = foreseen(&mut hand);
+    assert_ne!(before, after, "the plan foresees it");
+}
+
+#[test]
 fn a_slip_is_taken_back_while_the_bottle_is_open_and_stays_once_it_was_left() {
     let mut hand = Hand::demo(vec2(1280.0, 1600.0));
     hand.ctrl(Key::L);
@@ -167,7 +201,7 @@ fn a_new_bottle_says_that_what_was_learned_counts_for_less() {
 }
 
 #[test]
-fn the_test_and_the_habit_are_whole_in_every_size() {
+fn the_test_the_habit_the_warmth_and_the_card_are_whole_in_every_size() {
     let mut faults = Vec::new();
     let mut hand = Hand::demo(SIZES[0].1);
     hand.ctrl(Key::L);
@@ -180,6 +214,14 @@ fn the_test_and_the_habit_are_whole_in_every_size() {
         hand.press(labels::HABIT);
         look(&hand, "habit");
         hand.press(labels::LEAVE);
+        hand.press(labels::WARMTH);
+        hand.press(&format!("{}: {}", labels::WARM, labels::WARMS[4].1));
+        hand.fill(labels::WARM_LAYER, "2");
+        hand.fill(labels::READ, "1");
+        look(&hand, "warmth with a slip");
+        hand.fill(labels::READ, "58");
+        look(&hand, "warmth");
+        hand.press(labels::LEAVE);
         measure(&mut hand, 1.1);
         look(&hand, "measured");
         hand.press(labels::MORE);
@@ -191,6 +233,57 @@ fn the_test_and_the_habit_are_whole_in_every_size() {
         hand.press(labels::RECORDS);
         look(&hand, "its layers");
         hand.press(&format!("{} – close", labels::RECORDS));
+        hand.press("pigments");
+        card_test(&mut hand, "1.2", "0.8");
+        look(&hand, "card with a slip");
+        hand.fill(card::HIDDEN, "1.4");
+        look(&hand, "card");
+        hand.press(card::KEEP);
+        look(&hand, "card kept");
+        hand.press("resins");
     }
     assert!(faults.is_empty(), "{} faults:\n{}", faults.len(), faults.join("\n"));
+}
+
+/// Opens the line test of the pigment that is open, and fills it in.
+fn card_test(hand: &mut Hand, line_seen: &str, hidden: &str) {
+    hand.press(card::OPEN);
+    hand.fill(card::LOAD, "0.5 %");
+    hand.fill(card::SEEN, line_seen);
+    hand.fill(card::HIDDEN, hidden);
+}
+
+#[test]
+fn a_card_says_how_much_hides_and_a_slip_is_taken_back() {
+    let mut hand = Hand::demo(vec2(1280.0, 1600.0));
+    hand.ctrl(Key::L);
+    hand.press("pigments");
+    let pigment = |hand: &mut Hand| {
+        let view = hand.window().session().unwrap().view();
+        let of = view.studio.shelf().values().filter_map(|item| match &item.what {
+            What::Pigment(pigment) => Some(pigment.clone()),
+            _ => None,
+        });
+        of.max_by_key(|pigment| pigment.cards.len()).unwrap()
+    };
+    assert!(pigment(&mut hand).cards.is_empty());
+    card_test(&mut hand, "1.2", "0.8");
+    assert!(hand.sees("look at both again"), "{:?}", hand.texts());
+    hand.press(card::KEEP);
+    assert!(pigment(&mut hand).cards.is_empty(), "two steps that contradict each other are not kept");
+    hand.fill(card::HIDDEN, "1.4");
+    assert!(hand.sees("At 0.5 % it takes 1.4 mm of colour to hide the metal"), "{:?}", hand.texts());
+    hand.press(card::KEEP);
+    let kept = pigment(&mut hand);
+    // Per cent times the thinnest step that hides, by hand.
+    assert!((kept.mix.hiding.get() - 0.7).abs() < 1e-9, "{:?}", kept.mix);
+    assert_eq!(kept.cards.len(), 1);
+    assert!(hand.sees("the line was seen through 1.2 mm and hidden by 1.4 mm"), "{:?}", hand.texts());
+    hand.press(card::TAKE_BACK);
+    assert!(pigment(&mut hand).cards.is_empty());
+    let hidings =
+        hand.window().session().unwrap().view().studio.shelf().values().filter(
+            |item| matches!(&item.what, What::Pigment(of) if (of.mix.hiding.get() - 0.7).abs() < 1e-9),
+        );
+    assert_eq!(hidings.count(), 0, "it hides as before");
 }

@@ -16,7 +16,6 @@ use papers::photo::sample::SampleOutline;
 use super::super::hands::Came;
 use super::super::pen::{Asked, Pen, Wish, Writing, of_lot, read};
 use super::super::pictures::Scene;
-use crate::present::plan_words::kind_of;
 
 pub(super) fn write(pen: &mut Pen) -> Result<(), Refusal> {
     told_of_later(pen)?;
@@ -126,14 +125,14 @@ fn begun(sheet: &craft::order::Sheet, stone: u8) -> Result<PourFact, Refusal> {
 fn told_stones(order: &mut Writing<'_>) -> Result<(), Refusal> {
     for stone in [1, 2] {
         let plan = order.sheet_now()?.stone(stone).and_then(|stone| stone.plan.clone());
-        let layers = plan.map(|plan| plan.layers).unwrap_or_default();
-        for (layer, planned) in (1..).zip(layers) {
+        let Some(plan) = plan else { continue };
+        for (layer, planned) in (1..).zip(&plan.layers) {
             order.told(
                 46,
                 PourFact::Laid {
                     stone,
                     layer,
-                    kind: kind_of(layer, &planned),
+                    kind: plan.kind_of(layer, planned),
                     thickness: planned.thickness,
                     load: planned.load,
                     amount: Amount::ToTheMark,

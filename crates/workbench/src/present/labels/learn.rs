@@ -1,4 +1,9 @@
-//! Words on the controls: what is seen of a bottle, the ten-minute test, what works anyway.
+//! Words on the controls: what is seen of a bottle, the ten-minute test, what works anyway, how warm a layer got.
+
+use craft::heat::Feel;
+
+use crate::present::words;
+use crate::shelving::observations::Told;
 
 /// Over the part of a bottle's page.
 pub const HEADING: &str = "Tests and what they say";
@@ -131,3 +136,38 @@ pub const LIGHT_PICTURE: &str =
 /// What the picture of the fourth step shows.
 pub const MEASURE_PICTURE: &str = "What is left of each drop: a skin at its top, thicker the longer it was lit, one \
     between the jaws of a caliper";
+/// Begins writing down how warm a layer got.
+pub const WARMTH: &str = "how warm a layer got";
+/// Over it.
+pub const WARMTH_HEADING: &str = "How warm a layer got";
+/// Under it.
+pub const WARMTH_WORDS: &str = "One layer, right after one whole press of the button. Feel the mould from outside, never \
+    the resin; or hold a thermometer to it within five seconds of the light going out and take the highest it shows. \
+    The thickest layer says most.";
+/// How thick.
+pub const WARM_LAYER: &str = "The layer was about";
+/// How warm the room was.
+pub const ROOM: &str = "The room was";
+/// An example.
+pub const ROOM_HINT: &str = "22 °C";
+/// How warm it was.
+pub const WARM: &str = "It was";
+/// The choices of [`WARM`].
+pub const WARMS: [(Told, &str); 5] = [
+    (Told::Felt(Feel::Cool), words::warmth(Feel::Cool)),
+    (Told::Felt(Feel::Warm), words::warmth(Feel::Warm)),
+    (Told::Felt(Feel::TooHotToHold), words::warmth(Feel::TooHotToHold)),
+    (Told::Felt(Feel::SmelledOrWarped), words::warmth(Feel::SmelledOrWarped)),
+    (Told::Read, "measured with a thermometer"),
+];
+/// What the thermometer showed.
+pub const READ: &str = "It showed";
+/// An example.
+pub const READ_HINT: &str = "58 °C";
+/// Keeps it.
+pub const KEEP_WARMTH: &str = "Write the warmth down";
+/// The cautions of it, in the order they matter.
+pub const WARM_CAUTIONS: [&str; 2] = [
+    "A thick layer under full light can burn fingers and give off fumes: begin with a thin one, and open a window.",
+    "Gloves on; resin that is not hard stays off the skin. The resin's safety data sheet comes before anything here.",
+];

@@ -7,6 +7,7 @@ pub mod begin;
 pub mod between;
 pub mod board;
 pub mod brief;
+pub mod card;
 pub mod choose;
 pub mod common;
 pub mod computer;

@@ -2,6 +2,7 @@
 
 use chrono::NaiveDate;
 use craft::fact::Hardness;
+use craft::heat::HeatSeen;
 use craft::id::ShelfId;
 use craft::learning::{Observation, Seen, WedgePoint};
 use craft::shelf::{Body, Bottle, What};
@@ -65,9 +66,21 @@ fn line(studio: &Studio, seen: &Observation, today: NaiveDate) -> SeenLine {
                 String::new(),
             )
         }
+        Seen::Warmed { thickness, room, warmth } => {
+            let thick = words::length(*thickness);
+            let warmth = warmth_words(*warmth);
+            (format!("{thick} under {under}, {resin}, {warmth} in a room of {room}"), String::new())
+        }
     };
     let words = format!("{}: {what}.", words::date(seen.on, today));
     SeenLine { seen: seen.clone(), words, more }
+}
+
+fn warmth_words(warmth: HeatSeen) -> String {
+    match warmth {
+        HeatSeen::Felt(feel) => format!("was {}", words::warmth(feel)),
+        HeatSeen::Read(read) => format!("was measured at {read}"),
+    }
 }
 
 /// "3 s of full light set nothing, 6 s 1.1 mm, 12 s 1.8 mm."

@@ -8,7 +8,7 @@ use super::*;
 use crate::present::sample::{Bench, at, bench, day, id, studio};
 use crate::shelving::observations::{self, Gauge, HabitTyped, WedgeTyped, With};
 
-fn today() -> NaiveDate {
+pub(super) fn today() -> NaiveDate {
     day(2026, 11, 25)
 }
 
@@ -34,7 +34,7 @@ fn change(studio: &mut Studio, change: impl FnOnce(&Item) -> Item) {
     studio.apply(Edit::Shelf(bottle, ShelfEdit::Put(Box::new(item))), at(0)).unwrap();
 }
 
-fn keep(studio: &mut Studio, seen: craft::learning::Observation) {
+pub(super) fn keep(studio: &mut Studio, seen: craft::learning::Observation) {
     change(studio, |item| observations::with_seen(item, seen).unwrap());
 }
 

@@ -279,7 +279,11 @@ mod tests {
         let bench = bench(Stage::Here);
         let held = bench.studio.order(bench.tag).unwrap();
         let cavity = bench.studio.cavity_of(&held.order.sheet.stones[0]).unwrap();
-        let foreseen = foresee(plan, &Stone { cavity: &cavity, parts, colour: (40, 60, 50) }).unwrap();
+        let foreseen = foresee(
+            plan,
+            &Stone { cavity: &cavity, parts, colour: (40, 60, 50), sources: craft::heat::Sources::TYPICAL },
+        )
+        .unwrap();
         ahead(held, plan, &foreseen)
     }
 

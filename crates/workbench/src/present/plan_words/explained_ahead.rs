@@ -45,7 +45,7 @@ fn filling(foreseen: &Foreseen) -> Explained {
 }
 
 fn warmth(foreseen: &Foreseen) -> Explained {
-    warmth_explained(by_layer(foreseen, |layer| band(&layer.heat)))
+    warmth_explained(by_layer(foreseen, |layer| band(&layer.heat)), &foreseen.sources)
 }
 
 /// A band of temperatures in a warm room: "47 °C, from 34 to 64".
@@ -56,8 +56,9 @@ pub(in crate::present) fn band(heat: &Heat) -> String {
 }
 
 /// How the warmth of layers is worked out; `hottest` is what came of it.
-pub(in crate::present) fn warmth_explained(hottest: String) -> Explained {
-    let (low, high) = (Sources::TYPICAL.low, Sources::TYPICAL.high);
+pub(in crate::present) fn warmth_explained(hottest: String, sources: &Sources) -> Explained {
+    let from =
+        if *sources == Sources::TYPICAL { "cautious guess" } else { "from layers you felt or measured" };
     Explained {
         title: "how warm it gets",
         formula: "heat is given off where light sets the resin: share set = 1 − e to the −(light ÷ what sets it well). It is \
@@ -67,7 +68,11 @@ pub(in crate::present) fn warmth_explained(hottest: String) -> Explained {
             ("a warm room", format!("{WARM_ROOM_C} °C")),
             (
                 "heat of setting",
-                format!("{} to {} kJ for each kg (cautious guess)", low.release.get(), high.release.get()),
+                format!(
+                    "{:.0} to {:.0} kJ for each kg ({from})",
+                    sources.low.release.get(),
+                    sources.high.release.get()
+                ),
             ),
             ("hottest", hottest),
         ],
@@ -268,7 +273,11 @@ mod tests {
         let cavity = bench.studio.cavity_of(stone).unwrap();
         let parts: Vec<Part> = bench.studio.parts_of(bench.tag, stone).unwrap();
         let plan = usual_plan();
-        let foreseen = foresee(&plan, &Stone { cavity: &cavity, parts: &parts, colour: (1, 2, 3) }).unwrap();
+        let foreseen = foresee(
+            &plan,
+            &Stone { cavity: &cavity, parts: &parts, colour: (1, 2, 3), sources: Sources::TYPICAL },
+        )
+        .unwrap();
         let mut all = explained_ahead(&plan, &foreseen);
         assert_eq!(all.len(), 6, "filling, warmth, bubbles, material, count, hardness");
         let pots = bench.studio.pots_of(bench.tag, &[(stone, &plan)]).unwrap();

@@ -192,7 +192,7 @@ fn layer_card(plan: &Plan, no: u8, layer: &PlannedLayer, filled_to: Length) -> L
     let surety_now = surety_of(plan, layer);
     LayerCard {
         no,
-        kind: kind_of(no, layer),
+        kind: plan.kind_of(no, layer),
         name: name_of(plan, no, layer),
         thickness: words::length(layer.thickness),
         filled_to,
@@ -229,20 +229,10 @@ fn light_words(layer: &PlannedLayer) -> String {
     }
 }
 
-/// What a planned layer is written down as. The first layer of the face holds the material.
-pub fn kind_of(no: u8, layer: &PlannedLayer) -> LayerKind {
-    match layer.region {
-        Region::Face if no <= 1 => LayerKind::Material,
-        Region::Face => LayerKind::Clear,
-        Region::Colour => LayerKind::Tinted,
-        Region::Back => LayerKind::BackCoat,
-    }
-}
-
 /// "tinted" first, "tinted, deeper" after it, "tinted, deepest" last of three or more.
 fn name_of(plan: &Plan, no: u8, layer: &PlannedLayer) -> &'static str {
-    if layer.region != Region::Colour {
-        return words::layer_kind(kind_of(no, layer));
+    if layer.region != Region::Colour || plan.thinnest.is_some() {
+        return words::layer_kind(plan.kind_of(no, layer));
     }
     let loads: Vec<_> = plan.colour().map(|layer| layer.load).collect();
     let (first, last) =

@@ -3,6 +3,7 @@
 use craft::client::{Permission, WriteWhen};
 use craft::fact::{Dimension, Feel, FitWork, Hardness, LayerKind, LeftOut, Material, MessageKind, PaperKind};
 use craft::geometry::{Dome, Outline};
+use craft::heat::Feel as Warmth;
 use craft::id::{ShelfId, Thing, ThingKind};
 use craft::ledger::Role;
 use craft::order::{ErrandKind, Page};
@@ -80,6 +81,16 @@ pub const fn hardness(hardness: Hardness) -> &'static str {
         Hardness::Soft => "soft",
         Hardness::Tacky => "tacky",
         Hardness::Hard => "hard",
+    }
+}
+
+/// How warm a layer was: "warm".
+pub const fn warmth(feel: Warmth) -> &'static str {
+    match feel {
+        Warmth::Cool => "cool or barely warm",
+        Warmth::Warm => "warm",
+        Warmth::TooHotToHold => "too hot to hold",
+        Warmth::SmelledOrWarped => "so hot that it smelled, smoked or warped",
     }
 }
 

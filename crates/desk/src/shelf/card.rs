@@ -1,0 +1,113 @@
+//! How much of a pigment hides the metal, found with a card: two steps of a film.
+
+use craft::cure::Factor;
+use craft::hiding::Card;
+use craft::shelf::Pigment;
+use egui::{Ui, vec2};
+use workbench::present::labels::{card as labels, shell};
+use workbench::present::{card_words, words};
+use workbench::shelving::card::{self, CardTyped};
+use workbench::shelving::observations;
+
+use super::form::{CELL, Form, cell, flow};
+use crate::draw::card::card as drawn;
+use crate::draw::shade;
+use crate::look::{Face, Tokens, space};
+use crate::widgets::{Field, care, fold, form_read, gap, link, main_button, note, picture, say, second};
+
+/// The picture.
+const PICTURE: egui::Vec2 = vec2(420.0, 96.0);
+
+/// What the page remembers of line tests while the pigment is open.
+#[derive(Debug, Default)]
+pub(super) struct Cards {
+    open: bool,
+    /// What was written down since, and what was planned with before: it can be taken back.
+    fresh: Vec<(Card, Factor)>,
+}
+
+pub(super) fn ui(ui: &mut Ui, form: &mut Form<'_>, pigment: &Pigment) {
+    made_ui(ui, form, pigment);
+    if fold(ui, labels::OPEN, &mut form.memory.cards.open) {
+        gap(ui, 2.0 * space::STEP);
+        test_ui(ui, form, pigment);
+    }
+}
+
+/// The tests that were made.
+fn made_ui(ui: &mut Ui, form: &mut Form<'_>, pigment: &Pigment) {
+    let all = card_words::cards(pigment, form.view.now.day());
+    if all.is_empty() {
+        return;
+    }
+    say(ui, Face::Second, Tokens::of(ui).ink_3, labels::MADE);
+    let newest = form.memory.cards.fresh.last().cloned();
+    let mut back = None;
+    for (card, line) in all {
+        say(ui, Face::Body, Tokens::of(ui).ink, line);
+        // Only the newest: what was planned with before it is known.
+        if let Some((_, before)) = newest.as_ref().filter(|(fresh, _)| back.is_none() && *fresh == card)
+            && link(ui, labels::TAKE_BACK).clicked()
+        {
+            back = Some((card, *before));
+        }
+    }
+    if let Some((card, before)) = back {
+        form.choose(card::without_card(&form.item, &card, before));
+        form.memory.cards.fresh.pop();
+    }
+    gap(ui, 2.0 * space::STEP);
+}
+
+fn test_ui(ui: &mut Ui, form: &mut Form<'_>, pigment: &Pigment) {
+    second(ui, labels::WORDS);
+    second(ui, labels::CAUTION);
+    gap(ui, 2.0 * space::STEP);
+    picture(ui, PICTURE, labels::PICTURE, |painter, tokens, rect| {
+        drawn(painter, tokens, rect, shade(pigment.colour));
+    });
+    gap(ui, 2.0 * space::STEP);
+    let keys = ["load", "seen", "hidden", "day"].map(|part| format!("shelf/{}/card/{part}", form.id));
+    let [load_key, seen_key, hidden_key, day_key] = &keys;
+    let today = form.view.now.day();
+    flow(ui, |ui| {
+        cell(ui, CELL, |ui| {
+            let field = Field::new(load_key, labels::LOAD).wide(CELL).hint(labels::LOAD_HINT);
+            form_read(ui, form.drafts, field, observations::load);
+        });
+        cell(ui, CELL, |ui| {
+            let field = Field::new(seen_key, labels::SEEN).wide(CELL).hint(labels::SEEN_HINT);
+            form_read(ui, form.drafts, field, card::step);
+        });
+        cell(ui, CELL, |ui| {
+            let field = Field::new(hidden_key, labels::HIDDEN).wide(CELL).hint(labels::HIDDEN_HINT);
+            form_read(ui, form.drafts, field, card::step);
+        });
+        cell(ui, CELL, |ui| {
+            let field = Field::new(day_key, labels::DAY).wide(CELL).hint(labels::DAY_HINT);
+            form_read(ui, form.drafts, field, |text| observations::seen_on(text, today));
+        });
+    });
+    gap(ui, 2.0 * space::STEP);
+    let [load, seen, hidden, day] = keys.clone().map(|key| form.drafts.text(&key).to_owned());
+    let test = card::card(&CardTyped { load: &load, seen: &seen, hidden: &hidden, day: &day }, today);
+    match test.as_ref().map_err(Clone::clone).and_then(|test| card_words::said(pigment, test)) {
+        Ok(said) => drop(note(ui, |ui| say(ui, Face::Body, Tokens::of(ui).ink_2, said))),
+        // Before both are there nothing is wrong yet.
+        Err(why) if !load.is_empty() && !seen.is_empty() && !hidden.is_empty() => {
+            care(ui, shell::not_yet(&words::sentence(&why)));
+        }
+        Err(_) => (),
+    }
+    gap(ui, 2.0 * space::STEP);
+    let pressed = ui.add_enabled_ui(test.is_ok(), |ui| main_button(ui, labels::KEEP)).inner.clicked();
+    if let (true, Ok(test)) = (pressed, test) {
+        let before = pigment.mix.hiding;
+        form.choose(card::with_card(&form.item, test.clone()));
+        if form.memory.trouble.is_none() {
+            form.memory.cards.fresh.push((test, before));
+            form.memory.cards.open = false;
+            form.drafts.clear_under(&format!("shelf/{}/card/", form.id));
+        }
+    }
+}

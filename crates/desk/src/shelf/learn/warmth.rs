@@ -1,0 +1,77 @@
+//! How warm a layer got: thickness, button, room, and the finger or a thermometer.
+
+use egui::Ui;
+use workbench::present::labels::{learn as labels, shell};
+use workbench::present::learn_words;
+use workbench::shelving::observations::{self, Told, WarmthTyped};
+use workbench::typed;
+
+use super::{keep, key, leave_ui, made, with};
+use crate::look::{Face, Tokens, space};
+use crate::shelf::form::{CELL, Form, cell, flow};
+use crate::widgets::{Field, care, form_read, gap, heading, main_button, note, one_of, say, second};
+
+pub(super) fn ui(ui: &mut Ui, form: &mut Form<'_>) {
+    heading(ui, labels::WARMTH_HEADING);
+    leave_ui(ui, form);
+    gap(ui, space::STEP);
+    second(ui, labels::WARMTH_WORDS);
+    gap(ui, space::STEP);
+    for caution in labels::WARM_CAUTIONS {
+        second(ui, caution);
+    }
+    gap(ui, 3.0 * space::STEP);
+    let Some(with) = with(form) else {
+        care(ui, labels::NO_LAMP);
+        return;
+    };
+    let keys = ["thickness", "room", "read", "load", "day"].map(|part| key(form, part));
+    let [thickness_key, room_key, read_key, ..] = &keys;
+    flow(ui, |ui| {
+        cell(ui, CELL, |ui| {
+            let field = Field::new(thickness_key, labels::WARM_LAYER).wide(CELL).hint(labels::THICKNESS_HINT);
+            form_read(ui, form.drafts, field, observations::layer);
+        });
+        cell(ui, CELL, |ui| {
+            let field = Field::new(room_key, labels::ROOM).wide(CELL).hint(labels::ROOM_HINT);
+            form_read(ui, form.drafts, field, observations::room);
+        });
+    });
+    gap(ui, 2.0 * space::STEP);
+    let with = made::ui(ui, form, with);
+    gap(ui, 2.0 * space::STEP);
+    if let Some(told) = one_of(ui, labels::WARM, form.memory.learn.warm.as_ref(), &labels::WARMS) {
+        form.memory.learn.warm = Some(told);
+    }
+    gap(ui, 2.0 * space::STEP);
+    flow(ui, |ui| {
+        if form.memory.learn.warm == Some(Told::Read) {
+            cell(ui, CELL, |ui| {
+                let field = Field::new(read_key, labels::READ).wide(CELL).hint(labels::READ_HINT);
+                form_read(ui, form.drafts, field, typed::temperature);
+            });
+        }
+        made::day_ui(ui, form);
+    });
+    gap(ui, 3.0 * space::STEP);
+    let [thickness, room, read, load, day] = keys.map(|key| form.drafts.text(&key).to_owned());
+    let told = form.memory.learn.warm;
+    let typed = WarmthTyped { load: &load, day: &day, thickness: &thickness, room: &room, told, read: &read };
+    let seen = observations::warmth(form.view.studio, &with, &typed, form.view.now.day());
+    let said = match &seen {
+        Ok(seen) => learn_words::warmth_trial(form.view.studio, form.id, seen, form.view.now.day()),
+        Err(_) => Ok(String::new()),
+    };
+    match &said {
+        Ok(said) if said.is_empty() => (),
+        Ok(said) => drop(note(ui, |ui| say(ui, Face::Body, Tokens::of(ui).ink_2, said.as_str()))),
+        Err(why) => drop(care(ui, shell::not_yet(why))),
+    }
+    gap(ui, 3.0 * space::STEP);
+    let may = seen.is_ok() && said.is_ok();
+    let pressed = ui.add_enabled_ui(may, |ui| main_button(ui, labels::KEEP_WARMTH)).inner.clicked();
+    if let (true, Ok(seen)) = (pressed, seen) {
+        keep(form, seen);
+    }
+    form.trouble_ui(ui);
+}
