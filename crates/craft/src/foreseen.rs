@@ -44,7 +44,7 @@ use crate::heat::{Heat, Lit, Sources, Touch, heat};
 use crate::hiding::{Hidden, Laid, Preview, Rgb, hidden, preview};
 use crate::planner::{FullHardness, Plan, PlannedLayer, Region, Simulated};
 use crate::shrinkage::{PourMark, Shrinkage, ShrinkageError, pour_marks};
-use crate::units::{Length, Share, Volume};
+use crate::units::{Length, Share, Span, Volume};
 
 /// How many stones are laid in numbers.
 pub const STONES: u32 = 1_000;
@@ -166,11 +166,14 @@ fn laid(plan: &Plan, layer: &PlannedLayer) -> Laid {
     Laid { thinnest, ..Laid::even(plan.cure.mix, layer.load, layer.thickness) }
 }
 
-/// All presses of a layer as one: they follow each other.
-fn whole_press(plan: &Plan, layer: &PlannedLayer) -> Option<Light> {
-    let light = plan.lights.get(usize::from(layer.light))?;
-    let button = Button::new(light.button.name(), layer.lit(), light.button.ramp()).ok()?;
-    Light::new(button, light.first_set(), light.provenance).ok()
+/// All presses of a layer as one, as far as its heat is concerned: they follow each other, and each grows anew. Heat is
+/// looked at for ten minutes, so an hour of light says all.
+fn whole_press(light: &Light, presses: u8) -> Option<Light> {
+    let (total, ramp) = (light.button.total().micro(), light.button.ramp().micro());
+    let many = i64::from(presses.max(1)).min((3_600_000_000 / total.max(1)).max(1));
+    let button =
+        Button::new(light.button.name(), Span::from_micro(total * many), Span::from_micro(ramp * many));
+    Light::new(button.ok()?, light.first_set(), light.provenance).ok()
 }
 
 fn layer_ahead(
@@ -181,10 +184,10 @@ fn layer_ahead(
 ) -> Result<LayerAhead, ForeseenError> {
     let heat = warmed(plan, (place, layer), (below, &stone.sources));
     let shade = plan.shade.filter(|_| place == 0).map_or(0.0, |shade| shade.per_mm.get());
-    let light = whole_press(plan, layer).filter(|_| layer.region == Region::Face);
+    let light = plan.lights.get(usize::from(layer.light)).filter(|_| layer.region == Region::Face);
     let face = light.map(|light| {
         let left = plan.light_share(place) * (-shade * layer.thickness.mm()).exp();
-        face(&plan.cure.resin, &plan.cure.mix, (layer.thickness, layer.load), &light, left)
+        face(&plan.cure, (layer.thickness, layer.load), (light, layer.presses), left)
     });
     // What is poured stands a little higher than what is left, and bubbles rise through that.
     let through = Length::from_mm((mark.liquid - below).mm().max(layer.thickness.mm()));
@@ -206,10 +209,10 @@ fn share_of(part: f64) -> Share {
 
 /// How warm a layer becomes on what has set below it.
 fn warmed(plan: &Plan, (place, layer): (usize, &PlannedLayer), (below, sources): (Length, &Sources)) -> Heat {
-    let light = whole_press(plan, layer).or_else(|| plan.lights.first().cloned());
-    let Some(light) = light else {
+    let light = plan.lights.get(usize::from(layer.light)).or(plan.lights.first());
+    let Some(light) = light.and_then(|light| whole_press(light, layer.presses)) else {
         let none = crate::heat::Band { low: 0.0, typical: 0.0, high: 0.0 };
-        return Heat { rise_k: none, cooled_after: crate::units::Span::ZERO };
+        return Heat { rise_k: none, cooled_after: Span::ZERO };
     };
     let lit = Lit {
         light_share: plan.light_share(place),

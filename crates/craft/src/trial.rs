@@ -3,6 +3,7 @@
 use crate::cure::{Button, Cure, Light, Surety};
 use crate::heat::{Heat, Lit, Sources, Touch, heat};
 use crate::hiding::{Laid, hidden};
+use crate::learning::light_of;
 use crate::units::{Length, Load, Span};
 
 /// The thickest layer that is looked at, mm: the thickest that the bound is worked out for.
@@ -13,7 +14,9 @@ const DEEPEST_MM: f64 = 30.0;
 pub struct Trial {
     /// Resin, pigment and their doubts.
     pub cure: Cure,
-    /// The lamp button over this bottle.
+    /// The lamp's own button.
+    pub button: Button,
+    /// The light that falls over this bottle: a whole press of the button, or as long as [`Trial::lit_for`] has it.
     pub light: Light,
     /// How thick the layer is; above 0.
     pub thickness: Length,
@@ -21,6 +24,17 @@ pub struct Trial {
     pub load: Load,
     /// How much heat the resin gives.
     pub sources: Sources,
+    /// The thickest clear layer that the tests of this bottle cover; none where nothing was measured.
+    pub tested_to: Option<Length>,
+}
+
+/// The light that a layer wants, as a lamp gives it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Wanted {
+    /// So many seconds of one press, its growing counted.
+    Seconds(Span),
+    /// So many whole presses.
+    Presses(u32),
 }
 
 /// What becomes of it.
@@ -32,9 +46,8 @@ pub struct Tried {
     pub sure: Option<Length>,
     /// How deep this light sets by the best guess, no doubts counted; 0 where the light is too little for a skin.
     pub guessed: Length,
-    /// How long the lamp must be lit, its growing counted, so that this layer is sure; none where no press is long
-    /// enough.
-    pub wanted: Option<Span>,
+    /// What light this layer wants so that it is sure; none where an hour is not enough, or no test covers it.
+    pub wanted: Option<Wanted>,
     /// What it hides of what hides the metal: 1 or more hides. None where neither pigment nor load is to be relied on.
     pub hides: Option<f64>,
     /// How many such layers hide the metal.
@@ -48,26 +61,32 @@ pub struct Tried {
 }
 
 impl Trial {
-    /// The same under a press of so many seconds, growing as the lamp's own button does.
+    /// The same lit for so many seconds: a longer time than one press is pressed again, and each press grows anew.
     ///
     /// # Errors
-    /// A press that is no press: nothing, or above an hour.
+    /// No light at all, or more than an hour.
     pub fn lit_for(mut self, seconds: Span) -> Result<Self, crate::cure::CureError> {
-        let button = Button::new(self.light.button.name(), seconds, self.light.button.ramp())?;
+        let (pressed, ramp) = (self.button.total(), self.button.ramp());
+        // One press as long as all of them, that grows as long as all of them together do, gives the same light.
+        let ramp = if seconds > pressed {
+            Span::from_micro(2 * (seconds - light_of(&self.button, seconds)).micro())
+        } else {
+            ramp
+        };
+        let button = Button::new(self.button.name(), seconds, ramp)?;
         self.light = Light::new(button, self.light.first_set(), self.light.provenance)?;
         Ok(self)
     }
 
     /// What becomes of the layer.
     pub fn tried(&self) -> Tried {
-        let Self { cure, light, thickness, load, sources } = self;
+        let Self { cure, light, thickness, load, sources, .. } = self;
         let share = hidden(&[Laid::even(cure.mix, *load, *thickness)]).share;
         let hides = (cure.mix.class.hides() && load.is_positive()).then_some(share);
-        let takes = (cure.resin.penetration(), cure.mix.absorption);
-        let warmed = heat(&Lit::of_mix(*thickness, takes, *load, light), sources);
+        let warmed = heat(&Lit::new(*thickness, cure.takes_per_mm(*load), light), sources);
         Tried {
-            surety: cure.sets_through(*thickness, *load, light),
-            sure: cure.thickest_sure(*load, light),
+            surety: self.surety(),
+            sure: cure.thickest_sure(*load, light).map(|sure| self.covered(sure)),
             guessed: self.guessed(),
             wanted: self.wanted(),
             hides,
@@ -93,16 +112,41 @@ impl Trial {
         Length::from_mm(set_mm)
     }
 
+    /// No layer is surer than the tests of its bottle cover.
+    fn surety(&self) -> Surety {
+        let found = self.cure.sets_through(self.thickness, self.load, &self.light);
+        if self.is_covered() { found } else { found.min(Surety::Likely) }
+    }
+
+    fn covered(&self, sure: Length) -> Length {
+        self.tested_to.filter(|_| !self.load.is_positive()).map_or(sure, |most| sure.min(most))
+    }
+
+    fn is_covered(&self) -> bool {
+        self.load.is_positive() || self.tested_to.is_none_or(|most| self.thickness <= most)
+    }
+
     /// Seconds on the lamp's clock for the seconds of full power that are sure: half the growing more, once it is over.
-    fn wanted(&self) -> Option<Span> {
+    /// What one press does not give, several do.
+    fn wanted(&self) -> Option<Wanted> {
+        if !self.is_covered() {
+            return None;
+        }
         let full = self.cure.seconds_sure(self.thickness, self.load, self.light.first_set())?;
-        let ramp_s = self.light.button.ramp().s();
+        let (ramp_s, press) = (self.button.ramp().s(), self.button.equivalent());
+        if full > press {
+            let presses = u32::try_from((full.micro() + press.micro() - 1) / press.micro().max(1)).ok()?;
+            let whole_micro = self.button.total().micro().saturating_mul(i64::from(presses));
+            return (whole_micro <= LONGEST.micro()).then_some(Wanted::Presses(presses));
+        }
         let lit_s =
             if full.s() >= 0.5 * ramp_s { full.s() + 0.5 * ramp_s } else { (2.0 * ramp_s * full.s()).sqrt() };
-        let lit = Span::try_from(lit_s).ok()?;
-        (lit <= Span::from_micro(3_600_000_000)).then_some(lit)
+        Span::try_from(lit_s).ok().map(Wanted::Seconds)
     }
 }
+
+/// Nobody sits by a lamp for longer than an hour.
+const LONGEST: Span = Span::from_micro(3_600_000_000);
 
 /// How many layers of this share hide together; what is above a million is of no use to anybody.
 #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "between one and a million")]
@@ -122,7 +166,15 @@ mod tests {
         let button = Button::new("on", Span::from_s(seconds), Span::ZERO).unwrap();
         let light = Light::new(button, Span::from_s(2.0), Provenance::Practised).unwrap();
         let (thickness, load) = (Length::from_mm(thickness_mm), Load::from_percent(load));
-        Trial { cure, light, thickness, load, sources: Sources::TYPICAL }
+        Trial {
+            cure,
+            button: light.button.clone(),
+            light,
+            thickness,
+            load,
+            sources: Sources::TYPICAL,
+            tested_to: None,
+        }
     }
 
     #[test]
@@ -141,14 +193,44 @@ mod tests {
     #[test]
     fn what_is_wanted_is_just_enough_and_a_second_less_is_not() {
         for (thickness, load, ramp) in [(0.4, 0.0, 0.0), (0.4, 0.2, 10.0), (0.3, 0.3, 40.0)] {
-            let mut trial = trial(thickness, load, 30.0);
-            let button = Button::new("on", Span::from_s(30.0), Span::from_s(ramp)).unwrap();
-            trial.light = Light::new(button, Span::from_s(2.0), Provenance::Practised).unwrap();
-            let wanted = trial.tried().wanted.unwrap();
+            let mut trial = trial(thickness, load, 3_000.0);
+            trial.button = Button::new("on", Span::from_s(3_000.0), Span::from_s(ramp)).unwrap();
+            let Some(Wanted::Seconds(wanted)) = trial.tried().wanted else { panic!("one press does") };
             let surety = |seconds| trial.clone().lit_for(seconds).unwrap().tried().surety;
             assert_eq!(surety(wanted + Span::from_micro(1_000)), Surety::Sure);
             assert_ne!(surety(wanted - Span::from_s(1.0)), Surety::Sure);
         }
+    }
+
+    #[test]
+    fn what_one_press_does_not_give_several_do_and_each_grows_anew() {
+        let mut trial = trial(0.7, 0.2, 99.0);
+        trial.button = Button::new("low heat", Span::from_s(99.0), Span::from_s(60.0)).unwrap();
+        // 99 s that grow for 60 are worth 69; 168 s are a press and 69 s of the next, 69 + 39 (by hand).
+        let twice = trial.clone().lit_for(Span::from_s(168.0)).unwrap();
+        assert!((twice.light.button.equivalent().s() - 108.0).abs() < 1e-5, "{:?}", twice.light);
+        let once = Button::new("low heat", Span::from_s(168.0), Span::from_s(60.0)).unwrap();
+        assert!((once.equivalent().s() - 138.0).abs() < 1e-5, "broken: one press that grows once");
+        let Some(Wanted::Presses(presses)) = trial.tried().wanted else { panic!("{:?}", trial.tried()) };
+        let surety = |presses: u32| {
+            let seconds = Span::from_s(99.0 * f64::from(presses));
+            trial.clone().lit_for(seconds).unwrap().tried().surety
+        };
+        assert!(presses > 1);
+        assert_eq!(surety(presses), Surety::Sure);
+        assert_ne!(surety(presses - 1), Surety::Sure);
+    }
+
+    #[test]
+    fn no_clear_layer_is_surer_than_the_tests_cover() {
+        let mut trial = trial(0.4, 0.0, 600.0);
+        assert_eq!(trial.tried().surety, Surety::Sure);
+        trial.tested_to = Some(Length::from_mm(0.3));
+        let tried = trial.tried();
+        assert_eq!((tried.surety, tried.wanted), (Surety::Likely, None));
+        assert_eq!(tried.sure, Some(Length::from_mm(0.3)));
+        trial.thickness = Length::from_mm(0.3);
+        assert_eq!(trial.tried().surety, Surety::Sure);
     }
 
     #[test]

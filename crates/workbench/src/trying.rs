@@ -3,7 +3,7 @@
 use chrono::NaiveDate;
 use craft::cure::PigmentClass;
 use craft::id::ShelfId;
-use craft::shelf::What;
+use craft::shelf::{Body, What};
 use craft::studio::{Studio, TrialMeans, TrialWith};
 use craft::trial::{Trial, Tried};
 use craft::units::{Length, Load, Span};
@@ -33,7 +33,7 @@ impl Default for TryOut {
     fn default() -> Self {
         // A thin layer in the middle of what is usual (common practice, no source).
         Self {
-            with: TrialWith { resin: None, pigment: None, button: None },
+            with: TrialWith { resin: None, pigment: None, button: None, body: Body::LetsLightIn },
             thickness: Length::from_micro(500_000),
             load: Load::from_micro(500_000),
             seconds: Span::from_micro(60_000_000),
@@ -51,6 +51,13 @@ impl TryOut {
         begun.with.resin = Self::resins(studio).into_iter().find_map(|(resin, _)| resin);
         let button = Self::buttons(studio).into_iter().find_map(|(button, _)| button);
         begun.choose_button(studio, button);
+        // As the first mould does with light, which is what most will be poured into.
+        let used = studio.shelf().values().filter(|item| !item.retired);
+        let body = used.into_iter().find_map(|item| match &item.what {
+            What::Mould(mould) => Some(mould.body),
+            _ => None,
+        });
+        begun.with.body = body.unwrap_or(begun.with.body);
         begun
     }
 
@@ -97,6 +104,11 @@ impl TryOut {
         self.with.resin = resin;
     }
 
+    /// Takes a mould that does something else with light.
+    pub fn choose_body(&mut self, body: Body) {
+        self.with.body = body;
+    }
+
     /// Takes another pigment, and of it no more than can be slid to.
     pub fn choose_pigment(&mut self, studio: &Studio, pigment: Option<ShelfId>) {
         self.with.pigment = pigment;
@@ -135,8 +147,9 @@ impl TryOut {
     /// What cannot be reckoned with, and what would be right.
     pub fn tried(&self, means: &TrialMeans) -> Result<(Trial, Tried), String> {
         let load = if self.with.pigment.is_some() { self.load } else { Load::ZERO };
-        let TrialMeans { cure, light, sources } = means.clone();
-        let trial = Trial { cure, light, thickness: self.thickness, load, sources };
+        let TrialMeans { cure, light, sources, tested_to } = means.clone();
+        let (thickness, button) = (self.thickness, light.button.clone());
+        let trial = Trial { cure, button, light, thickness, load, sources, tested_to };
         let trial = trial.lit_for(self.seconds).map_err(|why| why.to_string())?;
         let tried = trial.tried();
         Ok((trial, tried))

@@ -21,6 +21,19 @@ impl Assurance {
     /// above 95 % that every layer sets (computed independently, Monte Carlo over the doubts); it is no general proof.
     pub const USUAL: Assurance =
         Assurance { spread: Factor::known(2.053748910631823), margin: Factor::known(1.5) };
+
+    /// How sure a layer is whose underside gets `cautious` times what first sets it at this spread, and `nine_in_ten`
+    /// times at that of nine in ten.
+    pub(crate) fn surety(self, cautious: f64, nine_in_ten: f64) -> Surety {
+        // The factors were rounded where they were worked out; a millionth is far below any doubt.
+        if cautious + 1e-6 >= self.margin.get() {
+            Surety::Sure
+        } else if nine_in_ten + 1e-6 >= 1.0 {
+            Surety::Likely
+        } else {
+            Surety::NotSure
+        }
+    }
 }
 
 /// How sure it is that a layer sets right through.
@@ -35,7 +48,7 @@ pub enum Surety {
 }
 
 /// One-sided spread of nine in ten, in standard deviations (standard normal table).
-const NINE_IN_TEN: f64 = 1.2815515655446004;
+pub(crate) const NINE_IN_TEN: Factor = Factor::known(1.2815515655446004);
 
 /// A mix, its doubts and what is asked of a layer: everything about setting but the lamp.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
@@ -84,16 +97,17 @@ impl Cure {
         (light.dose_ratio().ln() - kernel.needed(thickness.mm(), load.percent(), MaterialShade::NONE)).exp()
     }
 
+    /// What a layer of this load takes of the light for each mm, at the best guess.
+    pub fn takes_per_mm(&self, load: Load) -> f64 {
+        let clear_per_mm = 1.0 / self.resin.penetration().mm();
+        let own = self.own.filter(|_| load.is_positive()).map_or(clear_per_mm, Factor::get);
+        own + self.mix.absorption.get() * load.percent()
+    }
+
     /// How sure it is that a layer sets right through under a whole press of `light`.
     pub fn sets_through(&self, thickness: Length, load: Load, light: &Light) -> Surety {
-        let Assurance { spread, margin } = self.assurance;
-        if self.ratio_at(spread, thickness, load, light) >= margin.get() {
-            return Surety::Sure;
-        }
-        if self.ratio_at(Factor::known(NINE_IN_TEN), thickness, load, light) >= 1.0 {
-            return Surety::Likely;
-        }
-        Surety::NotSure
+        let at = |spread: Factor| self.ratio_at(spread, thickness, load, light);
+        self.assurance.surety(at(self.assurance.spread), at(NINE_IN_TEN))
     }
 
     /// The thickest layer at `load` that is sure under a whole press of `light`, to the micrometre below;

@@ -29,8 +29,8 @@ mod oxygen;
 mod pigment;
 mod shade;
 
-pub(crate) use bound::Kernel;
 pub use bound::{Assurance, Cure, Surety};
+pub(crate) use bound::{Kernel, NINE_IN_TEN};
 pub use button::{Button, Light};
 pub use curve::{Resin, WorkingCurve, penetration_from_absorbance};
 pub use doubt::Doubts;

@@ -31,10 +31,10 @@ pub struct Part {
 /// How a material lies in a layer.
 pub const fn lie_of(material: Material) -> Lie {
     match material {
-        Material::Hair | Material::Fur | Material::Cloth => Lie::Strands,
+        Material::Hair | Material::Fur => Lie::Strands,
         Material::Ashes | Material::Milk | Material::Earth => Lie::Grains,
         // What nobody knows lies as what takes the most light.
-        Material::Petals | Material::Feather | Material::Other => Lie::Sheets,
+        Material::Petals | Material::Cloth | Material::Feather | Material::Other => Lie::Sheets,
     }
 }
 
@@ -106,9 +106,9 @@ pub fn packed(parts: &[Part], layer: Volume) -> Vec<Packed> {
 /// The shade of the parts in a first layer of each thickness from 0 to `thickest` tenths of a millimetre, as
 /// [`Problem::packed`] wants it. Nothing where any of the parts was not weighed, for then the guess stands.
 ///
-/// A part that fills more than is usual counts as the usual: what more of it does to the light nobody has reckoned, so
-/// the maker is warned of it and the plan promises no more than it can. Sheets count as their guess, and what lies right
-/// under one is lit face-up.
+/// A part that fills more than is usual counts as it is, for the light below it falls with all of it; where there is more
+/// than there is room for, as if it filled everything. Sheets count as their guess, and what lies right under one is lit
+/// face-up.
 pub fn shades(cavity: &Cavity, parts: &[Part], thickest: u16) -> Vec<MaterialShade> {
     if parts.is_empty() || parts.iter().any(|part| part.mass.is_none()) {
         return Vec::new();
@@ -124,12 +124,8 @@ pub fn shades(cavity: &Cavity, parts: &[Part], thickest: u16) -> Vec<MaterialSha
 
 fn shade_per_mm(part: &Part, layer: Volume) -> f64 {
     let lie = lie_of(part.material);
-    let most = |filled: Share| Packing { solid: layer, filled, crowding: Crowding::Usual };
-    let usual = most(lie.usual());
-    let packing = match packing(lie, part.mass.unwrap_or(Mass::ZERO), layer) {
-        Ok(packing) if packing.filled < lie.usual() => packing,
-        _ => usual,
-    };
+    let full = Packing { solid: layer, filled: Share::WHOLE, crowding: Crowding::Stuffed };
+    let packing = packing(lie, part.mass.unwrap_or(Mass::ZERO), layer).unwrap_or(full);
     match packing.shadow(lie, DARKNESS) {
         Ok(Shadow::Scattered(shade)) => shade.per_mm.get(),
         _ => MaterialShade::SHEETS.per_mm.get(),

@@ -10,7 +10,7 @@ use crate::order::StoneSheet;
 use crate::planner::Plan;
 use crate::refusal::Refusal;
 use crate::shelf::What;
-use crate::shrinkage::{Shrinkage, ShrinkageError, pour_marks};
+use crate::shrinkage::{PourMark, Shrinkage, ShrinkageError, pour_marks};
 use crate::studio::Studio;
 use crate::tag::Tag;
 use crate::units::{Length, Load};
@@ -59,6 +59,24 @@ pub struct OrderPots {
 }
 
 impl Studio {
+    /// How much is poured for each layer of a stone, and to which mark, with what craft resin usually shrinks by.
+    ///
+    /// # Errors
+    /// The mould is not on the shelf, or does not take the layers.
+    pub fn marks_of(&self, stone: &StoneSheet, layers: &[Length]) -> Result<Vec<PourMark>, PotsError> {
+        Ok(pour_marks(&self.cavity_of(stone)?, layers, Shrinkage::TYPICAL, FINEST)?)
+    }
+
+    /// The pots of an order for the stones whose plan is kept.
+    ///
+    /// # Errors
+    /// As [`Studio::pots_of`].
+    pub fn kept_pots(&self, tag: Tag) -> Result<Vec<OrderPots>, PotsError> {
+        let stones = &self.order(tag)?.order.sheet.stones;
+        let kept = stones.iter().filter_map(|stone| Some((stone, stone.plan.as_ref()?)));
+        self.pots_of(tag, &kept.collect::<Vec<_>>())
+    }
+
     /// The pots for these stones of an order with their plans: what was laid of them already is left out.
     ///
     /// # Errors
@@ -68,7 +86,7 @@ impl Studio {
         let mut groups: BTreeMap<(ShelfId, ShelfId), (Vec<u8>, Vec<Pour>)> = BTreeMap::new();
         for (stone, plan) in stones {
             let thicknesses: Vec<Length> = plan.layers.iter().map(|layer| layer.thickness).collect();
-            let marks = pour_marks(&self.cavity_of(stone)?, &thicknesses, Shrinkage::TYPICAL, FINEST)?;
+            let marks = self.marks_of(stone, &thicknesses)?;
             let laid = begun.get(&stone.no).map_or(0, |begun| begun.layers.len());
             let left = plan.layers.iter().zip(&marks).skip(laid);
             let key = (stone.resin.clone(), stone.pigment.clone());

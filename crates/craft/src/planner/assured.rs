@@ -2,7 +2,7 @@
 
 use super::outcome::{Plan, PlannedLayer};
 use crate::chance::Draws;
-use crate::cure::Factor;
+use crate::cure::{Factor, Kernel, MaterialShade, NINE_IN_TEN, Surety};
 use crate::units::{Length, Share};
 
 /// A count over simulated stones.
@@ -106,6 +106,19 @@ impl Plan {
             })
         };
         self.layers.iter().enumerate().filter_map(optics).collect()
+    }
+
+    /// How sure a layer is, by its place from the face, from 0.
+    pub fn surety(&self, place: usize) -> Surety {
+        let Some(layer) = self.layers.get(place) else { return Surety::NotSure };
+        let shade = self.shade.filter(|_| place == 0).unwrap_or(MaterialShade::NONE);
+        let needed = |spread| {
+            Kernel::new(&self.cure, spread).needed(layer.thickness.mm(), layer.load.percent(), shade)
+        };
+        let assurance = self.cure.assurance;
+        let cautious = layer.cautious.get();
+        let nine_in_ten = cautious * (needed(assurance.spread) - needed(NINE_IN_TEN)).exp();
+        assurance.surety(cautious, nine_in_ten)
     }
 
     /// What a layer takes of the light for each mm of it: resin, pigment, and the material in the first.

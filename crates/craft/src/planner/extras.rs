@@ -4,6 +4,7 @@ use super::assured::Truth;
 use super::*;
 use crate::chance::{normal_below, trials};
 use crate::cure::{Button, Doubts, Factor, Light, MaterialShade, Mix, PigmentClass, Well};
+use crate::fact::LayerKind;
 use crate::units::{Load, Share, Span};
 
 fn light(total_s: f64, ramp_s: f64) -> Light {
@@ -40,7 +41,7 @@ fn pressing_twice_is_as_good_as_a_button_of_twice_the_time_and_says_so() {
     let ratio = plan(&ramped).unwrap().layers.iter().find(|layer| layer.presses == 2).map(|layer| {
         layer.nominal.get() / ramped.cure.nominal_ratio(layer.thickness, layer.load, &light(138.0, 0.0))
     });
-    assert!(ratio.is_none_or(|ratio| (ratio - 1.0).abs() < 1e-9), "{ratio:?}");
+    assert!(ratio.is_some_and(|ratio| (ratio - 1.0).abs() < 1e-9), "{ratio:?}");
     let text = ron::to_string(&by_buttons).unwrap();
     assert!(!text.contains("presses") && !text.contains("smooth"), "{text}");
     assert_eq!(ron::from_str::<Plan>(&ron::to_string(&by_presses).unwrap()).unwrap(), by_presses);
@@ -96,16 +97,23 @@ fn a_wish_for_even_layers_costs_no_bench_time_that_is_not_there() {
     assert_eq!(plan(&nothing).unwrap().layers, quickest.layers);
 }
 
+/// A planned layer, laid as it was planned; the first of the face holds the material.
+fn laid_as_planned(layer: &PlannedLayer) -> Laid {
+    let kind = match layer.region {
+        Region::Face => LayerKind::Material,
+        Region::Colour => LayerKind::Tinted,
+        Region::Back => LayerKind::BackCoat,
+    };
+    Laid { region: layer.region, kind, thickness: layer.thickness, load: layer.load }
+}
+
 #[test]
 fn what_was_laid_as_planned_leaves_the_rest_of_the_same_plan() {
     for style in [Style::Deepening, Style::Even] {
         let problem = stone(PigmentClass::White, style, Doubts::CALIBRATED);
         let whole = plan(&problem).unwrap();
         for done in 1..whole.layers.len() {
-            let laid: Vec<Laid> = whole.layers[..done]
-                .iter()
-                .map(|l| Laid { region: l.region, thickness: l.thickness, load: l.load })
-                .collect();
+            let laid: Vec<Laid> = whole.layers[..done].iter().map(laid_as_planned).collect();
             let rest = plan(&problem.after(&laid).unwrap()).unwrap();
             let part = |layers: &[PlannedLayer]| -> f64 {
                 let spent: Span = layers.iter().map(|l| l.lay + l.settle + l.lit() + l.cool).sum();
@@ -120,9 +128,18 @@ fn what_was_laid_as_planned_leaves_the_rest_of_the_same_plan() {
 #[test]
 fn what_was_laid_otherwise_is_made_good_by_the_rest() {
     let problem = stone(PigmentClass::White, Style::Deepening, Doubts::CALIBRATED);
-    let face = Laid { region: Region::Face, thickness: Length::from_mm(1.32), load: Load::ZERO };
-    let thin =
-        Laid { region: Region::Colour, thickness: Length::from_mm(0.35), load: Load::from_percent(0.8) };
+    let face = Laid {
+        region: Region::Face,
+        kind: LayerKind::Material,
+        thickness: Length::from_mm(1.32),
+        load: Load::ZERO,
+    };
+    let thin = Laid {
+        region: Region::Colour,
+        kind: LayerKind::Tinted,
+        thickness: Length::from_mm(0.35),
+        load: Load::from_percent(0.8),
+    };
     let rest = problem.after(&[face, thin]).unwrap();
     assert_eq!((rest.face, rest.depth, rest.fewest), (0, 18, 1));
     let plan = plan(&rest).unwrap();
@@ -130,7 +147,12 @@ fn what_was_laid_otherwise_is_made_good_by_the_rest() {
     let hidden: f64 = plan.colour().map(|l| l.load.percent() * l.thickness.mm()).sum();
     assert!(hidden + 0.8 * 0.35 >= problem.cure.mix.hiding.get() - 1e-9, "{hidden}");
     assert!(plan.depth() + Length::from_mm(1.67) <= Length::from_mm(3.5));
-    let back = Laid { region: Region::Back, thickness: Length::from_mm(0.5), load: Load::ZERO };
+    let back = Laid {
+        region: Region::Back,
+        kind: LayerKind::BackCoat,
+        thickness: Length::from_mm(0.5),
+        load: Load::ZERO,
+    };
     assert_eq!(problem.after(&[face, thin, back]), Err(PlanError::Full));
     let half = Laid { thickness: Length::from_mm(0.9), ..face };
     assert_eq!(problem.after(&[half]).unwrap().face, 6);
@@ -138,6 +160,36 @@ fn what_was_laid_otherwise_is_made_good_by_the_rest() {
     assert_eq!(problem.after(&[most]).unwrap().face, 0, "0.2 mm more is not worth a layer");
     let hair = Problem { shade: Some(MaterialShade::STRANDS), ..problem };
     assert_eq!(hair.after(&[half]).unwrap().shade, None, "the material lies in what is laid");
+    let clear = Laid { kind: LayerKind::Clear, thickness: Length::from_mm(0.3), ..face };
+    assert_eq!(hair.after(&[clear]).unwrap().shade, hair.shade, "the material is still to come");
+}
+
+#[test]
+fn what_was_swirled_hides_as_its_thinnest_patch_does() {
+    let problem = stone(PigmentClass::White, Style::Deepening, Doubts::CALIBRATED);
+    let even = plan(&problem).unwrap();
+    let laid: Vec<Laid> = even.layers[..2].iter().map(laid_as_planned).collect();
+    let swirled = [laid[0], Laid { kind: LayerKind::Swirled, ..laid[1] }];
+    let left = |laid: &[Laid]| problem.after(laid).unwrap().cure.mix.hiding.get();
+    let holds = laid[1].load.percent() * laid[1].thickness.mm();
+    // Half of what it holds counts (common practice, no source).
+    assert!((left(&swirled) - left(&laid) - 0.5 * holds).abs() < 1e-6, "{} {}", left(&swirled), left(&laid));
+}
+
+#[test]
+fn the_same_hair_in_a_thinner_layer_takes_more_of_the_light() {
+    let mut problem = stone(PigmentClass::Dark, Style::Deepening, Doubts::CALIBRATED);
+    problem.shade = Some(MaterialShade::STRANDS);
+    let whole = plan(&problem).unwrap();
+    let mut laid = laid_as_planned(&whole.layers[0]);
+    laid.thickness = Length::from_mm(0.5 * laid.thickness.mm());
+    let rest = plan(&problem.after(&[laid]).unwrap()).unwrap();
+    let on = whole.going_on(&[laid], &rest).unwrap();
+    let (planned, denser) = (whole.shade.unwrap().per_mm.get(), on.shade.unwrap().per_mm.get());
+    assert!((denser - 2.0 * planned).abs() < 1e-6, "{denser} for {planned}");
+    // All of the hair is still in the way: the same shade over half the way would be half of it.
+    let taken = |plan: &Plan| plan.shade.unwrap().per_mm.get() * plan.layers[0].thickness.mm();
+    assert!((taken(&on) - taken(&whole)).abs() < 1e-6);
 }
 
 /// The plans of the joint count: both ends of the doubts, every hiding class, three styles, a well and hair.
@@ -266,4 +318,18 @@ fn light_from_both_sides_adds_up_as_for_one_clear_slab() {
         (lit.least.get() - 5.0).abs() < 1e-3 && lit.face_up.is_none_or(|more| more.s() < 0.01),
         "{lit:?}"
     );
+}
+
+#[test]
+fn under_a_sheet_no_light_from_behind_counts_and_the_face_is_lit_from_its_own_side() {
+    let mut problem = stone(PigmentClass::Clear, Style::Even, Doubts::NONE);
+    (problem.depth, problem.face, problem.lights) = (23, 20, vec![light(60.0, 0.0)]);
+    let strands = plan(&problem).unwrap();
+    assert!(strands.full_hardness(None).unwrap().is_enough());
+    let petals = Plan { caution: Some(Caution::FaceUp), ..strands };
+    let alone = petals.full_hardness(None).unwrap();
+    assert!(alone.least.get().abs() < 1e-12 && alone.at_face.get().abs() < 1e-12, "{alone:?}");
+    // Five times what first sets it, through all 2 mm of the layer the petal lies in: 5·e² = 36.9 s (by hand).
+    let wanted = alone.face_up.unwrap();
+    assert!((wanted.s() - 5.0 * 2.0_f64.exp()).abs() < 1e-6, "{wanted}");
 }

@@ -1,6 +1,7 @@
 //! Full hardness: what all the light from both sides adds up to. Advice, never a limit.
 
 use super::outcome::Plan;
+use super::problem::Caution;
 use crate::cure::{Factor, Light};
 use crate::units::{Length, Span};
 
@@ -76,6 +77,10 @@ impl Plan {
                 for later in optics.iter().skip(place + 1) {
                     above += later.depth();
                     behind += later.dose * (-above).exp();
+                }
+                // Under a sheet nothing of it counts, wherever in the first layer the sheet came to lie.
+                if place == 0 && self.caution == Some(Caution::FaceUp) {
+                    behind = 0.0;
                 }
                 points.push(Point {
                     from_face_mm: face_mm + inside_mm,

@@ -2,17 +2,19 @@
 
 use super::outcome::{Cost, Plan, PlannedLayer};
 use super::problem::{Problem, Style};
-use super::{PlanError, Region};
+use super::{PlanError, Region, Wishes};
 use crate::cure::{Cure, Doubts, Factor, Kernel, MaterialShade};
 use crate::fact::LayerKind;
 use crate::ledger::Layer;
-use crate::units::{Length, Load};
+use crate::units::{Length, Load, Share};
 
 /// A layer that is in the mould already.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Laid {
     /// Where it lies.
     pub region: Region,
+    /// What it was laid as.
+    pub kind: LayerKind,
     /// How thick it came out.
     pub thickness: Length,
     /// Pigment in it.
@@ -31,7 +33,7 @@ pub fn really_laid(layers: &[Layer]) -> Vec<Laid> {
             LayerKind::Tinted | LayerKind::Swirled | LayerKind::Opaque => region = Region::Colour,
             LayerKind::Material | LayerKind::Clear => (),
         }
-        laid.push(Laid { region, thickness: layer.thickness, load: layer.load });
+        laid.push(Laid { region, kind: layer.kind, thickness: layer.thickness, load: layer.load });
     }
     laid
 }
@@ -50,12 +52,13 @@ impl Plan {
         for (layer, laid) in before.layers.iter_mut().zip(laid) {
             (layer.region, layer.thickness, layer.load) = (laid.region, laid.thickness, laid.load);
         }
+        before.shade = self.shade_as_laid(laid.first());
         let mut layers = before.reckoned(self.depth())?;
         for layer in &mut layers {
             layer.light = layer.light.saturating_add(moved);
         }
         layers.extend(rest.layers.iter().cloned());
-        let mut whole = Plan { shade: self.shade, caution: self.caution, layers, ..rest.clone() };
+        let mut whole = Plan { shade: before.shade, caution: self.caution, layers, ..rest.clone() };
         whole.lights.extend(self.lights.iter().cloned());
         // The rest was planned for what was left to hide, and on from the last load; the stone is the whole again.
         let (mix, kept) = (&mut whole.cure.mix, &self.cure.mix);
@@ -66,6 +69,15 @@ impl Plan {
         whole.fewest.by_grid = whole.fewest.by_grid.saturating_add(coloured);
         whole.cost = whole.summed()?;
         Some(whole)
+    }
+
+    /// The same material in a thinner layer than was planned lies the denser in it, and the looser in a thicker one.
+    fn shade_as_laid(&self, laid: Option<&Laid>) -> Option<MaterialShade> {
+        let shade = self.shade?;
+        let (planned, laid) = (self.layers.first()?, laid?);
+        let denser = planned.thickness.mm() / laid.thickness.mm().max(1e-3);
+        let per_mm = Factor::new((shade.per_mm.get() * denser).min(Factor::MOST)).unwrap_or(shade.per_mm);
+        Some(MaterialShade { per_mm, ..shade })
     }
 
     /// The layers with the light on their undersides as they are now, in a stone `depth` deep.
@@ -135,11 +147,17 @@ impl Problem {
         rest.colour.most =
             self.colour.most.saturating_sub(tenths((coloured + TENTH_MICRO - 1) / TENTH_MICRO));
         rest.fewest = self.fewest.saturating_sub(u16::try_from(colour.len()).unwrap_or(u16::MAX));
-        let hidden: f64 = colour.iter().map(|layer| layer.load.percent() * layer.thickness.mm()).sum();
-        let hiding = (self.cure.mix.hiding.get() - hidden * self.thinnest.fraction()).max(0.0);
+        // A layer that was swirled though the plan is even is judged as swirled layers are guessed to be.
+        let patch = |layer: &Laid| match layer.kind {
+            LayerKind::Swirled if self.thinnest == Share::WHOLE => Wishes::SWIRLED,
+            _ => self.thinnest,
+        };
+        let hides = |layer: &&Laid| layer.load.percent() * layer.thickness.mm() * patch(layer).fraction();
+        let hiding = (self.cure.mix.hiding.get() - colour.iter().map(hides).sum::<f64>()).max(0.0);
         // A difference of two checked numbers, at least 0 and at most the first, is one again.
         rest.cure.mix.hiding = Factor::new(hiding).unwrap_or(self.cure.mix.hiding);
-        if laid.iter().any(|layer| layer.region == Region::Face) {
+        // A clear layer on the face before the material leaves the material still to come.
+        if laid.iter().any(|layer| layer.kind == LayerKind::Material) {
             (rest.shade, rest.packed) = (None, Vec::new());
         }
         rest.go_on_from(&colour);

@@ -5,9 +5,11 @@ use chrono::NaiveDate;
 use super::taught::Asked;
 use crate::cure::{Doubts, Factor, Light, MaterialShade, Mix, Provenance, Resin, Well};
 use crate::fact::Material;
+use crate::foreseen::lie_of;
 use crate::geometry::Cavity;
 use crate::learning::{LearningError, Note};
 use crate::order::StoneSheet;
+use crate::packing::Lie;
 use crate::planner::{Caution, Plan, PlanError, Problem, plan};
 use crate::refusal::Refusal;
 use crate::shelf::Body;
@@ -52,10 +54,10 @@ pub(super) fn doubts_left(resin: &Resin, lights: &[Light], mix: &Mix) -> Doubts 
 
 /// The shade of one kind of material, as a guess.
 fn shade_of(material: Material) -> MaterialShade {
-    match material {
-        Material::Hair | Material::Fur | Material::Cloth => MaterialShade::STRANDS,
-        Material::Ashes | Material::Milk | Material::Earth => MaterialShade::GRAINS,
-        Material::Petals | Material::Feather | Material::Other => MaterialShade::SHEETS,
+    match lie_of(material) {
+        Lie::Strands => MaterialShade::STRANDS,
+        Lie::Grains => MaterialShade::GRAINS,
+        Lie::Sheets => MaterialShade::SHEETS,
     }
 }
 
@@ -113,7 +115,8 @@ impl Studio {
         problem.cure.resin = bottle.resin;
         problem.handling = self.policies.handling;
         problem.shade = darkest(materials);
-        problem.caution = materials.contains(&Material::Petals).then_some(Caution::FaceUp);
+        let is_sheet = |material: &Material| lie_of(*material) == Lie::Sheets;
+        problem.caution = materials.iter().any(is_sheet).then_some(Caution::FaceUp);
         if mould.body == Body::Opaque {
             let half_width = mould.cavity.outline().narrowest_half();
             // All the light of the usual lamps comes from around; the cautious end (common practice, no source).

@@ -7,10 +7,10 @@ use crate::heat::Sources;
 use crate::id::ShelfId;
 use crate::refusal::Refusal;
 use crate::shelf::{Body, Item, What};
-use crate::units::Span;
+use crate::units::{Length, Span};
 
 use super::planning::{PlanningError, doubts_left};
-use super::{Asked, Studio};
+use super::{Asked, Studio, Taught};
 
 /// What a layer is tried out with; what is not named is a cautious guess.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -21,6 +21,8 @@ pub struct TrialWith {
     pub pigment: Option<ShelfId>,
     /// The lamp and which of its buttons, from 1.
     pub button: Option<(ShelfId, u8)>,
+    /// What the mould does with light.
+    pub body: Body,
 }
 
 /// Why a layer cannot be tried out.
@@ -49,11 +51,13 @@ pub struct TrialMeans {
     pub light: Light,
     /// How much heat the resin gives.
     pub sources: Sources,
+    /// The thickest clear layer that the bottle's tests cover; none where nothing was measured.
+    pub tested_to: Option<Length>,
 }
 
 impl Studio {
     /// Resin, pigment, doubts and light that a layer is tried out with: from the shelf as it is now and what was learned
-    /// of it up to `today`, in a mould that lets light in.
+    /// of it up to `today`, in such a mould.
     ///
     /// # Errors
     /// Something is not on the shelf or is something else, or its figures cannot be reckoned with.
@@ -64,10 +68,15 @@ impl Studio {
         let named = (&with.resin, &with.button, with.pigment.as_ref().or_else(any));
         let mut means = match named {
             (Some(resin), Some((lamp, no)), Some(pigment)) => {
-                let asked = Asked { resin, lamp, pigment, body: Body::LetsLightIn, today, also: None };
+                let asked = Asked { resin, lamp, pigment, body: with.body, today, also: None };
                 let taught = self.taught(&asked)?;
                 let sources = self.heat_sources(resin, (lamp, &taught.lights), &taught.cure.resin, today)?;
-                TrialMeans { cure: taught.cure, light: nth(&taught.lights, *no)?.clone(), sources }
+                TrialMeans {
+                    cure: taught.cure,
+                    light: nth(&taught.lights, *no)?.clone(),
+                    sources,
+                    tested_to: tested_to(&taught),
+                }
             }
             _ => self.guessed_means(with)?,
         };
@@ -92,9 +101,21 @@ impl Studio {
             (Some((id, no)), None) => Light::typical(nth(&self.lamp(id)?.buttons, *no)?.clone()),
         };
         cure.doubts = doubts_left(&cure.resin, std::slice::from_ref(&light), &cure.mix);
-        Ok(TrialMeans { cure, light, sources: Sources::TYPICAL })
+        Ok(TrialMeans { cure, light, sources: Sources::TYPICAL, tested_to: None })
     }
 }
+
+/// The thickest clear layer that tests cover, in whole tenths of a millimetre.
+fn tested_to(taught: &Taught) -> Option<Length> {
+    let tenths = |tenths: i64| Length::from_micro(tenths * 100_000);
+    if taught.covers(tenths(THICKEST_TENTHS)) {
+        return None;
+    }
+    (0..THICKEST_TENTHS).rev().map(tenths).find(|thickness| taught.covers(*thickness))
+}
+
+/// No layer is tried out that is thicker than this, in tenths of a millimetre.
+const THICKEST_TENTHS: i64 = 300;
 
 /// Of some buttons, or the light of each, the one of a number from 1.
 fn nth<T>(all: &[T], no: u8) -> Result<&T, TrialError> {

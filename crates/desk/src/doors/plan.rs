@@ -136,7 +136,7 @@ fn write_stone(stone: &Planned, out: &mut dyn Write) -> Result<()> {
             return Ok(writeln!(out, "stone {no}: {}", format!("{words} {change}").trim_end())?);
         }
     };
-    let card = plan_words::card(plan);
+    let card = plan_words::card(plan, &[]);
     let kept = if *kept { "kept with the order" } else { "made now" };
     writeln!(out, "stone {no}, plan {kept}: {}; {}", card.time, card.hidden_words)?;
     for layer in &card.layers {

@@ -17,8 +17,8 @@ use crate::draw::depth::{DepthPicture, depth};
 use crate::draw::shade;
 use crate::look::{Face, Tokens, space};
 use crate::widgets::{
-    Column, Drafts, Field, care, choice, columns, explained, fold, gap, heading, picture, say, scrolled,
-    second, slide,
+    Column, Drafts, Field, care, choice, columns, explained, fold, gap, heading, one_of, picture, say,
+    scrolled, second, slide,
 };
 
 /// The width of a choice.
@@ -127,6 +127,10 @@ fn choices_ui(ui: &mut Ui, studio: &Studio, layer: &mut TryOut) {
     let button = field("tryout/button", labels::BUTTON);
     if let Some(button) = choice(ui, button, Some(&with.button), &TryOut::buttons(studio)) {
         layer.choose_button(studio, button);
+    }
+    gap(ui, 2.0 * space::STEP);
+    if let Some(body) = one_of(ui, labels::MOULD, Some(&with.body), &labels::MOULDS) {
+        layer.choose_body(body);
     }
 }
 

@@ -4,7 +4,9 @@ mod answers;
 #[cfg(test)]
 mod tests;
 
+use craft::dosing::Pour;
 use craft::fact::{Hardness, Holder, LayerKind, Press};
+use craft::foreseen::RESIN;
 use craft::id::{ShelfId, Thing, ThingKind};
 use craft::ledger::{Layer, Role, Stone};
 use craft::moment::Moment;
@@ -61,7 +63,7 @@ pub struct Lay {
     pub kind: LayerKind,
     /// How thick.
     pub thickness: Length,
-    /// Where its surface stands above the face.
+    /// Where its surface stands above the face as it is poured, before it shrinks.
     pub filled_to: Length,
     /// Pigment in it.
     pub load: Load,
@@ -484,31 +486,26 @@ fn whole_seconds_up(span: Span) -> Span {
     Span::from_micro(span.micro().saturating_add(999_999) / 1_000_000 * 1_000_000)
 }
 
-/// Cured or not, casting resins weigh about this much for their size, in mg/mm³. Common practice, no source.
-const RESIN_MG_PER_MM3: f64 = 1.1;
-
 fn lay(
     studio: &Studio,
     sheet: &StoneSheet,
     stone: &Stone,
     (layer, kind, planned): (u8, LayerKind, &PlannedLayer),
 ) -> Lay {
-    let below: Length = stone.layers.iter().map(|layer| layer.thickness).sum();
-    let filled_to = below + planned.thickness;
-    let mass = studio.cavity_of(sheet).ok().map(|cavity| {
-        let rim = cavity.depth();
-        let volume_mm3 = cavity.volume_to(filled_to.min(rim)).mm3() - cavity.volume_to(below.min(rim)).mm3();
-        Mass::from_mg(volume_mm3.max(0.0) * RESIN_MG_PER_MM3)
-    });
+    let mut thicknesses: Vec<Length> = stone.layers.iter().map(|layer| layer.thickness).collect();
+    thicknesses.push(planned.thickness);
+    // As a liquid, so that what is left once it has shrunk is as thick as it was planned.
+    let mark = studio.marks_of(sheet, &thicknesses).ok().and_then(|mut marks| marks.pop());
+    let mass = mark.and_then(|mark| Pour::of(planned.load, mark.poured, RESIN).ok());
     Lay {
         layer,
         kind,
         thickness: planned.thickness,
-        filled_to,
+        filled_to: mark.map_or_else(|| thicknesses.into_iter().sum(), |mark| mark.liquid),
         load: planned.load,
         bottle: sheet.resin.clone(),
         pigment: planned.load.is_positive().then(|| sheet.pigment.clone()),
-        mass,
+        mass: mass.map(|pour| pour.mass),
     }
 }
 

@@ -6,8 +6,9 @@ use craft::tag::Tag;
 
 use super::*;
 use crate::handling;
-use crate::present::pour_words;
 use crate::present::sample::{self, id};
+use crate::present::{plan_words, pour_words};
+use crate::weighing::bench_scale;
 
 /// A maker at the sample order; the clock moves by hand.
 struct Maker {
@@ -426,20 +427,42 @@ fn an_amount_is_the_mark_drops_or_a_weight_and_says_how_it_was_read() {
 }
 
 #[test]
-fn the_weight_of_a_layer_is_its_part_of_the_mould() {
+fn a_layer_is_weighed_marked_and_mixed_as_its_plan_says() {
     let mut maker = Maker::at(Stage::Here);
-    let mut total_mg = 0.0;
+    let (mut total_mg, mut first_mg, mut pots) = (0.0, None, 0);
     for _ in 0..sample::usual_plan().layers.len() {
         while !matches!(maker.step(1), Step::Lay(_)) {
             maker.go_on(1);
         }
         let Step::Lay(lay) = maker.step(1) else { panic!() };
         total_mg += lay.mass.unwrap().mg();
+        first_mg = first_mg.or(lay.mass);
+        let said = pour_words::step(&maker.studio, maker.held(), 1, &maker.step(1)).lines;
+        let rows = pour_words::layers(&maker.studio, maker.held(), 1, maker.now);
+        let mark = said.iter().find_map(|line| line.strip_prefix("Fill to ")).unwrap();
+        let row = &rows[usize::from(lay.layer) - 1].words;
+        assert!(row.contains(&format!("fill to {mark}")), "one mark on one page: {mark}; {row}");
+        if lay.load.is_positive() {
+            let pot = format!("Pot of {}: ", lay.load);
+            let line = said.iter().find(|line| line.starts_with(&pot)).unwrap_or_else(|| panic!("{said:?}"));
+            let plan = maker.studio.kept_pots(maker.tag).unwrap();
+            let planned = plan_words::pots(&maker.studio, &plan, bench_scale(&maker.studio).as_ref());
+            let planned = planned.iter().flat_map(|pots| &pots.rows);
+            let wanted = line.strip_prefix(&pot).unwrap();
+            assert!(planned.into_iter().any(|(_, words)| words == wanted), "the plan says the same: {line}");
+            pots += 1;
+        }
         maker.go_on(1);
     }
+    assert!(pots > 1, "{pots}");
     let sheet = maker.held().order.sheet.stone(1).unwrap();
-    let volume_mm3 = maker.studio.cavity_of(sheet).unwrap().volume().mm3();
-    assert!((total_mg / volume_mm3 - RESIN_MG_PER_MM3).abs() < 1e-3, "{total_mg} mg, {volume_mm3} mm³");
+    let cavity = maker.studio.cavity_of(sheet).unwrap();
+    // Liquid resin of 1.1 g/cm³ that loses 6 % of its room: by hand.
+    let first_mm3 = cavity.volume_to(sample::usual_plan().layers[0].thickness).mm3();
+    assert!((first_mg.unwrap().mg() / (first_mm3 * 1.1 / 0.94) - 1.0).abs() < 1e-4, "{first_mg:?}");
+    assert!((first_mg.unwrap().mg() / (first_mm3 * 1.1) - 1.0).abs() > 0.05, "broken: what is left of it");
+    let whole_mg = cavity.volume().mm3() * 1.1;
+    assert!(total_mg > whole_mg && total_mg <= whole_mg / 0.94, "{total_mg} mg for {whole_mg} mg");
 }
 
 #[test]
@@ -482,5 +505,5 @@ fn every_step_says_what_comes_after_its_wait() {
     assert!(then(&maker).starts_with("then: cool "), "{}", then(&maker));
     maker.until(1, "off");
     assert_eq!(then(&maker), "then: feel it: hard, tacky or soft");
-    assert!(pour_words::next_layer(maker.held(), 1).unwrap().starts_with("next: "));
+    assert!(pour_words::next_layer(&maker.studio, maker.held(), 1).unwrap().starts_with("next: "));
 }

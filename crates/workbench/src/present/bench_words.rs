@@ -68,7 +68,7 @@ fn no_code_word_reaches_a_screen_or_a_paper() {
 #[test]
 fn the_pouring_card_and_its_explanation_speak_bench_words_too() {
     let plan = usual_plan();
-    let card = plan_words::card(&plan);
+    let card = plan_words::card(&plan, &[]);
     let mut said = vec![card.time, card.guess, card.hidden_words.to_owned()];
     said.extend(card.layers.into_iter().flat_map(|layer| {
         [

@@ -1,14 +1,17 @@
 //! What is to be done now at a stone, in the words of the bench.
 
+use craft::foreseen::OrderPots;
 use craft::moment::Moment;
 use craft::order::Page;
-use craft::shelf::What;
 use craft::studio::{Held, Studio};
-use craft::units::{Mass, Span};
+use craft::tag::Tag;
+use craft::units::{Length, Span};
 
 use crate::pouring::{AskLamp, Closed, Lay, Light, Step, Why};
 use crate::waits::{Standing, Wait};
+use crate::weighing::bench_scale;
 
+use super::plan_words;
 use super::wait_words::State;
 use super::words;
 
@@ -184,7 +187,7 @@ fn lay_words(studio: &Studio, held: &Held, no: u8, lay: &Lay) -> StepWords {
     lines.push(format!("{bottle}{weight}"));
     if let Some(pigment) = &lay.pigment {
         lines.push(format!("{}, {} of the resin", words::item_name(studio, pigment), lay.load));
-        lines.extend(dosing(studio, lay));
+        lines.extend(pot_words(studio, held.order.tag, lay));
     }
     StepWords { title: format!("Lay the {} layer", layer_name(lay)), lines }
 }
@@ -196,39 +199,15 @@ fn layer_name(lay: &Lay) -> String {
     }
 }
 
-/// What can be weighed at all on a kitchen or jeweller's scale, in mg. Common practice, no source.
-const WEIGHABLE_MG: f64 = 5.0;
-/// How much resin a mix is stirred in where a layer is too little: enough for the stir stick. Common practice, no
-/// source.
-const CUP_MG: f64 = 2_000.0;
-
-/// How the pigment gets in: weighed where there is a scale and enough of it, else as the swatch book says.
-fn dosing(studio: &Studio, lay: &Lay) -> Vec<String> {
-    let mut lines = Vec::new();
-    let part = lay.load.percent() / 100.0;
-    if studio.policies().scale.is_some() && part > 0.0 {
-        let cup = Mass::from_mg(CUP_MG.max(lay.mass.map_or(0.0, Mass::mg)));
-        let dry = Mass::from_mg(cup.mg() * part);
-        lines.push(if dry.mg() >= WEIGHABLE_MG {
-            format!("To weigh: {} of pigment in {} of resin", words::mass(dry), words::mass(cup))
-        } else {
-            // Ten per cent of pigment stirred in beforehand makes ten times as much to weigh.
-            let mixed = Mass::from_mg(dry.mg() * 10.0);
-            format!("To weigh: {} of a 10 % stock mix in {} of resin", words::mass(mixed), words::mass(cup))
-        });
-    }
-    let item = lay.pigment.as_ref().and_then(|id| studio.shelf().get(id));
-    if let Some(What::Pigment(pigment)) = item.map(|item| &item.what) {
-        let swatches = pigment.swatches.iter().take(2).map(|swatch| {
-            let scoops = words::count(usize::from(swatch.scoops), "scoop", "scoops");
-            let drops = words::count(usize::from(swatch.drops), "drop", "drops");
-            let came =
-                if swatch.came_out.is_empty() { String::new() } else { format!(": {}", swatch.came_out) };
-            format!("Swatch book: {scoops} to {drops}{came}")
-        });
-        lines.extend(swatches);
-    }
-    lines
+/// How the pot of this colour is mixed, as the plan of the order has it: on the studio's scale, else counted.
+fn pot_words(studio: &Studio, tag: Tag, lay: &Lay) -> Vec<String> {
+    let scale = bench_scale(studio);
+    let is_of_it =
+        |pots: &&OrderPots| pots.resin == lay.bottle && Some(&pots.pigment) == lay.pigment.as_ref();
+    let pots = studio.kept_pots(tag).unwrap_or_default();
+    let told = pots.iter().find(is_of_it).map(|pots| plan_words::pot(studio, pots, lay.load, scale.as_ref()));
+    let sentence = |(name, words): (String, String)| format!("{}: {words}", words::sentence_start(&name));
+    told.unwrap_or_default().into_iter().map(sentence).collect()
 }
 
 /// How a stone stands, short enough for the row of stones: "settling 0:36", "lay layer 2".
@@ -283,13 +262,22 @@ pub fn then(held: &Held, no: u8, step: &Step) -> String {
 }
 
 /// What the layer after this one is: "next: tinted, fill to 2.2 mm"; none after the last.
-pub fn next_layer(held: &Held, no: u8) -> Option<String> {
+pub fn next_layer(studio: &Studio, held: &Held, no: u8) -> Option<String> {
     let laid = held.ledger.pours.stones.get(&no).map_or(0, |stone| stone.layers.len());
-    let plan = held.order.sheet.stone(no)?.plan.as_ref()?;
-    let card = super::plan_words::card(plan);
+    let card = card_now(studio, held, no)?;
     let next = card.layers.get(laid)?;
     let pigment = if next.pigment.is_empty() { String::new() } else { format!(", {}", next.pigment) };
     Some(format!("next: {}{pigment}, {}", next.name, next.fill))
+}
+
+/// The card of a stone's plan, its marks as they follow from what was laid so far.
+fn card_now(studio: &Studio, held: &Held, no: u8) -> Option<plan_words::PlanCard> {
+    let sheet = held.order.sheet.stone(no)?;
+    let plan = sheet.plan.as_ref()?;
+    let laid = held.ledger.pours.stones.get(&no).map_or(&[][..], |stone| stone.layers.as_slice());
+    let planned = plan.layers.iter().skip(laid.len()).map(|layer| layer.thickness);
+    let all: Vec<Length> = laid.iter().map(|layer| layer.thickness).chain(planned).collect();
+    Some(plan_words::card(plan, &studio.marks_of(sheet, &all).unwrap_or_default()))
 }
 
 /// One layer of a stone in the list of them.
@@ -318,8 +306,8 @@ pub fn layers(studio: &Studio, held: &Held, no: u8, now: Moment) -> Vec<LayerRow
             LayerRow { name: format!("{layer} · {kind}"), laid: true, words: how.to_owned() }
         })
         .collect();
-    if let Some(plan) = held.order.sheet.stone(no).and_then(|stone| stone.plan.as_ref()) {
-        rows.extend(super::plan_words::card(plan).layers.iter().skip(laid).map(|layer| {
+    if let Some(card) = card_now(studio, held, no) {
+        rows.extend(card.layers.iter().skip(laid).map(|layer| {
             let pigment =
                 if layer.pigment.is_empty() { String::new() } else { format!("{}, ", layer.pigment) };
             let [_, (_, wait), (_, light), (_, cool)] = &layer.rows;

@@ -2,7 +2,7 @@
 
 use craft::cure::Surety;
 use craft::heat::{Sources, Touch};
-use craft::trial::{Trial, Tried};
+use craft::trial::{Trial, Tried, Wanted};
 use craft::units::Length;
 
 use super::plan_words::{self, Explained, provenance};
@@ -52,11 +52,19 @@ fn depth(trial: &Trial, tried: &Tried) -> Told {
         None if tried.guessed == Length::ZERO => "This light is too short for a skin.".to_owned(),
         None => format!("This light is sure for no layer at all; by the best guess it sets {guessed}."),
     };
+    let covered = trial.tested_to.filter(|most| !trial.load.is_positive() && trial.thickness > *most);
     let wanted = match tried.wanted {
-        Some(wanted) if tried.surety != Surety::Sure => {
-            format!(" For this thickness, light it for {}.", words::clock(wanted))
+        Some(_) if tried.surety == Surety::Sure => String::new(),
+        Some(Wanted::Seconds(seconds)) => {
+            format!(" For this thickness, light it for {}.", words::clock(seconds))
         }
-        Some(_) => String::new(),
+        Some(Wanted::Presses(presses)) => {
+            let presses = words::count(usize::try_from(presses).unwrap_or(usize::MAX), "press", "presses");
+            format!(" For this thickness it takes {presses} of this button.")
+        }
+        None if covered.is_some() => {
+            " Your tests of this bottle reach no deeper: light one patch longer to know more.".to_owned()
+        }
         None => " No press is long enough for this: lay it thinner, or with less pigment.".to_owned(),
     };
     let spoiled = if tried.too_much {

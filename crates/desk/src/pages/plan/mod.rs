@@ -9,6 +9,7 @@ use craft::fact::Material;
 use craft::geometry::Cavity;
 use craft::order::{Page, StoneSheet};
 use craft::planner::{Plan, Problem, plan};
+use craft::shrinkage::PourMark;
 use craft::studio::{PlanningError, kept_or};
 use craft::tag::Tag;
 use egui::{Align, Layout, Ui, vec2};
@@ -390,8 +391,10 @@ fn part(ui: &mut Ui, words: &str) {
 fn shown(cx: &Cx<'_>, stone: &StoneSheet, plan: Plan, before: Option<Ahead>) -> Result<Shown, PlanningError> {
     let studio = cx.view.studio;
     let cavity = studio.cavity_of(stone)?;
-    let card = plan_words::card(&plan);
     let ahead = Ahead::of(cx, stone, (&plan, &cavity), before);
+    let layers = ahead.answer().map_or(&[][..], |foreseen| foreseen.layers.as_slice());
+    let marks: Vec<PourMark> = layers.iter().map(|layer| layer.mark).collect();
+    let card = plan_words::card(&plan, &marks);
     let otherwise: Vec<String> =
         studio.laid_otherwise(cx.tag, stone).iter().map(|place| (place + 1).to_string()).collect();
     Ok(Shown {

@@ -40,7 +40,7 @@ pub(super) fn ui(ui: &mut Ui, cx: &Cx<'_>, now: &Now<'_>) {
         say(ui, Face::Heading, tokens.ink, then);
     }
     if !matches!(now.step, Step::Lay(_))
-        && let Some(next) = pour_words::next_layer(cx.held, now.no)
+        && let Some(next) = pour_words::next_layer(cx.view.studio, cx.held, now.no)
     {
         say(ui, Face::Body, tokens.ink_2, next);
     }

@@ -18,6 +18,12 @@ pub const PIGMENT: &str = "Pigment";
 /// "Lamp and button".
 pub const BUTTON: &str = "Lamp and button";
 
+/// What it lies in.
+pub const MOULD: &str = "The mould is";
+/// The choices of [`MOULD`].
+pub const MOULDS: [(craft::shelf::Body, &str); 2] =
+    [(craft::shelf::Body::LetsLightIn, "clear or white"), (craft::shelf::Body::Opaque, "dark")];
+
 /// "How thick".
 pub const THICKNESS: &str = "How thick";
 

@@ -52,7 +52,7 @@ fn stone_line(page: &mut Builder<'_>, stone: &StoneSheet) {
     out_of_use(page, stone);
     match &stone.plan {
         Some(plan) => {
-            let card = plan_words::card(plan);
+            let card = plan_words::card(plan, &[]);
             let layers = words::count(card.layers.len(), "layer", "layers");
             page.know(format!("{name}, plan"), joined([layers, card.hidden_words.to_owned(), card.time]));
         }

@@ -6,9 +6,9 @@ use craft::hiding::HIDDEN;
 use craft::packing::{Crowding, Lie};
 use craft::planner::{Plan, PlannedLayer};
 use craft::studio::Held;
-use craft::units::{Length, Share, Span, Volume};
+use craft::units::{Share, Span, Volume};
 
-use super::{name_of, surety, surety_of, words};
+use super::{name_of, surety, words};
 
 /// A few words on each thing, by name.
 pub type Told = Vec<(&'static str, String)>;
@@ -77,7 +77,7 @@ fn layers_named(places: &[usize]) -> String {
 fn layer_told(plan: &Plan, (no, layer): (u8, &PlannedLayer), ahead: &LayerAhead) -> (String, Told) {
     let sure = format!(
         "{}, at worst {:.1} times the light it takes",
-        surety(surety_of(plan, layer)),
+        surety(plan.surety(usize::from(no).saturating_sub(1))),
         layer.cautious.get()
     );
     let mut told = vec![
@@ -95,16 +95,7 @@ fn layer_told(plan: &Plan, (no, layer): (u8, &PlannedLayer), ahead: &LayerAhead)
 
 /// The fill-to-here mark: "1.55 mm above the face, 31 % of the mould".
 pub(super) fn mark(ahead: &LayerAhead) -> String {
-    format!(
-        "{} above the face, {} of the mould",
-        words::length(rounded(ahead.mark.liquid)),
-        percent(ahead.full)
-    )
-}
-
-/// A length to a hundredth of a millimetre, which is finer than any eye.
-fn rounded(length: Length) -> Length {
-    Length::from_micro((length.micro() + 5_000) / 10_000 * 10_000)
+    format!("{} above the face, {} of the mould", words::length(ahead.mark.liquid), percent(ahead.full))
 }
 
 /// A share in whole per cent.

@@ -8,6 +8,7 @@ mod pots;
 use craft::cure::{PigmentClass, Provenance, Surety};
 use craft::fact::LayerKind;
 use craft::planner::{Change, Even, Plan, PlanError, PlannedLayer, Problem, Region, Style};
+use craft::shrinkage::PourMark;
 use craft::units::{Length, Span};
 
 use super::words;
@@ -17,7 +18,7 @@ pub(in crate::present) use explained::{DEPTH, HIDING};
 pub use explained::{Explained, explained, provenance};
 pub(in crate::present) use explained_ahead::{band, warmth_explained};
 pub use explained_ahead::{explained_ahead, explained_pots, explained_spread};
-pub use pots::{PotsWords, candidates, on_scale, pots};
+pub use pots::{PotsWords, candidates, on_scale, pot, pots};
 
 /// One mould of the pouring card: a layer to be laid.
 #[derive(Clone, Debug, PartialEq)]
@@ -30,7 +31,7 @@ pub struct LayerCard {
     pub name: &'static str,
     /// How thick: "0.4 mm".
     pub thickness: String,
-    /// Where its surface stands above the face, for the fill-to-here mark.
+    /// Where its surface stands above the face once it has set.
     pub filled_to: Length,
     /// Its pigment: "0.3 % pigment"; empty for a clear layer.
     pub pigment: String,
@@ -46,7 +47,7 @@ pub struct LayerCard {
     pub cool: String,
     /// What is done with it: lay, wait, light, cool, each with how much, to the second.
     pub rows: [(&'static str, String); 4],
-    /// "fill to 2.2 mm above the face".
+    /// "fill to 2.25 mm above the face": as it is poured, before it shrinks.
     pub fill: String,
     /// How sure it is to harden right through.
     pub surety: Surety,
@@ -113,12 +114,14 @@ pub const fn pigment(class: PigmentClass) -> &'static str {
     }
 }
 
-/// A plan as the pouring card shows it.
-pub fn card(plan: &Plan) -> PlanCard {
+/// A plan as the pouring card shows it, with the mark each layer is poured to; a layer without a mark is said where it
+/// stands once set.
+pub fn card(plan: &Plan, marks: &[PourMark]) -> PlanCard {
     let mut filled_to = Length::ZERO;
-    let layers = (1_u8..).zip(&plan.layers).map(|(no, layer)| {
+    let layers = (1_u8..).zip(&plan.layers).enumerate().map(|(place, (no, layer))| {
         filled_to = filled_to + layer.thickness;
-        layer_card(plan, no, layer, filled_to)
+        let poured_to = marks.get(place).map_or(filled_to, |mark| mark.liquid);
+        layer_card(plan, (no, layer), filled_to, poured_to)
     });
     let layers = layers.collect();
     let hidden = hidden(plan);
@@ -137,11 +140,7 @@ pub fn card(plan: &Plan) -> PlanCard {
 
 /// What a plan promises, each as a title and a few words: hardening, hiding, filling and time.
 pub fn facts(plan: &Plan, card: &PlanCard, mould_depth: Length) -> [(String, String); 4] {
-    let weakest = plan.layers.iter().map(|layer| surety_of(plan, layer)).min_by_key(|surety| match surety {
-        Surety::NotSure => 0,
-        Surety::Likely => 1,
-        Surety::Sure => 2,
-    });
+    let weakest = (0..plan.layers.len()).map(|place| plan.surety(place)).min();
     let sure = match weakest {
         Some(Surety::Sure) => "each layer right through, 98 times in 100",
         Some(Surety::Likely) => "but not as surely as is usual here",
@@ -188,8 +187,13 @@ pub const fn style_short(style: Style) -> &'static str {
     }
 }
 
-fn layer_card(plan: &Plan, no: u8, layer: &PlannedLayer, filled_to: Length) -> LayerCard {
-    let surety_now = surety_of(plan, layer);
+fn layer_card(
+    plan: &Plan,
+    (no, layer): (u8, &PlannedLayer),
+    filled_to: Length,
+    poured_to: Length,
+) -> LayerCard {
+    let surety_now = plan.surety(usize::from(no).saturating_sub(1));
     LayerCard {
         no,
         kind: plan.kind_of(no, layer),
@@ -208,7 +212,7 @@ fn layer_card(plan: &Plan, no: u8, layer: &PlannedLayer, filled_to: Length) -> L
             ("light", light_words(layer)),
             ("cool", words::span(layer.cool)),
         ],
-        fill: format!("fill to {} above the face", words::length(filled_to)),
+        fill: format!("fill to {} above the face", words::length(poured_to)),
         surety: surety_now,
         sure: surety(surety_now),
     }
@@ -243,19 +247,6 @@ fn name_of(plan: &Plan, no: u8, layer: &PlannedLayer) -> &'static str {
         "tinted, deepest"
     } else {
         "tinted, deeper"
-    }
-}
-
-/// How sure a layer is, from the light at the cautious end on its underside.
-fn surety_of(plan: &Plan, layer: &PlannedLayer) -> Surety {
-    // The factors were rounded where they were worked out; a millionth is far below any doubt.
-    let cautious = layer.cautious.get() + 1e-6;
-    if cautious >= plan.cure.assurance.margin.get() {
-        Surety::Sure
-    } else if cautious >= 1.0 {
-        Surety::Likely
-    } else {
-        Surety::NotSure
     }
 }
 
@@ -377,7 +368,7 @@ mod tests {
 
     #[test]
     fn a_card_names_each_layer_from_the_face_to_the_back() {
-        let card = card(&usual_plan());
+        let card = card(&usual_plan(), &[]);
         let names: Vec<_> = card.layers.iter().map(|layer| layer.name).collect();
         assert_eq!(names.first(), Some(&"material"));
         assert_eq!(names.last(), Some(&"back coat"));
@@ -395,7 +386,7 @@ mod tests {
     #[test]
     fn three_layers_of_rising_colour_end_in_the_deepest() {
         let plan = plan(&problem(PigmentClass::White)).unwrap();
-        let names: Vec<_> = card(&plan)
+        let names: Vec<_> = card(&plan, &[])
             .layers
             .iter()
             .filter(|layer| layer.kind == LayerKind::Tinted)
@@ -416,7 +407,7 @@ mod tests {
             layer.lay = Span::from_s(720.0 / 4.0);
         }
         assert_eq!(plan.layers.len(), 4);
-        assert_eq!(card(&plan).time, "30 minutes, 12 of them your hands");
+        assert_eq!(card(&plan, &[]).time, "30 minutes, 12 of them your hands");
     }
 
     #[test]
@@ -426,7 +417,7 @@ mod tests {
             (layer.settle, layer.cool) = (Span::from_s(42.0), Span::from_s(84.0));
             layer.lay = Span::from_s(150.0);
         }
-        let first = card(&plan).layers.remove(0);
+        let first = card(&plan, &[]).layers.remove(0);
         assert_eq!(
             (first.lay.as_str(), first.wait.as_str(), first.cool.as_str()),
             ("lay 2:30", "wait 42 s", "cool 1:24")
@@ -444,7 +435,7 @@ mod tests {
         let mut plan = usual_plan();
         let at = |plan: &mut Plan, cautious: f64| {
             plan.layers[0].cautious = Factor::new(cautious).unwrap();
-            card(plan).layers[0].sure
+            card(plan, &[]).layers[0].sure
         };
         assert_eq!(at(&mut plan, 1.5), "sure to harden");
         assert_eq!(at(&mut plan, 1.2), "likely");
@@ -457,7 +448,7 @@ mod tests {
         let (held, _) = hiding(&plan);
         let at = |plan: &mut Plan, wanted: f64| {
             plan.cure.mix.hiding = Factor::new(wanted).unwrap();
-            card(plan).hidden_words
+            card(plan, &[]).hidden_words
         };
         assert_eq!(at(&mut plan, held), "metal hidden");
         assert_eq!(at(&mut plan, held / 0.8), "metal faint");
@@ -472,7 +463,7 @@ mod tests {
         for light in &mut plan.lights {
             light.provenance = Provenance::Practised;
         }
-        assert_eq!(card(&plan).guess, "");
+        assert_eq!(card(&plan, &[]).guess, "");
     }
 
     #[test]
@@ -524,7 +515,7 @@ mod tests {
     fn a_button_that_is_pressed_twice_says_so_and_its_clock_is_the_sum() {
         let mut plan = usual_plan();
         plan.layers[0].presses = 2;
-        let (one, two) = (card(&usual_plan()).layers.remove(0), card(&plan).layers.remove(0));
+        let (one, two) = (card(&usual_plan(), &[]).layers.remove(0), card(&plan, &[]).layers.remove(0));
         assert_eq!(two.rows[2].1, format!("{}, twice", one.rows[2].1));
         assert_eq!(two.light_clock, words::span(plan.layers[0].lit()));
     }

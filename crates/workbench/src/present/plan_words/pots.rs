@@ -5,7 +5,7 @@ use craft::dosing::{Pot, Scoop};
 use craft::foreseen::{Candidates, Counts, OrderPots};
 use craft::shelf::What;
 use craft::studio::{Held, Studio};
-use craft::units::Mass;
+use craft::units::{Load, Mass};
 
 use super::words;
 
@@ -39,6 +39,21 @@ fn of_one(studio: &Studio, pots: &OrderPots, scale: Option<&Scale>) -> PotsWords
         None => (counted(studio, pots), counted_note(pots)),
     };
     PotsWords { title, rows, note }
+}
+
+/// The rows of the pot of one load alone, and of what is mixed before it; none where there is no such pot.
+pub fn pot(studio: &Studio, pots: &OrderPots, load: Load, scale: Option<&Scale>) -> Vec<(String, String)> {
+    let mut alone = pots.clone();
+    alone.dosing.pots.retain(|pot| pot.load == load);
+    alone.counts.retain(|counts| counts.load == load);
+    alone.dosing.clear = Mass::ZERO;
+    if alone.dosing.pots.is_empty() {
+        return Vec::new();
+    }
+    match scale {
+        Some(scale) => weighed(&alone, scale),
+        None => counted(studio, &alone),
+    }
 }
 
 /// A mass as the scale shows it: rounded to its last digit.
