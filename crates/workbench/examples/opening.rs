@@ -24,7 +24,7 @@ type Fault = Box<dyn Error>;
 
 fn made(root: &Path, orders: u32) -> Result<(), Fault> {
     let demo = founding::demo(root, SystemClock::new().now())?;
-    for (path, bytes) in demo::many::files(&demo.studio, orders) {
+    for (path, bytes) in demo::many::files(&demo.studio, orders, demo::many::Records::Longest) {
         std::fs::write(root.join(path), bytes)?;
     }
     println!("{orders} orders were added to a demo studio in {}", root.display());

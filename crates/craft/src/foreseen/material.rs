@@ -106,9 +106,9 @@ pub fn packed(parts: &[Part], layer: Volume) -> Vec<Packed> {
 /// The shade of the parts in a first layer of each thickness from 0 to `thickest` tenths of a millimetre, as
 /// [`Problem::packed`] wants it. Nothing where any of the parts was not weighed, for then the guess stands.
 ///
-/// A part that fills more than is usual counts as it is, for the light below it falls with all of it; where there is more
-/// than there is room for, as if it filled everything. Sheets count as their guess, and what lies right under one is lit
-/// face-up.
+/// A part that fills more than is usual counts as it is, for the light below it falls with all of it. More than there is
+/// room for cannot be laid, and whoever wants to is told so: it counts as the usual. Sheets count as their guess, and what
+/// lies right under one is lit face-up.
 pub fn shades(cavity: &Cavity, parts: &[Part], thickest: u16) -> Vec<MaterialShade> {
     if parts.is_empty() || parts.iter().any(|part| part.mass.is_none()) {
         return Vec::new();
@@ -124,8 +124,8 @@ pub fn shades(cavity: &Cavity, parts: &[Part], thickest: u16) -> Vec<MaterialSha
 
 fn shade_per_mm(part: &Part, layer: Volume) -> f64 {
     let lie = lie_of(part.material);
-    let full = Packing { solid: layer, filled: Share::WHOLE, crowding: Crowding::Stuffed };
-    let packing = packing(lie, part.mass.unwrap_or(Mass::ZERO), layer).unwrap_or(full);
+    let usual = Packing { solid: layer, filled: lie.usual(), crowding: Crowding::Usual };
+    let packing = packing(lie, part.mass.unwrap_or(Mass::ZERO), layer).unwrap_or(usual);
     match packing.shadow(lie, DARKNESS) {
         Ok(Shadow::Scattered(shade)) => shade.per_mm.get(),
         _ => MaterialShade::SHEETS.per_mm.get(),

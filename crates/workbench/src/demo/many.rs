@@ -23,19 +23,32 @@ const OPEN_ONE_IN: u32 = 50;
 /// The first of the numbers that tags are made from.
 const FIRST: u32 = 50_000;
 
+/// How long the records of those orders are.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Records {
+    /// As the longest of the demo: what a studio of many years has, and what its speed is measured with.
+    Longest,
+    /// As the shortest of the demo: enough to fill a window with.
+    Shortest,
+}
+
 /// The files of `count` more orders, and of their clients: four clients for five orders, and one order in fifty is open.
 ///
 /// Every record is sealed for its own tag, as if it had been written there; the text is that of a demo order of the kind.
 /// Gives nothing where the demo studio it is handed holds no order that has gone home.
-pub fn files(studio: &Studio, count: u32) -> impl Iterator<Item = File> {
-    let longest = |is_gone: bool| {
+pub fn files(studio: &Studio, count: u32, records: Records) -> impl Iterator<Item = File> {
+    let model = |is_gone: bool| {
         let of_kind = studio.orders().values().filter(move |held| held.ledger.home.is_gone() == is_gone);
         // An order at work keeps things in cavities and packets open, which can only be so once.
         let is_asked = |held: &Held| held.order.sheet.stones.is_empty() && !held.ledger.client.called_off;
         let quiet = of_kind.filter(move |held| is_gone || is_asked(held));
-        quiet.max_by_key(|held| held.order.log.len()).and_then(template)
+        let found = match records {
+            Records::Longest => quiet.max_by_key(|held| held.order.log.len()),
+            Records::Shortest => quiet.min_by_key(|held| held.order.log.len()),
+        };
+        found.and_then(template)
     };
-    let (gone, open) = (longest(true), longest(false));
+    let (gone, open) = (model(true), model(false));
     let taken: BTreeSet<Tag> = studio.orders().keys().copied().collect();
     let tags = (FIRST..Tag::NUMBERS).filter_map(Tag::from_number);
     let tags = tags.filter(move |tag| !taken.contains(tag)).take(count as usize);
@@ -112,7 +125,7 @@ mod tests {
             let craft::studio::Doc::Shelf(_, item) = demo.doc(&doc).unwrap() else { panic!() };
             disk.put(root.join(path_of(&doc).unwrap().to_string()), &encode(DocKind::Shelf, &*item).unwrap());
         }
-        for (path, bytes) in files(&demo, 130) {
+        for (path, bytes) in files(&demo, 130, Records::Longest) {
             disk.put(root.join(path), &bytes);
         }
         let opened = crate::open::open(root, Arc::new(disk)).unwrap();

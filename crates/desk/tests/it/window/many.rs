@@ -3,6 +3,7 @@
 use std::path::Path;
 
 use craft::studio::Studio;
+use workbench::demo::many::Records;
 
 use super::hand::Hand;
 use crate::support::HandClock;
@@ -10,7 +11,7 @@ use crate::support::HandClock;
 /// Adds so many orders to the studio in `root`; one in fifty is open, the others have gone home.
 pub(crate) fn add_orders(root: &Path, studio: &Studio, _clock: &HandClock, count: u32) {
     let mut written = 0;
-    for (path, bytes) in workbench::demo::many::files(studio, count) {
+    for (path, bytes) in workbench::demo::many::files(studio, count, Records::Shortest) {
         written += u32::from(path.starts_with("orders/"));
         std::fs::write(root.join(path), bytes).unwrap();
     }

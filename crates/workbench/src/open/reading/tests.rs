@@ -7,7 +7,7 @@ use store::sim::SimVfs;
 
 use super::*;
 use crate::action::{Action, Effect, Job, JobEnd, Outcome};
-use crate::demo::many::files;
+use crate::demo::many::{Records, files};
 use crate::open::{open, open_first};
 use crate::present::sample::at;
 use crate::state::{Notice, Workbench};
@@ -28,7 +28,7 @@ fn disk(orders: u32) -> SimVfs {
         let path = path_of(&DocId::Invoices(year)).unwrap().to_string();
         disk.put(root.join(path), &encode(DocKind::Money, series).unwrap());
     }
-    files(&demo, orders).for_each(|(path, bytes)| disk.put(root.join(path), &bytes));
+    files(&demo, orders, Records::Longest).for_each(|(path, bytes)| disk.put(root.join(path), &bytes));
     disk
 }
 

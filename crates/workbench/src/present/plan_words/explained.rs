@@ -1,6 +1,6 @@
 //! How is this worked out? Formula, values and source behind a plan's figures.
 
-use craft::cure::Provenance;
+use craft::cure::{Doubts, Provenance};
 use craft::planner::{Plan, PlannedLayer};
 use craft::units::Span;
 
@@ -23,7 +23,8 @@ pub struct Explained {
 /// How deep light sets resin: the formula in words, and where it comes from.
 pub(in crate::present) const DEPTH: [&str; 2] = [
     "depth = how deep it hardens × ln(seconds of light ÷ seconds until it first sets). Pigment makes it \
-     shallower: 1 ÷ depth for each e-fold = 1 ÷ that of clear resin + what the pigment takes × its per cent",
+     shallower: 1 ÷ depth for each e-fold = 1 ÷ that of clear resin (or what your own tests say coloured resin takes) + \
+     what the pigment takes × its per cent + what the material takes. What is in doubt is joined as a root of squares",
     "P. F. Jacobs, Rapid Prototyping & Manufacturing, 1992; I. Gibson, D. Rosen, B. Stucker, Additive \
      Manufacturing Technologies, equation 4.16; doubts after JCGM 100:2008, section 5",
 ];
@@ -71,7 +72,7 @@ fn depth_explained(plan: &Plan) -> Explained {
         .collect();
     first_sets.sort();
     first_sets.dedup();
-    let values = vec![
+    let mut values = vec![
         (
             "how deep clear resin hardens for each e-fold of light",
             format!("{} ({})", words::length(cure.resin.penetration()), provenance(cure.resin.provenance)),
@@ -89,19 +90,68 @@ fn depth_explained(plan: &Plan) -> Explained {
             "light wanted on the underside",
             format!("{} times what first sets it, 98 layers in a hundred", cure.assurance.margin.get()),
         ),
+        ("in doubt, two times in three by no more than", doubts(&cure.doubts)),
         ("least sure layer", weakest.unwrap_or_default()),
     ];
+    if let Some(own) = cure.own {
+        values.push((
+            "what coloured resin takes besides its pigment",
+            format!("{:.2} per mm (your tests)", own.get()),
+        ));
+    }
+    if plan.well.is_some() {
+        values.push((
+            "light that gets past the dark wall",
+            by_layer(plan, |place| percent(plan.light_share(place))),
+        ));
+    }
+    if let Some(shade) = plan.shade {
+        values.push((
+            "what the material takes of the light",
+            format!("{:.2} per mm, in the first layer", shade.per_mm.get()),
+        ));
+    }
     Explained { title: "how deep it hardens", formula: DEPTH[0], values, source: DEPTH[1] }
+}
+
+/// "the resin's depth 25 %, its first setting 40 %, … and each layer 0.1 mm".
+fn doubts(doubts: &Doubts) -> String {
+    let parts = [
+        ("the resin's depth", doubts.penetration),
+        ("its first setting", doubts.first_set),
+        ("the lamp", doubts.lamp),
+        ("the pigment", doubts.pigment),
+        ("how it is dosed", doubts.dosing),
+    ];
+    let mut all: Vec<String> =
+        parts.iter().map(|(what, doubt)| format!("{what} {}", percent(doubt.get()))).collect();
+    all.push(format!("each layer {}", words::length(doubts.thickness)));
+    words::list(&all)
+}
+
+fn percent(part: f64) -> String {
+    format!("{:.0} %", 100.0 * part)
+}
+
+fn by_layer(plan: &Plan, of: impl Fn(usize) -> String) -> String {
+    let all = (0..plan.layers.len()).map(|place| format!("layer {} {}", place + 1, of(place)));
+    all.collect::<Vec<_>>().join(" · ")
 }
 
 fn hiding_explained(plan: &Plan) -> Explained {
     let (held, wanted) = hiding(plan);
+    let patch = plan.thinnest.map_or_else(String::new, |left| {
+        format!(
+            ", at the thinnest patch of the swirls, where {} of each layer is left",
+            percent(left.fraction())
+        )
+    });
     Explained {
         title: "whether the metal is hidden",
         formula: HIDING[0],
         values: vec![
             ("pigment", pigment(plan.cure.mix.class).to_owned()),
-            ("what the layers hold", format!("{held:.2} % × mm")),
+            ("what the layers hold", format!("{held:.2} % × mm{patch}")),
             (
                 "what hides the metal",
                 format!("{wanted:.2} % × mm ({})", provenance(plan.cure.mix.provenance)),
