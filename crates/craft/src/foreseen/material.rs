@@ -12,7 +12,7 @@ use crate::reading::Reading;
 use crate::refusal::Refusal;
 use crate::studio::{Held, Studio};
 use crate::tag::Tag;
-use crate::units::{Length, Mass, Share, Volume};
+use crate::units::{Length, Mass, Volume};
 
 /// How dark the material is: dark, the cautious end, for nobody asks for it.
 const DARKNESS: Factor = Factor::ONE;

@@ -41,15 +41,15 @@ fn made_ui(ui: &mut Ui, form: &mut Form<'_>, pigment: &Pigment) {
         return;
     }
     say(ui, Face::Second, Tokens::of(ui).ink_3, labels::MADE);
-    let newest = form.memory.cards.fresh.last().cloned();
+    // Only the newest: what was planned with before it is known.
+    let mut newest = form.memory.cards.fresh.last().cloned();
     let mut back = None;
     for (card, line) in all {
         say(ui, Face::Body, Tokens::of(ui).ink, line);
-        // Only the newest: what was planned with before it is known.
-        if let Some((_, before)) = newest.as_ref().filter(|(fresh, _)| back.is_none() && *fresh == card)
+        if let Some((_, before)) = newest.take_if(|(fresh, _)| *fresh == card)
             && link(ui, labels::TAKE_BACK).clicked()
         {
-            back = Some((card, *before));
+            back = Some((card, before));
         }
     }
     if let Some((card, before)) = back {

@@ -93,6 +93,7 @@ fn what_works_now_takes_two_numbers_and_changes_the_plan() {
 #[test]
 fn how_warm_a_layer_got_is_felt_or_measured_and_changes_what_is_foreseen() {
     let mut hand = unplanned();
+    hand.resize(vec2(1280.0, 5000.0));
     let nav = order(&mut hand);
     let foreseen = |hand: &mut Hand| {
         let page = plan_page(hand, nav);
@@ -100,7 +101,7 @@ fn how_warm_a_layer_got_is_felt_or_measured_and_changes_what_is_foreseen() {
             hand.press(plan::EXPLAIN);
         }
         let texts = hand.texts().into_iter().map(|(_, text)| text);
-        texts.filter(|text| text.contains("°C, from")).collect::<Vec<_>>()
+        texts.filter(|text| text.contains("kJ for each kg")).collect::<Vec<_>>()
     };
     let before = foreseen(&mut hand);
     assert!(!before.is_empty());
@@ -112,7 +113,7 @@ fn how_warm_a_layer_got_is_felt_or_measured_and_changes_what_is_foreseen() {
     assert!(hand.reads("21.1 °C, from 70 °F"), "{:?}", hand.texts());
     hand.press(&format!("{}: {}", labels::WARM, labels::WARMS[4].1));
     hand.fill(labels::READ, "20");
-    hand.press(labels::KEEP_WARMTH);
+    hand.click(labels::KEEP_WARMTH);
     assert!(seen(&mut hand).is_empty(), "colder than the room");
     hand.fill(labels::READ, "52");
     assert!(hand.sees("Such a layer is then reckoned to get about"), "{:?}", hand.texts());
@@ -269,7 +270,7 @@ fn a_card_says_how_much_hides_and_a_slip_is_taken_back() {
     assert!(pigment(&mut hand).cards.is_empty());
     card_test(&mut hand, "1.2", "0.8");
     assert!(hand.sees("look at both again"), "{:?}", hand.texts());
-    hand.press(card::KEEP);
+    hand.click(card::KEEP);
     assert!(pigment(&mut hand).cards.is_empty(), "two steps that contradict each other are not kept");
     hand.fill(card::HIDDEN, "1.4");
     assert!(hand.sees("At 0.5 % it takes 1.4 mm of colour to hide the metal"), "{:?}", hand.texts());
