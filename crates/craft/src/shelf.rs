@@ -4,7 +4,7 @@
 use chrono::NaiveDate;
 use serde::{Deserialize, Serialize};
 
-use crate::cure::{Button, Light, Mix, Provenance, Resin};
+use crate::cure::{Button, Factor, Light, Mix, Provenance, Resin, Well};
 use crate::digest::Digest;
 use crate::geometry::{Cavity, GeometryError, Outline};
 use crate::hiding::{Card, CardError};
@@ -219,6 +219,13 @@ impl Item {
 }
 
 impl Mould {
+    /// Its walls as they shade what is poured in it; none where it lets light in. All the light of the usual lamps comes
+    /// from around, which is the cautious end (common practice, no source).
+    pub fn well(&self) -> Option<Well> {
+        let half_width = self.cavity.outline().narrowest_half();
+        (self.body == Body::Opaque).then_some(Well { half_width, diffuse: Factor::ONE })
+    }
+
     fn check(&self) -> Result<(), ShelfError> {
         let mut marks = self.cells.iter().collect::<Vec<_>>();
         marks.sort();

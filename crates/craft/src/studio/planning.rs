@@ -3,7 +3,7 @@
 use chrono::NaiveDate;
 
 use super::taught::Asked;
-use crate::cure::{Doubts, Factor, Light, MaterialShade, Mix, Provenance, Resin, Well};
+use crate::cure::{Doubts, Factor, Light, MaterialShade, Mix, Provenance, Resin};
 use crate::fact::Material;
 use crate::geometry::Cavity;
 use crate::learning::{LearningError, Note};
@@ -114,12 +114,7 @@ impl Studio {
         problem.handling = self.policies.handling;
         problem.shade = darkest(materials);
         problem.caution = materials.contains(&Material::Petals).then_some(Caution::FaceUp);
-        if mould.body == Body::Opaque {
-            let half_width = mould.cavity.outline().narrowest_half();
-            // All the light of the usual lamps comes from around; the cautious end (common practice, no source).
-            let diffuse = Factor::new(1.0).unwrap_or(Factor::ZERO);
-            problem.well = Some(Well { half_width, diffuse });
-        }
+        problem.well = mould.well();
         stone.wishes.put_into(&mut problem);
         Ok(problem)
     }

@@ -92,15 +92,14 @@ impl Studio {
 
     /// How the layers of a bottle came out, as the records of all orders have it, the newest first and only so many.
     pub fn recorded(&self, bottle: &ShelfId) -> Vec<Recorded> {
-        let body = |mould: &ShelfId| match self.shelf().get(mould).map(|item| &item.what) {
-            Some(What::Mould(mould)) => mould.body,
-            // Nobody knows any more, and this proves less.
-            _ => Body::LetsLightIn,
+        let mould = |mould: &ShelfId| match self.shelf().get(mould).map(|item| &item.what) {
+            Some(What::Mould(mould)) => Some(mould),
+            _ => None,
         };
         let mut all: Vec<Recorded> = Vec::new();
         for (tag, held) in self.orders() {
             for (no, stone) in &held.ledger.pours.stones {
-                let seen = outcomes(stone, bottle, body(&stone.mould));
+                let seen = outcomes(stone, bottle, mould(&stone.mould));
                 all.extend(seen.into_iter().map(|seen| Recorded { tag: *tag, stone: *no, seen }));
             }
         }
@@ -163,7 +162,7 @@ impl Studio {
         let prior = shelf.prior(bench.button)?;
         let known = know(&prior, seen, &bench, &self.changed_lamps())?;
         let clear = known.as_ref().map_or(prior, |known| known.learned.belief);
-        let written: Vec<Observation> = seen.iter().filter(|seen| !is_felt_hard(seen)).cloned().collect();
+        let written: Vec<Observation> = seen.iter().filter(|seen| !is_felt_set(seen)).cloned().collect();
         let pigment = learn_pigment(shelf.mix, &clear, (asked.pigment, &written), &bench)?;
         let (mut cure, mut lights) = (shelf.cure(), shelf.lights);
         if let Some(Known { learned, .. }) = known.as_ref().filter(|known| known.learned.newest.is_some()) {
@@ -188,10 +187,11 @@ impl Studio {
     }
 }
 
-/// Whether something is but a coloured layer that came out hard. That the pigment takes less than was guessed can be true
+/// Whether something is but a coloured layer that came out hard, or tacky, which says the same of its skin. That the pigment takes less than was guessed can be true
 /// at its load alone, and then no paler mix may be planned: too much to follow from layers that were planned to set.
-const fn is_felt_hard(seen: &Observation) -> bool {
-    seen.pigment.is_some() && matches!(seen.seen, Seen::Felt { hardness: Hardness::Hard, .. })
+const fn is_felt_set(seen: &Observation) -> bool {
+    seen.pigment.is_some()
+        && matches!(seen.seen, Seen::Felt { hardness: Hardness::Hard | Hardness::Tacky, .. })
 }
 
 /// The button of a lamp that was seen most; the first where none was.
@@ -437,10 +437,10 @@ mod tests {
     }
 
     #[test]
-    fn a_hard_thick_layer_against_a_tacky_thin_one_is_told_of() {
+    fn a_hard_thick_layer_against_a_soft_thin_one_is_told_of() {
         let mut bench = Bench::new();
         put_bottle(&mut bench, |bottle| {
-            bottle.observations = vec![felt(3.0, Hardness::Hard), felt(1.0, Hardness::Tacky)];
+            bottle.observations = vec![felt(3.0, Hardness::Hard), felt(1.0, Hardness::Soft)];
         });
         let notes = asked_of(&bench, "box-lamp", day(2)).known.unwrap().learned.notes;
         assert!(matches!(notes[..], [Note::Contradicting { .. }]), "{notes:?}");
