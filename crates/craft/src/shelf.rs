@@ -213,7 +213,19 @@ impl Item {
             What::Setting(setting) if !setting.wall.is_positive() => Err(ShelfError::Wall),
             What::Setting(setting) => setting.opening.check().map_err(ShelfError::Opening),
             What::Scale(scale) => Ok(scale.check()?),
-            _ => Ok(()),
+            What::Lamp(_) => Ok(()),
+        }
+    }
+}
+
+impl Pigment {
+    /// Where the hiding need came from: the day of the newest line test; else what the maker says of what was typed, and a
+    /// guess where it is the class's own. A test of how deep light sets the mix says nothing of it.
+    pub fn hiding_from(&self) -> Provenance {
+        match self.cards.iter().map(|card| card.on).max() {
+            Some(day) => Provenance::Tested(day),
+            None if self.mix.hiding == Mix::typical(self.mix.class).hiding => Provenance::Typical,
+            None => self.mix.provenance,
         }
     }
 }
