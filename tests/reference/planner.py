@@ -21,6 +21,8 @@ import scipy
 from scipy.optimize import Bounds, LinearConstraint, milp
 
 CALIBRATED = {"uD": 0.05, "uE": 0.10, "uI": 0.14, "rho": 0.5, "ua": 0.12, "uc": 0.10, "dt": 0.07}
+# What a test of four patches leaves: neither how pigment is measured out nor the hand.
+TESTED = {"uD": 0.035, "uE": 0.14, "uI": 0.14, "rho": 0.65, "ua": 0.10}
 TYPICAL = {"uD": 0.25, "uE": 0.40, "uI": 0.35, "rho": 0.6, "ua": 0.35, "uc": 0.15, "dt": 0.10}
 LIMITS = ["FaceThickness", "FaceLight", "Room", "BackLight", "ColourLight", "ColourThickness", "Hiding",
           "FewestLayers", "Style", "Pinned"]
@@ -182,8 +184,10 @@ def solve(p, style=None, fewest=None, hiding=None):
 
 def changes(p):
     """Every single change, in the order from what gives up least."""
-    doubts = {name: min(value, CALIBRATED[name]) for name, value in p["doubts"].items()}
-    doubts["rho"] = CALIBRATED["rho"]
+    doubts = {name: value if name == "rho" else min(value, TESTED.get(name, value))
+              for name, value in p["doubts"].items()}
+    if any(doubts[name] < p["doubts"][name] for name in ("uD", "uE", "uI")):
+        doubts["rho"] = TESTED["rho"]
     yield "Test", dict(p, doubts=doubts)
     if p["pinned"]:
         yield "LetGo", dict(p, pinned=[])

@@ -63,7 +63,7 @@ def series(points):
 
 MEAN = numpy.zeros(2)
 COVARIANCE = numpy.array([[0.0625, 0.06], [0.06, 0.16 + 0.35 ** 2 - 0.14 ** 2]])
-LAPSE, LAMP, HAND, SESSION, STATED = 0.05, 0.14, 0.10, 0.10, 4
+LAPSE, LAMP, HAND, SESSION, STATED, SKIN = 0.05, 0.14, 0.10, 0.10, 4, 0.3
 
 
 def log_likelihood(a, b, evidence):
@@ -80,14 +80,16 @@ def log_likelihood(a, b, evidence):
             assert math.isfinite(det)
         else:
             thickness, seconds, times = what
+            if kind == "firm":
+                # Felt from above to be hard, or tacky: its skin has set.
+                kind, thickness = "hard", min(thickness, SKIN)
             y = math.log(seconds) - b - thickness / dp
             w = math.hypot(LAMP, HAND / dp)
             if kind == "hard":
                 chance = stats.norm.cdf(y / w) ** times
-            elif kind == "soft":
-                chance = stats.norm.cdf(-y / w) ** times
             else:
-                chance = stats.norm.cdf(y / w) - stats.norm.cdf((y - math.log(5)) / w)
+                assert kind == "soft"
+                chance = stats.norm.cdf(-y / w) ** times
             total += math.log(LAPSE / 2 + (1 - LAPSE) * chance)
     return total
 
@@ -122,7 +124,7 @@ def posterior(evidence):
 POSTERIORS = {
     "nothing": [],
     "works": [["hard", 2.0, 69.0, 20]],
-    "outcomes": [["hard", 2.5, 120.0, 1], ["hard", 3.0, 180.0, 1], ["tacky", 3.0, 60.0, 1], ["soft", 3.5, 60.0, 1]],
+    "outcomes": [["hard", 2.5, 120.0, 1], ["hard", 3.0, 180.0, 1], ["firm", 3.0, 2.0, 1], ["soft", 3.5, 60.0, 1]],
     "wedge": [["wedge", [[5, 1.15, 0.1], [12, 1.9, 0.1], [30, 2.6, 0.1], [75, 3.3, 0.1]]]],
     "wedge and contradiction": [
         ["wedge", [[5, 1.15, 0.1], [12, 1.9, 0.1], [30, 2.6, 0.1], [75, 3.3, 0.1]]],

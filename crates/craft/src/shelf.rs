@@ -4,7 +4,7 @@
 use chrono::NaiveDate;
 use serde::{Deserialize, Serialize};
 
-use crate::cure::{Button, Light, Mix, Provenance, Resin};
+use crate::cure::{Button, Factor, Light, Mix, Provenance, Resin, Well};
 use crate::digest::Digest;
 use crate::geometry::{Cavity, GeometryError, Outline};
 use crate::hiding::{Card, CardError};
@@ -213,12 +213,31 @@ impl Item {
             What::Setting(setting) if !setting.wall.is_positive() => Err(ShelfError::Wall),
             What::Setting(setting) => setting.opening.check().map_err(ShelfError::Opening),
             What::Scale(scale) => Ok(scale.check()?),
-            _ => Ok(()),
+            What::Lamp(_) => Ok(()),
+        }
+    }
+}
+
+impl Pigment {
+    /// Where the hiding need came from: the day of the newest line test; else what the maker says of what was typed, and a
+    /// guess where it is the class's own. A test of how deep light sets the mix says nothing of it.
+    pub fn hiding_from(&self) -> Provenance {
+        match self.cards.iter().map(|card| card.on).max() {
+            Some(day) => Provenance::Tested(day),
+            None if self.mix.hiding == Mix::typical(self.mix.class).hiding => Provenance::Typical,
+            None => self.mix.provenance,
         }
     }
 }
 
 impl Mould {
+    /// Its walls as they shade what is poured in it; none where it lets light in. All the light of the usual lamps comes
+    /// from around, which is the cautious end (common practice, no source).
+    pub fn well(&self) -> Option<Well> {
+        let half_width = self.cavity.outline().narrowest_half();
+        (self.body == Body::Opaque).then_some(Well { half_width, diffuse: Factor::ONE })
+    }
+
     fn check(&self) -> Result<(), ShelfError> {
         let mut marks = self.cells.iter().collect::<Vec<_>>();
         marks.sort();

@@ -275,6 +275,10 @@ pub fn dose(held: &Held, no: u8, now: Moment) -> Option<Dose> {
             .map_or(Span::ZERO, |button| button.equivalent_after(lit_for))
     };
     let needs = plan.light_wanted(layers.len() - 1)?;
+    // Light on the face of a stone that is out of its mould is not what its newest layer was planned with.
+    if layer.lit.last().is_some_and(|lit| !lit.in_mould) {
+        return None;
+    }
     let fell: Span = layer.lit.iter().map(full_power).sum();
     Some(Dose {
         stone: no,

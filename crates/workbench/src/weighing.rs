@@ -46,7 +46,7 @@ pub fn believed(studio: &Studio) -> Option<(ShelfId, &ScaleProfile)> {
 
 /// The scale that what came is weighed on: one of the shelf that is believed, else the studio's own.
 pub fn bench_scale(studio: &Studio) -> Option<Scale> {
-    believed(studio).map(|(_, profile)| profile.scale).or(studio.policies().scale)
+    studio.bench_scale()
 }
 
 /// What came was weighed, or judged by eye, before anything was taken out of it.

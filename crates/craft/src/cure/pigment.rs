@@ -108,11 +108,22 @@ pub struct Mix {
     pub thinnest: Length,
     /// The thickest colour layer to plan.
     pub thickest: Length,
-    /// Where the values came from.
+    /// Where the values came from that were typed. What it takes of the light and what it hides with are found in two
+    /// different ways: see [`Mix::absorption_from`], and [`crate::shelf::Pigment::hiding_from`].
     pub provenance: Provenance,
 }
 
 impl Mix {
+    /// Where α came from: what the maker says of the values, but only where it is not the class's own guess. A hiding need
+    /// that was tested, and typed beside it, is no test of light.
+    pub fn absorption_from(&self) -> Provenance {
+        if self.absorption == Self::typical(self.class).absorption {
+            Provenance::Typical
+        } else {
+            self.provenance
+        }
+    }
+
     /// The typical mix of a class, a cautious guess.
     pub fn typical(class: PigmentClass) -> Self {
         let row = class.row();

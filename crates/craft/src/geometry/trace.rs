@@ -215,7 +215,7 @@ fn crossing(corners: &[Point]) -> Option<Point> {
             let apart = one.0.abs_diff(other.0);
             let met = if apart == 1 || apart == many - 1 { folded(one, other) } else { meets(one, other) };
             if met {
-                return Some(one.1.midpoint(one.2));
+                return Some(shared(one, other));
             }
         }
     }
@@ -238,6 +238,21 @@ fn meets(one: &(usize, Point, Point), other: &(usize, Point, Point)) -> bool {
     let side_of = |line: &(usize, Point, Point), at: Point| (line.2 - line.1).cross(at - line.1);
     side_of(one, other.1) * side_of(one, other.2) <= 0.0
         && side_of(other, one.1) * side_of(other, one.2) <= 0.0
+}
+
+/// A point that two sides share which [`meets`] or are [`folded`]: where they cross, or the middle of what they have in
+/// common where they lie along each other.
+fn shared(one: &(usize, Point, Point), other: &(usize, Point, Point)) -> Point {
+    let (a, b) = (one.2 - one.1, other.2 - other.1);
+    let turn = a.cross(b);
+    if turn.abs() > 1e-9 * a.hypot() * b.hypot() {
+        return one.1 + a * ((other.1 - one.1).cross(b) / turn).clamp(0.0, 1.0);
+    }
+    // As shares of the first side; a side of no length cannot be, for corners are apart.
+    let share = |at: Point| (at - one.1).dot(a) / a.hypot2();
+    let (from, to) = (share(other.1), share(other.2));
+    let (low, high) = (from.min(to).clamp(0.0, 1.0), from.max(to).clamp(0.0, 1.0));
+    one.1 + a * (0.5 * (low + high))
 }
 
 impl Trace {
@@ -384,6 +399,20 @@ mod tests {
         ] {
             assert!(fault(crossing).contains("crosses or touches itself"), "{crossing}");
         }
+    }
+
+    #[test]
+    fn a_crossing_is_named_where_the_two_sides_meet() {
+        let near = |text: &str, at: &str| {
+            let said = fault(text);
+            assert!(said.contains(&format!("near {at};")), "{text}: {said}");
+        };
+        // The long side is crossed near one end, far from its middle.
+        near("M 0 0 L 40 0 L 5 -5 L 5 5 Z", "5 mm, 0 mm");
+        near("M 5 5 L 5 -5 L 40 0 L 0 0 Z", "5 mm, 0 mm");
+        // A corner on a side, and a side that runs back along another: from 2 mm to 10 mm of it.
+        near("M 0 0 H 10 V 8 H 0 V 5 L 10 4 L 0 3 Z", "10 mm, 4 mm");
+        near("M 0 0 H 10 H 2 V 8 H 0 Z", "6 mm, 0 mm");
     }
 
     #[test]

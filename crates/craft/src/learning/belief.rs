@@ -1,6 +1,8 @@
 //! What is believed of one bottle under one lamp, as a log-normal of two figures.
 
-use super::LearningError;
+use chrono::NaiveDate;
+
+use super::{LearningError, Now};
 use crate::cure::{Correlation, CureError, Doubts, Factor, Provenance, Resin};
 use crate::units::{Length, Span};
 
@@ -26,6 +28,24 @@ pub enum Newness {
     Lamp,
     /// Both.
     Both,
+}
+
+/// What bottles of one resin differ by, in depth and in seconds, as standard uncertainties of their logarithms (common
+/// practice, no source).
+const BETWEEN_BOTTLES: [f64; 2] = [0.10, 0.20];
+
+impl Now {
+    /// What is in doubt of a depth that was measured `on`.
+    fn depth_left(self, on: NaiveDate) -> f64 {
+        let bottle = if self.is_of_earlier_bottle(on) { BETWEEN_BOTTLES[0] } else { 0.0 };
+        Doubts::CALIBRATED.penetration.get().hypot(bottle)
+    }
+
+    /// What is in doubt of the seconds until it first sets, measured `on`.
+    fn seconds_left(self, on: NaiveDate) -> f64 {
+        let bottle = if self.is_of_earlier_bottle(on) { BETWEEN_BOTTLES[1] } else { 0.0 };
+        Doubts::CALIBRATED.first_set.get().hypot(self.drift(on)).hypot(bottle)
+    }
 }
 
 impl Belief {
@@ -123,7 +143,7 @@ impl Belief {
     /// wider than nothing tested at all.
     #[must_use]
     pub fn where_new(&self, newness: Newness) -> Belief {
-        let (bottle, lamp) = ([0.10, 0.20], [0.10, 0.35]);
+        let (bottle, lamp) = (BETWEEN_BOTTLES, [0.10, 0.35]);
         let mut covariance = self.covariance;
         let mut widen = |by: [f64; 2]| {
             covariance[0] += by[0] * by[0];
@@ -163,18 +183,24 @@ impl Belief {
         Ok(Self { mean: [penetration.mm().ln(), first_set.s().ln()], ..self })
     }
 
-    /// The same where the depth was measured by the maker, or the seconds were, or both: then no more doubt is left of it
-    /// than [`Doubts::CALIBRATED`] has.
+    /// The same where the depth was measured by the maker on a day, or the seconds were, or both: then no more doubt is left
+    /// of it than [`Doubts::CALIBRATED`] had on that day, with what bottle and lamp have drifted by since, and what bottles
+    /// differ by where this one was opened later. It never comes out wider than it was.
     #[must_use]
-    pub fn narrowed(self, depth_measured: bool, seconds_measured: bool) -> Self {
-        let left = Doubts::CALIBRATED;
-        let keep = |measured: bool, now: f64, left: Factor| if measured { now.min(left.get()) } else { now };
-        let depth = keep(depth_measured, self.penetration_doubt(), left.penetration);
-        let seconds = keep(seconds_measured, self.first_set_doubt(), left.first_set);
-        if !depth_measured && !seconds_measured {
+    pub fn narrowed(self, depth_on: Option<NaiveDate>, seconds_on: Option<NaiveDate>, now: Now) -> Self {
+        if depth_on.is_none() && seconds_on.is_none() {
             return self;
         }
-        let together = if depth_measured { left.together.get() } else { self.together() };
+        let fresh = Doubts::CALIBRATED;
+        let keep = |aged: Option<f64>, now: f64| aged.map_or(now, |aged| now.min(aged));
+        let depth = keep(depth_on.map(|on| now.depth_left(on)), self.penetration_doubt());
+        let seconds = keep(seconds_on.map(|on| now.seconds_left(on)), self.first_set_doubt());
+        // What came later goes together with nothing.
+        let apart = match (depth_on, seconds_on) {
+            (Some(_), Some(_)) => fresh.penetration.get() * fresh.first_set.get() / (depth * seconds),
+            _ => 1.0,
+        };
+        let together = if depth_on.is_some() { fresh.together.get() * apart } else { self.together() };
         Self { covariance: [depth * depth, together * depth * seconds, seconds * seconds], ..self }
     }
 

@@ -10,9 +10,10 @@ use crate::units::{Length, Span};
 /// One feel in so many says nothing: it was felt in the wrong place, or written down for another stone (common
 /// practice, no source).
 pub(super) const LAPSE: f64 = 0.05;
-/// A tacky layer has set and has had less than this many times the light that first sets it; more than that is hard.
-/// Common practice, no source: it is the sum of light from both faces that is asked for at the end.
-pub(super) const TACKY_MOST: f64 = 5.0;
+/// What a layer that is felt to be hard, or firm under a skin that sticks, has surely set of, from its top: the thinnest
+/// layer that is laid by itself (common practice, no source). A skin over resin that is still wet is held by the walls and
+/// carried by what cannot get out below it, so no finger tells how much thicker it is.
+pub(super) const SKIN: Length = Length::from_micro(300_000);
 /// What one sitting's light may be out by against the usual: place under the lamp, warmth, the eye on the button.
 const SESSION: f64 = 0.10;
 /// A point's stated doubt counts as much as the scatter of so many points: then a wedge that scatters more than was
@@ -42,14 +43,23 @@ struct Wedge {
     stated: f64,
 }
 
-/// Bounds of one kind of layer.
+/// Bounds that are as sharp as each other: of one mix, as far back, and all of layers or all of bare light.
+#[derive(Clone, Debug)]
+struct Bounds {
+    load_percent: f64,
+    light_var: f64,
+    /// A hand laid them, so how thick they are is in doubt.
+    is_laid: bool,
+    outcomes: Vec<Outcome>,
+}
+
+/// A bound: whether resin set at a depth or not.
 #[derive(Clone, Copy, Debug, PartialEq)]
 struct Outcome {
     thickness_mm: f64,
-    load_percent: f64,
     log_s: f64,
-    light_var: f64,
-    hardness: Hardness,
+    /// It set down there; else it did not.
+    set: bool,
     /// One bound was seen so many times, with one lapse for all of them.
     habit: i32,
     /// The whole outcome was seen so many times.
@@ -60,7 +70,7 @@ struct Outcome {
 #[derive(Clone, Debug)]
 pub(super) struct Evidence {
     wedges: Vec<Wedge>,
-    outcomes: Vec<Outcome>,
+    bounds: Vec<Bounds>,
     below: Below,
 }
 
@@ -107,6 +117,11 @@ impl Settings {
 impl Evidence {
     /// Takes in what speaks of `bench`.
     ///
+    /// A feel is taken on the safe side of what a finger can tell. It touches the top, where the light is strongest and
+    /// the air keeps a skin wet: tack is the air's doing (oxygen stops what light starts), and no proof of too little light
+    /// below. So hard and tacky both say that a skin of [`SKIN`] has set, and soft that the layer has not set through. What
+    /// comes out hard stone after stone is a habit, and that speaks of the whole layer.
+    ///
     /// A mould that lets light in gives more than an opaque one, so what set there is no proof for an opaque one, and
     /// only what stayed soft counts; the other way round all of it counts, on the safe side.
     ///
@@ -117,7 +132,7 @@ impl Evidence {
         bench: &Bench,
         settings: Settings,
     ) -> Result<Self, LearningError> {
-        let mut evidence = Self { wedges: Vec::new(), outcomes: Vec::new(), below: Below::new() };
+        let mut evidence = Self { wedges: Vec::new(), bounds: Vec::new(), below: Below::new() };
         for observation in seen {
             observation.check()?;
             let Some(doubt) = bench.doubt_of(observation) else { continue };
@@ -129,30 +144,32 @@ impl Evidence {
 
     fn take(&mut self, observation: &Observation, (doubt, only_soft): (f64, bool), settings: Settings) {
         let load_percent = observation.load().percent();
-        let outcome = |thickness: Length, light: Span, hardness, habit| Outcome {
+        let light_var = doubt * doubt + Belief::STONE_LIGHT * Belief::STONE_LIGHT;
+        let of = (load_percent, light_var);
+        let outcome = |thickness: Length, light: Span, set, habit| Outcome {
             thickness_mm: thickness.mm(),
-            load_percent,
             log_s: light.s().ln(),
-            light_var: doubt * doubt + Belief::STONE_LIGHT * Belief::STONE_LIGHT,
-            hardness,
+            set,
             habit,
             count: 1,
         };
         match &observation.seen {
             Seen::Works { thickness, light, times } if !only_soft => {
                 let habit = i32::from((*times).clamp(1, MOST_TIMES));
-                self.add(outcome(*thickness, *light, Hardness::Hard, habit));
+                self.add(of, outcome(*thickness, *light, true, habit));
             }
-            Seen::Felt { thickness, light, hardness } if !only_soft || *hardness == Hardness::Soft => {
-                self.add(outcome(*thickness, *light, *hardness, 1));
+            Seen::Felt { thickness, light, hardness: Hardness::Soft } => {
+                self.add(of, outcome(*thickness, *light, false, 1));
+            }
+            Seen::Felt { thickness, light, hardness: Hardness::Hard | Hardness::Tacky } if !only_soft => {
+                self.add(of, outcome((*thickness).min(SKIN), *light, true, 1));
             }
             Seen::Wedge { points } if !only_soft => {
                 let (set, none): (Vec<&WedgePoint>, Vec<&WedgePoint>) =
                     points.iter().partition(|point| point.depth.value.is_positive());
                 for point in none {
                     // Nothing set: that light is less than first sets it.
-                    let nothing = outcome(Length::ZERO, point.light, Hardness::Soft, 1);
-                    self.add(nothing);
+                    self.add(of, outcome(Length::ZERO, point.light, false, 1));
                 }
                 if !set.is_empty() {
                     let plain = |point: &&WedgePoint| {
@@ -171,11 +188,19 @@ impl Evidence {
         }
     }
 
-    /// Adds an outcome, counting equal ones together.
-    fn add(&mut self, outcome: Outcome) {
-        match self.outcomes.iter_mut().find(|known| Outcome { count: 1, ..**known } == outcome) {
+    /// Adds an outcome of a load whose light is so much in doubt, counting equal ones together.
+    fn add(&mut self, (load_percent, light_var): (f64, f64), outcome: Outcome) {
+        let is_laid = outcome.thickness_mm > 0.0;
+        let same = |bounds: &Bounds| {
+            (bounds.load_percent, bounds.light_var, bounds.is_laid) == (load_percent, light_var, is_laid)
+        };
+        let Some(bounds) = self.bounds.iter_mut().find(|bounds| same(bounds)) else {
+            self.bounds.push(Bounds { load_percent, light_var, is_laid, outcomes: vec![outcome] });
+            return;
+        };
+        match bounds.outcomes.iter_mut().find(|known| Outcome { count: 1, ..**known } == outcome) {
             Some(known) => known.count = (known.count + 1).min(MOST_EQUAL),
-            None => self.outcomes.push(outcome),
+            None => bounds.outcomes.push(outcome),
         }
     }
 
@@ -184,7 +209,7 @@ impl Evidence {
     }
 
     pub(super) fn is_empty(&self) -> bool {
-        self.wedges.is_empty() && self.outcomes.is_empty()
+        self.wedges.is_empty() && self.bounds.is_empty()
     }
 
     /// Logarithm of the chance of all this where `at` are ln Dp and ln tc and the pigment takes `absorption` per mm per
@@ -194,12 +219,18 @@ impl Evidence {
         let mut log: f64 =
             self.wedges.iter().map(|wedge| wedge.log_likelihood((clear_per_mm, at[1]), absorption)).sum();
         let mut product = 1.0;
-        for outcome in &self.outcomes {
-            product *= outcome.likelihood((clear_per_mm, at[1]), absorption, &self.below);
-            // One logarithm for many outcomes, before the product is too small to hold.
-            if product < 1e-100 {
-                log += product.max(f64::MIN_POSITIVE).ln();
-                product = 1.0;
+        for bounds in &self.bounds {
+            let per_mm = clear_per_mm + absorption * bounds.load_percent;
+            let hand = if bounds.is_laid { HAND_MM * per_mm } else { 0.0 };
+            let sharpness = (bounds.light_var + hand * hand).sqrt().recip();
+            for outcome in &bounds.outcomes {
+                let over = (outcome.log_s - at[1] - outcome.thickness_mm * per_mm) * sharpness;
+                product *= outcome.likelihood(over, &self.below);
+                // One logarithm for many outcomes, before the product is too small to hold.
+                if product < 1e-100 {
+                    log += product.max(f64::MIN_POSITIVE).ln();
+                    product = 1.0;
+                }
             }
         }
         log + product.ln()
@@ -235,18 +266,11 @@ impl Wedge {
 }
 
 impl Outcome {
-    fn likelihood(&self, (clear_per_mm, log_first): (f64, f64), absorption: f64, below: &Below) -> f64 {
-        let per_mm = clear_per_mm + absorption * self.load_percent;
-        let over = self.log_s - log_first - self.thickness_mm * per_mm;
-        let hand = if self.thickness_mm > 0.0 { HAND_MM * per_mm } else { 0.0 };
-        let sharpness = (self.light_var + hand * hand).sqrt().recip();
-        let chance = match self.hardness {
-            Hardness::Hard => below.at(over * sharpness),
-            Hardness::Soft => below.at(-over * sharpness),
-            Hardness::Tacky => below.at(over * sharpness) - below.at((over - TACKY_MOST.ln()) * sharpness),
-        };
+    /// How likely it is where the light down there is `over` what first sets it, in standard deviations.
+    fn likelihood(&self, over: f64, below: &Below) -> f64 {
+        let chance = below.at(if self.set { over } else { -over });
         let chance = if self.habit > 1 { chance.powi(self.habit) } else { chance };
-        let likelihood = 0.5 * LAPSE + (1.0 - LAPSE) * chance.max(0.0);
+        let likelihood = 0.5 * LAPSE + (1.0 - LAPSE) * chance;
         if self.count > 1 { likelihood.powi(self.count) } else { likelihood }
     }
 }

@@ -62,7 +62,9 @@ fn carry(
     let Some(last) = there.max_by_key(|observation| observation.on) else { return Ok(None) };
     // The bottle before was open while it was seen, and whether it was old by then nobody knows.
     let opened = if newness == Newness::Lamp { bench.opened } else { None };
-    let there = Bench { lamp: last.lamp.clone(), button: last.button, opened, ..bench.clone() };
+    // Its hours are those of the lamp that is asked about.
+    let lamp_lit = bench.lamp_lit.filter(|_| last.lamp == bench.lamp);
+    let there = Bench { lamp: last.lamp.clone(), button: last.button, opened, lamp_lit, ..bench.clone() };
     let learned = learn(prior, seen, &there)?;
     Ok(learned.newest.is_some().then_some((learned, newness)))
 }

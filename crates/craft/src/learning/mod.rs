@@ -49,7 +49,7 @@ mod worth;
 pub use belief::{Belief, Newness};
 pub use known::{Known, know};
 pub use note::{Note, notes_of_test};
-pub use observation::{Bench, Observation, PigmentLoad, Seen, WedgePoint};
+pub use observation::{Bench, Now, Observation, PigmentLoad, Seen, WedgePoint};
 pub use pigment::{LearnedPigment, learn_pigment};
 pub use posterior::{Learned, learn};
 pub use record::outcomes;
@@ -59,6 +59,17 @@ pub use worth::{Day, Worth, worth};
 
 use crate::cure::CureError;
 use crate::heat::HeatError;
+use crate::units::Load;
+
+/// "1.5 % to 2 %", or "1.5 %".
+fn loads((least, most): &(Load, Load)) -> String {
+    if least == most { least.to_string() } else { format!("{least} to {most}") }
+}
+
+/// Which mix would lie where it is planned.
+fn nearer(tested: &(Load, Load), planned: &(Load, Load)) -> &'static str {
+    if tested.0 > planned.1 { "paler" } else { "stronger" }
+}
 
 /// Why nothing can be learned; says what would be right.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
@@ -89,6 +100,14 @@ pub enum LearningError {
     /// More pigment, more depth.
     #[error("the stronger mix hardened deeper than the pale one; look whether the two were mixed up")]
     LighterWithMore,
+    /// The loads that were tested and those that are planned have none in common.
+    #[error("the pigment was tested at {}, and it is planned at {}; test a {} mix", loads(.tested), loads(.planned), nearer(.tested, .planned))]
+    LoadsApart {
+        /// The lowest and the highest load that was tested.
+        tested: (Load, Load),
+        /// The lowest and the highest load that is planned.
+        planned: (Load, Load),
+    },
     /// Nothing was given that speaks of this bottle under this lamp.
     #[error("nothing is known yet of this bottle under this lamp; a test of ten minutes says most")]
     Nothing,

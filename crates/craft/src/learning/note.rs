@@ -58,7 +58,8 @@ pub enum Note {
         /// How many.
         layers: usize,
     },
-    /// One layer came out hard and another, thinner and lit as long or longer, did not.
+    /// One layer came out hard and another, no thicker and lit as long or longer, and better off in one of the two, did not
+    /// set.
     Contradicting {
         /// The hard one: its day and thickness.
         hard: (NaiveDate, Length),
@@ -143,8 +144,6 @@ impl fmt::Display for Note {
 /// Beyond so many times the deepest step a layer is not covered by the test: the light that is left down there is of
 /// another colour (common practice, no source).
 pub(super) const BEYOND: f64 = 1.2;
-/// So much wider is the doubt of the depth down there.
-pub(super) const BEYOND_DOUBT: f64 = 1.5;
 /// Older than this the newest thing known is called old.
 const OLD_DAYS: i64 = 365;
 /// One step in two hundred may look strange by chance.
@@ -245,8 +244,13 @@ fn of_outcomes(speaking: &[&Observation], belief: &Belief, notes: &mut Vec<Note>
         notes.extend(layers.iter().map(|layer| layer.light).max().map(|light| Note::DeadLamp { light }));
     }
     for hard in layers.iter().filter(|layer| layer.hardness == Hardness::Hard) {
+        // As well off in both, and better in one: equal layers may well differ by what nobody can tell. A tacky one has set
+        // as well, and only its top stayed wet.
         let against = |other: &&Layer| {
-            other.hardness != Hardness::Hard && other.thickness < hard.thickness && other.light >= hard.light
+            other.hardness == Hardness::Soft
+                && other.thickness <= hard.thickness
+                && other.light >= hard.light
+                && (other.thickness, other.light) != (hard.thickness, hard.light)
         };
         if let Some(other) = layers.iter().find(against) {
             notes.push(Note::Contradicting {

@@ -44,7 +44,8 @@ pub struct PigmentLoad {
 }
 
 /// What was seen. Light is counted in seconds of full power at the surface of the layer: [`crate::cure::Button`]
-/// gives those of a press, and the shade of a deep mould is taken off.
+/// gives those of a press, and the shade of a deep mould is taken off where the depth is known, as in a stone's record. A
+/// habit is of no one depth, so its light is that at the rim: that what it set needed more than it did is the safe side.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub enum Seen {
@@ -62,7 +63,8 @@ pub enum Seen {
         /// How many times, about.
         times: u16,
     },
-    /// How one layer came out.
+    /// How one layer came out, felt from above: of a hard or a tacky one that says no more than that its skin set, for tack
+    /// is the air's doing; a soft one has not set through.
     Felt {
         /// How thick.
         thickness: Length,
@@ -159,6 +161,37 @@ pub struct Bench {
     pub lamp_lit: Option<Span>,
 }
 
+/// The day, and the bottle, that something seen on another day is held against.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Now {
+    /// Today.
+    pub today: NaiveDate,
+    /// When the bottle was opened, where that is known.
+    pub opened: Option<NaiveDate>,
+}
+
+impl Now {
+    /// Whether `on` was before this bottle was opened.
+    pub fn is_of_earlier_bottle(self, on: NaiveDate) -> bool {
+        self.opened.is_some_and(|opened| on < opened)
+    }
+
+    fn years_since(self, on: NaiveDate) -> f64 {
+        (self.today - on).num_days().max(0) as f64 / 365.25
+    }
+
+    /// What bottle and lamp may have drifted by since `on`, as a standard uncertainty of the logarithm of the light, where
+    /// nobody counted the lamp's hours.
+    pub(super) fn drift(self, on: NaiveDate) -> f64 {
+        self.bottle_drift(on).hypot(self.years_since(on) * LAMP_PER_YEAR)
+    }
+
+    fn bottle_drift(self, on: NaiveDate) -> f64 {
+        let old = self.opened.is_some_and(|opened| (self.today - opened).num_days() > 365);
+        self.years_since(on) * if old { OLD_BOTTLE_PER_YEAR } else { BOTTLE_PER_YEAR }
+    }
+}
+
 /// What the light of one bottle may drift by in a year, as a standard uncertainty of its logarithm: resin thickens,
 /// and loses some of what light starts (common practice, no source).
 const BOTTLE_PER_YEAR: f64 = 0.15;
@@ -167,7 +200,8 @@ const OLD_BOTTLE_PER_YEAR: f64 = 0.30;
 /// What a lamp may lose while lit: to 70 % in 20,000 h is what its makers state for the diodes (L70, vendors' pages);
 /// a small lamp gets warm, so a fifth of that is reckoned with (common practice, no source).
 const LAMP_PER_HOUR: f64 = 0.356_674_943_938_732_4 / 4_000.0;
-/// The same in a year where nobody counted its hours.
+/// The least that is reckoned with in a year: records count the hours of orders, and a lamp is lit for tests and other work
+/// besides, and gets dusty while it is not.
 const LAMP_PER_YEAR: f64 = 0.05;
 /// Another bottle of the same resin (common practice, no source).
 const EARLIER_BOTTLE: f64 = 0.20;
@@ -177,7 +211,11 @@ const OTHER_BUTTON: f64 = 0.10;
 impl Bench {
     /// Whether something was seen of a bottle that was in use before this one was opened.
     pub fn is_of_earlier_bottle(&self, seen: &Observation) -> bool {
-        self.opened.is_some_and(|opened| seen.on < opened)
+        self.now().is_of_earlier_bottle(seen.on)
+    }
+
+    fn now(&self) -> Now {
+        Now { today: self.today, opened: self.opened }
     }
 
     /// Whether an observation says anything here. A mould that lets light in gives more than an opaque one, so what set
@@ -194,15 +232,16 @@ impl Bench {
         if seen.lamp != self.lamp || seen.on > self.today || !seen.is_of_depth() {
             return None;
         }
-        let years = (self.today - seen.on).num_days() as f64 / 365.25;
-        let old = self.opened.is_some_and(|opened| (self.today - opened).num_days() > 365);
-        let bottle = years * if old { OLD_BOTTLE_PER_YEAR } else { BOTTLE_PER_YEAR };
-        let lamp = match (self.lamp_lit, seen.lamp_lit) {
+        let drift = self.now().drift(seen.on);
+        let burnt = match (self.lamp_lit, seen.lamp_lit) {
             (Some(now), Some(then)) => ((now.s() - then.s()) / 3_600.0).max(0.0) * LAMP_PER_HOUR,
-            _ => years * LAMP_PER_YEAR,
+            _ => 0.0,
         };
+        // What the hours say beyond what is reckoned with anyway.
+        let by_year = self.now().years_since(seen.on) * LAMP_PER_YEAR;
+        let lamp = (burnt * burnt - by_year * by_year).max(0.0).sqrt();
         let button = if seen.button == self.button { 0.0 } else { OTHER_BUTTON };
         let earlier = if self.is_of_earlier_bottle(seen) { EARLIER_BOTTLE } else { 0.0 };
-        Some(bottle.hypot(lamp).hypot(button).hypot(earlier))
+        Some(drift.hypot(lamp).hypot(button).hypot(earlier))
     }
 }

@@ -30,15 +30,33 @@ pub struct LearnedPigment {
 }
 
 impl LearnedPigment {
-    /// The mix for a plan: its loads stay within what was tested.
+    /// The loads that are both planned and tested, from the lowest to the highest; the lowest may lie above the highest. The
+    /// ends of what was tested are taken outward to the steps that loads are planned in.
+    fn range(&self, mix: &Mix) -> (Load, Load) {
+        let step_micro = mix.step.micro().max(1);
+        let down = |load: Load| Load::from_micro(load.micro().div_euclid(step_micro) * step_micro);
+        let up = |load: Load| down(Load::from_micro(load.micro().saturating_add(step_micro - 1)));
+        let least = self.least.map_or(mix.least, |least| down(least).max(mix.least));
+        (least, self.most.map_or(mix.most, |most| up(most).min(mix.most)))
+    }
+
+    /// Why this mix cannot be planned with what was tested of it; `None` where it can.
+    pub fn apart(&self, mix: &Mix) -> Option<LearningError> {
+        let (least, most) = self.range(mix);
+        let tested = (self.least.or(self.most)?, self.most.or(self.least)?);
+        (least > most).then_some(LearningError::LoadsApart { tested, planned: (mix.least, mix.most) })
+    }
+
+    /// The mix for a plan: its loads stay within what was tested. Where none of those is planned it stays as it is.
     pub fn mix(&self, mix: &Mix) -> Mix {
-        if self.newest.is_none() {
+        if self.newest.is_none() || self.apart(mix).is_some() {
             return *mix;
         }
+        let (least, most) = self.range(mix);
         Mix {
             absorption: self.absorption,
-            least: self.least.map_or(mix.least, |least| least.max(mix.least)),
-            most: self.most.map_or(mix.most, |most| most.min(mix.most)),
+            least,
+            most,
             provenance: match self.tested {
                 Some(day) => Provenance::Tested(day),
                 None if self.practised => Provenance::Practised,
@@ -65,7 +83,8 @@ const NO_OWN: f64 = 1e-3;
 ///
 /// For a pigment that scatters, steps at two loads or more give the coloured resin an intercept of its own, and no load
 /// outside the tested ones is planned. Steps at one load, or outcomes, give only a chord from the clear resin: true at
-/// that load, safe above and unsafe below, so no paler mix is planned once the pigment is found lighter than guessed.
+/// that load, safe above and unsafe below. So no paler mix is planned once the pigment is found lighter than guessed, and
+/// where it is not, paler mixes may be planned with the doubt there was before: what is known at one load narrows no other.
 ///
 /// # Errors
 /// The first observation that cannot be.
@@ -83,7 +102,7 @@ pub fn learn_pigment(
     };
     let guessed = LearnedPigment {
         absorption: mix.absorption,
-        doubt: mix.class.absorption_doubt(),
+        doubt: before(mix),
         own: None,
         least: None,
         most: None,
@@ -118,9 +137,25 @@ pub fn learn_pigment(
             ..learned
         });
     }
-    let lighter = mix.class.hides() && absorption < mix.absorption;
-    let least = loads.first().copied().filter(|_| lighter);
-    Ok(LearnedPigment { doubt: Factor::new(found.belief.covariance[0].sqrt())?, least, ..learned })
+    let found = Factor::new(found.belief.covariance[0].sqrt())?;
+    if !mix.class.hides() {
+        return Ok(LearnedPigment { doubt: found, ..learned });
+    }
+    if absorption < mix.absorption {
+        // Depths that were measured say more of where the chord lies than outcomes do.
+        let least = wedge_loads.first().or(loads.first()).copied();
+        return Ok(LearnedPigment { doubt: found, least, ..learned });
+    }
+    let before = before(mix);
+    Ok(LearnedPigment { doubt: if found < before { before } else { found }, ..learned })
+}
+
+/// What is in doubt of α before anything was seen: the spread of its class, or what a test left that was only typed.
+fn before(mix: &Mix) -> Factor {
+    match mix.absorption_from() {
+        Provenance::Tested(_) => Doubts::typical_for(mix.class).narrowed_to(Doubts::CALIBRATED).pigment,
+        Provenance::Typical | Provenance::Practised => mix.class.absorption_doubt(),
+    }
 }
 
 /// The posterior of ln α, and of the logarithm of what the coloured resin takes besides over what the clear one takes.
@@ -160,7 +195,7 @@ impl Density for PigmentAsk<'_> {
 
 impl Found {
     fn of(mix: &Mix, clear: &Belief, evidence: &Evidence, is_series: bool) -> Result<Self, LearningError> {
-        let doubt = mix.class.absorption_doubt().get();
+        let doubt = before(mix).get();
         if doubt <= 0.0 {
             return Err(CureError::Factor { value: doubt }.into());
         }

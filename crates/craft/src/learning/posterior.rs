@@ -1,9 +1,9 @@
 //! From belief and evidence to a narrower belief: a grid laid along the shape that Laplace's method finds.
 
 use super::evidence::{Evidence, Settings};
-use super::note::{BEYOND, BEYOND_DOUBT, Note, notes};
+use super::note::{BEYOND, Note, notes};
 use super::{Belief, Bench, LearningError, Observation, Seen};
-use crate::cure::{Button, CureError, Doubts, Factor, Light, Provenance, Resin};
+use crate::cure::{Button, CureError, Doubts, Light, Provenance, Resin};
 use crate::units::Length;
 
 /// What was learned of one bottle under one lamp button.
@@ -40,17 +40,13 @@ impl Learned {
         Light::new(button, self.belief.first_set()?, self.provenance())
     }
 
-    /// The doubts for a plan whose thickest clear layer is `thickest`; pigment and hand stay as they are in `rest`.
-    /// Deeper than a fifth beyond the deepest step the depth is half as much again in doubt.
+    /// The doubts for a plan whose clear layers are none thicker than was tested ([`Learned::beyond_tested`]); pigment and
+    /// hand stay as they are in `rest`.
     ///
     /// # Errors
     /// A doubt beyond what can be held.
-    pub fn doubts(&self, rest: Doubts, thickest: Length) -> Result<Doubts, CureError> {
-        let mut doubts = self.belief.doubts(rest)?;
-        if self.beyond_tested(thickest).is_some() {
-            doubts.penetration = Factor::new(doubts.penetration.get() * BEYOND_DOUBT)?;
-        }
-        Ok(doubts)
+    pub fn doubts(&self, rest: Doubts) -> Result<Doubts, CureError> {
+        self.belief.doubts(rest)
     }
 
     /// Says so where a clear layer is thicker than a fifth beyond anything that was measured; `None` also where nothing

@@ -78,7 +78,7 @@ fn observations_of(evidence: &serde_json::Value) -> Vec<Observation> {
                     u16::try_from(entry[3].as_u64().unwrap()).unwrap(),
                 );
             }
-            "tacky" => Hardness::Tacky,
+            "firm" => Hardness::Tacky,
             _ => Hardness::Soft,
         };
         felt(number(&entry[1]), number(&entry[2]), hardness)
@@ -120,6 +120,10 @@ fn the_belief_after_each_kind_of_evidence_is_that_of_numerical_integration() {
         if case["name"] == "outcomes" {
             let turned = [felt(2.5, 120.0, Hardness::Soft), felt(3.0, 180.0, Hardness::Soft)];
             assert!(apart(&learned(&turned).belief, &expected) > 0.5);
+            // Broken variant: tack that is felt from above taken for the whole layer.
+            let mut whole = observations;
+            whole[2] = works(3.0, 2.0, 1);
+            assert!(apart(&learned(&whole).belief, &expected) > 0.1);
         }
     }
 }
@@ -328,34 +332,49 @@ fn warnings_are_facts_and_each_says_what_to_do() {
     assert_eq!(dead, [Note::DeadLamp { light: Span::from_s(120.0) }]);
     let soft = notes(&[felt(1.0, 120.0, Soft), felt(0.5, 180.0, Soft)]);
     assert_eq!(soft, [Note::DeadLamp { light: Span::from_s(180.0) }]);
-    let against = notes(&[felt(3.0, 60.0, Hard), felt(1.0, 60.0, Tacky)]);
-    let expected = Note::Contradicting {
-        hard: (day(0), Length::from_mm(3.0)),
-        other: (day(0), Length::from_mm(1.0), Tacky),
+    let against = notes(&[felt(3.0, 60.0, Hard), felt(1.0, 60.0, Soft)]);
+    let expected = |hard_mm: f64, other_mm: f64| Note::Contradicting {
+        hard: (day(0), Length::from_mm(hard_mm)),
+        other: (day(0), Length::from_mm(other_mm), Soft),
     };
-    assert_eq!(against, std::slice::from_ref(&expected));
-    assert!(
-        expected.to_string().starts_with("3 mm came out hard and 1 mm tacky with no less light"),
-        "{expected}"
-    );
-    assert_eq!(notes(&[felt(3.0, 120.0, Hard), felt(1.0, 20.0, Tacky)]), [], "less light explains it");
+    assert_eq!(against, [expected(3.0, 1.0)]);
+    let said = expected(3.0, 1.0).to_string();
+    assert!(said.starts_with("3 mm came out hard and 1 mm soft with no less light"), "{said}");
+    assert_eq!(notes(&[felt(3.0, 120.0, Hard), felt(1.0, 20.0, Soft)]), [], "less light explains it");
+    assert_eq!(notes(&[felt(3.0, 60.0, Hard), felt(1.0, 60.0, Tacky)]), [], "tack is the air's doing");
+    // No thicker and twice the light, or thinner and the same light; of two that are alike either may be chance.
+    assert_eq!(notes(&[felt(1.0, 60.0, Hard), felt(1.0, 120.0, Soft)]), [expected(1.0, 1.0)]);
+    assert_eq!(notes(&[felt(1.0, 60.0, Hard), felt(1.0, 60.0, Soft)]), []);
     let tested = learned(&[wedge(&FOUR, 0.05)]);
     assert_eq!(tested.beyond_tested(Length::from_mm(3.9)), None);
     assert!(matches!(tested.beyond_tested(Length::from_mm(4.0)), Some(Note::BeyondTested { .. })));
-    let usual = tested.doubts(Doubts::TYPICAL, Length::from_mm(2.0)).unwrap();
-    let deep = tested.doubts(Doubts::TYPICAL, Length::from_mm(4.5)).unwrap();
-    assert!((deep.penetration.get() / usual.penetration.get() - 1.5).abs() < 1e-9);
 }
 
 #[test]
 fn a_contradiction_leaves_a_sound_belief_and_no_single_word_rules() {
-    use Hardness::{Hard, Tacky};
-    let torn = learned(&[felt(3.0, 60.0, Hard), felt(1.0, 60.0, Tacky)]).belief;
+    let torn = learned(&[works(3.0, 60.0, 1), felt(1.0, 60.0, Hardness::Soft)]).belief;
     assert!(torn.penetration_doubt() > 0.1 && torn.penetration_doubt() < 0.4, "{torn:?}");
     let sure = learned(&[wedge(&FOUR, 0.05), works(2.0, 69.0, 20)]).belief;
     let with_slip =
         learned(&[wedge(&FOUR, 0.05), works(2.0, 69.0, 20), felt(0.3, 180.0, Hardness::Soft)]).belief;
     assert!((with_slip.mean[0] - sure.mean[0]).abs() < 2.0 * sure.penetration_doubt(), "{with_slip:?}");
+}
+
+#[test]
+fn a_feel_from_above_says_that_the_skin_has_set_and_never_that_there_was_too_little_light_below() {
+    use Hardness::{Hard, Soft, Tacky};
+    // However many come out tacky, the resin is not believed to take more light for it: tack is the air's doing.
+    let tacky = learned(&vec![felt(2.0, 60.0, Tacky); 20]).belief;
+    assert!(tacky.mean[1] <= 1e-3 && tacky.mean[0] >= -1e-3, "{tacky:?}");
+    assert_eq!(tacky, learned(&vec![felt(2.0, 60.0, Hard); 20]).belief);
+    // A hard top says less than a habit of whole layers, and nothing of how much of the layer is below its skin.
+    let (hard, habit) =
+        (learned(&vec![felt(3.0, 30.0, Hard); 20]).belief, learned(&[works(3.0, 30.0, 20)]).belief);
+    assert!(hard.mean[0] < 0.2 * habit.mean[0], "{hard:?} {habit:?}");
+    assert_eq!(hard, learned(&vec![felt(0.3, 30.0, Hard); 20]).belief);
+    // What first sets it is bounded all the same, and a soft one is of the whole layer.
+    assert!(learned(&vec![felt(2.0, 2.0, Hard); 5]).belief.mean[1] < -0.1);
+    assert!(learned(&[felt(3.5, 60.0, Soft)]).belief.mean[0] < -0.05);
 }
 
 #[test]
@@ -411,7 +430,12 @@ fn a_dye_is_learned_from_one_mix_and_a_scatterer_only_where_it_was_tested() {
     assert!((one.absorption.get() - 3.5).abs() < 0.35, "{one:?}");
     assert_eq!(one.least, Some(Load::from_percent(1.0)));
     let heavier = learn_it(PigmentClass::White, &[mixed(1.0, 1.0 + 7.0)]);
-    assert_eq!(heavier.least, None, "a heavier one is safe at any load");
+    // Found heavier at one load: how much heavier it is paler nobody knows, so its class's doubt stays.
+    assert_eq!((heavier.least, heavier.most), (None, None));
+    assert!(
+        heavier.absorption.get() > 6.0 && heavier.doubt == PigmentClass::White.absorption_doubt(),
+        "{heavier:?}"
+    );
     // Two loads of a chord 2.2 + 3.0 c: its own intercept, and loads in between only.
     let series = learn_it(PigmentClass::White, &[mixed(0.3, 2.2 + 0.9), mixed(1.0, 2.2 + 3.0)]);
     let own = series.own.unwrap().get();
@@ -428,6 +452,87 @@ fn a_dye_is_learned_from_one_mix_and_a_scatterer_only_where_it_was_tested() {
     ])
     .unwrap();
     assert!((fit.own_per_mm / 2.2 - 1.0).abs() < 1e-3 && (fit.absorption / 3.0 - 1.0).abs() < 1e-3);
+}
+
+#[test]
+fn what_was_tested_of_a_scatterer_is_planned_in_whole_steps_or_not_at_all() {
+    let known = Belief::new(
+        (Length::from_mm(1.0), Span::from_s(1.0)),
+        (0.05, 0.10),
+        crate::cure::Correlation::new(0.8).unwrap(),
+    )
+    .unwrap();
+    let (item, white) = ("paint".parse().unwrap(), Mix::typical(PigmentClass::White));
+    let learn_it = |loads: &[f64]| {
+        let seen: Vec<_> = loads.iter().map(|load| mixed(*load, 2.2 + 3.0 * load)).collect();
+        learn_pigment(&white, &known, (&item, &seen), &bench()).unwrap()
+    };
+    let ends = |mix: Mix| (mix.least.percent(), mix.most.percent());
+    // Steps of 0.05 %: outward from 0.33 and 0.97 %.
+    let between = learn_it(&[0.33, 0.97]);
+    assert_eq!((between.apart(&white), ends(between.mix(&white))), (None, (0.3, 1.0)));
+    // Planned up to 1.2 %.
+    let strong = learn_it(&[1.5, 2.0]);
+    assert_eq!(
+        strong.apart(&white).unwrap().to_string(),
+        "the pigment was tested at 1.5 % to 2 %, and it is planned at 0.2 % to 1.2 %; test a paler mix"
+    );
+    assert_eq!(strong.mix(&white), white);
+    assert!(learn_it(&[0.05, 0.1]).apart(&white).unwrap().to_string().ends_with("test a stronger mix"));
+}
+
+#[test]
+fn what_a_test_really_leaves_is_what_is_promised_of_one() {
+    let tested = learned(&[wedge(&FOUR, 0.05)]).belief;
+    let (item, white) = ("paint".parse().unwrap(), Mix::typical(PigmentClass::White));
+    let seen = [mixed(0.3, 2.2 + 0.9), mixed(1.0, 2.2 + 3.0)];
+    let pigment = learn_pigment(&white, &tested, (&item, &seen), &bench()).unwrap();
+    let doubts = pigment.doubts(tested.doubts(Doubts::typical_for(PigmentClass::White)).unwrap());
+    let promised = Doubts::TESTED;
+    for (real, promised) in [
+        (doubts.penetration, promised.penetration),
+        (doubts.first_set, promised.first_set),
+        (doubts.lamp, promised.lamp),
+        (doubts.pigment, promised.pigment),
+    ] {
+        assert!((real.get() / promised.get() - 1.0).abs() < 0.1, "{real} against {promised}");
+    }
+    assert!((doubts.together.get() - promised.together.get()).abs() < 0.05, "{doubts:?}");
+    assert_eq!((doubts.dosing, doubts.thickness), (promised.dosing, promised.thickness));
+}
+
+#[test]
+fn a_test_that_was_only_typed_ages_and_does_not_outlive_its_bottle() {
+    let left = |days: u64, opened: Option<u64>| {
+        let now = Now { today: day(days), opened: opened.map(day) };
+        let left = Belief::TYPICAL.narrowed(Some(day(0)), Some(day(0)), now);
+        (left.penetration_doubt(), left.first_set_doubt(), left.together())
+    };
+    let fresh = left(0, None);
+    assert!((fresh.0 - 0.05).abs() < 1e-9 && (fresh.1 - 0.10).abs() < 1e-9 && (fresh.2 - 0.5).abs() < 1e-9);
+    // By hand: a year of a bottle 0.15 and of a lamp 0.05, and of a bottle that is open for longer 0.30.
+    assert!(
+        (left(365, None).1 - (0.10_f64.powi(2) + 0.15_f64.powi(2) + 0.05_f64.powi(2)).sqrt()).abs() < 1e-3
+    );
+    assert!(
+        (left(730, Some(0)).1
+            - 4.0_f64
+                .mul_add(0.3_f64.powi(2) + 0.05_f64.powi(2), 0.01)
+                .sqrt()
+                .min(Belief::TYPICAL.first_set_doubt()))
+        .abs()
+            < 1e-3
+    );
+    assert!((left(365, None).0 - 0.05).abs() < 1e-9, "how deep light goes does not age");
+    // Another bottle since: 0.10 in depth and 0.20 in seconds.
+    let next = left(10, Some(5));
+    assert!((next.0 - 0.10_f64.hypot(0.05)).abs() < 1e-9 && next.1 > 0.20_f64.hypot(0.10), "{next:?}");
+    assert_eq!(left(10, Some(0)), left(10, None), "opened on the day of the test");
+    let never = left(40_000, Some(20_000));
+    assert!(
+        never.0 <= Belief::TYPICAL.penetration_doubt()
+            && never.1 <= Belief::TYPICAL.first_set_doubt() + 1e-12
+    );
 }
 
 #[test]
@@ -463,12 +568,12 @@ fn the_cautious_end_of_a_plan_is_that_of_the_whole_belief() {
     for (observations, least) in [
         (vec![wedge(&FOUR, 0.05)], 0.97),
         (vec![wedge(&FOUR, 0.05), works(2.0, 69.0, 20), felt(3.2, 60.0, Hardness::Soft)], 0.97),
-        (vec![felt(3.0, 60.0, Hardness::Tacky), felt(2.0, 60.0, Hardness::Hard)], 0.965),
+        (vec![felt(3.0, 60.0, Hardness::Soft), works(2.0, 60.0, 1)], 0.965),
     ] {
         let evidence = Evidence::of(&observations, &bench(), Settings::USUAL).unwrap();
         let grid = grid(&Ask { prior: Some(Belief::TYPICAL), evidence: &evidence }).unwrap();
         let learned = learned(&observations);
-        let doubts = learned.doubts(Doubts::TYPICAL, Length::from_mm(1.5)).unwrap();
+        let doubts = learned.doubts(Doubts::TYPICAL).unwrap();
         let cure = Cure { resin: learned.resin().unwrap(), doubts, ..Cure::typical(PigmentClass::Clear) };
         let button = Button::new("full", Span::from_s(60.0), Span::ZERO).unwrap();
         let light = learned.light(button).unwrap();
@@ -500,6 +605,15 @@ fn hard_coloured_layers_make_a_pigment_lighter_and_soft_ones_heavier() {
     assert!(hard.absorption < white.absorption && hard.least == Some(Load::from_percent(1.0)), "{hard:?}");
     assert!(soft.absorption > white.absorption && soft.least.is_none(), "{soft:?}");
     assert_eq!(learn_it(&[works(0.6, 60.0, 20)]).newest, None, "a clear layer says nothing of a pigment");
+    // A test that was typed is not forgotten for one layer.
+    let tested = Mix {
+        absorption: Factor::new(4.4).unwrap(),
+        provenance: crate::cure::Provenance::Tested(day(0)),
+        ..white
+    };
+    let seen = [coloured(felt(0.4, 120.0, Hardness::Soft), 0.6)];
+    let still = learn_pigment(&tested, &Belief::TYPICAL, (&item, &seen), &bench()).unwrap();
+    assert!(still.doubt.get() < 0.13 && still.absorption.get() < 4.8, "{still:?}");
 }
 
 #[test]
@@ -513,9 +627,12 @@ fn a_test_wins_layers_and_minutes_on_a_standard_stone() {
             .to_vec()
     };
     let before = Cure::typical(PigmentClass::White);
-    let tested = Cure { doubts: Doubts::CALIBRATED, ..before };
+    let tested = Cure { doubts: Doubts::TESTED, ..before };
     let won = worth((&before, &lights(1.0)), (&tested, &lights(1.0))).unwrap();
-    assert!(won.layers_won().unwrap() >= 2 && won.minutes_won().unwrap() >= 5, "{won:?}");
+    // Computed independently: MILP (HiGHS) over the same stone gives 7 layers and 2280 s before, 6 and 1890 s after.
+    let day = |layers, minutes| Some(Day { layers, minutes });
+    assert_eq!(won, Worth { before: day(7, 38), after: day(6, 32) });
+    assert_eq!((won.layers_won(), won.minutes_won()), (Some(1), Some(6)));
     let dim = worth((&before, &lights(40.0)), (&tested, &lights(1.0))).unwrap();
     assert_eq!((dim.before, dim.minutes_won()), (None, None));
     let same = worth((&before, &lights(1.0)), (&before, &lights(1.0))).unwrap();

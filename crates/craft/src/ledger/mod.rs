@@ -23,7 +23,7 @@ pub use client::{ClientSide, Round};
 pub use custody::{BenchUse, Custody, Held, Judged, Lot, Role};
 pub use fit::{FitSide, StoneFit};
 pub use home::HomeSide;
-pub use pour::{Layer, Lit, Pours, Stone};
+pub use pour::{Feel, Layer, Lit, Pours, Stone};
 pub use unfit::Unfit;
 pub(crate) use unfit::percent;
 

@@ -22,6 +22,8 @@ pub struct Lit {
     pub told: bool,
     /// The press.
     pub press: Press,
+    /// The stone lay in its mould, so the light came from above the newest layer; out of it nobody knows from which side.
+    pub in_mould: bool,
     /// When it went off, and how long light surely fell.
     pub off: Option<(Moment, Span)>,
 }
@@ -37,6 +39,17 @@ impl Lit {
         let passed = Span::from_micro(passed_ms.saturating_mul(1_000));
         passed.min(self.press.seconds) + Span::from_micro(CLOCK_SLACK_MS * 1_000)
     }
+}
+
+/// How a layer felt after the light it had had until then.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Feel {
+    /// How often it had been under a lamp: so many of [`Layer::lit`], from the first.
+    pub presses: usize,
+    /// How it felt.
+    pub hardness: Hardness,
+    /// When that was written down.
+    pub at: Moment,
 }
 
 /// One layer as it was really laid.
@@ -62,8 +75,11 @@ pub struct Layer {
     pub lit: Vec<Lit>,
     /// When it had cooled after the last lamp.
     pub cooled: Option<Moment>,
-    /// How it came out.
+    /// How it came out: none where it was lit again and not felt since.
     pub felt: Option<Hardness>,
+    /// Every way it was felt, one for each amount of light it had; a word that was said again without more light stands
+    /// in place of the one before.
+    pub felts: Vec<Feel>,
 }
 
 impl Layer {
@@ -276,6 +292,7 @@ impl Ledger {
             lit: Vec::new(),
             cooled: None,
             felt: None,
+            felts: Vec::new(),
         });
         if let Amount::Weighed(mass) = amount {
             let used = self.pours.bottle_use.entry(bottle.clone()).or_default();
@@ -297,9 +314,10 @@ impl Ledger {
             if let Some(on) = stone.under_lamp() {
                 return Err(Unfit::UnderLamp { stone: no, on });
             }
+            let in_mould = !stone.taken_out;
             let layer = stone.layers.last_mut().ok_or(Unfit::NothingLaid(no))?;
             let (on, at, told, press) = (stamp.number, stamp.at, stamp.told, press.clone());
-            layer.lit.push(Lit { on, at, told, press, off: None });
+            layer.lit.push(Lit { on, at, told, press, in_mould, off: None });
             (layer.cooled, layer.felt) = (None, None);
         }
         Ok(())
@@ -342,6 +360,9 @@ impl Ledger {
             return Err(Unfit::NotLit { stone: no, layer: layer_no });
         }
         layer.felt = Some(hardness);
+        let presses = layer.lit.len();
+        layer.felts.retain(|feel| feel.presses != presses);
+        layer.felts.push(Feel { presses, hardness, at: stamp.at });
         Ok(())
     }
 

@@ -249,17 +249,21 @@ fn the_check_of_limits_catches_plans_that_break_them() {
 
 #[test]
 fn a_typical_stone_is_laid_in_a_few_layers_and_a_test_wins_some_back() {
-    // Computed independently: MILP (HiGHS), see tests/reference/planner.py, whose fixture holds the whole keys.
+    // Computed independently: MILP (HiGHS), see tests/reference/planner.py, whose fixture holds the whole keys; with doubts
+    // that only a masterbatch on a scale, a practised hand and a long test reach.
     let tested = plan(&stone(PigmentClass::White, Style::Deepening, Doubts::CALIBRATED)).unwrap();
     assert_eq!((tested.colour().count(), tested.cost.seconds, tested.bench_minutes()), (3, 1800, 30));
     let guessed = plan(&stone(PigmentClass::White, Style::Deepening, Doubts::TYPICAL)).unwrap();
     assert_eq!(guessed.colour().count(), 5);
     for (class, most) in [(PigmentClass::Pearl, 2), (PigmentClass::Colour, 2), (PigmentClass::Dark, 2)] {
         let guessed = plan(&stone(class, Style::Deepening, Doubts::TYPICAL)).unwrap();
-        let tested = plan(&stone(class, Style::Deepening, Doubts::CALIBRATED)).unwrap();
+        let tested = plan(&stone(class, Style::Deepening, Doubts::TESTED)).unwrap();
         assert_eq!((guessed.colour().count(), tested.colour().count()), (most, 2), "{class:?}");
         assert!(tested.cost < guessed.cost, "{class:?}");
     }
+    // What a test of ten minutes really leaves wins a white layers too.
+    let white = plan(&stone(PigmentClass::White, Style::Deepening, Doubts::TESTED)).unwrap();
+    assert!(white.colour().count() < guessed.colour().count(), "{white:?}");
 }
 
 #[test]

@@ -5,7 +5,7 @@ use std::fmt;
 use super::problem::{Problem, Style};
 use super::search::{face, search};
 use super::table::{NEVER, Table};
-use crate::cure::{Button, Doubts, Factor, Light};
+use crate::cure::{Button, Doubts, Factor, Light, Provenance};
 use crate::units::Span;
 
 /// What binds: the first of these that cannot be met even with all behind it left out.
@@ -93,7 +93,7 @@ impl Change {
     pub fn made_to(self, problem: &Problem) -> Option<Problem> {
         let mut changed = problem.clone();
         match self {
-            Self::Test => changed.cure.doubts = problem.cure.doubts.narrowed_to(Doubts::CALIBRATED),
+            Self::Test => changed.cure.doubts = tested(problem),
             Self::LetGo => changed.pinned.clear(),
             Self::PressAgain => {
                 changed.presses = problem.presses.saturating_add(1).min(3).max(problem.presses);
@@ -129,6 +129,35 @@ impl fmt::Display for Change {
             Self::NoMargin => "no more light than just sets it",
         })
     }
+}
+
+/// What a test would leave of a problem's doubts. What was tested already stays as it is, and so do the measuring out of
+/// pigment and the hand that lays, of which no light says anything.
+fn tested(problem: &Problem) -> Doubts {
+    let is = |provenance| matches!(provenance, Provenance::Tested(_));
+    let (cure, left) = (&problem.cure, Doubts::TESTED);
+    let mut doubts = cure.doubts;
+    let mut of_clear = false;
+    let mut narrow = |doubt: &mut Factor, left: Factor| {
+        if left < *doubt {
+            *doubt = left;
+            of_clear = true;
+        }
+    };
+    if !is(cure.resin.provenance) {
+        narrow(&mut doubts.penetration, left.penetration);
+    }
+    if !problem.lights.iter().all(|light| is(light.provenance)) {
+        narrow(&mut doubts.first_set, left.first_set);
+        narrow(&mut doubts.lamp, left.lamp);
+    }
+    if of_clear {
+        doubts.together = left.together;
+    }
+    if !is(cure.mix.absorption_from()) && left.pigment < doubts.pigment {
+        doubts.pigment = left.pigment;
+    }
+    doubts
 }
 
 /// The button worth most light, held half as long again; `None` where it would burn over an hour.
@@ -225,4 +254,47 @@ fn adds_up(problem: &Problem) -> bool {
             problem.face_layer.each().any(|size| size > 0 && size <= left && reached[left - size]);
     }
     reached[total]
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::cure::{Mix, PigmentClass, Resin};
+    use crate::units::Length;
+
+    fn problem() -> Problem {
+        let light = Light::typical(Button::new("60 s", Span::from_s(60.0), Span::ZERO).unwrap());
+        let (mix, doubts) = (Mix::typical(PigmentClass::White), Doubts::typical_for(PigmentClass::White));
+        let (depth, face) = (Length::from_mm(3.5), Length::from_mm(1.5));
+        Problem::for_stone(depth, face, mix, Style::Quick, vec![light], doubts).unwrap()
+    }
+
+    #[test]
+    fn a_test_narrows_what_light_tells_and_neither_the_hand_nor_the_scoop() {
+        let mut problem = problem();
+        problem.cure.doubts.dosing = crate::dosing::Scoop::DOUBT;
+        let after = Change::Test.made_to(&problem).unwrap().cure.doubts;
+        let before = problem.cure.doubts;
+        assert_eq!((after.thickness, after.dosing), (before.thickness, before.dosing));
+        assert_eq!(after, Doubts { dosing: before.dosing, ..Doubts::TESTED });
+    }
+
+    #[test]
+    fn what_was_tested_is_not_won_by_a_test_once_more() {
+        let tested = Provenance::Tested(chrono::NaiveDate::from_ymd_opt(2026, 3, 1).unwrap());
+        let mut problem = problem();
+        problem.cure.mix.absorption = Factor::new(4.6).unwrap();
+        problem.cure.mix.provenance = tested;
+        let of_clear = Change::Test.made_to(&problem).unwrap().cure.doubts;
+        assert_eq!(
+            (of_clear.pigment, of_clear.penetration),
+            (problem.cure.doubts.pigment, Doubts::TESTED.penetration)
+        );
+        problem.cure.resin = Resin::new(Length::from_mm(0.9), tested).unwrap();
+        let seconds = Change::Test.made_to(&problem).unwrap().cure.doubts;
+        assert_eq!(seconds.penetration, problem.cure.doubts.penetration);
+        problem.lights =
+            vec![Light::new(problem.lights[0].button.clone(), Span::from_s(1.2), tested).unwrap()];
+        assert_eq!(Change::Test.made_to(&problem), None, "all of it is tested already");
+    }
 }

@@ -3,18 +3,21 @@
 use chrono::NaiveDate;
 
 use super::taught::Asked;
-use crate::cure::{Doubts, Factor, Light, MaterialShade, Mix, Provenance, Resin, Well};
+use crate::compare::{Outcome, Scale};
+use crate::cure::{Correlation, Doubts, Factor, Light, MaterialShade, Mix, Provenance, Resin};
+use crate::dosing::{Mixing, Pour, Scoop, dose};
 use crate::fact::Material;
 use crate::foreseen::lie_of;
 use crate::geometry::Cavity;
-use crate::learning::{LearningError, Note};
+use crate::learning::{Belief, LearningError, Note, Now};
 use crate::order::StoneSheet;
 use crate::packing::Lie;
 use crate::planner::{Caution, Plan, PlanError, Problem, plan};
 use crate::refusal::Refusal;
-use crate::shelf::Body;
+use crate::scale::ScaleProfile;
+use crate::shelf::What;
 use crate::tag::Tag;
-use crate::units::Length;
+use crate::units::{Length, Mass};
 
 use super::Studio;
 
@@ -32,25 +35,53 @@ pub enum PlanningError {
     Learning(#[from] LearningError),
 }
 
-pub(super) fn is_tested(provenance: Provenance) -> bool {
-    matches!(provenance, Provenance::Tested(_))
+fn is_tested(provenance: Provenance) -> bool {
+    tested_on(provenance).is_some()
+}
+
+/// The day of a test; none of what was not tested.
+pub(super) fn tested_on(provenance: Provenance) -> Option<NaiveDate> {
+    match provenance {
+        Provenance::Tested(day) => Some(day),
+        Provenance::Typical | Provenance::Practised => None,
+    }
 }
 
 /// What of the typical doubts is left: a test of the bottle, of a lamp over it and of the pigment narrows its own part.
-pub(super) fn doubts_left(resin: &Resin, lights: &[Light], mix: &Mix) -> Doubts {
+/// With `now` given, a test of the bottle counts for less the older it is, and less again where the bottle was opened after
+/// it. How pigment is measured out is no matter of light: see [`Studio::dosing_doubt`].
+pub(super) fn doubts_left(resin: &Resin, lights: &[Light], mix: &Mix, now: Option<Now>) -> Doubts {
     let mut doubts = Doubts::typical_for(mix.class);
     let tested = doubts.narrowed_to(Doubts::CALIBRATED);
-    if is_tested(resin.provenance) {
-        (doubts.penetration, doubts.together) = (tested.penetration, tested.together);
+    // With no day given each is as on the day of its test.
+    let at = |on: NaiveDate| now.unwrap_or(Now { today: on, opened: None });
+    let known = |factor: f64, most: Factor| Factor::new(factor).unwrap_or(most);
+    let depth_on = tested_on(resin.provenance);
+    if let Some(on) = depth_on {
+        let left = Belief::TYPICAL.narrowed(Some(on), None, at(on));
+        doubts.penetration = known(left.penetration_doubt(), doubts.penetration);
+        doubts.together = tested.together;
     }
-    if !lights.is_empty() && lights.iter().all(|light| is_tested(light.provenance)) {
-        (doubts.first_set, doubts.lamp) = (tested.first_set, tested.lamp);
+    // Of several tests the oldest speaks for all buttons.
+    let days: Option<Vec<NaiveDate>> = lights.iter().map(|light| tested_on(light.provenance)).collect();
+    if let Some(on) = days.and_then(|days| days.into_iter().min()) {
+        let left = Belief::TYPICAL.narrowed(depth_on, Some(on), at(on));
+        (doubts.first_set, doubts.lamp) = (known(left.first_set_doubt(), doubts.first_set), tested.lamp);
+        if depth_on.is_some() {
+            doubts.together = Correlation::new(left.together()).unwrap_or(tested.together);
+        }
     }
-    if is_tested(mix.provenance) {
-        (doubts.pigment, doubts.dosing) = (tested.pigment, tested.dosing);
+    if tested_on(mix.absorption_from()).is_some() {
+        doubts.pigment = tested.pigment;
     }
     doubts
 }
+
+/// What stirring leaves of a load that was weighed exactly: not every drop of a pot holds the same (common practice, no
+/// source).
+const STIRRED: f64 = 0.05;
+/// What one scoop and its drops differ by from the next ones of the same hand (common practice, no source).
+const SCOOP_TO_SCOOP: Factor = Doubts::TYPICAL.dosing;
 
 /// The shade of one kind of material, as a guess.
 fn shade_of(material: Material) -> MaterialShade {
@@ -69,6 +100,50 @@ fn darkest(materials: &[Material]) -> Option<MaterialShade> {
 }
 
 impl Studio {
+    /// The scale on the bench: the first of the shelf that is in use and was right when it was tried last, else the
+    /// studio's own.
+    pub fn bench_scale(&self) -> Option<Scale> {
+        let right = |profile: &ScaleProfile| matches!(profile.newest_try(), Some((_, Outcome::Agrees)));
+        let of_shelf = self.shelf.values().filter(|item| !item.retired).find_map(|item| match &item.what {
+            What::Scale(profile) if right(profile) => Some(profile.scale),
+            _ => None,
+        });
+        of_shelf.or(self.policies.scale)
+    }
+
+    /// What measuring out leaves in doubt of a load, as a standard uncertainty of its logarithm: what the palest pot that is
+    /// planned has of its masterbatch on the scale of the bench, and of stirring; never more than counting scoops.
+    ///
+    /// Without such a scale it is [`Scoop::DOUBT`]. The greater part of that is how far this scoop and this drop are from
+    /// what they are taken for, and a maker dips the same scoop again and again: it puts every load out alike, and so it is
+    /// one with what the pigment takes of the light. `by_this_scoop` says that the plan's figure for that was found with the
+    /// loads as they are dipped here, by a test or a habit of this pigment; then it has the offset in it, and what is
+    /// left is `SCOOP_TO_SCOOP`. The guess of a class counts as found so: it is tuned to what makers do who dip scoops, and
+    /// the spread of a class has their offsets in it; counted once more, a white could hardly be laid at all, which practice
+    /// contradicts (common practice, no source). A figure that was only typed as tested has nobody's offset in it.
+    pub fn dosing_doubt(&self, mix: &Mix, by_this_scoop: bool) -> Factor {
+        let counted = if by_this_scoop { SCOOP_TO_SCOOP } else { Scoop::DOUBT };
+        let weighed = self.bench_scale().and_then(|scale| {
+            let one = dose(&[Pour { load: mix.least, mass: Mass::from_mg(1.0) }], &Mixing::USUAL).ok()?;
+            let weighed = one.doubt(one.pots.first()?, &scale).ok()?;
+            Factor::new(weighed.get().hypot(STIRRED)).ok()
+        });
+        weighed.filter(|weighed| *weighed < Scoop::DOUBT).unwrap_or(counted)
+    }
+
+    /// [`doubts_left`] with how pigment is measured out here: see [`Studio::dosing_doubt`] for `by_this_scoop`, which holds for
+    /// the guess of a class in any case.
+    pub(super) fn doubts_here(
+        &self,
+        (resin, lights, mix): (&Resin, &[Light], &Mix),
+        by_this_scoop: bool,
+        now: Option<Now>,
+    ) -> Doubts {
+        let is_typed_test = tested_on(mix.absorption_from()).is_some();
+        let dosing = self.dosing_doubt(mix, by_this_scoop || !is_typed_test);
+        Doubts { dosing, ..doubts_left(resin, lights, mix, now) }
+    }
+
     /// What goes into a stone: the material of the lots its sheet names, or of every lot of the order where it names
     /// none yet. What has not come yet is counted as hair, so that nothing is ever planned as clear resin by mistake.
     ///
@@ -101,7 +176,8 @@ impl Studio {
         Ok(problem)
     }
 
-    /// What is to be planned for a stone that holds these materials, from the shelf as it is now.
+    /// What is to be planned for a stone that holds these materials, from the shelf as it is now. Whoever has a day asks
+    /// [`Studio::problem_learned`]: here what was tested counts as on the day of its test.
     ///
     /// # Errors
     /// Something is not on the shelf, or its figures cannot be planned with.
@@ -109,7 +185,7 @@ impl Studio {
         let (mould, bottle) = (self.mould(&stone.mould)?, self.bottle(&stone.resin)?);
         let (lamp, pigment) = (self.lamp(&stone.lamp)?, self.pigment(&stone.pigment)?);
         let lights = bottle.lights(&stone.lamp, lamp);
-        let doubts = doubts_left(&bottle.resin, &lights, &pigment.mix);
+        let doubts = self.doubts_here((&bottle.resin, &lights, &pigment.mix), false, None);
         let depth = mould.cavity.depth();
         let mut problem = Problem::for_stone(depth, stone.face, pigment.mix, stone.style, lights, doubts)?;
         problem.cure.resin = bottle.resin;
@@ -117,19 +193,14 @@ impl Studio {
         problem.shade = darkest(materials);
         let is_sheet = |material: &Material| lie_of(*material) == Lie::Sheets;
         problem.caution = materials.iter().any(is_sheet).then_some(Caution::FaceUp);
-        if mould.body == Body::Opaque {
-            let half_width = mould.cavity.outline().narrowest_half();
-            // All the light of the usual lamps comes from around; the cautious end (common practice, no source).
-            let diffuse = Factor::new(1.0).unwrap_or(Factor::ZERO);
-            problem.well = Some(Well { half_width, diffuse });
-        }
+        problem.well = mould.well();
         stone.wishes.put_into(&mut problem);
         Ok(problem)
     }
 
     /// What is to be planned for a stone of an order with what its bottle taught the maker up to `today`, and what to
     /// know about that: tests, habits, and how the layers of all orders came out. Without a word seen of the bottle it is
-    /// [`Studio::problem_for`].
+    /// [`Studio::problem_for`], with what was typed of a test counting for less the older it is.
     ///
     /// No clear layer is planned thicker than the test covers.
     ///
@@ -145,14 +216,16 @@ impl Studio {
         let mould = self.mould(&stone.mould)?;
         let (resin, lamp, pigment) = (&stone.resin, &stone.lamp, &stone.pigment);
         let taught = self.taught(&Asked { resin, lamp, pigment, body: mould.body, today, also: None })?;
-        let notes = taught.known.as_ref().map_or_else(Vec::new, |known| known.learned.notes.clone());
-        if !taught.is_from_work() {
-            return Ok((problem, notes));
+        if let Some(apart) = taught.pigment.apart(&self.pigment(pigment)?.mix) {
+            return Err(apart.into());
         }
-        let covered = (problem.face_layer.least..=problem.face_layer.most)
-            .rev()
-            .find(|tenths| taught.covers(Length::from_micro(i64::from(*tenths) * 100_000)));
-        problem.face_layer.most = covered.unwrap_or(problem.face_layer.least);
+        let notes = taught.known.as_ref().map_or_else(Vec::new, |known| known.learned.notes.clone());
+        for clear in [&mut problem.face_layer, &mut problem.back] {
+            let covered = (clear.least..=clear.most)
+                .rev()
+                .find(|tenths| taught.covers(Length::from_micro(i64::from(*tenths) * 100_000)));
+            clear.most = covered.unwrap_or(clear.least);
+        }
         (problem.cure, problem.lights) = (taught.cure, taught.lights);
         Ok((problem, notes))
     }
@@ -196,12 +269,13 @@ fn is_of_one_test(one: &Plan, other: &Plan) -> bool {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::cure::PigmentClass;
     use crate::fact::CustodyFact;
     use crate::geometry::Dome;
-    use crate::shelf::{Mould, What};
+    use crate::shelf::{Body, Mould};
     use crate::studio::{Edit, ShelfEdit};
     use crate::testing::*;
-    use crate::units::Length;
+    use crate::units::{Length, Load};
 
     fn came(bench: &mut Bench, lot: u8, wanted: Material) {
         let CustodyFact::Received { lot, seal, place, photo, keep_back, .. } = received(lot) else { return };
@@ -282,6 +356,60 @@ mod tests {
         assert!(taught.lights.iter().all(|light| is_tested(light.provenance)));
         assert_eq!((notes, taught.face_layer.most), (Vec::new(), 30));
         assert_eq!(teach(&"another".parse().unwrap()), before);
+    }
+
+    #[test]
+    fn how_pigment_is_measured_out_is_in_doubt_by_the_scale_and_not_by_a_test_of_light() {
+        let bench = Bench::new();
+        let white = Mix::typical(PigmentClass::White);
+        let doubt = |studio: &Studio, mix: &Mix, seen| {
+            let light = Light::typical(buttons()[0].clone());
+            studio.doubts_here((&Resin::TYPICAL, &[light], mix), seen, None)
+        };
+        // Scoops: from one to the next where what the pigment takes was found with them, as for all a class's guess.
+        assert_eq!(doubt(&bench.studio, &white, false).dosing, SCOOP_TO_SCOOP);
+        // A figure from a test that was only typed is of nobody's scoop; a test of light narrows what it takes and no scoop.
+        let tested =
+            Mix { absorption: Factor::new(4.4).unwrap(), provenance: Provenance::Tested(day(1)), ..white };
+        let typed = doubt(&bench.studio, &tested, false);
+        assert_eq!((typed.dosing, typed.pigment), (Scoop::DOUBT, Doubts::CALIBRATED.pigment));
+        assert_eq!(doubt(&bench.studio, &tested, true).dosing, SCOOP_TO_SCOOP);
+        // A scale that shows 10 mg: the palest pot of 2 g at 0.2 % has 40 mg of masterbatch, the masterbatch 200 mg of
+        // pigment. Net of √(10²/6 + 4.1²) = 5.79 mg that leaves √(0.142² + 0.026²), worked by hand, and stirring.
+        let with = |readability_mg: f64| {
+            let mut bench = Bench::new();
+            let mut policies = bench.studio.policies().clone();
+            let readability = Mass::from_mg(readability_mg);
+            policies.scale = Some(Scale { readability, repeatability: Mass::ZERO });
+            bench.edit(Edit::Policies(Box::new(policies))).unwrap();
+            doubt(&bench.studio, &tested, false).dosing.get()
+        };
+        assert!((with(10.0) - 0.1528).abs() < 2e-3, "{}", with(10.0));
+        assert!((with(1.0) - 0.0520).abs() < 1e-3, "{}", with(1.0));
+        assert!((with(100.0) - 0.40).abs() < 1e-9, "a kitchen scale tells no masterbatch");
+    }
+
+    #[test]
+    fn a_hiding_need_that_was_tested_is_no_test_of_light() {
+        let mut mix = Mix::typical(PigmentClass::White);
+        (mix.hiding, mix.provenance) = (Factor::new(1.1).unwrap(), Provenance::Tested(day(1)));
+        let light = Light::typical(buttons()[0].clone());
+        let doubts = doubts_left(&Resin::TYPICAL, std::slice::from_ref(&light), &mix, None);
+        assert_eq!(doubts.pigment, PigmentClass::White.absorption_doubt());
+        assert_eq!(mix.absorption_from(), Provenance::Typical);
+        // What hides is as its card says, else as it was typed, and a wedge of the mix is no card.
+        let mut pigment =
+            crate::shelf::Pigment { mix, colour: (0, 0, 0), swatches: Vec::new(), cards: Vec::new() };
+        assert_eq!(pigment.hiding_from(), Provenance::Tested(day(1)));
+        let step = |mm, line_seen| crate::hiding::CardStep { thickness: Length::from_mm(mm), line_seen };
+        let steps = vec![step(0.8, true), step(1.0, false)];
+        pigment.cards.push(crate::hiding::Card { on: day(9), load: Load::from_percent(1.1), steps });
+        assert_eq!(pigment.hiding_from(), Provenance::Tested(day(9)));
+        pigment.cards.clear();
+        pigment.mix.hiding = Mix::typical(PigmentClass::White).hiding;
+        pigment.mix.absorption = Factor::new(4.0).unwrap();
+        assert_eq!(pigment.hiding_from(), Provenance::Typical, "the wedge was of light");
+        assert_eq!(pigment.mix.absorption_from(), Provenance::Tested(day(1)));
     }
 
     #[test]

@@ -1,19 +1,21 @@
 //! What the maker's own work says of what stands on the shelf: tests, habits, and the records of all orders.
 
+use std::collections::BTreeMap;
+
 use chrono::NaiveDate;
 
 use super::Studio;
-use super::planning::{PlanningError, doubts_left, is_tested};
+use super::planning::{PlanningError, tested_on};
 use crate::cure::{Cure, Light, Mix, Provenance, Resin};
 use crate::fact::Hardness;
 use crate::id::ShelfId;
 use crate::learning::{
-    self, Belief, Known, LearnedPigment, LearningError, Observation, Seen, know, learn_pigment, outcomes,
+    self, Belief, Known, LearnedPigment, LearningError, Now, Observation, Seen, know, learn_pigment, outcomes,
 };
 use crate::refusal::Refusal;
 use crate::shelf::{Body, Bottle, What};
 use crate::tag::Tag;
-use crate::units::{Length, Load};
+use crate::units::{Length, Load, Span};
 
 /// What is asked about: a bottle, a lamp and a pigment, in a kind of mould, today.
 #[derive(Clone, Copy, Debug)]
@@ -92,15 +94,14 @@ impl Studio {
 
     /// How the layers of a bottle came out, as the records of all orders have it, the newest first and only so many.
     pub fn recorded(&self, bottle: &ShelfId) -> Vec<Recorded> {
-        let body = |mould: &ShelfId| match self.shelf().get(mould).map(|item| &item.what) {
-            Some(What::Mould(mould)) => mould.body,
-            // Nobody knows any more, and this proves less.
-            _ => Body::LetsLightIn,
+        let mould = |mould: &ShelfId| match self.shelf().get(mould).map(|item| &item.what) {
+            Some(What::Mould(mould)) => Some(mould),
+            _ => None,
         };
         let mut all: Vec<Recorded> = Vec::new();
         for (tag, held) in self.orders() {
             for (no, stone) in &held.ledger.pours.stones {
-                let seen = outcomes(stone, bottle, body(&stone.mould));
+                let seen = outcomes(stone, bottle, mould(&stone.mould));
                 all.extend(seen.into_iter().map(|seen| Recorded { tag: *tag, stone: *no, seen }));
             }
         }
@@ -128,7 +129,11 @@ impl Studio {
         let mut seen: Vec<Observation> = of_depth.cloned().collect();
         seen.extend(self.recorded(asked.resin).into_iter().map(|recorded| recorded.seen));
         seen.extend(asked.also.cloned());
-        Ok(self.joined(asked, shelf, &seen)?)
+        let lit = self.lit_by(asked.lamp);
+        for seen in seen.iter_mut().filter(|seen| seen.lamp == *asked.lamp && seen.lamp_lit.is_none()) {
+            seen.lamp_lit = Some(until(&lit, seen.on));
+        }
+        Ok(self.joined(asked, &shelf, (&seen, Some(until(&lit, asked.today))))?)
     }
 
     /// What would be planned with had nothing ever been seen: the figures on the shelf and their usual doubts.
@@ -136,20 +141,34 @@ impl Studio {
     /// # Errors
     /// Something is not on the shelf.
     pub fn untaught(&self, asked: &Asked<'_>) -> Result<Taught, PlanningError> {
-        Ok(self.joined(asked, self.on_shelf(asked)?, &[])?)
+        Ok(self.joined(asked, &self.on_shelf(asked)?, (&[], None))?)
     }
 
     fn on_shelf(&self, asked: &Asked<'_>) -> Result<OnShelf<'_>, Refusal> {
         let (bottle, lamp) = (self.bottle(asked.resin)?, self.lamp(asked.lamp)?);
         let mix = &self.pigment(asked.pigment)?.mix;
-        Ok(OnShelf { bottle, mix, lights: bottle.lights(asked.lamp, lamp) })
+        let now = Now { today: asked.today, opened: bottle.opened };
+        Ok(OnShelf { bottle, mix, lights: bottle.lights(asked.lamp, lamp), now })
+    }
+
+    /// When a lamp was lit and for how long, as the records of all orders have it: one press once, however many stones lay
+    /// under it. Offcuts are left out, for nobody kept their day.
+    fn lit_by(&self, lamp: &ShelfId) -> Vec<(NaiveDate, Span)> {
+        let mut presses = BTreeMap::new();
+        for (tag, held) in self.orders() {
+            let layers = held.ledger.pours.stones.values().flat_map(|stone| &stone.layers);
+            for lit in layers.flat_map(|layer| &layer.lit).filter(|lit| lit.press.lamp == *lamp) {
+                presses.extend(lit.off.map(|(_, span)| ((*tag, lit.on), (lit.at.day(), span))));
+            }
+        }
+        presses.into_values().collect()
     }
 
     fn joined(
         &self,
         asked: &Asked<'_>,
-        shelf: OnShelf<'_>,
-        seen: &[Observation],
+        shelf: &OnShelf<'_>,
+        (seen, lamp_lit): (&[Observation], Option<Span>),
     ) -> Result<Taught, LearningError> {
         let bench = learning::Bench {
             today: asked.today,
@@ -157,15 +176,19 @@ impl Studio {
             button: most_seen(seen, asked.lamp),
             body: asked.body,
             opened: shelf.bottle.opened,
-            // Nobody counts every hour, so a lamp ages by the year.
-            lamp_lit: None,
+            lamp_lit,
         };
         let prior = shelf.prior(bench.button)?;
         let known = know(&prior, seen, &bench, &self.changed_lamps())?;
         let clear = known.as_ref().map_or(prior, |known| known.learned.belief);
-        let written: Vec<Observation> = seen.iter().filter(|seen| !is_felt_hard(seen)).cloned().collect();
+        let written: Vec<Observation> = seen.iter().filter(|seen| !is_felt_set(seen)).cloned().collect();
         let pigment = learn_pigment(shelf.mix, &clear, (asked.pigment, &written), &bench)?;
-        let (mut cure, mut lights) = (shelf.cure(), shelf.lights);
+        let is_pigment_known = pigment.newest.is_some() && pigment.apart(shelf.mix).is_none();
+        let (mut cure, mut lights) = (shelf.cure()?, shelf.lights_now()?);
+        let figures = (&shelf.bottle.resin, shelf.lights.as_slice(), shelf.mix);
+        // One layer that was felt does not tell a scoop from what the pigment takes.
+        let by_this_scoop = is_pigment_known && (pigment.tested.is_some() || pigment.practised);
+        cure.doubts = self.doubts_here(figures, by_this_scoop, Some(shelf.now));
         if let Some(Known { learned, .. }) = known.as_ref().filter(|known| known.learned.newest.is_some()) {
             // A guess that is only bounded keeps the word of what was typed.
             let source = |typed| match learned.provenance() {
@@ -173,13 +196,13 @@ impl Studio {
                 learned => learned,
             };
             cure.resin = Resin::new(learned.belief.penetration()?, source(cure.resin.provenance))?;
-            cure.doubts = learned.doubts(cure.doubts, Length::ZERO)?;
+            cure.doubts = learned.doubts(cure.doubts)?;
             for light in &mut lights {
                 let first_set = learned.belief.first_set()?;
                 *light = Light::new(light.button.clone(), first_set, source(light.provenance))?;
             }
         }
-        if pigment.newest.is_some() {
+        if is_pigment_known {
             cure.mix = pigment.mix(shelf.mix);
             cure.doubts = pigment.doubts(cure.doubts);
             cure.own = pigment.own;
@@ -188,10 +211,11 @@ impl Studio {
     }
 }
 
-/// Whether something is but a coloured layer that came out hard. That the pigment takes less than was guessed can be true
+/// Whether something is but a coloured layer that came out hard, or tacky, which says the same of its skin. That the pigment takes less than was guessed can be true
 /// at its load alone, and then no paler mix may be planned: too much to follow from layers that were planned to set.
-const fn is_felt_hard(seen: &Observation) -> bool {
-    seen.pigment.is_some() && matches!(seen.seen, Seen::Felt { hardness: Hardness::Hard, .. })
+const fn is_felt_set(seen: &Observation) -> bool {
+    seen.pigment.is_some()
+        && matches!(seen.seen, Seen::Felt { hardness: Hardness::Hard | Hardness::Tacky, .. })
 }
 
 /// The button of a lamp that was seen most; the first where none was.
@@ -201,20 +225,41 @@ fn most_seen(seen: &[Observation], lamp: &ShelfId) -> u8 {
     of_lamp().max_by_key(|button| (count(*button), *button)).unwrap_or(1)
 }
 
+/// How long a lamp was lit in all by the end of a day.
+fn until(lit: &[(NaiveDate, Span)], day: NaiveDate) -> Span {
+    lit.iter().filter(|(on, _)| *on <= day).map(|(_, span)| *span).sum()
+}
+
 /// The figures on the shelf.
 struct OnShelf<'a> {
     bottle: &'a Bottle,
     mix: &'a Mix,
     lights: Vec<Light>,
+    now: Now,
 }
 
 impl OnShelf<'_> {
-    fn cure(&self) -> Cure {
-        Cure {
-            resin: self.bottle.resin,
-            mix: *self.mix,
-            doubts: doubts_left(&self.bottle.resin, &self.lights, self.mix),
-            ..Cure::typical(self.mix.class)
+    /// The figures before anything was seen; their doubts are the studio's to say.
+    fn cure(&self) -> Result<Cure, LearningError> {
+        let typed = self.bottle.resin;
+        let resin = Resin::new(typed.penetration(), self.of_this_bottle(typed.provenance))?;
+        Ok(Cure { resin, mix: *self.mix, ..Cure::typical(self.mix.class) })
+    }
+
+    /// The buttons of the lamp, before anything was seen.
+    fn lights_now(&self) -> Result<Vec<Light>, LearningError> {
+        let now = |light: &Light| {
+            let source = self.of_this_bottle(light.provenance);
+            Ok(Light::new(light.button.clone(), light.first_set(), source)?)
+        };
+        self.lights.iter().map(now).collect()
+    }
+
+    /// A test of the bottle before is no test of this one, but it is this maker's own work.
+    fn of_this_bottle(&self, typed: Provenance) -> Provenance {
+        match tested_on(typed) {
+            Some(on) if self.now.is_of_earlier_bottle(on) => Provenance::Practised,
+            _ => typed,
         }
     }
 
@@ -223,8 +268,8 @@ impl OnShelf<'_> {
         let light = self.lights.get(usize::from(button).saturating_sub(1)).or(self.lights.first());
         let Some(light) = light else { return Ok(Belief::TYPICAL) };
         let typed = Belief::TYPICAL.about(self.bottle.resin.penetration(), light.first_set())?;
-        let resin = is_tested(self.bottle.resin.provenance);
-        Ok(typed.narrowed(resin, is_tested(light.provenance)))
+        let resin_on = tested_on(self.bottle.resin.provenance);
+        Ok(typed.narrowed(resin_on, tested_on(light.provenance), self.now))
     }
 }
 
@@ -234,9 +279,9 @@ mod tests {
     use crate::fact::LayerKind;
     use crate::learning::{Newness, Note, PigmentLoad, WedgePoint};
     use crate::reading::{Means, Reading};
+    use crate::shelf::FirstSet;
     use crate::studio::{Edit, ShelfEdit};
     use crate::testing::*;
-    use crate::units::Span;
 
     fn seen(on: NaiveDate, seen: Seen) -> Observation {
         Observation {
@@ -391,6 +436,100 @@ mod tests {
     }
 
     #[test]
+    fn a_test_that_was_typed_ages_and_does_not_outlive_its_bottle() {
+        let mut bench = Bench::new();
+        put_bottle(&mut bench, |bottle| {
+            let tested = Provenance::Tested(day(1));
+            bottle.resin = Resin::new(Length::from_mm(1.3), tested).unwrap();
+            let of = |button| FirstSet {
+                lamp: item("box-lamp"),
+                button,
+                seconds: Span::from_s(1.2),
+                provenance: tested,
+            };
+            bottle.first_sets = vec![of(1), of(2)];
+        });
+        let stone = stone_sheet(1, CELLS[0]);
+        let planned =
+            |bench: &Bench, today: NaiveDate| bench.studio.problem_learned(tag(0), &stone, today).unwrap().0;
+        let fresh = planned(&bench, day(1));
+        assert_eq!(fresh, bench.studio.problem_for(tag(0), &stone).unwrap());
+        let later = day(1) + chrono::Days::new(700);
+        let old = planned(&bench, later);
+        assert!(old.cure.doubts.first_set.get() > fresh.cure.doubts.first_set.get() + 0.15, "{old:?}");
+        // What was learned beside it starts from the same.
+        put_bottle(&mut bench, |bottle| bottle.observations = vec![felt(0.8, Hardness::Hard)]);
+        assert!(
+            doubt(&asked_of(&bench, "box-lamp", later)) > doubt(&asked_of(&bench, "box-lamp", day(2))) + 0.15
+        );
+        put_bottle(&mut bench, |bottle| {
+            bottle.observations.clear();
+            bottle.opened = Some(day(20));
+        });
+        let next = planned(&bench, day(21));
+        assert!(
+            next.cure.doubts.penetration.get() > 0.11 && next.cure.doubts.first_set.get() > 0.22,
+            "{next:?}"
+        );
+        assert_eq!(next.cure.resin.provenance, Provenance::Practised, "this bottle was never tested");
+    }
+
+    #[test]
+    fn loads_that_were_tested_and_are_not_planned_are_told_in_a_sentence() {
+        let mut bench = Bench::new();
+        let mixed = |load: f64| {
+            let per_mm = 1.2 + 5.0 * load;
+            let point = |s: f64| WedgePoint {
+                light: Span::from_s(s),
+                depth: Reading {
+                    value: Length::from_mm(s.ln() / per_mm),
+                    doubt: Length::from_mm(0.03),
+                    by: Means::Caliper,
+                },
+            };
+            let points = [10.0, 25.0, 60.0, 140.0].map(point).to_vec();
+            let pigment = Some(PigmentLoad { item: item("night"), load: Load::from_percent(load) });
+            Observation { pigment, ..seen(day(3), Seen::Wedge { points }) }
+        };
+        put_bottle(&mut bench, |bottle| bottle.observations = vec![wedge(day(3)), mixed(1.6), mixed(2.0)]);
+        let stone = stone_sheet(1, CELLS[0]);
+        let why = bench.studio.problem_learned(tag(0), &stone, day(4)).unwrap_err().to_string();
+        assert_eq!(
+            why,
+            "the pigment was tested at 1.6 % to 2 %, and it is planned at 0.1 % to 1.5 %; test a paler mix"
+        );
+        // The pages that only show what is known go on with the guess.
+        let taught = asked_of(&bench, "box-lamp", day(4));
+        assert_eq!(taught.cure.mix, Mix::typical(crate::cure::PigmentClass::Dark));
+        put_bottle(&mut bench, |bottle| bottle.observations.push(mixed(0.33)));
+        let problem = bench.studio.problem_learned(tag(0), &stone, day(4)).unwrap().0;
+        assert_eq!(problem.cure.mix.least, Load::from_percent(0.3));
+    }
+
+    #[test]
+    fn a_soft_layer_that_was_mended_is_learned_from_and_a_lamp_ages_by_its_hours_too() {
+        let mut bench = Bench::hard();
+        bench.record(laid(1, 2, LayerKind::Clear));
+        for hardness in [Hardness::Soft, Hardness::Hard] {
+            let on = bench.record(lamp_on(&[1]));
+            bench.record(lamp_off(on, 60.0));
+            bench.record(crate::testing::felt(1, 2, hardness));
+        }
+        let felt = |wanted: Hardness| {
+            let is = |recorded: &&Recorded| matches!(recorded.seen.seen, Seen::Felt { hardness, .. } if hardness == wanted);
+            bench.studio.recorded(&item("clear")).iter().filter(is).count()
+        };
+        assert_eq!((felt(Hardness::Soft), felt(Hardness::Hard)), (1, 2));
+        // Three presses of a minute on that day, and none before.
+        let lit = bench.studio.lit_by(&item("box-lamp"));
+        assert_eq!(
+            (lit.len(), until(&lit, day(2)), until(&lit, day(1))),
+            (3, Span::from_s(180.0), Span::ZERO)
+        );
+        assert_eq!(bench.studio.lit_by(&item("another")), []);
+    }
+
+    #[test]
     fn the_thickest_clear_layer_is_sure_and_covered_by_the_test() {
         let mut bench = Bench::new();
         put_bottle(&mut bench, |bottle| bottle.observations = vec![wedge(day(3))]);
@@ -437,10 +576,10 @@ mod tests {
     }
 
     #[test]
-    fn a_hard_thick_layer_against_a_tacky_thin_one_is_told_of() {
+    fn a_hard_thick_layer_against_a_soft_thin_one_is_told_of() {
         let mut bench = Bench::new();
         put_bottle(&mut bench, |bottle| {
-            bottle.observations = vec![felt(3.0, Hardness::Hard), felt(1.0, Hardness::Tacky)];
+            bottle.observations = vec![felt(3.0, Hardness::Hard), felt(1.0, Hardness::Soft)];
         });
         let notes = asked_of(&bench, "box-lamp", day(2)).known.unwrap().learned.notes;
         assert!(matches!(notes[..], [Note::Contradicting { .. }]), "{notes:?}");

@@ -5,11 +5,12 @@ use chrono::NaiveDate;
 use crate::cure::{Button, Cure, CureError, Light, Mix, PigmentClass};
 use crate::heat::Sources;
 use crate::id::ShelfId;
+use crate::learning::Now;
 use crate::refusal::Refusal;
 use crate::shelf::{Body, Item, What};
 use crate::units::{Length, Span};
 
-use super::planning::{PlanningError, doubts_left};
+use super::planning::PlanningError;
 use super::{Asked, Studio, Taught};
 
 /// What a layer is tried out with; what is not named is a cautious guess.
@@ -78,7 +79,7 @@ impl Studio {
                     tested_to: tested_to(&taught),
                 }
             }
-            _ => self.guessed_means(with)?,
+            _ => self.guessed_means(with, today)?,
         };
         if with.pigment.is_none() {
             means.cure.mix = Mix::typical(PigmentClass::Clear);
@@ -87,7 +88,7 @@ impl Studio {
     }
 
     /// The same where something is not named, so that nothing was learned of it.
-    fn guessed_means(&self, with: &TrialWith) -> Result<TrialMeans, TrialError> {
+    fn guessed_means(&self, with: &TrialWith, today: NaiveDate) -> Result<TrialMeans, TrialError> {
         let mut cure = Cure::typical(PigmentClass::Clear);
         if let Some(id) = &with.pigment {
             cure.mix = self.pigment(id)?.mix;
@@ -100,7 +101,9 @@ impl Studio {
             (Some((id, no)), Some(bottle)) => nth(&bottle.lights(id, self.lamp(id)?), *no)?.clone(),
             (Some((id, no)), None) => Light::typical(nth(&self.lamp(id)?.buttons, *no)?.clone()),
         };
-        cure.doubts = doubts_left(&cure.resin, std::slice::from_ref(&light), &cure.mix);
+        let now = Now { today, opened: bottle.and_then(|bottle| bottle.opened) };
+        let figures = (&cure.resin, std::slice::from_ref(&light), &cure.mix);
+        cure.doubts = self.doubts_here(figures, false, Some(now));
         Ok(TrialMeans { cure, light, sources: Sources::TYPICAL, tested_to: None })
     }
 }

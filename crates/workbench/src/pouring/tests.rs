@@ -335,6 +335,28 @@ fn a_tacky_back_goes_under_the_lamp_again() {
 }
 
 #[test]
+fn a_stone_whose_face_wants_light_says_so_until_it_had_some_out_of_its_mould() {
+    let mut maker = Maker::at(Stage::Here);
+    while maker.step(1) != Step::Finished {
+        maker.go_on(1);
+    }
+    let says = |maker: &Maker, caution| {
+        let mut held = maker.held().clone();
+        let stone = held.order.sheet.stones.iter_mut().find(|stone| stone.no == 1).unwrap();
+        stone.plan.as_mut().unwrap().caution = caution;
+        let lines = pour_words::step(&maker.studio, &held, 1, &Step::Finished).lines;
+        let out = pour_words::step(&maker.studio, &held, 1, &Step::TakeOut).lines;
+        let is_said = |lines: &[String]| lines.iter().any(|line| line.contains("ight it face-up, about "));
+        (is_said(&lines), is_said(&out))
+    };
+    assert_eq!(says(&maker, Some(craft::planner::Caution::FaceUp)), (true, true), "a petal lies in it");
+    let press = maker.held().ledger.pours.stones[&1].layers.last().unwrap().lit[0].press.clone();
+    maker.record(PourFact::LampOn { stones: vec![1], press });
+    assert_eq!(says(&maker, Some(craft::planner::Caution::FaceUp)), (false, false));
+    assert!(crate::waits::dose(maker.held(), 1, maker.now).is_none(), "it is not light of the back coat");
+}
+
+#[test]
 fn the_pedal_does_nothing_where_no_step_asks_for_the_lamp() {
     let mut maker = Maker::at(Stage::Here);
     let mut asked = 0;

@@ -79,11 +79,36 @@ pub fn step(studio: &Studio, held: &Held, no: u8, step: &Step) -> StepWords {
         Step::Cool(wait) => say("Let it cool", vec![left(wait, "Warm resin feels softer than it is.")]),
         Step::Feel { layer, .. } => say(
             &format!("Feel layer {layer}: hard, tacky or soft?"),
-            vec!["With a clean gloved fingertip or a pin, at the edge.".to_owned()],
+            vec![
+                "Press it with a clean gloved fingertip or a stick, at the edge.".to_owned(),
+                "Hard: firm and dry. Tacky: firm, and only the skin sticks; that is the air. Soft: it gives way, or is wet."
+                    .to_owned(),
+            ],
         ),
-        Step::TakeOut => say("Take it out of its mould", vec!["Say where it is put down.".to_owned()]),
-        Step::Finished => say("This stone is made", Vec::new()),
+        Step::TakeOut => {
+            let mut lines = vec!["Say where it is put down.".to_owned()];
+            lines.extend(face_up(held, no).map(|light| format!("Then {light}")));
+            say("Take it out of its mould", lines)
+        }
+        Step::Finished => {
+            let light = face_up(held, no).map(|light| words::sentence_start(&light));
+            say("This stone is made", light.into_iter().collect())
+        }
     }
+}
+
+/// What light the face still wants from its own side, where none fell there since the stone left its mould: "light it
+/// face-up, about 40 s of full light, until the face is hard all over.".
+fn face_up(held: &Held, no: u8) -> Option<String> {
+    let layers = &held.ledger.pours.stones.get(&no)?.layers;
+    if layers.iter().flat_map(|layer| &layer.lit).any(|lit| !lit.in_mould) {
+        return None;
+    }
+    let wanted = held.order.sheet.stone(no)?.plan.as_ref()?.full_hardness(None)?.face_up?;
+    Some(format!(
+        "light it face-up, about {} of full light, until the face is hard all over; gloves on until then.",
+        words::span(wanted)
+    ))
 }
 
 /// "all" rather than "all of it", before "of the hair".

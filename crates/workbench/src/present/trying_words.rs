@@ -135,7 +135,8 @@ fn depth_explained(trial: &Trial, tried: &Tried) -> Explained {
     let cure = &trial.cure;
     let from = |value: String, source| format!("{value} ({})", provenance(source));
     let deep = from(words::length(cure.resin.penetration()), cure.resin.provenance);
-    let takes = from(format!("{} per mm and per cent", cure.mix.absorption.get()), cure.mix.provenance);
+    let takes =
+        from(format!("{} per mm and per cent", cure.mix.absorption.get()), cure.mix.absorption_from());
     let [formula, source] = plan_words::DEPTH;
     Explained {
         title: "how deep it hardens",
@@ -170,7 +171,7 @@ fn hiding_explained(trial: &Trial) -> Explained {
             ("what this layer holds", format!("{held:.2} % × mm")),
             (
                 "what hides the metal",
-                format!("{:.2} % × mm ({})", mix.hiding.get(), provenance(mix.provenance)),
+                format!("{:.2} % × mm ({})", mix.hiding.get(), plan_words::hiding_from(mix)),
             ),
         ],
         source,

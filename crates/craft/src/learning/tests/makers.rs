@@ -118,7 +118,7 @@ impl Maker {
         let typical = Mix::typical(self.class);
         let pigment = learn_pigment(&typical, &learned.belief, (&item, &self.seen), &bench).unwrap();
         let rest = Doubts::typical_for(self.class);
-        let doubts = pigment.doubts(learned.doubts(rest, Length::from_mm(1.5)).unwrap());
+        let doubts = pigment.doubts(learned.doubts(rest).unwrap());
         let lights = Self::buttons().map(|button| learned.light(button).unwrap()).to_vec();
         let (depth, face) = (Length::from_mm(3.5), Length::from_mm(1.5));
         let style = Style::Quick;

@@ -14,7 +14,7 @@ use craft::units::{Length, Span};
 use super::words;
 
 pub use ahead::{AheadWords, Told, ahead, simulated, touch};
-pub(in crate::present) use explained::{DEPTH, HIDING};
+pub(in crate::present) use explained::{DEPTH, HIDING, hiding_from};
 pub use explained::{Explained, explained, provenance};
 pub(in crate::present) use explained_ahead::{band, warmth_explained};
 pub use explained_ahead::{explained_ahead, explained_pots, explained_spread};
@@ -296,7 +296,7 @@ fn guess(plan: &Plan) -> String {
     let typical = |provenance| provenance == Provenance::Typical;
     let used = |place: usize| plan.layers.iter().any(|layer| usize::from(layer.light) == place);
     let lamp = plan.lights.iter().enumerate().any(|(place, light)| used(place) && typical(light.provenance));
-    let pigment = typical(plan.cure.mix.provenance) && plan.cure.mix.class != PigmentClass::Clear;
+    let pigment = typical(plan.cure.mix.absorption_from()) && plan.cure.mix.class != PigmentClass::Clear;
     let parts =
         [(typical(plan.cure.resin.provenance), "the resin"), (pigment, "the pigment"), (lamp, "the lamp")];
     let guessed: Vec<&str> = parts.iter().filter(|(is, _)| *is).map(|(_, name)| *name).collect();

@@ -153,7 +153,8 @@ fn counted_note(pots: &OrderPots) -> String {
         return String::new();
     }
     format!(
-        "Counted, not weighed: a pot may be off by {:.0} in a hundred. A scale that shows 0.01 g does better.",
+        "Counted, not weighed: a pot may be off by {:.0} in a hundred, by about the same each time with the same scoop, so a \
+         test made with it takes that in. A scale that shows 0.01 g does better.",
         100.0 * Scoop::DOUBT.get()
     )
 }
