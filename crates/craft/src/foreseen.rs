@@ -37,7 +37,7 @@ pub use pots::{Counts, OrderPots, PotsError};
 pub use stones::{Candidates, candidates};
 
 use crate::bubbles::{BubbleError, Rise, Viscosity, rise};
-use crate::cure::{Button, Face, Light, face};
+use crate::cure::{Face, face};
 use crate::density::Density;
 use crate::geometry::{Cavity, FINEST};
 use crate::heat::{Heat, Lit, Sources, Touch, heat};
@@ -166,16 +166,6 @@ fn laid(plan: &Plan, layer: &PlannedLayer) -> Laid {
     Laid { thinnest, ..Laid::even(plan.cure.mix, layer.load, layer.thickness) }
 }
 
-/// All presses of a layer as one, as far as its heat is concerned: they follow each other, and each grows anew. Heat is
-/// looked at for ten minutes, so an hour of light says all.
-fn whole_press(light: &Light, presses: u8) -> Option<Light> {
-    let (total, ramp) = (light.button.total().micro(), light.button.ramp().micro());
-    let many = i64::from(presses.max(1)).min((3_600_000_000 / total.max(1)).max(1));
-    let button =
-        Button::new(light.button.name(), Span::from_micro(total * many), Span::from_micro(ramp * many));
-    Light::new(button.ok()?, light.first_set(), light.provenance).ok()
-}
-
 fn layer_ahead(
     plan: &Plan,
     (place, layer): (usize, &PlannedLayer),
@@ -210,14 +200,16 @@ fn share_of(part: f64) -> Share {
 /// How warm a layer becomes on what has set below it.
 fn warmed(plan: &Plan, (place, layer): (usize, &PlannedLayer), (below, sources): (Length, &Sources)) -> Heat {
     let light = plan.lights.get(usize::from(layer.light)).or(plan.lights.first());
-    let Some(light) = light.and_then(|light| whole_press(light, layer.presses)) else {
+    let Some(light) = light else {
         let none = crate::heat::Band { low: 0.0, typical: 0.0, high: 0.0 };
         return Heat { rise_k: none, cooled_after: Span::ZERO };
     };
+    let one = light.button.total().micro();
     let lit = Lit {
+        lit: Span::from_micro(one.saturating_mul(i64::from(layer.presses.max(1)))),
         light_share: plan.light_share(place),
         cured_below: below,
-        ..Lit::new(layer.thickness, plan.takes_per_mm(place), &light)
+        ..Lit::new(layer.thickness, plan.takes_per_mm(place), light)
     };
     heat(&lit, sources)
 }

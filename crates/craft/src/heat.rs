@@ -31,6 +31,7 @@ pub use learn::{Feel, HeatError, HeatSeen, felt, measured, narrowed};
 use serde::{Deserialize, Serialize};
 
 use crate::cure::{Factor, Light};
+use crate::learning::light_of;
 use crate::units::{Length, Load, Span};
 use slab::{Material, Slab};
 
@@ -129,6 +130,8 @@ pub struct Lit<'a> {
     pub takes_per_mm: f64,
     /// The button over this bottle.
     pub light: &'a Light,
+    /// For how long the lamp is lit in all: one press after the other where that is longer than one.
+    pub lit: Span,
     /// The share of the lamp's light that reaches its surface: 1 but in a deep opaque mould.
     pub light_share: f64,
     /// Set resin below it, before the mould begins.
@@ -136,9 +139,10 @@ pub struct Lit<'a> {
 }
 
 impl<'a> Lit<'a> {
-    /// A layer on the bare mould with all of the lamp's light.
+    /// A layer on the bare mould with all of the lamp's light, under one whole press.
     pub fn new(thickness: Length, takes_per_mm: f64, light: &'a Light) -> Self {
-        Self { thickness, takes_per_mm, light, light_share: 1.0, cured_below: Length::ZERO }
+        let lit = light.button.total();
+        Self { thickness, takes_per_mm, light, lit, light_share: 1.0, cured_below: Length::ZERO }
     }
 
     /// The same for a resin of this penetration and a pigment of this absorption.
@@ -227,10 +231,9 @@ struct Warmed {
     last_above_s: f64,
 }
 
-/// The seconds of full power a button has given after so many seconds.
-fn given_s(light: &Light, after_s: f64) -> f64 {
-    let (lit_s, ramp_s) = (after_s.clamp(0.0, light.button.total().s()), light.button.ramp().s());
-    if lit_s >= ramp_s { lit_s - 0.5 * ramp_s } else { lit_s * lit_s / (2.0 * ramp_s) }
+/// The seconds of full power that a layer has had after so many seconds: each press grows anew.
+fn given_s(layer: &Lit<'_>, after_s: f64) -> f64 {
+    light_of(&layer.light.button, Span::from_s(after_s.clamp(0.0, layer.lit.s()))).s()
 }
 
 fn hottest_k(rise_k: &[f64]) -> f64 {
@@ -251,11 +254,11 @@ fn warm(slab: &Slab, layer: &Lit<'_>, source: Source) -> Warmed {
     let mut left = vec![1.0; rates.len()];
     let (mut rise_k, mut added) = (vec![0.0; slab.many()], vec![0.0; slab.many()]);
     let mut stepper = slab.steps_of(STEP_S);
-    let lit_s = layer.light.button.total().s().min(WATCHED_S);
+    let lit_s = layer.lit.s().min(WATCHED_S);
     let (mut at_s, mut peak_k, mut last_above_s) = (0.0, 0.0_f64, 0.0);
     while at_s < lit_s {
         at_s += STEP_S;
-        let given = given_s(layer.light, at_s);
+        let given = given_s(layer, at_s);
         for ((added, rate), left) in added.iter_mut().zip(&rates).zip(&mut left) {
             let still = (-given * rate).exp();
             *added = full_j * (*left - still);

@@ -219,14 +219,11 @@ impl Item {
 }
 
 impl Pigment {
-    /// Where the hiding need came from: the day of the newest line test; else what the maker says of what was typed, and a
-    /// guess where it is the class's own. A test of how deep light sets the mix says nothing of it.
+    /// Where the hiding need came from: the day of the newest line test, else what the mix says. A test of how deep light
+    /// sets it says nothing of that.
     pub fn hiding_from(&self) -> Provenance {
-        match self.cards.iter().map(|card| card.on).max() {
-            Some(day) => Provenance::Tested(day),
-            None if self.mix.hiding == Mix::typical(self.mix.class).hiding => Provenance::Typical,
-            None => self.mix.provenance,
-        }
+        let newest = self.cards.iter().map(|card| card.on).max();
+        newest.map_or_else(|| self.mix.hiding_from(), Provenance::Tested)
     }
 }
 

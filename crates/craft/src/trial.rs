@@ -14,10 +14,12 @@ const DEEPEST_MM: f64 = 30.0;
 pub struct Trial {
     /// Resin, pigment and their doubts.
     pub cure: Cure,
-    /// The lamp's own button.
-    pub button: Button,
-    /// The light that falls over this bottle: a whole press of the button, or as long as [`Trial::lit_for`] has it.
+    /// The lamp's own button over this bottle.
+    pub under: Light,
+    /// The light that falls over this bottle: a whole press of the button, or as much as [`Trial::lit_for`] has it give.
     pub light: Light,
+    /// For how long the lamp is lit.
+    pub lit: Span,
     /// How thick the layer is; above 0.
     pub thickness: Length,
     /// Its load; 0 for clear resin.
@@ -66,15 +68,10 @@ impl Trial {
     /// # Errors
     /// No light at all, or more than an hour.
     pub fn lit_for(mut self, seconds: Span) -> Result<Self, crate::cure::CureError> {
-        let (pressed, ramp) = (self.button.total(), self.button.ramp());
-        // One press as long as all of them, that grows as long as all of them together do, gives the same light.
-        let ramp = if seconds > pressed {
-            Span::from_micro(2 * (seconds - light_of(&self.button, seconds)).micro())
-        } else {
-            ramp
-        };
-        let button = Button::new(self.button.name(), seconds, ramp)?;
-        self.light = Light::new(button, self.light.first_set(), self.light.provenance)?;
+        // Its dose is all that setting asks for; how it grew counts for the heat alone.
+        let dose = Button::new(self.under.button.name(), light_of(&self.under.button, seconds), Span::ZERO)?;
+        self.light = Light::new(dose, self.light.first_set(), self.light.provenance)?;
+        self.lit = seconds;
         Ok(self)
     }
 
@@ -83,7 +80,7 @@ impl Trial {
         let Self { cure, light, thickness, load, sources, .. } = self;
         let share = hidden(&[Laid::even(cure.mix, *load, *thickness)]).share;
         let hides = (cure.mix.class.hides() && load.is_positive()).then_some(share);
-        let warmed = heat(&Lit::new(*thickness, cure.takes_per_mm(*load), light), sources);
+        let warmed = heat(&self.as_lit(), sources);
         Tried {
             surety: self.surety(),
             sure: cure.thickest_sure(*load, light).map(|sure| self.covered(sure)),
@@ -112,6 +109,10 @@ impl Trial {
         Length::from_mm(set_mm)
     }
 
+    fn as_lit(&self) -> Lit<'_> {
+        Lit { lit: self.lit, ..Lit::new(self.thickness, self.cure.takes_per_mm(self.load), &self.under) }
+    }
+
     /// No layer is surer than the tests of its bottle cover.
     fn surety(&self) -> Surety {
         let found = self.cure.sets_through(self.thickness, self.load, &self.light);
@@ -133,10 +134,10 @@ impl Trial {
             return None;
         }
         let full = self.cure.seconds_sure(self.thickness, self.load, self.light.first_set())?;
-        let (ramp_s, press) = (self.button.ramp().s(), self.button.equivalent());
+        let (ramp_s, press) = (self.under.button.ramp().s(), self.under.button.equivalent());
         if full > press {
             let presses = u32::try_from((full.micro() + press.micro() - 1) / press.micro().max(1)).ok()?;
-            let whole_micro = self.button.total().micro().saturating_mul(i64::from(presses));
+            let whole_micro = self.under.button.total().micro().saturating_mul(i64::from(presses));
             return (whole_micro <= LONGEST.micro()).then_some(Wanted::Presses(presses));
         }
         let lit_s =
@@ -168,7 +169,8 @@ mod tests {
         let (thickness, load) = (Length::from_mm(thickness_mm), Load::from_percent(load));
         Trial {
             cure,
-            button: light.button.clone(),
+            lit: light.button.total(),
+            under: light.clone(),
             light,
             thickness,
             load,
@@ -194,7 +196,12 @@ mod tests {
     fn what_is_wanted_is_just_enough_and_a_second_less_is_not() {
         for (thickness, load, ramp) in [(0.4, 0.0, 0.0), (0.4, 0.2, 10.0), (0.3, 0.3, 40.0)] {
             let mut trial = trial(thickness, load, 3_000.0);
-            trial.button = Button::new("on", Span::from_s(3_000.0), Span::from_s(ramp)).unwrap();
+            trial.under = Light::new(
+                Button::new("on", Span::from_s(3_000.0), Span::from_s(ramp)).unwrap(),
+                Span::from_s(2.0),
+                Provenance::Practised,
+            )
+            .unwrap();
             let Some(Wanted::Seconds(wanted)) = trial.tried().wanted else { panic!("one press does") };
             let surety = |seconds| trial.clone().lit_for(seconds).unwrap().tried().surety;
             assert_eq!(surety(wanted + Span::from_micro(1_000)), Surety::Sure);
@@ -205,7 +212,12 @@ mod tests {
     #[test]
     fn what_one_press_does_not_give_several_do_and_each_grows_anew() {
         let mut trial = trial(0.7, 0.2, 99.0);
-        trial.button = Button::new("low heat", Span::from_s(99.0), Span::from_s(60.0)).unwrap();
+        trial.under = Light::new(
+            Button::new("low heat", Span::from_s(99.0), Span::from_s(60.0)).unwrap(),
+            Span::from_s(2.0),
+            Provenance::Practised,
+        )
+        .unwrap();
         // 99 s that grow for 60 are worth 69; 168 s are a press and 69 s of the next, 69 + 39 (by hand).
         let twice = trial.clone().lit_for(Span::from_s(168.0)).unwrap();
         assert!((twice.light.button.equivalent().s() - 108.0).abs() < 1e-5, "{:?}", twice.light);

@@ -148,8 +148,8 @@ impl TryOut {
     pub fn tried(&self, means: &TrialMeans) -> Result<(Trial, Tried), String> {
         let load = if self.with.pigment.is_some() { self.load } else { Load::ZERO };
         let TrialMeans { cure, light, sources, tested_to } = means.clone();
-        let (thickness, button) = (self.thickness, light.button.clone());
-        let trial = Trial { cure, button, light, thickness, load, sources, tested_to };
+        let (thickness, lit) = (self.thickness, light.button.total());
+        let trial = Trial { cure, under: light.clone(), light, lit, thickness, load, sources, tested_to };
         let trial = trial.lit_for(self.seconds).map_err(|why| why.to_string())?;
         let tried = trial.tried();
         Ok((trial, tried))

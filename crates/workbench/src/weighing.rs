@@ -1,6 +1,6 @@
 //! Weighing and looking: what was typed of a thing, as the fact it is; and how something was dried.
 
-use craft::compare::{Outcome, Scale, by_eye};
+use craft::compare::{Scale, by_eye};
 use craft::fact::{CustodyFact, Drying};
 use craft::id::{ShelfId, Thing, ThingKind};
 use craft::reading::{Means, Reading};
@@ -35,15 +35,6 @@ fn profile<'a>(studio: &'a Studio, scale: &ShelfId) -> Option<&'a ScaleProfile> 
     }
 }
 
-/// The first scale of the shelf that is in use and was right when it was tried last.
-pub fn believed(studio: &Studio) -> Option<(ShelfId, &ScaleProfile)> {
-    let right = |profile: &ScaleProfile| matches!(profile.newest_try(), Some((_, Outcome::Agrees)));
-    studio.shelf().iter().find_map(|(id, item)| match &item.what {
-        What::Scale(profile) if !item.retired && right(profile) => Some((id.clone(), profile)),
-        _ => None,
-    })
-}
-
 /// The scale that what came is weighed on: one of the shelf that is believed, else the studio's own.
 pub fn bench_scale(studio: &Studio) -> Option<Scale> {
     studio.bench_scale()
@@ -51,10 +42,13 @@ pub fn bench_scale(studio: &Studio) -> Option<Scale> {
 
 /// What came was weighed, or judged by eye, before anything was taken out of it.
 pub fn came_weighed(studio: &Studio, thing: Thing, reading: Reading<Mass>) -> CustodyFact {
-    match believed(studio).filter(|_| reading.by == Means::Scale) {
-        Some((scale, profile)) => {
-            CustodyFact::WeighedOn { thing, scale, reading: read_on(profile, reading).0, air: None }
-        }
+    match studio.believed_scale().filter(|_| reading.by == Means::Scale) {
+        Some((scale, profile)) => CustodyFact::WeighedOn {
+            thing,
+            scale: scale.clone(),
+            reading: read_on(profile, reading).0,
+            air: None,
+        },
         None => CustodyFact::Weighed { thing, reading },
     }
 }

@@ -117,10 +117,20 @@ impl Mix {
     /// Where α came from: what the maker says of the values, but only where it is not the class's own guess. A hiding need
     /// that was tested, and typed beside it, is no test of light.
     pub fn absorption_from(&self) -> Provenance {
-        if self.absorption == Self::typical(self.class).absorption {
+        match self.provenance {
+            Provenance::Tested(_) if self.absorption == Self::typical(self.class).absorption => {
+                Provenance::Typical
+            }
+            said => said,
+        }
+    }
+
+    /// Where H came from, as far as the mix by itself says: the class's own is a guess, and any other is the maker's.
+    pub fn hiding_from(&self) -> Provenance {
+        if self.hiding == Self::typical(self.class).hiding {
             Provenance::Typical
         } else {
-            self.provenance
+            Provenance::Practised
         }
     }
 

@@ -1,7 +1,7 @@
 //! A stone of which everything is known by hand, its limits, and what must not be mistaken.
 
 use super::*;
-use crate::cure::{Doubts, MaterialShade, Mix, PigmentClass, Shadow};
+use crate::cure::{Doubts, Light, MaterialShade, Mix, PigmentClass, Shadow};
 use crate::fact::{CustodyFact, Fact, Material, PourFact};
 use crate::packing::{Crowding, Lie};
 use crate::planner::{Problem, Style, Wishes, plan};

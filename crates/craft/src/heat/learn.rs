@@ -143,10 +143,15 @@ pub fn measured(layer: &Lit<'_>, read_c: f64, room_c: f64) -> Result<Sources, He
     if least / out > POSSIBLE.1 || most * out < POSSIBLE.0 || !least.is_finite() {
         return Err(HeatError::NoSuchResin { needed: needed.typical });
     }
+    // What was read is foreseen as it was, also where that is a little beyond what any resin is known to give.
+    let at = |release: f64, like: Source| {
+        let release = Factor::new(release.max(POSSIBLE.0)).unwrap_or(like.release);
+        Source { release, set_ratio: like.set_ratio }
+    };
     Ok(Sources {
         low: source(needed.low / out, before.low),
-        typical: source(needed.typical, before.typical),
-        high: source(needed.high * out, before.high),
+        typical: at(needed.typical, before.typical),
+        high: at(needed.high * out, before.high),
     })
 }
 

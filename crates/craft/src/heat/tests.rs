@@ -183,6 +183,21 @@ fn a_thin_layer_stays_mild_and_a_thick_one_under_full_power_scorches() {
 }
 
 #[test]
+fn two_presses_are_never_milder_than_one() {
+    let light = light(true);
+    let once = Lit::new(Length::from_mm(2.0), 1.0, &light);
+    let twice = Lit { lit: once.lit + once.lit, ..once };
+    let (one, two) = (heat(&once, &Sources::TYPICAL), heat(&twice, &Sources::TYPICAL));
+    assert!(two.rise_k.typical >= one.rise_k.typical - 1e-9, "{two:?} after {one:?}");
+    assert!(two.cooled_after >= one.cooled_after);
+    // One press as long as both that grows twice as long is milder: nothing to reckon with.
+    let button = Button::new("merged", Span::from_s(198.0), Span::from_s(120.0)).unwrap();
+    let merged = Light::new(button, light.first_set(), light.provenance).unwrap();
+    let broken = heat(&Lit::new(Length::from_mm(2.0), 1.0, &merged), &Sources::TYPICAL);
+    assert!(broken.rise_k.typical < one.rise_k.typical - 1.0, "broken: {broken:?}");
+}
+
+#[test]
 fn set_resin_below_hardly_matters_and_never_cools() {
     let light = light(true);
     let bare = Lit::new(Length::from_mm(1.0), 1.0, &light);

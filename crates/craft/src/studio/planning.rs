@@ -9,6 +9,7 @@ use crate::dosing::{Mixing, Pour, Scoop, dose};
 use crate::fact::Material;
 use crate::foreseen::lie_of;
 use crate::geometry::Cavity;
+use crate::id::ShelfId;
 use crate::learning::{Belief, LearningError, Note, Now};
 use crate::order::StoneSheet;
 use crate::packing::Lie;
@@ -100,15 +101,18 @@ fn darkest(materials: &[Material]) -> Option<MaterialShade> {
 }
 
 impl Studio {
-    /// The scale on the bench: the first of the shelf that is in use and was right when it was tried last, else the
-    /// studio's own.
-    pub fn bench_scale(&self) -> Option<Scale> {
+    /// The first scale of the shelf that is in use and was right when it was tried last.
+    pub fn believed_scale(&self) -> Option<(&ShelfId, &ScaleProfile)> {
         let right = |profile: &ScaleProfile| matches!(profile.newest_try(), Some((_, Outcome::Agrees)));
-        let of_shelf = self.shelf.values().filter(|item| !item.retired).find_map(|item| match &item.what {
-            What::Scale(profile) if right(profile) => Some(profile.scale),
+        self.shelf.iter().find_map(|(id, item)| match &item.what {
+            What::Scale(profile) if !item.retired && right(profile) => Some((id, profile)),
             _ => None,
-        });
-        of_shelf.or(self.policies.scale)
+        })
+    }
+
+    /// The scale on the bench: one of the shelf that is believed, else the studio's own.
+    pub fn bench_scale(&self) -> Option<Scale> {
+        self.believed_scale().map(|(_, profile)| profile.scale).or(self.policies.scale)
     }
 
     /// What measuring out leaves in doubt of a load, as a standard uncertainty of its logarithm: what the palest pot that is
@@ -251,9 +255,17 @@ pub fn kept_or(stone: &StoneSheet, new: Plan) -> Plan {
         plan.layers.iter().map(plain).collect()
     };
     match &stone.plan {
-        Some(kept) if laid(kept) == laid(&new) && is_of_one_test(kept, &new) => kept.clone(),
+        Some(kept) if laid(kept) == laid(&new) && is_of_one_test(kept, &new) && holds_alike(kept, &new) => {
+            kept.clone()
+        }
         _ => new,
     }
+}
+
+/// Whether two plans are for material that lies alike: what came in the end may be petals where hair was counted on.
+fn holds_alike(one: &Plan, other: &Plan) -> bool {
+    let sheets = |plan: &Plan| (plan.caution, plan.shade == Some(MaterialShade::SHEETS), plan.thinnest);
+    sheets(one) == sheets(other)
 }
 
 /// Whether two plans rest on the same tests of resin, pigment and lamps.
@@ -333,7 +345,7 @@ mod tests {
             light: Span::from_s(s),
             depth: Reading { value: Length::from_mm(mm), doubt: Length::from_mm(0.05), by: Means::Caliper },
         };
-        let mut teach = |lamp: &crate::id::ShelfId| {
+        let mut teach = |lamp: &ShelfId| {
             let (id, mut item) = shelf().into_iter().find(|(id, _)| *id == stone.resin).unwrap();
             let What::Resin(bottle) = &mut item.what else { panic!("not a bottle") };
             bottle.observations.push(Observation {

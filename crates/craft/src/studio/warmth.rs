@@ -9,6 +9,7 @@ use crate::id::ShelfId;
 use crate::learning::{Observation, Seen};
 use crate::refusal::Refusal;
 use crate::shelf::{Bottle, What};
+use crate::units::Load;
 
 /// Of more layers than this only the newest count: they say all there is to say.
 const MOST_COUNTED: usize = 24;
@@ -51,13 +52,25 @@ impl Studio {
         seen: &Observation,
         (light, resin): (&Light, &Resin),
     ) -> Result<Sources, HeatError> {
-        let Seen::Warmed { thickness, room, warmth } = &seen.seen else { return Ok(*before) };
+        let Seen::Warmed { room, warmth, .. } = &seen.seen else { return Ok(*before) };
+        match self.warmed_layer(seen, (light, resin)) {
+            Some(layer) => narrowed(before, &layer, *warmth, *room),
+            None => Ok(*before),
+        }
+    }
+
+    /// A layer whose warmth was seen, with what the shelf says that its pigment takes; none where it is of something else.
+    pub fn warmed_layer<'a>(
+        &self,
+        seen: &Observation,
+        (light, resin): (&'a Light, &Resin),
+    ) -> Option<Lit<'a>> {
+        let Seen::Warmed { thickness, .. } = &seen.seen else { return None };
         let (absorption, load) = match &seen.pigment {
             Some(of) => (self.absorption(&of.item), of.load),
-            None => (Factor::ZERO, crate::units::Load::ZERO),
+            None => (Factor::ZERO, Load::ZERO),
         };
-        let layer = Lit::of_mix(*thickness, (resin.penetration(), absorption), load, light);
-        narrowed(before, &layer, *warmth, *room)
+        Some(Lit::of_mix(*thickness, (resin.penetration(), absorption), load, light))
     }
 
     fn absorption(&self, pigment: &ShelfId) -> Factor {
@@ -97,7 +110,7 @@ mod tests {
     use crate::shelf::Body;
     use crate::studio::{Edit, ShelfEdit};
     use crate::testing::*;
-    use crate::units::{Length, Load, Temperature};
+    use crate::units::{Length, Temperature};
 
     fn seen(on: u32, warmth: HeatSeen) -> Observation {
         Observation {

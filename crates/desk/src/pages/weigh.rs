@@ -37,7 +37,7 @@ impl Weighing {
     fn scale(&self, studio: &Studio, all: &[(ShelfId, String)]) -> Option<ShelfId> {
         let chosen = self.scale.clone().filter(|scale| all.iter().any(|(id, _)| id == scale));
         let first = || all.first().map(|(id, _)| id.clone());
-        chosen.or_else(|| weighing::believed(studio).map(|(id, _)| id)).or_else(first)
+        chosen.or_else(|| studio.believed_scale().map(|(id, _)| id.clone())).or_else(first)
     }
 
     /// Which scale, where there are several.

@@ -41,8 +41,9 @@ fn made_ui(ui: &mut Ui, form: &mut Form<'_>, pigment: &Pigment) {
         return;
     }
     say(ui, Face::Second, Tokens::of(ui).ink_3, labels::MADE);
-    // Only the newest: what was planned with before it is known.
-    let mut newest = form.memory.cards.fresh.last().cloned();
+    // Only the newest, and only while it is planned with: what was planned with before it is known.
+    let planned = |card: &Card| card.found().is_ok_and(|found| found.need == pigment.mix.hiding);
+    let mut newest = form.memory.cards.fresh.last().filter(|(card, _)| planned(card)).cloned();
     let mut back = None;
     for (card, line) in all {
         say(ui, Face::Body, Tokens::of(ui).ink, line);

@@ -353,7 +353,7 @@ fn a_stone_whose_face_wants_light_says_so_until_it_had_some_out_of_its_mould() {
     let press = maker.held().ledger.pours.stones[&1].layers.last().unwrap().lit[0].press.clone();
     maker.record(PourFact::LampOn { stones: vec![1], press });
     assert_eq!(says(&maker, Some(craft::planner::Caution::FaceUp)), (false, false));
-    assert!(crate::waits::dose(maker.held(), 1, maker.now).is_none(), "it is not light of the back coat");
+    assert!(dose(maker.held(), 1, maker.now).is_none(), "it is not light of the back coat");
 }
 
 #[test]

@@ -171,7 +171,7 @@ fn hiding_explained(trial: &Trial) -> Explained {
             ("what this layer holds", format!("{held:.2} % × mm")),
             (
                 "what hides the metal",
-                format!("{:.2} % × mm ({})", mix.hiding.get(), plan_words::hiding_from(mix)),
+                format!("{:.2} % × mm ({})", mix.hiding.get(), provenance(mix.hiding_from())),
             ),
         ],
         source,

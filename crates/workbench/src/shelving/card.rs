@@ -79,14 +79,17 @@ fn pigment(what: &mut What) -> Result<&mut Pigment, String> {
     }
 }
 
-/// The pigment with one more line test, hiding as that found.
+/// The pigment with one more line test, hiding as the newest of them found.
 ///
 /// # Errors
 /// It is no pigment that hides, or the test says nothing.
 pub fn with_card(item: &Item, card: Card) -> Result<Item, String> {
     changed(item, |what| {
         let pigment = pigment(what)?;
-        pigment.mix.hiding = card.found().map_err(|why| why.to_string())?.need;
+        let need = card.found().map_err(|why| why.to_string())?.need;
+        if pigment.cards.iter().all(|before| before.on <= card.on) {
+            pigment.mix.hiding = need;
+        }
         pigment.cards.push(card);
         Ok(())
     })
@@ -111,6 +114,7 @@ pub fn without_card(item: &Item, card: &Card, before: craft::cure::Factor) -> Re
 mod tests {
     use super::*;
     use crate::present::sample::{day, id, studio};
+    use craft::units::Load;
 
     fn read(load: &str, seen: &str, hidden: &str) -> Result<Card, String> {
         card(&CardTyped { load, seen, hidden, day: "1 May" }, day(2026, 5, 3))
@@ -131,6 +135,10 @@ mod tests {
             pigment.mix.provenance, before.mix.provenance,
             "it says nothing of how light goes through"
         );
+        let older = Card { on: day(2026, 4, 1), load: Load::from_percent(1.0), ..found.clone() };
+        let both = with_card(&with, older).unwrap();
+        let What::Pigment(both) = &both.what else { panic!("no pigment") };
+        assert_eq!((both.cards.len(), both.mix.hiding), (2, pigment.mix.hiding), "the newest day rules");
         assert_eq!(without_card(&with, &found, before.mix.hiding).unwrap(), item);
         assert!(without_card(&item, &found, before.mix.hiding).is_err());
     }

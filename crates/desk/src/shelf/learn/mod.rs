@@ -58,6 +58,7 @@ pub(in crate::shelf) struct Learn {
     fresh: Vec<Observation>,
     told: Option<Worked<Told>>,
     trial: Option<Worked<Trial>>,
+    warmth: Option<Worked<String>>,
 }
 
 impl Learn {
@@ -72,9 +73,9 @@ impl Learn {
     }
 }
 
-/// The key of a draft of a bottle's tests.
+/// The key of a draft of what is open: what was typed for one stays while another is written down.
 fn key(form: &Form<'_>, part: &str) -> String {
-    format!("shelf/{}/learn/{part}", form.id)
+    format!("shelf/{}/learn/{:?}/{part}", form.id, form.memory.learn.open)
 }
 
 /// Shows what is open: the test, the habit, or what all of it says.
@@ -223,6 +224,20 @@ fn trial(
     answer
 }
 
+/// What the warmth of a layer would say, worked out again only where something was typed or has changed.
+fn warmth_trial(form: &mut Form<'_>, seen: &Observation) -> Result<Rc<String>, String> {
+    let today = form.view.now.day();
+    let of = (form.id.clone(), form.view.revision, today);
+    let typed = format!("{seen:?}");
+    let known = form.memory.learn.warmth.as_ref();
+    if let Some(known) = known.filter(|known| known.of == of && known.typed == typed) {
+        return known.answer.clone();
+    }
+    let answer = learn_words::warmth_trial(form.view.studio, form.id, seen, today).map(Rc::new);
+    form.memory.learn.warmth = Some(Worked { of, typed, answer: answer.clone() });
+    answer
+}
+
 /// Keeps an observation and goes back to the bottle; its drafts are let go.
 fn keep(form: &mut Form<'_>, seen: Observation) {
     match observations::with_seen(&form.item, seen.clone()) {
@@ -231,8 +246,11 @@ fn keep(form: &mut Form<'_>, seen: Observation) {
             let drafts = key(form, "");
             form.drafts.clear_under(&drafts);
             form.memory.learn.fresh.push(seen);
-            (form.memory.learn.open, form.memory.learn.patches) = (Open::Bottle, 0);
-            form.memory.learn.warm = None;
+            match std::mem::take(&mut form.memory.learn.open) {
+                Open::Wedge => form.memory.learn.patches = 0,
+                Open::Warmth => form.memory.learn.warm = None,
+                Open::Bottle | Open::Habit => (),
+            }
         }
         Err(why) => form.memory.trouble = Some(why),
     }

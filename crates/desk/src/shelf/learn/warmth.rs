@@ -1,12 +1,13 @@
 //! How warm a layer got: thickness, button, room, and the finger or a thermometer.
 
+use std::rc::Rc;
+
 use egui::Ui;
 use workbench::present::labels::{learn as labels, shell};
-use workbench::present::learn_words;
 use workbench::shelving::observations::{self, Told, WarmthTyped};
 use workbench::typed;
 
-use super::{keep, key, leave_ui, made, with};
+use super::{keep, key, leave_ui, made, warmth_trial, with};
 use crate::look::{Face, Tokens, space};
 use crate::shelf::form::{CELL, Form, cell, flow};
 use crate::widgets::{Field, care, form_read, gap, heading, main_button, note, one_of, say, second};
@@ -58,9 +59,12 @@ pub(super) fn ui(ui: &mut Ui, form: &mut Form<'_>) {
     let told = form.memory.learn.warm;
     let typed = WarmthTyped { load: &load, day: &day, thickness: &thickness, room: &room, told, read: &read };
     let seen = observations::warmth(form.view.studio, &with, &typed, form.view.now.day());
+    // Before what is needed is there nothing is wrong yet.
+    let is_typed = !thickness.is_empty() && (matches!(told, Some(Told::Felt(_))) || !read.is_empty());
     let said = match &seen {
-        Ok(seen) => learn_words::warmth_trial(form.view.studio, form.id, seen, form.view.now.day()),
-        Err(_) => Ok(String::new()),
+        Ok(seen) => warmth_trial(form, seen),
+        Err(why) if is_typed => Err(why.clone()),
+        Err(_) => Ok(Rc::default()),
     };
     match &said {
         Ok(said) if said.is_empty() => (),

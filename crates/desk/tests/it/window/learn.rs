@@ -106,6 +106,9 @@ fn how_warm_a_layer_got_is_felt_or_measured_and_changes_what_is_foreseen() {
     let before = foreseen(&mut hand);
     assert!(!before.is_empty());
     hand.ctrl(Key::L);
+    hand.press(labels::TEST);
+    hand.fill(&labels::thick(1), "0.77");
+    hand.press(labels::LEAVE);
     hand.press(labels::WARMTH);
     assert_eq!(hand.focused().as_deref(), Some(labels::LEAVE));
     hand.fill(labels::WARM_LAYER, "2");
@@ -115,6 +118,7 @@ fn how_warm_a_layer_got_is_felt_or_measured_and_changes_what_is_foreseen() {
     hand.fill(labels::READ, "20");
     hand.click(labels::KEEP_WARMTH);
     assert!(seen(&mut hand).is_empty(), "colder than the room");
+    assert!(hand.sees("read its hottest value within five seconds"), "{:?}", hand.texts());
     hand.fill(labels::READ, "52");
     assert!(hand.sees("Such a layer is then reckoned to get about"), "{:?}", hand.texts());
     hand.press(labels::KEEP_WARMTH);
@@ -123,6 +127,9 @@ fn how_warm_a_layer_got_is_felt_or_measured_and_changes_what_is_foreseen() {
     assert!(hand.sees("By what you saw of its warmth"), "{:?}", hand.texts());
     let after = foreseen(&mut hand);
     assert_ne!(before, after, "the plan foresees it");
+    hand.ctrl(Key::L);
+    hand.press(labels::TEST);
+    assert!(hand.sees("0.77"), "a test that was begun stays: {:?}", hand.texts());
 }
 
 #[test]

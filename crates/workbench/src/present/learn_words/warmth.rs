@@ -1,51 +1,61 @@
 //! How warm layers of a bottle get, in words: what is believed, and what one more layer would say.
 
 use chrono::NaiveDate;
-use craft::cure::{Cure, Light};
-use craft::heat::{Heat, Lit, Sources, heat};
+use craft::cure::{Light, Resin};
+use craft::heat::{Sources, heat};
 use craft::id::ShelfId;
 use craft::learning::{Observation, Seen};
 use craft::shelf::Bottle;
 use craft::studio::{Asked, Studio};
-use craft::units::{Length, Load};
 
 use super::any_pigment;
 use super::seen::button_words;
 use crate::present::{plan_words, words};
 
 /// A layer whose warmth was seen, as it is reckoned.
-struct Layer {
-    thickness: Length,
-    load: Load,
-    cure: Cure,
+struct Layer<'a> {
+    studio: &'a Studio,
+    seen: &'a Observation,
+    resin: Resin,
     light: Light,
     /// How much heat the resin is believed to give.
     sources: Sources,
 }
 
-impl Layer {
-    fn of(studio: &Studio, bottle: &ShelfId, seen: &Observation, today: NaiveDate) -> Result<Self, String> {
-        let Seen::Warmed { thickness, .. } = &seen.seen else {
-            return Err("that says nothing of warmth".to_owned());
-        };
-        let of = seen.pigment.as_ref();
-        let pigment = of.map(|of| &of.item).or_else(|| any_pigment(studio));
+impl<'a> Layer<'a> {
+    fn of(
+        studio: &'a Studio,
+        bottle: &ShelfId,
+        seen: &'a Observation,
+        today: NaiveDate,
+    ) -> Result<Self, String> {
+        let pigment = seen.pigment.as_ref().map(|of| &of.item).or_else(|| any_pigment(studio));
         let pigment = pigment.ok_or("there is no pigment on the shelf; add one, if only the clear")?;
         let (lamp, body) = (&seen.lamp, seen.body);
         let asked = Asked { resin: bottle, lamp, pigment, body, today, also: None };
         let taught = studio.taught(&asked).map_err(|why| why.to_string())?;
-        let sources = studio
-            .heat_sources(bottle, (lamp, &taught.lights), &taught.cure.resin, today)
-            .map_err(|why| why.to_string())?;
+        let resin = taught.cure.resin;
+        let sources = studio.heat_sources(bottle, (lamp, &taught.lights), &resin, today);
+        let sources = sources.map_err(|why| why.to_string())?;
         let light = usize::from(seen.button).checked_sub(1).and_then(|place| taught.lights.get(place));
         let light = light.ok_or("choose the lamp and the button it was lit with")?.clone();
-        let load = of.map_or(Load::ZERO, |of| of.load);
-        Ok(Self { thickness: *thickness, load, cure: taught.cure, light, sources })
+        Ok(Self { studio, seen, resin, light, sources })
     }
 
-    fn heat(&self, sources: &Sources) -> Heat {
-        let takes = (self.cure.resin.penetration(), self.cure.mix.absorption);
-        heat(&Lit::of_mix(self.thickness, takes, self.load, &self.light), sources)
+    /// How warm it gets with such sources: "61 °C, from 52 to 70".
+    fn band(&self, sources: &Sources) -> String {
+        let lit = self.studio.warmed_layer(self.seen, (&self.light, &self.resin));
+        lit.map_or_else(String::new, |lit| plan_words::band(&heat(&lit, sources)))
+    }
+
+    /// "a layer of 2 mm under 60 s of Small lamp", with its pigment where it has any.
+    fn words(&self) -> String {
+        let Seen::Warmed { thickness, .. } = &self.seen.seen else { return String::new() };
+        let mix = self.seen.pigment.as_ref().map_or_else(String::new, |of| {
+            format!(" with {} of {}", of.load, words::item_name(self.studio, &of.item))
+        });
+        let under = button_words(self.studio, &self.seen.lamp, self.seen.button);
+        format!("a layer of {}{mix} under {under}", words::length(*thickness))
     }
 }
 
@@ -58,12 +68,11 @@ pub(super) fn believed(
     let of_warmth = bottle.observations.iter().filter(|seen| !seen.is_of_depth() && seen.on <= today);
     let newest = of_warmth.max_by_key(|seen| seen.on)?;
     let layer = Layer::of(studio, id, newest, today).ok()?;
-    Some(format!(
-        "By what you saw of its warmth, a layer of {} under {} gets about {} in a warm room.",
-        words::length(layer.thickness),
-        button_words(studio, &newest.lamp, newest.button),
-        plan_words::band(&layer.heat(&layer.sources))
-    ))
+    // What no resin could have done counted for nothing.
+    (layer.sources != Sources::TYPICAL).then(|| {
+        let (what, band) = (layer.words(), layer.band(&layer.sources));
+        format!("By what you saw of its warmth, {what} gets about {band} in a warm room.")
+    })
 }
 
 /// What a layer's warmth would say of a bottle if it were kept, against what is believed without it.
@@ -77,9 +86,9 @@ pub fn warmth_trial(
     today: NaiveDate,
 ) -> Result<String, String> {
     let layer = Layer::of(studio, bottle, seen, today)?;
-    let means = (&layer.light, &layer.cure.resin);
+    let means = (&layer.light, &layer.resin);
     let after = studio.narrowed_by(&layer.sources, seen, means).map_err(|why| why.to_string())?;
-    let band = |sources: &Sources| plan_words::band(&layer.heat(sources));
+    let band = |sources: &Sources| layer.band(sources);
     let said = if after == layer.sources {
         format!("It is what was reckoned with: such a layer gets about {} in a warm room.", band(&after))
     } else {

@@ -1,6 +1,6 @@
 //! How is this worked out? Formula, values and source behind a plan's figures.
 
-use craft::cure::{Doubts, Mix, Provenance};
+use craft::cure::{Doubts, Provenance};
 use craft::planner::{Plan, PlannedLayer};
 use craft::units::Span;
 
@@ -39,11 +39,6 @@ pub(in crate::present) const HIDING: [&str; 2] = [
 /// How is this worked out? Depth, hiding and time, with the plan's own values.
 pub fn explained(plan: &Plan) -> [Explained; 3] {
     [depth_explained(plan), hiding_explained(plan), time_explained(plan)]
-}
-
-/// Where a hiding need came from: the class's own is a guess, whatever was learned of how light goes through.
-pub(in crate::present) fn hiding_from(mix: &Mix) -> &'static str {
-    if mix.hiding == Mix::typical(mix.class).hiding { "cautious guess" } else { "your own figure" }
 }
 
 /// Where a value came from, in words.
@@ -157,7 +152,10 @@ fn hiding_explained(plan: &Plan) -> Explained {
         values: vec![
             ("pigment", pigment(plan.cure.mix.class).to_owned()),
             ("what the layers hold", format!("{held:.2} % × mm{patch}")),
-            ("what hides the metal", format!("{wanted:.2} % × mm ({})", hiding_from(&plan.cure.mix))),
+            (
+                "what hides the metal",
+                format!("{wanted:.2} % × mm ({})", provenance(plan.cure.mix.hiding_from())),
+            ),
         ],
         source: HIDING[1],
     }

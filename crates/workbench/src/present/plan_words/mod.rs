@@ -14,7 +14,7 @@ use craft::units::{Length, Span};
 use super::words;
 
 pub use ahead::{AheadWords, Told, ahead, simulated, touch};
-pub(in crate::present) use explained::{DEPTH, HIDING, hiding_from};
+pub(in crate::present) use explained::{DEPTH, HIDING};
 pub use explained::{Explained, explained, provenance};
 pub(in crate::present) use explained_ahead::{band, warmth_explained};
 pub use explained_ahead::{explained_ahead, explained_pots, explained_spread};
@@ -466,6 +466,9 @@ mod tests {
             light.provenance = Provenance::Practised;
         }
         assert_eq!(card(&plan, &[]).guess, "");
+        // A day of a test beside the class's own figure is that of hiding, and no test of light.
+        plan.cure.mix.provenance = Provenance::Tested(chrono::NaiveDate::MIN);
+        assert!(card(&plan, &[]).guess.starts_with("A cautious guess for the pigment"));
     }
 
     #[test]
