@@ -127,10 +127,10 @@ impl Mix {
 
     /// Where H came from, as far as the mix by itself says: the class's own is a guess, and any other is the maker's.
     pub fn hiding_from(&self) -> Provenance {
-        if self.hiding == Self::typical(self.class).hiding {
-            Provenance::Typical
-        } else {
-            Provenance::Practised
+        match self.provenance {
+            _ if self.hiding == Self::typical(self.class).hiding => Provenance::Typical,
+            Provenance::Typical => Provenance::Practised,
+            said => said,
         }
     }
 

@@ -4,8 +4,8 @@ use craft::cure::Factor;
 use craft::hiding::Card;
 use craft::shelf::Pigment;
 use egui::{Ui, vec2};
+use workbench::present::card_words;
 use workbench::present::labels::{card as labels, shell};
-use workbench::present::{card_words, words};
 use workbench::shelving::card::{self, CardTyped};
 use workbench::shelving::observations;
 
@@ -96,7 +96,7 @@ fn test_ui(ui: &mut Ui, form: &mut Form<'_>, pigment: &Pigment) {
         Ok(said) => drop(note(ui, |ui| say(ui, Face::Body, Tokens::of(ui).ink_2, said))),
         // Before both are there nothing is wrong yet.
         Err(why) if !load.is_empty() && !seen.is_empty() && !hidden.is_empty() => {
-            care(ui, shell::not_yet(&words::sentence(&why)));
+            care(ui, shell::not_yet(why));
         }
         Err(_) => (),
     }

@@ -172,7 +172,7 @@ fn shown_ui(ui: &mut Ui, studio: &Studio, layer: &TryOut, shown: &Shown) {
     };
     let said = [labels::SURE, labels::GUESSED, labels::SURE_BELOW];
     picture(ui, PICTURE, labels::PICTURE, |painter, tokens, rect| {
-        depth(painter, tokens, rect, &layers, said)
+        depth(painter, tokens, rect, &layers, said);
     });
     for told in &shown.told {
         gap(ui, 4.0 * space::STEP);

@@ -346,7 +346,7 @@ fn a_stone_whose_face_wants_light_says_so_until_it_had_some_out_of_its_mould() {
         stone.plan.as_mut().unwrap().caution = caution;
         let lines = pour_words::step(&maker.studio, &held, 1, &Step::Finished).lines;
         let out = pour_words::step(&maker.studio, &held, 1, &Step::TakeOut).lines;
-        let is_said = |lines: &[String]| lines.iter().any(|line| line.contains("ight it face-up, about "));
+        let is_said = |lines: &[String]| lines.iter().any(|line| line.contains("light it face-up, about "));
         (is_said(&lines), is_said(&out))
     };
     assert_eq!(says(&maker, Some(craft::planner::Caution::FaceUp)), (true, true), "a petal lies in it");

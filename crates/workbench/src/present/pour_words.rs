@@ -77,27 +77,25 @@ pub fn step(studio: &Studio, held: &Held, no: u8, step: &Step) -> StepWords {
         }
         Step::AskLamp(asked) => say("How long was the lamp on?", ask_lines(asked)),
         Step::Cool(wait) => say("Let it cool", vec![left(wait, "Warm resin feels softer than it is.")]),
-        Step::Feel { layer, .. } => say(
-            &format!("Feel layer {layer}: hard, tacky or soft?"),
-            vec![
-                "Press it with a clean gloved fingertip or a stick, at the edge.".to_owned(),
-                "Hard: firm and dry. Tacky: firm, and only the skin sticks; that is the air. Soft: it gives way, or is wet."
-                    .to_owned(),
-            ],
-        ),
-        Step::TakeOut => {
-            let mut lines = vec!["Say where it is put down.".to_owned()];
-            lines.extend(face_up(held, no).map(|light| format!("Then {light}")));
-            say("Take it out of its mould", lines)
+        Step::Feel { layer, .. } => {
+            say(&format!("Feel layer {layer}: hard, tacky or soft?"), FEEL.map(str::to_owned).into())
         }
-        Step::Finished => {
-            let light = face_up(held, no).map(|light| words::sentence_start(&light));
-            say("This stone is made", light.into_iter().collect())
-        }
+        Step::TakeOut => say("Take it out of its mould", take_out_lines(held, no)),
+        Step::Finished => say("This stone is made", face_up(held, no).into_iter().collect()),
     }
 }
 
-/// What light the face still wants from its own side, where none fell there since the stone left its mould: "light it
+/// How a layer is felt, and what each answer means.
+const FEEL: [&str; 2] = [
+    "Press it with a clean gloved fingertip or a stick, at the edge.",
+    "Hard: firm and dry. Tacky: firm, and only the skin sticks; that is the air. Soft: it gives way, or is wet.",
+];
+
+fn take_out_lines(held: &Held, no: u8) -> Vec<String> {
+    ["Say where it is put down.".to_owned()].into_iter().chain(face_up(held, no)).collect()
+}
+
+/// What light the face still wants from its own side, where none fell there since the stone left its mould: "Light it
 /// face-up, about 40 s of full light, until the face is hard all over.".
 fn face_up(held: &Held, no: u8) -> Option<String> {
     let layers = &held.ledger.pours.stones.get(&no)?.layers;
@@ -106,7 +104,7 @@ fn face_up(held: &Held, no: u8) -> Option<String> {
     }
     let wanted = held.order.sheet.stone(no)?.plan.as_ref()?.full_hardness(None)?.face_up?;
     Some(format!(
-        "light it face-up, about {} of full light, until the face is hard all over; gloves on until then.",
+        "Out of its mould, light it face-up, about {} of full light, until the face is hard all over; gloves on until then.",
         words::span(wanted)
     ))
 }

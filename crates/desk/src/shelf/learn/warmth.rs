@@ -66,11 +66,7 @@ pub(super) fn ui(ui: &mut Ui, form: &mut Form<'_>) {
         Err(why) if is_typed => Err(why.clone()),
         Err(_) => Ok(Rc::default()),
     };
-    match &said {
-        Ok(said) if said.is_empty() => (),
-        Ok(said) => drop(note(ui, |ui| say(ui, Face::Body, Tokens::of(ui).ink_2, said.as_str()))),
-        Err(why) => drop(care(ui, shell::not_yet(why))),
-    }
+    said_ui(ui, &said);
     gap(ui, 3.0 * space::STEP);
     let may = seen.is_ok() && said.is_ok();
     let pressed = ui.add_enabled_ui(may, |ui| main_button(ui, labels::KEEP_WARMTH)).inner.clicked();
@@ -78,4 +74,13 @@ pub(super) fn ui(ui: &mut Ui, form: &mut Form<'_>) {
         keep(form, seen);
     }
     form.trouble_ui(ui);
+}
+
+/// What it would say if it were kept, or what is wrong with it.
+fn said_ui(ui: &mut Ui, said: &Result<Rc<String>, String>) {
+    match said {
+        Ok(said) if said.is_empty() => (),
+        Ok(said) => drop(note(ui, |ui| say(ui, Face::Body, Tokens::of(ui).ink_2, said.as_str()))),
+        Err(why) => drop(care(ui, shell::not_yet(why))),
+    }
 }

@@ -93,7 +93,14 @@ fn depth_explained(plan: &Plan) -> Explained {
         ("in doubt, two times in three by no more than", doubts(&cure.doubts)),
         ("least sure layer", weakest.unwrap_or_default()),
     ];
-    if let Some(own) = cure.own {
+    values.extend(taken_besides(plan));
+    Explained { title: "how deep it hardens", formula: DEPTH[0], values, source: DEPTH[1] }
+}
+
+/// What else takes of the light, where it does: coloured resin by its own tests, a dark wall, the material.
+fn taken_besides(plan: &Plan) -> Vec<(&'static str, String)> {
+    let mut values = Vec::new();
+    if let Some(own) = plan.cure.own {
         values.push((
             "what coloured resin takes besides its pigment",
             format!("{:.2} per mm (your tests)", own.get()),
@@ -111,7 +118,7 @@ fn depth_explained(plan: &Plan) -> Explained {
             format!("{:.2} per mm, in the first layer", shade.per_mm.get()),
         ));
     }
-    Explained { title: "how deep it hardens", formula: DEPTH[0], values, source: DEPTH[1] }
+    values
 }
 
 /// "the resin's depth 25 %, its first setting 40 %, … and each layer 0.1 mm".
