@@ -1,3 +1,5 @@
+use std::sync::LazyLock;
+
 use chrono::Days;
 use craft::fact::Fact;
 use craft::log::Entry;
@@ -46,9 +48,15 @@ fn is_fresh(bench: &Workbench, now: Moment) -> Result<(), TestCaseError> {
     Ok(())
 }
 
+/// The demo of today, made once for all tests.
+fn demo() -> &'static Studio {
+    static DEMO: LazyLock<Studio> = LazyLock::new(|| crate::demo::build(today()).unwrap().studio);
+    &DEMO
+}
+
 #[test]
 fn after_every_fact_of_the_demo_the_board_is_what_it_would_be_from_scratch() {
-    let demo = crate::demo::build(today()).unwrap().studio;
+    let demo = demo();
     let mut studio = Studio::new(demo.policies().clone());
     for (id, item) in demo.shelf() {
         studio.take(craft::studio::Doc::Shelf(id.clone(), Box::new(item.clone()))).unwrap();
@@ -86,21 +94,21 @@ fn after_every_fact_of_the_demo_the_board_is_what_it_would_be_from_scratch() {
     assert!(moved > 20, "stones go into their cavities and out of them: {moved}");
     let ledgers =
         |studio: &Studio| studio.orders().values().map(|held| held.ledger.clone()).collect::<Vec<_>>();
-    assert!(ledgers(bench.studio()) == ledgers(&demo), "all of it happened again");
+    assert!(ledgers(bench.studio()) == ledgers(demo), "all of it happened again");
 }
 
 #[test]
 fn a_board_that_missed_a_change_or_a_day_would_be_caught() {
-    let demo = crate::demo::build(today()).unwrap().studio;
+    let demo = demo();
     let mut bench = Workbench::new(demo.clone(), None);
     bench.handle(Action::Tick, today());
-    let missed = |studio: &Studio, now| board(studio, now) != board(&demo, today());
+    let missed = |studio: &Studio, now| board(studio, now) != board(demo, today());
     let (&tag, held) = demo.orders().iter().next().unwrap();
     let mut sheet = held.order.sheet.clone();
     sheet.remembered.name = line("Somebody else");
     bench.handle(Action::Edit(Edit::Order(tag, OrderEdit::Sheet(Box::new(sheet)))), today());
     assert!(missed(bench.studio(), today()));
-    assert!(missed(&demo, later(today(), 86_400_000)));
+    assert!(missed(demo, later(today(), 86_400_000)));
 }
 
 /// One thing that a person or the time does.
@@ -156,7 +164,7 @@ proptest! {
 
     #[test]
     fn whatever_is_changed_undone_or_slept_through_the_board_is_what_it_would_be_from_scratch(seed: u64) {
-        let demo = crate::demo::build(today()).unwrap().studio;
+        let demo = demo();
         let logs = demo.orders().values().flat_map(|held| held.order.log.entries());
         let facts: Vec<Fact> = logs.map(|(_, entry)| entry.fact.clone()).collect();
         let mut bench = Workbench::new(demo.clone(), None);
@@ -166,14 +174,14 @@ proptest! {
             step(&mut bench, &mut rng, &facts, &mut now);
             is_fresh(&bench, now)?;
         }
-        prop_assert!(*bench.studio() != demo, "forty steps change something");
+        prop_assert!(bench.studio() != demo, "forty steps change something");
     }
 }
 
 #[test]
 fn rows_are_reached_by_group_and_number_as_they_stand() {
-    let demo = crate::demo::build(today()).unwrap().studio;
-    let board = board(&demo, today());
+    let demo = demo();
+    let board = board(demo, today());
     let whole: Vec<_> = board.groups().flat_map(|(_, rows)| rows.iter().cloned()).collect();
     assert_eq!(whole, board.rows);
     let mut next = 0;
@@ -190,7 +198,7 @@ fn rows_are_reached_by_group_and_number_as_they_stand() {
 
 #[test]
 fn a_revision_counts_what_was_changed_and_nothing_else() {
-    let demo = crate::demo::build(today()).unwrap().studio;
+    let demo = demo();
     let (&tag, held) = demo.orders().iter().next().unwrap();
     let put = |name: &str| {
         let mut sheet = held.order.sheet.clone();

@@ -174,9 +174,10 @@ fn a_fault_while_the_rest_is_read_is_told_and_closing_does_not_wait_for_it() {
     let name = format!("{ROOT}/orders/{}.conflict-1.ron", tag.to_string().to_lowercase());
     vfs.disk.put(&name, b"theirs");
     let wake = Arc::new(|| ());
+    // Before anything is opened: the reading of the rest begins at once.
+    *held(&vfs.panics_reading) = Some("conflict-1");
     let mut session =
         Session::open_with(Path::new(ROOT), Arc::new(vfs.clone()), Arc::new(StillClock), wake, 0).unwrap();
-    *held(&vfs.panics_reading) = Some("conflict-1");
     let why = session.settle().unwrap_err();
     assert_eq!(why, Unsettled::Failed(job_words::FAULT_INSIDE.to_owned()));
     let reading = session.bench.reading().copied().unwrap();
