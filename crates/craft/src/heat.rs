@@ -31,7 +31,6 @@ pub use learn::{Feel, HeatError, HeatSeen, felt, measured, narrowed};
 use serde::{Deserialize, Serialize};
 
 use crate::cure::{Factor, Light};
-use crate::learning::light_of;
 use crate::units::{Length, Load, Span};
 use slab::{Material, Slab};
 
@@ -233,7 +232,7 @@ struct Warmed {
 
 /// The seconds of full power that a layer has had after so many seconds: each press grows anew.
 fn given_s(layer: &Lit<'_>, after_s: f64) -> f64 {
-    light_of(&layer.light.button, Span::from_s(after_s.clamp(0.0, layer.lit.s()))).s()
+    layer.light.button.equivalent_over(Span::from_s(after_s.clamp(0.0, layer.lit.s()))).s()
 }
 
 fn hottest_k(rise_k: &[f64]) -> f64 {

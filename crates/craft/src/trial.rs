@@ -3,7 +3,6 @@
 use crate::cure::{Button, Cure, Light, Surety};
 use crate::heat::{Heat, Lit, Sources, Touch, heat};
 use crate::hiding::{Laid, hidden};
-use crate::learning::light_of;
 use crate::units::{Length, Load, Span};
 
 /// The thickest layer that is looked at, mm: the thickest that the bound is worked out for.
@@ -69,7 +68,8 @@ impl Trial {
     /// No light at all, or more than an hour.
     pub fn lit_for(mut self, seconds: Span) -> Result<Self, crate::cure::CureError> {
         // Its dose is all that setting asks for; how it grew counts for the heat alone.
-        let dose = Button::new(self.under.button.name(), light_of(&self.under.button, seconds), Span::ZERO)?;
+        let dose =
+            Button::new(self.under.button.name(), self.under.button.equivalent_over(seconds), Span::ZERO)?;
         self.light = Light::new(dose, self.light.first_set(), self.light.provenance)?;
         self.lit = seconds;
         Ok(self)

@@ -1,6 +1,6 @@
 //! Weighing and looking: what was typed of a thing, as the fact it is; and how something was dried.
 
-use craft::compare::{Scale, by_eye};
+use craft::compare::by_eye;
 use craft::fact::{CustodyFact, Drying};
 use craft::id::{ShelfId, Thing, ThingKind};
 use craft::reading::{Means, Reading};
@@ -33,11 +33,6 @@ fn profile<'a>(studio: &'a Studio, scale: &ShelfId) -> Option<&'a ScaleProfile> 
         Some(What::Scale(profile)) => Some(profile),
         _ => None,
     }
-}
-
-/// The scale that what came is weighed on: one of the shelf that is believed, else the studio's own.
-pub fn bench_scale(studio: &Studio) -> Option<Scale> {
-    studio.bench_scale()
 }
 
 /// What came was weighed, or judged by eye, before anything was taken out of it.
@@ -165,6 +160,7 @@ pub fn dried(thing: Thing, way: Drying, over: Span) -> CustodyFact {
 mod tests {
     use super::*;
     use crate::present::sample::{Bench, at, bench, id, line};
+    use craft::compare::Scale;
     use craft::scale::Tare;
     use craft::shelf::Item;
     use craft::stage::Stage;
@@ -238,7 +234,7 @@ mod tests {
         let tried = crate::shelving::tried(&item, coin, "7.5 g", at(0).day()).unwrap().value;
         bench.studio.apply(Edit::Shelf(id("fine"), ShelfEdit::Put(Box::new(tried))), at(0)).unwrap();
         assert_eq!(on(&bench), Some(id("fine")));
-        assert_eq!(bench_scale(&bench.studio).map(|scale| scale.readability), Some(Mass::from_mg(1.0)));
+        assert_eq!(bench.studio.bench_scale().map(|scale| scale.readability), Some(Mass::from_mg(1.0)));
         let by_eye = Reading { by: Means::ByEye, ..reading };
         let fact = came_weighed(&bench.studio, Thing::wrapping(1), by_eye);
         assert!(matches!(fact, CustodyFact::Weighed { .. }));

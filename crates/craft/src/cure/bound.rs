@@ -97,11 +97,15 @@ impl Cure {
         (light.dose_ratio().ln() - kernel.needed(thickness.mm(), load.percent(), MaterialShade::NONE)).exp()
     }
 
+    /// What a layer of this load takes of the light for each mm besides its pigment, at the best guess.
+    pub(crate) fn besides_per_mm(&self, load: Load) -> f64 {
+        let clear_per_mm = 1.0 / self.resin.penetration().mm();
+        self.own.filter(|_| load.is_positive()).map_or(clear_per_mm, Factor::get)
+    }
+
     /// What a layer of this load takes of the light for each mm, at the best guess.
     pub fn takes_per_mm(&self, load: Load) -> f64 {
-        let clear_per_mm = 1.0 / self.resin.penetration().mm();
-        let own = self.own.filter(|_| load.is_positive()).map_or(clear_per_mm, Factor::get);
-        own + self.mix.absorption.get() * load.percent()
+        self.besides_per_mm(load) + self.mix.absorption.get() * load.percent()
     }
 
     /// How sure it is that a layer sets right through under a whole press of `light`.

@@ -85,6 +85,14 @@ impl Button {
         // While it grows the area is at most half of `lit`, so it fits; zero is the cautious fallback.
         Span::from_micro(i64::try_from(area_us).unwrap_or(0))
     }
+
+    /// What `lit` seconds in all are worth in seconds of full power, where it is pressed again as often as it takes and the
+    /// last press is cut short: each press grows anew.
+    pub fn equivalent_over(&self, lit: Span) -> Span {
+        let (lit, press) = (lit.micro().max(0), self.total.micro());
+        let whole = Span::from_micro(self.equivalent().micro().saturating_mul(lit / press));
+        whole + self.equivalent_after(Span::from_micro(lit % press))
+    }
 }
 
 /// A lamp button over one bottle of resin: with it, `first_set` full-power seconds pass until the clear resin
@@ -229,5 +237,15 @@ mod tests {
             let after = |part: f64| press.equivalent_after(Span::from_s(f64::from(total_s) * part));
             prop_assert!(after(first.min(second)) <= after(first.max(second)));
         }
+    }
+
+    #[test]
+    fn a_second_press_grows_anew() {
+        // By hand: a whole press of 99 s that grows over 60 s is 69 full seconds, and 30 s of the next 30²/(2·60).
+        let low = button(99.0, 60.0);
+        assert_eq!(low.equivalent_over(Span::from_s(129.0)), Span::from_s(76.5));
+        assert!(low.equivalent_over(Span::from_s(129.0)) < low.equivalent() + Span::from_s(30.0));
+        assert_eq!(button(60.0, 0.0).equivalent_over(Span::from_s(150.0)), Span::from_s(150.0));
+        assert_eq!(low.equivalent_over(Span::from_s(-1.0)), Span::ZERO);
     }
 }

@@ -53,7 +53,7 @@ pub use observation::{Bench, Now, Observation, PigmentLoad, Seen, WedgePoint};
 pub use pigment::{LearnedPigment, learn_pigment};
 pub use posterior::{Learned, learn};
 pub use record::outcomes;
-pub use steps::{doubling, light_of};
+pub use steps::doubling;
 pub use wedge::{Interval, SeriesFit, WedgeFit};
 pub use worth::{Day, Worth, worth};
 

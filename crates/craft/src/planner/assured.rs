@@ -89,18 +89,16 @@ impl Plan {
     /// The layers as light sees them, from the face.
     pub(super) fn optics(&self) -> Vec<Optics> {
         let cure = &self.cure;
-        let clear = 1.0 / cure.resin.penetration().mm();
         let mut below = self.depth();
         let optics = |(place, layer): (usize, &PlannedLayer)| {
             below = below - layer.thickness;
             let light = self.lights.get(usize::from(layer.light))?;
             let share = self.well.map_or(1.0, |well| well.light_share(below.max(Length::ZERO)));
             let shade = self.shade.filter(|_| place == 0).map_or(0.0, |shade| shade.per_mm.get());
-            let own = cure.own.filter(|_| layer.load.is_positive()).map_or(clear, Factor::get);
             Some(Optics {
                 dose: light.dose_ratio() * f64::from(layer.presses) * share,
                 thickness_mm: layer.thickness.mm(),
-                clear_per_mm: own,
+                clear_per_mm: cure.besides_per_mm(layer.load),
                 pigment_per_mm: cure.mix.absorption.get() * layer.load.percent(),
                 shade_per_mm: shade,
             })

@@ -75,7 +75,8 @@ impl fmt::Display for Caution {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.write_str(match self {
             Self::FaceUp => {
-                "no light gets through petals, cloth or feathers to the resin under them; light the stone face-up after taking it out"
+                "no light gets through petals, cloth or feathers to the resin under them; light the stone face-up after taking it \
+                 out"
             }
         })
     }

@@ -26,6 +26,7 @@ use chrono::NaiveDate;
 use serde::{Deserialize, Serialize};
 
 use crate::client::Client;
+use crate::compare::{Outcome, Scale};
 use crate::cure::Button;
 use crate::digest::Digest;
 use crate::fact::Fact;
@@ -38,6 +39,7 @@ use crate::money::series::{InvoiceDraft, InvoiceNo, Kind, Series, SeriesError, c
 use crate::order::{Order, Sheet, Story, Words};
 use crate::policies::Policies;
 use crate::refusal::Refusal;
+use crate::scale::ScaleProfile;
 use crate::shelf::{Bottle, Item, Lamp, Mould, Pigment, What};
 use crate::stage::{Next, Stage, next, stage};
 use crate::tag::Tag;
@@ -291,6 +293,20 @@ impl Studio {
             What::Pigment(pigment) => Some(pigment),
             _ => None,
         })
+    }
+
+    /// The first scale of the shelf that is in use and was right when it was tried last.
+    pub fn believed_scale(&self) -> Option<(&ShelfId, &ScaleProfile)> {
+        let right = |profile: &ScaleProfile| matches!(profile.newest_try(), Some((_, Outcome::Agrees)));
+        self.shelf.iter().find_map(|(id, item)| match &item.what {
+            What::Scale(profile) if !item.retired && right(profile) => Some((id, profile)),
+            _ => None,
+        })
+    }
+
+    /// The scale on the bench: one of the shelf that is believed, else the studio's own.
+    pub fn bench_scale(&self) -> Option<Scale> {
+        self.believed_scale().map(|(_, profile)| profile.scale).or(self.policies.scale)
     }
 
     /// A button of a lamp on the shelf, by its number from 1; none where there is no such lamp or button.

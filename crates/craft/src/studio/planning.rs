@@ -3,20 +3,16 @@
 use chrono::NaiveDate;
 
 use super::taught::Asked;
-use crate::compare::{Outcome, Scale};
 use crate::cure::{Correlation, Doubts, Factor, Light, MaterialShade, Mix, Provenance, Resin};
 use crate::dosing::{Mixing, Pour, Scoop, dose};
 use crate::fact::Material;
 use crate::foreseen::lie_of;
 use crate::geometry::Cavity;
-use crate::id::ShelfId;
 use crate::learning::{Belief, LearningError, Note, Now};
 use crate::order::StoneSheet;
 use crate::packing::Lie;
 use crate::planner::{Caution, Plan, PlanError, Problem, plan};
 use crate::refusal::Refusal;
-use crate::scale::ScaleProfile;
-use crate::shelf::What;
 use crate::tag::Tag;
 use crate::units::{Length, Mass};
 
@@ -101,20 +97,6 @@ fn darkest(materials: &[Material]) -> Option<MaterialShade> {
 }
 
 impl Studio {
-    /// The first scale of the shelf that is in use and was right when it was tried last.
-    pub fn believed_scale(&self) -> Option<(&ShelfId, &ScaleProfile)> {
-        let right = |profile: &ScaleProfile| matches!(profile.newest_try(), Some((_, Outcome::Agrees)));
-        self.shelf.iter().find_map(|(id, item)| match &item.what {
-            What::Scale(profile) if !item.retired && right(profile) => Some((id, profile)),
-            _ => None,
-        })
-    }
-
-    /// The scale on the bench: one of the shelf that is believed, else the studio's own.
-    pub fn bench_scale(&self) -> Option<Scale> {
-        self.believed_scale().map(|(_, profile)| profile.scale).or(self.policies.scale)
-    }
-
     /// What measuring out leaves in doubt of a load, as a standard uncertainty of its logarithm: what the palest pot that is
     /// planned has of its masterbatch on the scale of the bench, and of stirring; never more than counting scoops.
     ///
@@ -125,7 +107,7 @@ impl Studio {
     /// left is `SCOOP_TO_SCOOP`. The guess of a class counts as found so: it is tuned to what makers do who dip scoops, and
     /// the spread of a class has their offsets in it; counted once more, a white could hardly be laid at all, which practice
     /// contradicts (common practice, no source). A figure that was only typed as tested has nobody's offset in it.
-    pub fn dosing_doubt(&self, mix: &Mix, by_this_scoop: bool) -> Factor {
+    fn dosing_doubt(&self, mix: &Mix, by_this_scoop: bool) -> Factor {
         let counted = if by_this_scoop { SCOOP_TO_SCOOP } else { Scoop::DOUBT };
         let weighed = self.bench_scale().and_then(|scale| {
             let one = dose(&[Pour { load: mix.least, mass: Mass::from_mg(1.0) }], &Mixing::USUAL).ok()?;
@@ -135,8 +117,8 @@ impl Studio {
         weighed.filter(|weighed| *weighed < Scoop::DOUBT).unwrap_or(counted)
     }
 
-    /// [`doubts_left`] with how pigment is measured out here: see [`Studio::dosing_doubt`] for `by_this_scoop`, which holds for
-    /// the guess of a class in any case.
+    /// [`doubts_left`] with how pigment is measured out here: see [`Studio::dosing_doubt`] for `by_this_scoop`, which
+    /// holds for the guess of a class in any case.
     pub(super) fn doubts_here(
         &self,
         (resin, lights, mix): (&Resin, &[Light], &Mix),
@@ -281,10 +263,12 @@ fn is_of_one_test(one: &Plan, other: &Plan) -> bool {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::compare::Scale;
     use crate::cure::PigmentClass;
     use crate::fact::CustodyFact;
     use crate::geometry::Dome;
-    use crate::shelf::{Body, Mould};
+    use crate::id::ShelfId;
+    use crate::shelf::{Body, Mould, What};
     use crate::studio::{Edit, ShelfEdit};
     use crate::testing::*;
     use crate::units::{Length, Load};

@@ -211,8 +211,9 @@ impl Studio {
     }
 }
 
-/// Whether something is but a coloured layer that came out hard, or tacky, which says the same of its skin. That the pigment takes less than was guessed can be true
-/// at its load alone, and then no paler mix may be planned: too much to follow from layers that were planned to set.
+/// Whether something is but a coloured layer that came out hard, or tacky, which says the same of its skin. That the
+/// pigment takes less than was guessed can be true at its load alone, and then no paler mix may be planned: too much to
+/// follow from layers that were planned to set.
 const fn is_felt_set(seen: &Observation) -> bool {
     seen.pigment.is_some()
         && matches!(seen.seen, Seen::Felt { hardness: Hardness::Hard | Hardness::Tacky, .. })

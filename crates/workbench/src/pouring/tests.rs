@@ -8,7 +8,6 @@ use super::*;
 use crate::handling;
 use crate::present::sample::{self, id};
 use crate::present::{plan_words, pour_words};
-use crate::weighing::bench_scale;
 
 /// A maker at the sample order; the clock moves by hand.
 struct Maker {
@@ -468,7 +467,7 @@ fn a_layer_is_weighed_marked_and_mixed_as_its_plan_says() {
             let pot = format!("Pot of {}: ", lay.load);
             let line = said.iter().find(|line| line.starts_with(&pot)).unwrap_or_else(|| panic!("{said:?}"));
             let plan = maker.studio.kept_pots(maker.tag).unwrap();
-            let planned = plan_words::pots(&maker.studio, &plan, bench_scale(&maker.studio).as_ref());
+            let planned = plan_words::pots(&maker.studio, &plan, maker.studio.bench_scale().as_ref());
             let planned = planned.iter().flat_map(|pots| &pots.rows);
             let wanted = line.strip_prefix(&pot).unwrap();
             assert!(planned.into_iter().any(|(_, words)| words == wanted), "the plan says the same: {line}");

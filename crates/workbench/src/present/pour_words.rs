@@ -9,7 +9,6 @@ use craft::units::{Length, Span};
 
 use crate::pouring::{AskLamp, Closed, Lay, Light, Step, Why};
 use crate::waits::{Standing, Wait};
-use crate::weighing::bench_scale;
 
 use super::plan_words;
 use super::wait_words::State;
@@ -95,8 +94,8 @@ fn take_out_lines(held: &Held, no: u8) -> Vec<String> {
     ["Say where it is put down.".to_owned()].into_iter().chain(face_up(held, no)).collect()
 }
 
-/// What light the face still wants from its own side, where none fell there since the stone left its mould: "Light it
-/// face-up, about 40 s of full light, until the face is hard all over.".
+/// What light the face still wants from its own side, where none fell there since the stone left its mould: "Out of its
+/// mould, light it face-up, about 40 s of full light, until the face is hard all over; …".
 fn face_up(held: &Held, no: u8) -> Option<String> {
     let layers = &held.ledger.pours.stones.get(&no)?.layers;
     if layers.iter().flat_map(|layer| &layer.lit).any(|lit| !lit.in_mould) {
@@ -224,7 +223,7 @@ fn layer_name(lay: &Lay) -> String {
 
 /// How the pot of this colour is mixed, as the plan of the order has it: on the studio's scale, else counted.
 fn pot_words(studio: &Studio, tag: Tag, lay: &Lay) -> Vec<String> {
-    let scale = bench_scale(studio);
+    let scale = studio.bench_scale();
     let is_of_it =
         |pots: &&OrderPots| pots.resin == lay.bottle && Some(&pots.pigment) == lay.pigment.as_ref();
     let pots = studio.kept_pots(tag).unwrap_or_default();

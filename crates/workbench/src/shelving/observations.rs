@@ -5,7 +5,7 @@ use chrono::NaiveDate;
 use craft::cure::Button;
 use craft::heat::{Feel, HeatSeen};
 use craft::id::ShelfId;
-use craft::learning::{Observation, PigmentLoad, Seen, WedgePoint, doubling, light_of};
+use craft::learning::{Observation, PigmentLoad, Seen, WedgePoint, doubling};
 use craft::reading::{Means, Reading};
 use craft::shelf::{Body, Bottle, Item, Lamp, Mould, What};
 use craft::studio::Studio;
@@ -197,7 +197,7 @@ pub fn lit(button: &Button, text: &str) -> Result<Typed<Lit>, String> {
     if seconds > LONGEST {
         return Err(format!("{} is longer than anyone sits by it; write at most an hour", quoted(text)));
     }
-    let light = light_of(button, seconds);
+    let light = button.equivalent_over(seconds);
     if !light.is_positive() {
         return Err(format!("in {seconds} this button gives no light yet; light it longer"));
     }

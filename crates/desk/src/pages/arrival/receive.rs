@@ -120,7 +120,7 @@ impl Receiving {
             let field = Field::new(LOOKS, labels::DESCRIPTION).wide(310.0).hint(labels::DESCRIPTION_HINT);
             form_line(ui, cx.drafts, field);
         });
-        let scale = weighing::bench_scale(cx.view.studio);
+        let scale = cx.view.studio.bench_scale();
         let amount = |text: &str| {
             let typed = typed::how_much(text, scale)?;
             match typed.value {

@@ -8,7 +8,6 @@ use craft::planner::{Even, Plan, Problem, even};
 use egui::{Align, Layout, Sense, Ui, vec2};
 use workbench::present::plan_words::{self, AheadWords, Explained, PotsWords, Told};
 use workbench::present::stone_words;
-use workbench::weighing;
 
 use super::Shown;
 use crate::cx::Cx;
@@ -83,7 +82,7 @@ impl Later {
         let same = |old: &Self| (old.revision, old.stone) == (cx.view.revision, stone.no);
         before.filter(same).unwrap_or_else(|| {
             let studio = cx.view.studio;
-            let scale = weighing::bench_scale(studio);
+            let scale = studio.bench_scale();
             let makes = studio.candidates_of(cx.tag, stone, scale.as_ref()).unwrap_or_default();
             Self {
                 revision: cx.view.revision,
@@ -111,7 +110,7 @@ fn pots(cx: &Cx<'_>) -> Result<(Vec<OrderPots>, Vec<PotsWords>), String> {
         cx.held.order.sheet.stones.iter().filter_map(|stone| Some((stone, plan_of(stone)?))).collect();
     let asked: Vec<(&StoneSheet, &Plan)> = planned.iter().map(|(stone, plan)| (*stone, plan)).collect();
     let pots = studio.pots_of(cx.tag, &asked).map_err(|why| why.to_string())?;
-    let scale = weighing::bench_scale(studio);
+    let scale = studio.bench_scale();
     let words = plan_words::pots(studio, &pots, scale.as_ref());
     Ok((pots, words))
 }

@@ -43,6 +43,18 @@ struct Worked<T> {
     answer: Result<Rc<T>, String>,
 }
 
+/// What is known already, worked out again only where something in the studio has changed, another day has come, or
+/// something else was typed.
+fn worked<T>(
+    known: &mut Option<Worked<T>>,
+    (of, typed): ((ShelfId, u64, NaiveDate), String),
+    work: impl FnOnce() -> Result<T, String>,
+) -> Result<Rc<T>, String> {
+    let same = known.take().filter(|known| known.of == of && known.typed == typed);
+    let fresh = || Worked { answer: work().map(Rc::new), of, typed };
+    known.insert(same.unwrap_or_else(fresh)).answer.clone()
+}
+
 /// What the page remembers of a bottle's tests while the bottle is open.
 #[derive(Debug, Default)]
 pub(in crate::shelf) struct Learn {
@@ -73,6 +85,11 @@ impl Learn {
     }
 }
 
+/// The open bottle, the state of the studio and the day.
+fn of_now(form: &Form<'_>) -> (ShelfId, u64, NaiveDate) {
+    (form.id.clone(), form.view.revision, form.view.now.day())
+}
+
 /// The key of a draft of what is open: what was typed for one stays while another is written down.
 fn key(form: &Form<'_>, part: &str) -> String {
     format!("shelf/{}/learn/{:?}/{part}", form.id, form.memory.learn.open)
@@ -88,16 +105,10 @@ pub(super) fn ui(ui: &mut Ui, form: &mut Form<'_>) {
     }
 }
 
-/// What the page says, worked out again only where something in the studio has changed or another day has come.
+/// What the page says of the open bottle.
 fn told(form: &mut Form<'_>) -> Result<Rc<Told>, String> {
-    let today = form.view.now.day();
-    let of = (form.id.clone(), form.view.revision, today);
-    if let Some(known) = form.memory.learn.told.as_ref().filter(|known| known.of == of) {
-        return known.answer.clone();
-    }
-    let answer = learn_words::told(form.view.studio, form.id, today).map(Rc::new);
-    form.memory.learn.told = Some(Worked { of, typed: String::new(), answer: answer.clone() });
-    answer
+    let (of, studio, id, today) = (of_now(form), form.view.studio, form.id, form.view.now.day());
+    worked(&mut form.memory.learn.told, (of, String::new()), || learn_words::told(studio, id, today))
 }
 
 fn told_ui(ui: &mut Ui, form: &mut Form<'_>) {
@@ -206,36 +217,22 @@ fn leave_ui(ui: &mut Ui, form: &mut Form<'_>) {
     }
 }
 
-/// What an observation would say, worked out again only where something was typed or has changed.
+/// What an observation would say of the open bottle.
 fn trial(
     form: &mut Form<'_>,
     seen: &Observation,
     seconds: &[craft::units::Span],
 ) -> Result<Rc<Trial>, String> {
-    let today = form.view.now.day();
-    let of = (form.id.clone(), form.view.revision, today);
-    let typed = format!("{seen:?} {seconds:?}");
-    let known = form.memory.learn.trial.as_ref();
-    if let Some(known) = known.filter(|known| known.of == of && known.typed == typed) {
-        return known.answer.clone();
-    }
-    let answer = learn_words::trial(form.view.studio, form.id, (seen, seconds), today).map(Rc::new);
-    form.memory.learn.trial = Some(Worked { of, typed, answer: answer.clone() });
-    answer
+    let (of, studio, id, today) = (of_now(form), form.view.studio, form.id, form.view.now.day());
+    let work = || learn_words::trial(studio, id, (seen, seconds), today);
+    worked(&mut form.memory.learn.trial, (of, format!("{seen:?} {seconds:?}")), work)
 }
 
-/// What the warmth of a layer would say, worked out again only where something was typed or has changed.
+/// What the warmth of a layer would say of it.
 fn warmth_trial(form: &mut Form<'_>, seen: &Observation) -> Result<Rc<String>, String> {
-    let today = form.view.now.day();
-    let of = (form.id.clone(), form.view.revision, today);
-    let typed = format!("{seen:?}");
-    let known = form.memory.learn.warmth.as_ref();
-    if let Some(known) = known.filter(|known| known.of == of && known.typed == typed) {
-        return known.answer.clone();
-    }
-    let answer = learn_words::warmth_trial(form.view.studio, form.id, seen, today).map(Rc::new);
-    form.memory.learn.warmth = Some(Worked { of, typed, answer: answer.clone() });
-    answer
+    let (of, studio, id, today) = (of_now(form), form.view.studio, form.id, form.view.now.day());
+    let work = || learn_words::warmth_trial(studio, id, seen, today);
+    worked(&mut form.memory.learn.warmth, (of, format!("{seen:?}")), work)
 }
 
 /// Keeps an observation and goes back to the bottle; its drafts are let go.

@@ -1,7 +1,7 @@
 //! Words on the controls: a line test on a card.
 
 /// Opens it.
-pub const OPEN: &str = "find it with a card";
+pub const OPEN: &str = "find what hides with a card";
 /// Under it: what to do.
 pub const WORDS: &str = "Mix as you would pour, and say how much pigment is in it. Draw a black line on white card, or \
     lay two cards edge to edge; over it lay the resin in steps, each about 0.2 mm thicker than the one before, and set \

@@ -3,7 +3,7 @@
 use chrono::NaiveDate;
 use craft::cure::{Button, PigmentClass};
 use craft::id::ShelfId;
-use craft::learning::{Known, Note, Observation, Seen, WedgePoint, light_of, notes_of_test, worth};
+use craft::learning::{Known, Note, Observation, Seen, WedgePoint, notes_of_test, worth};
 use craft::shelf::What;
 use craft::studio::{Asked, Studio, Taught};
 use craft::units::{Length, Load, Span};
@@ -209,7 +209,7 @@ fn plot_point(point: &WedgePoint, lit: Span) -> PlotPoint {
 }
 
 fn line_at(taught: &Taught, seen: &Observation, button: &Button, seconds: f64) -> Option<PlotLine> {
-    let light = light_of(button, Span::from_s(seconds));
+    let light = button.equivalent_over(Span::from_s(seconds));
     let load = seen.pigment.as_ref().map_or(Load::ZERO, |pigment| pigment.load);
     if !light.is_positive() {
         return None;
