@@ -227,8 +227,16 @@ impl PlanPage {
         gap(ui, 4.0 * space::STEP);
         let care = shown.ahead_words.iter().flat_map(|words| words.care.iter().map(String::as_str));
         let notes = [shown.card.guess.as_str(), shown.card.caution.as_str()].into_iter().chain(care);
-        for words in notes.filter(|words| !words.is_empty()) {
-            note(ui, |ui| say(ui, Face::Body, Tokens::of(ui).ink_2, words));
+        // One frame for all of them, so that the button stays in sight.
+        let notes: Vec<&str> = notes.filter(|words| !words.is_empty()).collect();
+        if !notes.is_empty() {
+            note(ui, |ui| {
+                ui.vertical(|ui| {
+                    for words in notes {
+                        say(ui, Face::Body, Tokens::of(ui).ink_2, words);
+                    }
+                })
+            });
             gap(ui, 2.0 * space::STEP);
         }
         if let (None, Err(why)) = (&shown.ahead_words, shown.ahead.answer()) {
