@@ -116,6 +116,18 @@ impl Log {
         Ok(())
     }
 
+    /// The same entries under seals that are worked out anew: what was kept without its seals gets back those it had,
+    /// where it is still what was sealed.
+    #[must_use]
+    pub fn sealed_anew(mut self, studio: &StudioId, tag: Tag) -> Log {
+        let mut head = Log::origin(studio, tag);
+        for (number, entry) in (1..).zip(&mut self.0) {
+            head = head.then(&Entry::line(number, &entry.at, entry.told, &entry.fact));
+            entry.seal = head;
+        }
+        self
+    }
+
     /// The record as it was after its first `entries`: a shorter record, whole in itself.
     #[must_use]
     pub fn up_to(&self, entries: u32) -> Log {

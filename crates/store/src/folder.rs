@@ -32,8 +32,14 @@ const LOCK: &str = ".lock";
 const PROBE: &str = "probe";
 
 /// The files at the top of a studio that are saved: what a save of one of them left half written is ours.
-const AT_THE_TOP: [&str; 5] =
-    ["studio.ron", crate::heads::HEADS, crate::forgotten::FORGOTTEN, crate::backup::NOTE, PROBE];
+const AT_THE_TOP: [&str; 6] = [
+    "studio.ron",
+    crate::heads::HEADS,
+    crate::forgotten::FORGOTTEN,
+    crate::backup::NOTE,
+    crate::summaries::SUMMARIES,
+    PROBE,
+];
 
 /// Why the studio folder could not be opened, made or read.
 #[derive(Debug, thiserror::Error)]
@@ -201,6 +207,15 @@ pub enum Loaded<T> {
     },
     /// The file cannot be understood; it is left alone.
     Broken(Broken),
+}
+
+/// What reading a document gave, or what was known of the same bytes.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Read<T, K> {
+    /// The document, with the bytes of its file, if there is one, and their digest.
+    Loaded(Loaded<T>, Option<(Vec<u8>, Digest)>),
+    /// What was known, with the bytes.
+    Known(K, Vec<u8>),
 }
 
 /// What lies in the folder of one kind of document.
@@ -465,6 +480,22 @@ impl StudioFolder {
     /// # Errors
     /// The disk fails, or a link or folder is in its place. Such a file is never taken for absent.
     pub fn load<T: DeserializeOwned>(&self, path: &DocPath) -> Result<Loaded<T>, StoreError> {
+        Ok(match self.load_unless(path, |_| None::<()>)? {
+            Read::Loaded(loaded, _) => loaded,
+            Read::Known(..) => Loaded::Absent,
+        })
+    }
+
+    /// Loads one document as [`StudioFolder::load`] does, and gives its bytes and their digest with it; or only these,
+    /// where `known` says from the digest what was made of the same bytes before.
+    ///
+    /// # Errors
+    /// As [`StudioFolder::load`].
+    pub fn load_unless<T: DeserializeOwned, K>(
+        &self,
+        path: &DocPath,
+        known: impl FnOnce(&Digest) -> Option<K>,
+    ) -> Result<Read<T, K>, StoreError> {
         let file = self.whole(path);
         // Asked before the reading, so that a change in between is found at the next look.
         let stat = self.vfs.stat(&file).ok().flatten();
@@ -474,28 +505,35 @@ impl StudioFolder {
         let bytes = match self.vfs.read(&file, format::CAP) {
             Ok(bytes) => bytes,
             Err(error) if error.kind() == ErrorKind::FileTooLarge => {
-                return Ok(Loaded::Broken(format::oversized()));
+                return Ok(Read::Loaded(Loaded::Broken(format::oversized()), None));
             }
             Err(error) => return Err(disk(&file, "read")(error)),
         };
         let Some(bytes) = bytes else {
             self.memory().docs.insert(path.clone(), Base::known(None));
-            return Ok(Loaded::Absent);
+            return Ok(Read::Loaded(Loaded::Absent, None));
         };
-        match format::decode(path.kind(), &bytes) {
-            Decoded::Whole(doc) => {
-                let (digest, since) = format::fingerprint(&bytes);
-                let (known, is_changed) = (Base::known(Some(digest)), since == Since::Changed);
-                let mut memory = self.memory();
-                if is_changed {
-                    memory.changed.insert(path.clone());
-                }
-                memory.docs.insert(path.clone(), known);
-                Ok(Loaded::Whole(doc))
+        let (digest, since) = format::fingerprint(&bytes);
+        let is_understood = || {
+            let mut memory = self.memory();
+            if since == Since::Changed {
+                memory.changed.insert(path.clone());
             }
-            Decoded::Newer(version) => Ok(Loaded::Newer { version }),
-            Decoded::Broken(broken) => Ok(Loaded::Broken(broken)),
+            memory.docs.insert(path.clone(), Base::known(Some(digest)));
+        };
+        if let Some(known) = known(&digest) {
+            is_understood();
+            return Ok(Read::Known(known, bytes));
         }
+        let loaded = match format::decode(path.kind(), &bytes) {
+            Decoded::Whole(doc) => {
+                is_understood();
+                Loaded::Whole(doc)
+            }
+            Decoded::Newer(version) => Loaded::Newer { version },
+            Decoded::Broken(broken) => Loaded::Broken(broken),
+        };
+        Ok(Read::Loaded(loaded, Some((bytes, digest))))
     }
 
     /// Saves one document. A file that exists but was not loaded whole is never replaced.

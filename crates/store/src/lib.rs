@@ -62,6 +62,7 @@ mod proof;
 pub mod save;
 #[cfg(any(test, feature = "sim"))]
 pub mod sim;
+pub mod summaries;
 pub mod vfs;
 pub mod watch;
 

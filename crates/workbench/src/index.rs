@@ -39,7 +39,7 @@ impl Index {
         Self {
             day: now.day(),
             board: board(studio, now),
-            waiting: waiting.map(|held| held.order.tag).collect(),
+            waiting: waiting.map(|held| held.tag()).collect(),
             words: find::Index::new(studio),
             taken: Taken::new(studio),
             alike: AlikeIndex::new(studio),
@@ -78,11 +78,11 @@ impl Index {
             DocId::Policies => return *self = Self::new(studio, now),
             DocId::Invoices(_) => return,
             DocId::Order(tag) => studio.orders().get(tag).into_iter().collect(),
-            DocId::Client(id) => orders.filter(|held| held.order.client == *id).collect(),
+            DocId::Client(id) => orders.filter(|held| held.client() == id).collect(),
             DocId::Shelf(id) => orders
                 .filter(|held| {
-                    let mut stones = held.order.sheet.stones.iter();
-                    stones.any(|stone| stone.mould == *id || stone.pigment == *id)
+                    let stones = held.stones();
+                    stones.iter().any(|stone| stone.mould == *id || stone.pigment == *id)
                 })
                 .collect(),
         };
@@ -91,9 +91,9 @@ impl Index {
             self.taken.put(held);
             self.alike.put(studio, held);
             if waits::has_any(studio, held, now) {
-                self.waiting.insert(held.order.tag);
+                self.waiting.insert(held.tag());
             } else {
-                self.waiting.remove(&held.order.tag);
+                self.waiting.remove(&held.tag());
             }
         }
         self.board.put(touched.into_iter().map(|held| row(studio, held, now)).collect());

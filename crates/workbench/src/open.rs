@@ -1,6 +1,7 @@
 //! From a folder to a studio: everything that can be read is, and what cannot is listed and left alone.
 
 mod reading;
+mod resting;
 
 use std::path::Path;
 use std::sync::Arc;
@@ -14,6 +15,7 @@ use store::vfs::Vfs;
 
 use crate::finding::Finding;
 use crate::saving::{Saves, Standing};
+use reading::Means;
 
 pub use reading::{Part, Rest};
 
@@ -71,24 +73,26 @@ pub fn path_of(doc: &DocId) -> Result<DocPath, store::name::NameError> {
     }
 }
 
-/// Opens the studio in `root`.
+/// Opens the studio in `root`; every order is held whole.
 ///
 /// # Errors
 /// There is no studio, or its settings cannot be read; any other file that cannot be read is listed instead.
 pub fn open(root: &Path, vfs: Arc<dyn Vfs>) -> Result<Opened, OpenError> {
-    Ok(reading::begin(StudioFolder::open(root, vfs)?, usize::MAX)?.0)
+    Ok(reading::begin(StudioFolder::open(root, vfs)?, Means::whole())?.0)
 }
 
 /// Opens the studio in `root` with at most so many of its orders, those that are open and the newest in front; gives
 /// the others to be read part by part. Where there are no more than that, everything is read; and so it is where clients
-/// were forgotten, since what is left of them is looked for in every order before anything else is done.
+/// were forgotten, since what is left of them is looked for in every order before anything else is done. Where there are
+/// more, those that are over are put to rest.
 ///
 /// # Errors
 /// As [`open`].
 pub fn open_first(root: &Path, vfs: Arc<dyn Vfs>, most: usize) -> Result<(Opened, Option<Rest>), OpenError> {
     let folder = StudioFolder::open(root, vfs)?;
     let is_nobody_forgotten = folder.load_forgotten().is_ok_and(|forgotten| forgotten.is_empty());
-    reading::begin(folder, if is_nobody_forgotten { most } else { usize::MAX })
+    let at_first = if is_nobody_forgotten { most } else { usize::MAX };
+    reading::begin(folder, Means { at_first, rest_above: Some(most) })
 }
 
 /// Looks into the studio in `root`, also while a window has it open; takes no lock and changes nothing.
@@ -96,7 +100,7 @@ pub fn open_first(root: &Path, vfs: Arc<dyn Vfs>, most: usize) -> Result<(Opened
 /// # Errors
 /// As [`open`].
 pub fn look(root: &Path, vfs: Arc<dyn Vfs>) -> Result<Opened, OpenError> {
-    Ok(reading::begin(StudioFolder::look(root, vfs)?, usize::MAX)?.0)
+    Ok(reading::begin(StudioFolder::look(root, vfs)?, Means::whole())?.0)
 }
 
 /// The witness of every record's last seal, as the studio stands now.
@@ -110,12 +114,12 @@ pub fn witness(studio: &Studio) -> Heads {
 /// at every opening until someone has looked; and what is not on the disk was never seen.
 pub fn witness_after(mut seen: Heads, studio: &Studio, saves: &Saves) -> Heads {
     for (&tag, held) in studio.orders() {
-        let (text, log) = (tag.to_string(), &held.order.log);
+        let (text, entries) = (tag.to_string(), held.entries());
         let on_disk = matches!(saves.standing(&DocId::Order(tag)), Standing::Saved);
-        let seal = |count| Some(log.entry(u32::try_from(count).ok()?)?.seal);
-        let goes_on = seen.compare(&text, u64::from(log.len()), seal);
-        if on_disk && !log.is_empty() && matches!(goes_on, Witness::Agrees | Witness::New) {
-            seen.note(&text, u64::from(log.len()), held.record_seal());
+        let seal = |count| held.seal_after(u32::try_from(count).ok()?);
+        let goes_on = seen.compare(&text, u64::from(entries), seal);
+        if on_disk && entries > 0 && matches!(goes_on, Witness::Agrees | Witness::New) {
+            seen.note(&text, u64::from(entries), held.record_seal());
         }
     }
     seen

@@ -66,6 +66,9 @@ const SAVE_AGAIN_MS: i64 = 15_000;
 /// from time to time, not after each change.
 const MANY: usize = 500;
 
+/// So many orders that are over may stay unfolded after they were looked into: about two megabytes.
+const UNFOLDED: usize = 50;
+
 /// One stone's wait: the order, what for, the stone, and when it began. Stones that waited together may be felt one
 /// by one, so each has rung by itself.
 type Rung = (Tag, Kind, u8, i64, i64);
@@ -240,6 +243,8 @@ impl Workbench {
                     self.look_across_again();
                 }
                 self.nav = nav;
+                let looked_at = if let Nav::Bench(tag, _) = nav { Some(tag) } else { None };
+                self.studio.fold_beyond(UNFOLDED, looked_at);
                 Vec::new()
             }
             Action::Start(job) => self.start(job, now),

@@ -35,7 +35,7 @@ impl Taken {
 
     /// Takes in where the things of an order lie, in place of what was known of it.
     pub(crate) fn put(&mut self, held: &Held) {
-        let tag = held.order.tag;
+        let tag = held.tag();
         for (mould, cell) in self.orders.remove(&tag).unwrap_or_default() {
             if let Some(cells) = self.cavities.get_mut(&mould) {
                 if let Some(tags) = cells.get_mut(&cell) {
@@ -45,8 +45,9 @@ impl Taken {
             }
         }
         self.cavities.retain(|_, cells| !cells.is_empty());
-        let lie: Vec<(ShelfId, Cell)> =
-            lying(held).map(|(mould, cell)| (mould.clone(), cell.clone())).collect();
+        // Nothing of an order at rest lies in a cavity.
+        let lying = Some(held).filter(|held| held.at_rest().is_none()).into_iter().flat_map(lying);
+        let lie: Vec<(ShelfId, Cell)> = lying.map(|(mould, cell)| (mould.clone(), cell.clone())).collect();
         for (mould, cell) in &lie {
             self.cavities.entry(mould.clone()).or_default().entry(cell.clone()).or_default().insert(tag);
         }
@@ -85,7 +86,7 @@ fn lying(held: &Held) -> impl Iterator<Item = (&ShelfId, &Cell)> {
 ///
 /// It looks through all orders; what is drawn again and again asks [`View::free_cells`](crate::view::View::free_cells).
 pub fn free_cells(studio: &Studio, held: &Held, mould: &ShelfId) -> Vec<Cell> {
-    let all = studio.orders().values().flat_map(lying);
+    let all = studio.awake().flat_map(|(_, held)| lying(held));
     let taken: BTreeSet<&Cell> = all.filter(|(of, _)| *of == mould).map(|(_, cell)| cell).collect();
     free(studio, held, mould, |cell| taken.contains(cell))
 }
@@ -185,7 +186,7 @@ mod tests {
     fn a_first_stone_takes_what_is_on_the_shelf_and_can_be_planned() {
         let bench = bench(Stage::Here);
         let mut held = bench.studio.order(bench.tag).unwrap().clone();
-        held.order.sheet.stones.clear();
+        held.wake().unwrap().order.sheet.stones.clear();
         let first = next(&bench.studio, &held).unwrap();
         assert_eq!(first.no, 1);
         assert!(bench.studio.plan_for(bench.tag, &first, crate::present::sample::at(0).day()).is_ok());

@@ -182,7 +182,7 @@ fn off_is_told(held: &Held, on: u32) -> bool {
 /// Every wait that runs, the one that ends first in front. What was told of later starts none: nobody saw when it
 /// was.
 pub fn waits(studio: &Studio, now: Moment) -> Vec<Wait> {
-    in_order(studio.orders().values().flat_map(|held| of_order(studio, held, now)))
+    in_order(studio.awake().flat_map(|(_, held)| of_order(studio, held, now)))
 }
 
 /// The same of some orders only: those that [`has_any`].
@@ -198,7 +198,7 @@ pub(crate) fn waits_of<'a>(
 /// True where something waits in an order. That follows from its record and its sheet alone; the time only tells how
 /// each wait stands.
 pub(crate) fn has_any(studio: &Studio, held: &Held, now: Moment) -> bool {
-    !of_order(studio, held, now).is_empty()
+    held.at_rest().is_none() && !of_order(studio, held, now).is_empty()
 }
 
 fn in_order(waits: impl Iterator<Item = Wait>) -> Vec<Wait> {

@@ -2,6 +2,8 @@
 
 use std::collections::BTreeMap;
 
+use serde::{Deserialize, Serialize};
+
 use crate::digest::Digest;
 use crate::fact::{Check, CustodyFact, Drying, Fact, Holder, LeftOut, Material, PourFact, Seal};
 use crate::id::{ShelfId, Thing, ThingKind};
@@ -44,7 +46,8 @@ pub struct Judged {
 }
 
 /// The last time the bench was used for this order.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
 pub struct BenchUse {
     /// When a packet was last opened or closed.
     pub last: Happened,

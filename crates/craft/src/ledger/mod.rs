@@ -13,6 +13,7 @@ use std::cmp::Ordering;
 use std::collections::BTreeSet;
 
 use chrono::NaiveDate;
+use serde::{Deserialize, Serialize};
 
 use crate::fact::Fact;
 use crate::log::{Entry, Log};
@@ -45,7 +46,8 @@ pub struct Ledger {
 }
 
 /// Something that happened: which entry says so, when that was written down, and the day it was.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
 pub struct Happened {
     /// The entry.
     pub entry: u32,

@@ -108,7 +108,7 @@ impl Studio {
 
     /// One client's material open at a time, in the whole studio.
     fn nothing_else_open(&self, wanted: Tag) -> Result<(), Refusal> {
-        for (&open, held) in self.orders.iter().filter(|(tag, _)| **tag != wanted) {
+        for (open, held) in self.awake().filter(|(tag, _)| *tag != wanted) {
             let things: Vec<Thing> = held.ledger.custody.open().collect();
             if !things.is_empty() {
                 return Err(Refusal::OtherOpen { open, things, wanted });
@@ -134,7 +134,7 @@ impl Studio {
 
     fn nothing_sits_in(&self, mould: &ShelfId, cell: &Cell) -> Result<(), Refusal> {
         let here = Place::Cavity { mould: mould.clone(), cell: cell.clone() };
-        for (&by, held) in &self.orders {
+        for (by, held) in self.awake() {
             let mut things = held.ledger.custody.things.iter();
             if let Some((sitting, _)) = things.find(|(_, thing)| thing.place == here && thing.is_here()) {
                 let (mould, cell) = (mould.clone(), cell.clone());
@@ -156,7 +156,7 @@ impl Studio {
         }
         self.unread_would_not_mind(tag, then)?;
         self.words_stand(tag, then)?;
-        let others = self.orders.iter().filter(|(by, _)| **by != tag).map(|(by, held)| (*by, &held.ledger));
+        let others = self.awake().filter(|(by, _)| *by != tag).map(|(by, held)| (by, &held.ledger));
         let mut sitting = BTreeMap::new();
         for (by, ledger) in others.chain([(tag, then)]) {
             for (thing, held) in ledger.custody.things.iter().filter(|(_, held)| held.is_here()) {

@@ -119,18 +119,17 @@ impl Studio {
     /// Every rule across documents that does not hold.
     pub fn findings(&self) -> Vec<Finding> {
         let mut found = Vec::new();
-        let has_open =
-            |tag: &Tag| self.orders.get(tag).is_some_and(|held| held.ledger.custody.open().next().is_some());
-        let open: Vec<Tag> = self.orders.keys().filter(|tag| has_open(tag)).copied().collect();
+        let open = self.awake().filter(|(_, held)| held.ledger.custody.open().next().is_some());
+        let open: Vec<Tag> = open.map(|(tag, _)| tag).collect();
         if open.len() > 1 {
             found.push(Finding::OpenTogether(open));
         }
         let mut cavities: BTreeMap<(&ShelfId, &str), Vec<(Tag, u8)>> = BTreeMap::new();
         for (&tag, held) in &self.orders {
-            if !self.clients.contains_key(&held.order.client) {
-                found.push(Finding::UnknownClient { tag, client: held.order.client.clone() });
+            if !self.clients.contains_key(held.client()) {
+                found.push(Finding::UnknownClient { tag, client: held.client().clone() });
             }
-            for stone in &held.order.sheet.stones {
+            for stone in held.stones().iter() {
                 let used = [&stone.mould, &stone.resin, &stone.lamp, &stone.pigment];
                 let missing = used.into_iter().filter(|id| !self.shelf.contains_key(id));
                 found.extend(missing.map(|item| Finding::UnknownItem {
@@ -139,15 +138,19 @@ impl Studio {
                     item: item.clone(),
                 }));
             }
+            let kept = held.kept();
+            let unknown =
+                kept.iter().filter(|kept| kept.is_here && self.policies.place(kept.place).is_none());
+            found.extend(unknown.map(|kept| Finding::UnknownPlace {
+                tag,
+                thing: kept.thing,
+                place: kept.place,
+            }));
+        }
+        for (tag, held) in self.awake() {
             for (thing, state) in held.ledger.custody.things.iter().filter(|(_, state)| state.is_here()) {
-                match &state.place {
-                    Place::Cavity { mould, cell } => {
-                        cavities.entry((mould, cell.as_str())).or_default().push((tag, thing.no));
-                    }
-                    Place::Kept(place) if self.policies.place(*place).is_none() => {
-                        found.push(Finding::UnknownPlace { tag, thing: *thing, place: *place });
-                    }
-                    _ => {}
+                if let Place::Cavity { mould, cell } = &state.place {
+                    cavities.entry((mould, cell.as_str())).or_default().push((tag, thing.no));
                 }
             }
             let custody = &held.ledger.custody;

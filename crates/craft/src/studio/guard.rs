@@ -60,7 +60,7 @@ impl fmt::Display for Mixed {
 impl Studio {
     /// The order the bench was last used for, and whether it was cleared since.
     pub fn bench(&self) -> Option<(Tag, BenchUse)> {
-        let used = self.orders.iter().filter_map(|(tag, held)| Some((*tag, held.ledger.custody.bench?)));
+        let used = self.orders.iter().filter_map(|(tag, held)| Some((*tag, held.bench()?)));
         last_of(used)
     }
 
@@ -81,27 +81,23 @@ impl Studio {
         if !self.policies.bench_clear {
             return Ok(None);
         }
-        let client = &self.order(wanted)?.order.client;
+        let client = self.order(wanted)?.client();
         // Not the newest use alone: where a clearing was struck, what lay there before it lies there still.
-        let uses = self.orders.iter().filter_map(|(tag, held)| Some((tag, held, held.ledger.custody.bench?)));
+        let uses = self.orders.iter().filter_map(|(tag, held)| Some((tag, held, held.bench()?)));
         // A clearing that is still to come, written down while the clock was wrong, clears nothing of what is used now.
         let now = Happened { entry: u32::MAX, at, day: at.day() };
         let cleared = uses.clone().filter_map(|(.., bench)| bench.cleared_at);
         let cleared: Vec<Happened> = cleared.filter(|cleared| cleared.order(&now).is_le()).collect();
         let since = |last: &Happened| cleared.iter().any(|cleared| cleared.order(last).is_ge());
-        let left = uses
-            .filter(|(_, held, bench)| held.order.client != *client && !bench.cleared && !since(&bench.last));
+        let left =
+            uses.filter(|(_, held, bench)| held.client() != client && !bench.cleared && !since(&bench.last));
         Ok(last_of(left.map(|(&by, _, bench)| (by, bench))).map(|(by, _)| by))
     }
 
     /// Both orders are there, and one client's.
     pub(super) fn same_client(&self, own: Tag, other: Tag) -> Result<(), Refusal> {
         let (mine, theirs) = (self.order(own)?, self.order(other)?);
-        if mine.order.client == theirs.order.client {
-            Ok(())
-        } else {
-            Err(Refusal::OtherClient { own, other })
-        }
+        if mine.client() == theirs.client() { Ok(()) } else { Err(Refusal::OtherClient { own, other }) }
     }
 
     pub(super) fn was_passed_on(
@@ -152,13 +148,13 @@ impl Studio {
     /// another order took over, and the client's word for what was destroyed.
     pub(super) fn words_stand(&self, tag: Tag, then: &Ledger) -> Result<(), Refusal> {
         let now = self.order(tag)?;
-        for (by, other) in &self.orders {
+        for (by, other) in self.awake() {
             for (of, thing) in other.ledger.custody.lots.values().filter_map(|lot| lot.before) {
                 let given = |ledger: &Ledger| {
-                    ledger.custody.things.get(&thing).is_some_and(|held| held.passed_to == Some(*by))
+                    ledger.custody.things.get(&thing).is_some_and(|held| held.passed_to == Some(by))
                 };
                 if of == tag && given(&now.ledger) && !given(then) {
-                    return Err(Refusal::TakenOver { thing, by: *by });
+                    return Err(Refusal::TakenOver { thing, by });
                 }
             }
         }
@@ -191,7 +187,7 @@ impl Studio {
                 // Its file could not be read, so nothing can be said about it.
                 None if self.locked.contains_key(&DocId::Order(of)) => return None,
                 None => Mixing::NoOrder,
-                Some(other) if other.order.client != held.order.client => Mixing::OtherClient,
+                Some(other) if other.client() != held.client() => Mixing::OtherClient,
                 Some(other) => {
                     let given = other.ledger.custody.things.get(&thing);
                     let earlier = lots.range(..lot).any(|(_, lot)| lot.before == Some((of, thing)));
@@ -212,7 +208,7 @@ impl Studio {
     /// What does not fit between the orders of a client, and between a record and its sheet.
     pub(super) fn custody_findings(&self) -> Vec<Finding> {
         let mut found = Vec::new();
-        for (&tag, held) in &self.orders {
+        for (tag, held) in self.awake() {
             let custody = &held.ledger.custody;
             found.extend(self.mixed(tag).into_iter().map(Finding::Mixed));
             for (&thing, kept) in &custody.things {

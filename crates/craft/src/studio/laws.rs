@@ -17,6 +17,7 @@ use crate::ledger::{Role, Unfit, struck};
 use crate::order::{About, Page};
 use crate::place::Place;
 use crate::reading::{Means, Reading};
+use crate::stage::{Next, Stage};
 use crate::testing::*;
 use crate::text::Text;
 use crate::units::{Length, Mass, Share};
@@ -545,7 +546,7 @@ fn an_undo_that_forgets_the_story_is_caught() {
     let done = bench.edit(Edit::Order(tag(0), OrderEdit::Story(words))).unwrap();
     let Some(Doc::Order(doc)) = done.before.clone() else { panic!("words can be undone") };
     let mut broken = bench.held().clone();
-    broken.order.sheet = doc.sheet;
+    broken.wake().unwrap().order.sheet = doc.sheet;
     assert!(undone(&before, &broken).is_err());
     bench.studio.put_back(done.before.unwrap()).unwrap();
     assert_eq!(undone(&before, bench.held()), Ok(()));

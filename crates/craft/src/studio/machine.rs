@@ -636,11 +636,11 @@ fn loose_door(moves: Vec<Move>) -> Law {
         if matches!(fact, Fact::Struck { .. }) {
             continue;
         }
-        let held = studio.orders.get_mut(&tag(order)).unwrap();
+        let held = studio.woken(tag(order)).unwrap();
         let entry = Entry { at: at(minute), told: None, fact: fact.clone(), seal: Digest::default() };
         let number = held.order.log.len() + 1;
         if held.ledger.step(number, &entry).is_ok() {
-            let head = held.record_seal();
+            let head = held.order.log.head(&held.order.studio, tag(order));
             held.order.log.push(head, at(minute), None, fact.clone());
             hands.act(order, &fact);
             never_mixed(&hands)?;

@@ -13,6 +13,7 @@ mod laws;
 mod machine;
 mod parts;
 mod planning;
+mod rest;
 mod sheets;
 mod taught;
 #[cfg(test)]
@@ -41,12 +42,12 @@ use crate::policies::Policies;
 use crate::refusal::Refusal;
 use crate::scale::ScaleProfile;
 use crate::shelf::{Bottle, Item, Lamp, Mould, Pigment, What};
-use crate::stage::{Next, Stage, next, stage};
 use crate::tag::Tag;
 
 pub use findings::Finding;
 pub use guard::Mixed;
 pub use planning::{PlanningError, kept_or};
+pub use rest::{Held, Kept, MadeOf, Packed, Summary, Whole};
 pub use taught::{Asked, Recorded, Taught};
 pub use trying::{TrialError, TrialMeans, TrialWith};
 
@@ -158,32 +159,6 @@ pub struct Done {
     pub before: Option<Doc>,
     /// The number of the entry it wrote into the order's record.
     pub entry: Option<u32>,
-}
-
-/// An order with what its facts add up to.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Held {
-    /// The order.
-    pub order: Order,
-    /// What its facts add up to; never stored.
-    pub ledger: Ledger,
-}
-
-impl Held {
-    /// How far it has come.
-    pub fn stage(&self) -> Stage {
-        stage(&self.order.sheet, &self.ledger)
-    }
-
-    /// What is next.
-    pub fn next(&self, today: NaiveDate, nudge_days: u16) -> Next {
-        next(&self.order.sheet, &self.ledger, today, nudge_days)
-    }
-
-    /// The record seal: the digest of the whole log.
-    pub fn record_seal(&self) -> Digest {
-        self.order.log.head(&self.order.studio, self.order.tag)
-    }
 }
 
 /// All documents together.
@@ -358,7 +333,7 @@ impl Studio {
             }
             Doc::Order(order) => {
                 let held = self.let_in(*order)?;
-                self.orders.insert(held.order.tag, held);
+                self.orders.insert(held.tag(), held);
             }
             Doc::Invoices(series) => {
                 self.invoices.insert(series.year(), *series);
@@ -385,7 +360,7 @@ impl Studio {
             return Err(locked("the words of the story are out of order or stand twice".to_owned()));
         }
         sheets::check_itself(&order.sheet)?;
-        Ok(Held { order, ledger })
+        Ok(Held::whole(order, ledger))
     }
 
     /// The only door: checks every rule, then changes one document.
@@ -440,7 +415,7 @@ impl Studio {
             OrderEdit::Open { client, sheet } => self.open_order(tag, client, *sheet).map(|()| None),
             OrderEdit::Sheet(sheet) => self.put_sheet(tag, *sheet).map(|()| None),
             OrderEdit::Story(words) => {
-                let held = self.orders.get_mut(&tag).ok_or(Refusal::NoOrder(tag))?;
+                let held = self.woken(tag).ok_or(Refusal::NoOrder(tag))?;
                 if let crate::order::About::Entry(number) = words.about
                     && held.order.log.entry(number).is_none()
                 {
@@ -454,6 +429,11 @@ impl Studio {
         }
     }
 
+    /// An order that is about to change.
+    fn woken(&mut self, tag: Tag) -> Option<&mut Whole> {
+        self.orders.get_mut(&tag)?.wake()
+    }
+
     fn open_order(&mut self, tag: Tag, client: ClientId, sheet: Sheet) -> Result<(), Refusal> {
         if self.orders.contains_key(&tag) || self.locked.contains_key(&DocId::Order(tag)) {
             return Err(Refusal::TagTaken(tag));
@@ -465,14 +445,14 @@ impl Studio {
         self.check_sheet(&sheet, &Sheet::default(), &ledger)?;
         let studio = self.policies.studio.clone();
         let order = Order { tag, studio, client, sheet, story: Story::default(), log: Log::default() };
-        self.orders.insert(tag, Held { order, ledger });
+        self.orders.insert(tag, Held::whole(order, ledger));
         Ok(())
     }
 
     fn put_sheet(&mut self, tag: Tag, sheet: Sheet) -> Result<(), Refusal> {
         let held = self.order(tag)?;
         self.check_sheet(&sheet, &held.order.sheet, &held.ledger)?;
-        if let Some(held) = self.orders.get_mut(&tag) {
+        if let Some(held) = self.woken(tag) {
             held.order.sheet = sheet;
         }
         Ok(())
@@ -490,14 +470,14 @@ impl Studio {
         } else {
             None
         };
-        let held = self.orders.get_mut(&tag).ok_or(Refusal::NoOrder(tag))?;
+        let held = self.woken(tag).ok_or(Refusal::NoOrder(tag))?;
         let number = held.order.log.len() + 1;
         if let Some(then) = struck {
             held.ledger = then;
         } else {
             held.ledger.step(number, &entry).map_err(refuse)?;
         }
-        let head = held.record_seal();
+        let head = held.order.log.head(&held.order.studio, tag);
         held.order.log.push(head, at, told, fact);
         Ok(number)
     }
@@ -539,7 +519,7 @@ impl Studio {
                     return Err(Refusal::PastFact);
                 }
                 self.check_sheet(&before.sheet, &held.order.sheet, &held.ledger)?;
-                if let Some(held) = self.orders.get_mut(&before.tag) {
+                if let Some(held) = self.woken(before.tag) {
                     (held.order.sheet, held.order.story) = (before.sheet, before.story);
                 }
             }

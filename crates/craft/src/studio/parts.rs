@@ -1,8 +1,11 @@
 //! A studio that is read in parts: each part is let in by the same checks elsewhere, and joined to the rest.
 
-use crate::id::DocId;
+use std::sync::Arc;
 
-use super::Studio;
+use crate::id::DocId;
+use crate::tag::Tag;
+
+use super::{Held, Packed, Studio, Summary};
 
 impl Studio {
     /// The same settings and shelf with no client, order or invoice: what a part is read into.
@@ -12,6 +15,33 @@ impl Studio {
     #[must_use]
     pub fn for_a_part(&self) -> Self {
         Self { shelf: self.shelf.clone(), ..Self::new(self.policies.clone()) }
+    }
+
+    /// Takes in an order that lies packed and is over, by what is known of it.
+    pub fn take_resting(&mut self, summary: Summary, packed: Arc<dyn Packed>) {
+        self.orders.insert(summary.tag, Held::resting(summary, packed));
+    }
+
+    /// Puts an order to rest where it is over; gives what is known of it then.
+    pub fn lay_to_rest(&mut self, tag: Tag, packed: impl FnOnce() -> Arc<dyn Packed>) -> Option<&Summary> {
+        let held = self.orders.get_mut(&tag)?;
+        held.lay_to_rest(packed);
+        held.at_rest()
+    }
+
+    /// The orders that are not at rest: of the others nothing stands open, lies in a cavity or passed to another order.
+    pub fn awake(&self) -> impl Iterator<Item = (Tag, &Held)> + Clone {
+        self.orders.iter().filter(|(_, held)| held.at_rest().is_none()).map(|(tag, held)| (*tag, held))
+    }
+
+    /// Lets orders at rest that were looked into take little room again, where there are more of them than `most`; the
+    /// one that is looked at stays.
+    pub fn fold_beyond(&mut self, most: usize, looked_at: Option<Tag>) {
+        let unfolded = self.orders.values().filter(|held| held.is_unfolded()).count();
+        if unfolded > most {
+            let others = self.orders.iter_mut().filter(|(tag, _)| Some(**tag) != looked_at);
+            others.for_each(|(_, held)| held.fold());
+        }
     }
 
     /// Takes the orders, and what was locked, out into a part of their own; the rest stays.

@@ -4,11 +4,11 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::fmt::Debug;
 
 use crate::cure::Button;
-use crate::fact::{Fact, LayerKind, PourFact};
+use crate::fact::LayerKind;
 use crate::id::{DocId, ShelfId, Thing};
 use crate::ledger::{Held, Layer, Ledger};
 use crate::order::{Sheet, StoneSheet};
-use crate::place::{Cell, Place};
+use crate::place::Cell;
 use crate::planner::PlannedLayer;
 use crate::policies::Policies;
 use crate::refusal::Refusal;
@@ -17,7 +17,6 @@ use crate::text::Line;
 use crate::units::Share;
 
 use super::Studio;
-use super::facts::place_of;
 
 /// What a sheet must be by itself, wherever it comes from.
 pub(super) fn check_itself(sheet: &Sheet) -> Result<(), Refusal> {
@@ -136,9 +135,8 @@ impl Studio {
             self.all_orders_are_read(false)?;
         }
         for (tag, held) in &self.orders {
-            for thing in held.ledger.custody.things.values().filter(|thing| thing.is_here()) {
-                if let Place::Kept(no) = thing.place
-                    && self.policies.place(no).is_some_and(|name| !name.is_empty())
+            for no in held.kept().iter().filter(|kept| kept.is_here).map(|kept| kept.place) {
+                if self.policies.place(no).is_some_and(|name| !name.is_empty())
                     && policies.place(no).is_none_or(Line::is_empty)
                 {
                     return Err(Refusal::PlaceInUse(no, *tag));
@@ -151,9 +149,8 @@ impl Studio {
     /// Undo of a longer list of places gives the old list with as many places without a name, where a record names one.
     pub(super) fn put_policies_back(&mut self, policies: Policies) -> Result<(), Refusal> {
         let named = |no: usize| {
-            let names =
-                |fact: &Fact| matches!(place_of(fact), Some(Place::Kept(kept)) if usize::from(*kept) == no);
-            self.orders.values().any(|held| held.order.log.entries().any(|(_, entry)| names(&entry.fact)))
+            let names = |kept: &u16| usize::from(*kept) == no;
+            self.orders.values().any(|held| held.summary().places.iter().any(names))
         };
         let (short, long) = (policies.places.len(), self.policies.places.len());
         if short < long {
@@ -207,11 +204,9 @@ impl Studio {
             }
             _ => false,
         };
-        let lit = |fact: &Fact| match fact {
-            Fact::Pour(PourFact::LampOn { press, .. }) => lies_beyond(&press.lamp, press.button),
-            _ => false,
+        let pressed = |held: &super::Held| {
+            held.summary().buttons.iter().any(|(lamp, highest)| lies_beyond(lamp, *highest))
         };
-        let pressed = |held: &super::Held| held.order.log.entries().any(|(_, entry)| lit(&entry.fact));
         // A bottle whose file could not be read may have been tried with it.
         let unread = |doc: &DocId| matches!(doc, DocId::Shelf(id) if !self.shelf.contains_key(id));
         !self.locked.keys().any(unread)
@@ -221,7 +216,7 @@ impl Studio {
 
     /// Refuses to take away a cavity in which a stone sits or is planned.
     fn no_cavity_in_use(&self, id: &ShelfId, gone: impl Fn(&Cell) -> bool) -> Result<(), Refusal> {
-        for (&by, held) in &self.orders {
+        for (by, held) in self.awake() {
             let ledger = &held.ledger;
             let begun = |no: u8| ledger.pours.stones.get(&no);
             let sits = |no: u8| ledger.custody.thing(Thing::stone(no)).is_ok_and(Held::is_here);

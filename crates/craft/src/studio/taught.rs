@@ -4,8 +4,8 @@ use std::collections::BTreeMap;
 
 use chrono::NaiveDate;
 
-use super::Studio;
 use super::planning::{PlanningError, tested_on};
+use super::{Held, Studio};
 use crate::cure::{Cure, Light, Mix, Provenance, Resin};
 use crate::fact::Hardness;
 use crate::id::ShelfId;
@@ -98,15 +98,30 @@ impl Studio {
             Some(What::Mould(mould)) => Some(mould),
             _ => None,
         };
-        let mut all: Vec<Recorded> = Vec::new();
-        for (tag, held) in self.orders() {
-            for (no, stone) in &held.ledger.pours.stones {
-                let seen = outcomes(stone, bottle, mould(&stone.mould));
-                all.extend(seen.into_iter().map(|seen| Recorded { tag: *tag, stone: *no, seen }));
+        let of_order = |tag: Tag, held: &Held| {
+            let stones = held.ledger.pours.stones.iter();
+            let seen = stones.flat_map(|(no, stone)| {
+                let seen = outcomes(stone, bottle, mould(&stone.mould)).into_iter();
+                seen.map(|seen| Recorded { tag, stone: *no, seen })
+            });
+            seen.collect::<Vec<Recorded>>()
+        };
+        let mut all: Vec<Recorded> = self.awake().flat_map(|(tag, held)| of_order(tag, held)).collect();
+        newest_first(&mut all);
+        // An order at rest is looked into only where it may have felt a layer later than the last of so many.
+        let felt = |(tag, held): (&Tag, &Held)| {
+            let (_, newest) = held.at_rest()?.felt.iter().find(|(of, _)| of == bottle)?;
+            Some((*newest, *tag))
+        };
+        let mut resting: Vec<(NaiveDate, Tag)> = self.orders().iter().filter_map(felt).collect();
+        resting.sort();
+        for (day, tag) in resting.into_iter().rev() {
+            if all.len() == MOST_RECORDED && all.last().is_some_and(|last| last.seen.on > day) {
+                break;
             }
+            all.extend(self.orders().get(&tag).into_iter().flat_map(|held| of_order(tag, held)));
+            newest_first(&mut all);
         }
-        all.sort_by(|a, b| (b.seen.on, a.tag, a.stone).cmp(&(a.seen.on, b.tag, b.stone)));
-        all.truncate(MOST_RECORDED);
         all
     }
 
@@ -151,17 +166,17 @@ impl Studio {
         Ok(OnShelf { bottle, mix, lights: bottle.lights(asked.lamp, lamp), now })
     }
 
-    /// When a lamp was lit and for how long, as the records of all orders have it: one press once, however many stones lay
-    /// under it. Offcuts are left out, for nobody kept their day.
-    fn lit_by(&self, lamp: &ShelfId) -> Vec<(NaiveDate, Span)> {
-        let mut presses = BTreeMap::new();
-        for (tag, held) in self.orders() {
-            let layers = held.ledger.pours.stones.values().flat_map(|stone| &stone.layers);
-            for lit in layers.flat_map(|layer| &layer.lit).filter(|lit| lit.press.lamp == *lamp) {
-                presses.extend(lit.off.map(|(_, span)| ((*tag, lit.on), (lit.at.day(), span))));
+    /// How long a lamp was lit on each day, as the records of all orders have it: one press once, however many stones lay
+    /// under it.
+    fn lit_by(&self, lamp: &ShelfId) -> BTreeMap<NaiveDate, Span> {
+        let mut days: BTreeMap<NaiveDate, Span> = BTreeMap::new();
+        for held in self.orders().values() {
+            for (_, day, span) in held.lit().iter().filter(|(of, ..)| of == lamp) {
+                let sum = days.entry(*day).or_insert(Span::ZERO);
+                *sum = *sum + *span;
             }
         }
-        presses.into_values().collect()
+        days
     }
 
     fn joined(
@@ -227,8 +242,14 @@ fn most_seen(seen: &[Observation], lamp: &ShelfId) -> u8 {
 }
 
 /// How long a lamp was lit in all by the end of a day.
-fn until(lit: &[(NaiveDate, Span)], day: NaiveDate) -> Span {
-    lit.iter().filter(|(on, _)| *on <= day).map(|(_, span)| *span).sum()
+fn until(lit: &BTreeMap<NaiveDate, Span>, day: NaiveDate) -> Span {
+    lit.range(..=day).map(|(_, span)| *span).sum()
+}
+
+/// Puts what was seen last in front, and keeps only so much.
+fn newest_first(all: &mut Vec<Recorded>) {
+    all.sort_by(|a, b| (b.seen.on, a.tag, a.stone).cmp(&(a.seen.on, b.tag, b.stone)));
+    all.truncate(MOST_RECORDED);
 }
 
 /// The figures on the shelf.
@@ -521,13 +542,13 @@ mod tests {
             bench.studio.recorded(&item("clear")).iter().filter(is).count()
         };
         assert_eq!((felt(Hardness::Soft), felt(Hardness::Hard)), (1, 2));
-        // Three presses of a minute on that day, and none before.
+        // Three presses of a minute, all on that day, and none before.
         let lit = bench.studio.lit_by(&item("box-lamp"));
         assert_eq!(
             (lit.len(), until(&lit, day(2)), until(&lit, day(1))),
-            (3, Span::from_s(180.0), Span::ZERO)
+            (1, Span::from_s(180.0), Span::ZERO)
         );
-        assert_eq!(bench.studio.lit_by(&item("another")), []);
+        assert!(bench.studio.lit_by(&item("another")).is_empty());
     }
 
     #[test]

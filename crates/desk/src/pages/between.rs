@@ -34,11 +34,9 @@ impl Between {
         }
         let (studio, client) = (cx.view.studio, &cx.held.order.client);
         self.rows = held_for(studio, client, of.2);
-        let mine = studio.orders().values().filter(|held| held.order.client == *client);
-        let open = mine.filter(|held| held.order.tag != cx.tag && !held.ledger.home.is_gone());
-        self.others = open
-            .map(|held| (held.order.tag, labels::order(held.order.tag, &words::remembered(held))))
-            .collect();
+        let mine = studio.awake().filter(|(_, held)| held.client() == client);
+        let open = mine.filter(|(tag, held)| *tag != cx.tag && !held.is_gone());
+        self.others = open.map(|(tag, held)| (tag, labels::order(tag, &words::remembered(held)))).collect();
         self.of = Some(of);
     }
 

@@ -23,6 +23,7 @@ use crate::history::{Earlier, HISTORY};
 use crate::name::{DocKind, DocPath, check_name, kept_beside};
 use crate::photos::{PAPER_CAP, PHOTO_CAP, PhotoName};
 use crate::save::{SaveError, is_temp};
+use crate::summaries::SUMMARIES;
 use crate::vfs::{Entry, EntryKind};
 use craft::digest::Digest;
 use craft::id::StudioId;
@@ -412,7 +413,7 @@ impl Writing<'_> {
                 EntryKind::File if path == FORGOTTEN => {}
                 EntryKind::File if cap_of(&path).is_some() => files.push(path),
                 EntryKind::Folder if known_folder => folders.push(path),
-                _ if is_temp(&name) || matches!(name.as_ref(), ".lock" | NOTE) => {}
+                _ if is_temp(&name) || matches!(name.as_ref(), ".lock" | NOTE | SUMMARIES) => {}
                 _ => self.contents.left_out.strangers.push(path),
             }
         }

@@ -121,6 +121,12 @@ pub fn made_ms(made: &str) -> Option<i64> {
 /// end only.
 pub fn entries_since(studio: &Studio, utc_ms: i64) -> usize {
     let newer = |held: &craft::studio::Held| {
+        match held.at_rest().map(|summary| (summary.entries, summary.written_ms)) {
+            Some((_, None)) => return 0,
+            Some((_, Some((_, latest)))) if latest <= utc_ms => return 0,
+            Some((entries, Some((earliest, _)))) if earliest > utc_ms => return entries as usize,
+            _ => {}
+        }
         let log = &held.order.log;
         (1..=log.len())
             .rev()

@@ -5,7 +5,8 @@ use std::fmt;
 
 use craft::digest::Digest;
 use craft::fact::PaperKind;
-use craft::studio::{Held, Studio};
+use craft::order::PhotoKind;
+use craft::studio::{Held, Studio, Summary};
 use craft::tag::Tag;
 use store::folder::StudioFolder;
 use store::forgotten::Forgotten;
@@ -65,7 +66,7 @@ impl fmt::Display for Named {
 /// and papers are gone on purpose.
 pub fn named(studio: &Studio, forgotten: &Forgotten) -> Vec<Named> {
     let all = studio.orders().iter().filter(|(tag, _)| !forgotten.is_order(&tag.to_string()));
-    let (gone, open): (Vec<_>, Vec<_>) = all.partition(|(_, held)| held.ledger.home.is_gone());
+    let (gone, open): (Vec<_>, Vec<_>) = all.partition(|(_, held)| held.is_gone());
     let mut seen = BTreeSet::new();
     open.into_iter()
         .chain(gone)
@@ -78,17 +79,13 @@ pub fn named(studio: &Studio, forgotten: &Forgotten) -> Vec<Named> {
 }
 
 fn of_order(tag: Tag, held: &Held) -> impl Iterator<Item = Named> {
-    let sheet = held.order.sheet.photos.iter().map(move |photo| Named::Photo {
+    let Summary { photos, papers, .. } = held.summary().into_owned();
+    let photos = photos.into_iter().map(move |(digest, kind)| Named::Photo {
         tag,
-        digest: photo.original,
-        ext: Some(photo.kind.extension()),
+        digest,
+        ext: kind.map(PhotoKind::extension),
     });
-    let record = held.order.log.entries();
-    let record = record
-        .filter_map(move |(_, entry)| Some(Named::Photo { tag, digest: entry.fact.photo()?, ext: None }));
-    let papers = held.ledger.home.papers.iter();
-    let papers = papers.map(move |(_, kind, digest)| Named::Paper { tag, kind: *kind, digest: *digest });
-    sheet.chain(record).chain(papers)
+    photos.chain(papers.into_iter().map(move |(kind, digest)| Named::Paper { tag, kind, digest }))
 }
 
 /// Looks files through one by one.

@@ -133,19 +133,16 @@ fn orders_of<'a>(
     client: &'a ClientId,
     tags: &'a [Tag],
 ) -> impl Iterator<Item = &'a Held> {
-    studio
-        .orders()
-        .values()
-        .filter(move |held| held.order.client == *client || tags.contains(&held.order.tag))
+    studio.orders().values().filter(move |held| held.client() == client || tags.contains(&held.tag()))
 }
 
 /// What is to be done, whatever is held: a forgetting that was begun is gone through with.
 fn all_of(studio: &Studio, client: &ClientId, tags: &[Tag], day: NaiveDate) -> Forgetting {
     let orders: Vec<&Held> = orders_of(studio, client, tags).collect();
-    let theirs: BTreeSet<Tag> = orders.iter().map(|held| held.order.tag).collect();
-    let others = studio.orders().values().filter(|held| !theirs.contains(&held.order.tag));
-    let shared: BTreeSet<Digest> = others.flat_map(|held| photos_of(&held.order)).collect();
-    let photos: BTreeSet<Digest> = orders.iter().flat_map(|held| photos_of(&held.order)).collect();
+    let theirs: BTreeSet<Tag> = orders.iter().map(|held| held.tag()).collect();
+    let others = studio.orders().values().filter(|held| !theirs.contains(&held.tag()));
+    let shared: BTreeSet<Digest> = others.flat_map(photos_of_held).collect();
+    let photos: BTreeSet<Digest> = orders.iter().copied().flat_map(photos_of_held).collect();
     let staying = staying(studio, &theirs);
     let mut docs = Vec::new();
     if studio.clients().get(client).is_some_and(|known| *known != nobody()) {
@@ -247,6 +244,12 @@ fn without_buyers(series: &Series, orders: &BTreeSet<Tag>) -> Option<Series> {
     (again != *series).then_some(again)
 }
 
+/// The photos that an order of the studio names.
+pub(super) fn photos_of_held(held: &Held) -> impl Iterator<Item = Digest> {
+    held.summary().into_owned().photos.into_iter().map(|(photo, _)| photo)
+}
+
+/// The photos that an order names.
 pub(super) fn photos_of(order: &Order) -> impl Iterator<Item = Digest> {
     let sheet: Vec<Digest> = order.sheet.photos.iter().map(|photo| photo.original).collect();
     sheet.into_iter().chain(photos_in(&order.log))
@@ -267,9 +270,9 @@ fn words_of(studio: &Studio, client: &ClientId, orders: &[&Held]) -> Vec<String>
     let mut shared: BTreeSet<String> = others.flat_map(|(_, other)| lines(other)).collect();
     shared.extend(studio.policies().post.as_str().lines().map(str::to_owned));
     shared.insert(forget_words::FORGOTTEN.to_owned());
-    let theirs: BTreeSet<Tag> = orders.iter().map(|held| held.order.tag).collect();
-    let remembered = |held: &Held| held.order.sheet.remembered.name.to_string();
-    let elsewhere = studio.orders().values().filter(|held| !theirs.contains(&held.order.tag));
+    let theirs: BTreeSet<Tag> = orders.iter().map(|held| held.tag()).collect();
+    let remembered = |held: &Held| held.name().to_string();
+    let elsewhere = studio.orders().values().filter(|held| !theirs.contains(&held.tag()));
     shared.extend(elsewhere.map(remembered));
     let own = studio.clients().get(client).map(lines).unwrap_or_default();
     let own = own.into_iter().chain(orders.iter().map(|held| remembered(held)));
@@ -319,6 +322,7 @@ fn remove(folder: &StudioFolder, who: &Forgetting) -> Gone {
     };
     // An earlier version of what is saved now would keep what shall go.
     let paths: Vec<DocPath> = who.ids().iter().filter_map(|id| path_of(id).ok()).collect();
+    count(folder.remove_summaries(), &mut gone.troubles);
     for path in &paths {
         folder.keep_no_history_of(path);
     }

@@ -9,7 +9,7 @@ use crate::present::list_words::HEADINGS;
 /// One order, in the order of [`HEADINGS`].
 fn row(studio: &Studio, held: &Held, now: Moment) -> [String; HEADINGS.len()] {
     let row = board::row(studio, held, now);
-    let sheet = &held.order.sheet;
+    let quoted = held.quoted();
     let money =
         |amount: Option<craft::money::Money>| amount.map(|money| money.to_string()).unwrap_or_default();
     let day = |at: Option<craft::ledger::Happened>| at.map(|at| at.day().to_string()).unwrap_or_default();
@@ -19,13 +19,13 @@ fn row(studio: &Studio, held: &Held, now: Moment) -> [String; HEADINGS.len()] {
         row.client,
         row.stage_words.to_owned(),
         row.action,
-        sheet.due.map(|due| due.to_string()).unwrap_or_default(),
-        sheet.stones.len().to_string(),
-        money(sheet.quote.as_ref().map(|quote| quote.total)),
-        money(sheet.quote.as_ref().map(|quote| quote.deposit)),
-        day(held.ledger.home.sent),
-        day(held.ledger.home.arrived),
-        held.order.log.len().to_string(),
+        held.due().map(|due| due.to_string()).unwrap_or_default(),
+        held.stones().len().to_string(),
+        money(quoted.map(|(total, _)| total)),
+        money(quoted.map(|(_, deposit)| deposit)),
+        day(held.sent()),
+        day(held.arrived()),
+        held.entries().to_string(),
         held.record_seal().to_string(),
     ]
 }

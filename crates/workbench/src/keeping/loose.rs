@@ -16,7 +16,7 @@ use store::format::Decoded;
 use store::name::{DocKind, DocPath};
 use store::photos::PhotoName;
 
-use super::forget::photos_of;
+use super::forget::{photos_of, photos_of_held};
 
 /// What of a studio stays when a client is forgotten, as far as it may name photos.
 #[derive(Clone, Debug, PartialEq, Eq, Default)]
@@ -33,7 +33,7 @@ pub struct Staying {
 
 /// What stays when these orders go.
 pub(super) fn staying(studio: &Studio, theirs: &BTreeSet<Tag>) -> Staying {
-    let others = studio.orders().values().filter(|held| !theirs.contains(&held.order.tag));
+    let others = studio.orders().values().filter(|held| !theirs.contains(&held.tag()));
     let swatches = studio.shelf().values().flat_map(photos_of_item);
     let unread = |doc: &DocId| match doc {
         DocId::Order(tag) => !studio.orders().contains_key(tag),
@@ -41,7 +41,7 @@ pub(super) fn staying(studio: &Studio, theirs: &BTreeSet<Tag>) -> Staying {
         DocId::Policies | DocId::Client(_) | DocId::Invoices(_) => false,
     };
     Staying {
-        named: others.flat_map(|held| photos_of(&held.order)).chain(swatches).collect(),
+        named: others.flat_map(photos_of_held).chain(swatches).collect(),
         known: studio.orders().keys().chain(theirs).copied().collect(),
         theirs: theirs.clone(),
         is_whole: !studio.locked().keys().any(unread),

@@ -372,7 +372,7 @@ fn what_is_read_on_screen_and_paper_names_no_digest() {
     let (original, kind) = (Digest::of(b"photo"), craft::order::PhotoKind::Jpeg);
     sheet.photos.push(craft::order::Photo { original, kind, of: None, caption: sample::line("as it came") });
     let mut held = studio.order(tag).unwrap().clone();
-    held.order.sheet = sheet;
+    held.wake().unwrap().order.sheet = sheet;
     let said = crate::present::hand_over_words::summary(&studio, &held, sample::at(0));
     assert!(said.contains(&original.to_string()) && !said.contains("digest"), "{said}");
     let gone = crate::finding::Finding::File {

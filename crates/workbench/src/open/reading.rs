@@ -15,13 +15,13 @@ use craft::order::Order;
 use craft::policies::Policies;
 use craft::refusal::Refusal;
 use craft::shelf::Item;
-use craft::studio::{Doc, Studio};
+use craft::studio::{Doc, Studio, Summary};
 use craft::tag::Tag;
-use serde::de::DeserializeOwned;
 use store::folder::{Access, Listing, Loaded, StoreError, StudioFolder};
 use store::heads::{Heads, Witness};
 use store::name::{DocKind, DocPath, kept_beside};
 
+use super::resting::{self, Noted, Resting};
 use super::{OpenError, Opened, path_of};
 use crate::finding::{Edition, Finding, Parting, invoices_beside};
 use crate::index::Index;
@@ -66,7 +66,25 @@ pub struct Rest {
     is_sorted: bool,
     /// Files beside documents, compared last.
     beside: Vec<(DocKind, String)>,
+    /// What is known of the orders at rest, as far as they are read; none once it is kept.
+    noted: Option<Noted>,
     total: usize,
+}
+
+/// How a studio is read.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Means {
+    /// So many orders at first, the others part by part; where there are no more, all at once.
+    pub(super) at_first: usize,
+    /// Where there are more orders than that, those that are over are put to rest; none where all are held whole.
+    pub(super) rest_above: Option<usize>,
+}
+
+impl Means {
+    /// All at once, every order whole and every byte looked at.
+    pub(super) const fn whole() -> Self {
+        Self { at_first: usize::MAX, rest_above: None }
+    }
 }
 
 #[derive(Debug)]
@@ -76,13 +94,19 @@ struct Reader {
     base: Studio,
     /// What was seen of every record before any was read, so that what another window saves meanwhile is never missed.
     seen: Heads,
+    /// How orders that are over are put to rest; none where they are held whole.
+    resting: Option<Resting>,
 }
 
-/// The documents read, and what was found with them.
-type Read = (Studio, Vec<Finding>);
+/// The documents read, what was found with them, and what is known of those at rest.
+struct Read {
+    studio: Studio,
+    found: Vec<Finding>,
+    noted: Noted,
+}
 
-/// Reads a studio, `most` orders at first.
-pub(super) fn begin(folder: StudioFolder, most: usize) -> Result<(Opened, Option<Rest>), OpenError> {
+/// Reads a studio.
+pub(super) fn begin(folder: StudioFolder, means: Means) -> Result<(Opened, Option<Rest>), OpenError> {
     let seen = folder.load_heads();
     let policies = settings(&folder)?;
     let folder = Arc::new(folder);
@@ -96,8 +120,8 @@ pub(super) fn begin(folder: StudioFolder, most: usize) -> Result<(Opened, Option
         found.extend(took.err().map(|finding| lock(&mut studio, path, finding)));
     }
     found.extend(beside(&mut studio, DocKind::Shelf, &shelf));
-    let reader = Reader { folder: folder.clone(), base: studio.for_a_part(), seen };
-    let rest = reader.read_documents(&mut studio, &mut found, most)?;
+    let reader = Reader { folder: folder.clone(), base: studio.for_a_part(), seen, resting: None };
+    let rest = reader.read_documents(&mut studio, &mut found, means)?;
     tell_of_changes(&folder, &mut found, |_| true);
     let read_only = match folder.access() {
         Access::Writable => None,
@@ -123,18 +147,22 @@ fn settings(folder: &StudioFolder) -> Result<Policies, OpenError> {
 impl Reader {
     /// Clients, invoices and orders: all of them, or the first orders with what they need.
     fn read_documents(
-        self,
+        mut self,
         studio: &mut Studio,
         found: &mut Vec<Finding>,
-        most: usize,
+        means: Means,
     ) -> Result<Option<Rest>, StoreError> {
         let [clients, money, orders] = [DocKind::Client, DocKind::Money, DocKind::Order]
             .map(|kind| self.folder.list(kind).map(|listing| (kind, listing)));
         let all = [clients?, money?, orders?];
         let [(_, clients), (_, money), (_, orders)] = &all;
-        if orders.documents.len() <= most {
+        if means.rest_above.is_some_and(|few| orders.documents.len() > few) {
+            self.resting = Some(Resting::begin(&self.folder, &studio.policies().studio));
+        }
+        let mut noted = Noted::default();
+        if orders.documents.len() <= means.at_first {
             for (kind, listing) in &all {
-                self.read_into(studio, found, &listing.documents);
+                self.read_into((studio, found, &mut noted), &listing.documents);
                 found.extend(beside(studio, *kind, &without_copies(*kind, listing)));
                 for name in copies(*kind, listing) {
                     found.push(self.compare_copy(studio, *kind, name));
@@ -142,6 +170,7 @@ impl Reader {
             }
             found.extend(self.unlike_the_witness(studio));
             found.extend(self.vanished(studio, &orders.documents));
+            self.keep(noted);
             return Ok(None);
         }
         let [mut before, mut later] = [&clients.documents, &orders.documents].map(Clone::clone);
@@ -153,13 +182,12 @@ impl Reader {
                 studio.lock(doc, format!("{path}: {}", reading_words::AWAITED));
             }
         }
-        let first = self.choose_first(&mut later, most);
-        self.read_into(studio, found, &first);
-        let theirs: BTreeSet<ClientId> =
-            studio.orders().values().map(|held| held.order.client.clone()).collect();
+        let first = self.choose_first(&mut later, means.at_first);
+        self.read_into((studio, found, &mut noted), &first);
+        let theirs: BTreeSet<ClientId> = studio.orders().values().map(|held| held.client().clone()).collect();
         let theirs = theirs.into_iter().filter_map(|id| path_of(&DocId::Client(id)).ok());
         let theirs: Vec<DocPath> = theirs.filter(|path| before.binary_search(path).is_ok()).collect();
-        self.read_into(studio, found, &theirs);
+        self.read_into((studio, found, &mut noted), &theirs);
         found.extend(self.unlike_the_witness(studio));
         found.extend(self.vanished(studio, &orders.documents));
         let mut compared = Vec::new();
@@ -176,7 +204,14 @@ impl Reader {
         before.retain(|path| !theirs.contains(path));
         let total = orders.documents.len();
         let (reader, orders) = (self, later);
-        Ok(Some(Rest { reader, shadow, before, orders, is_sorted: false, beside: compared, total }))
+        let (is_sorted, noted) = (false, Some(noted));
+        Ok(Some(Rest { reader, shadow, before, orders, is_sorted, beside: compared, noted, total }))
+    }
+
+    fn keep(&self, noted: Noted) {
+        if let Some(resting) = &self.resting {
+            resting.keep(&self.folder, noted);
+        }
     }
 
     /// The orders that are read first, taken out of `later`, which is left with the newest at its end.
@@ -209,40 +244,66 @@ impl Reader {
         (first, others)
     }
 
-    fn read_into(&self, studio: &mut Studio, found: &mut Vec<Finding>, paths: &[DocPath]) {
-        for (part, more) in self.read_all(paths) {
-            studio.join(part);
-            found.extend(more);
+    fn read_into(
+        &self,
+        (studio, found, noted): (&mut Studio, &mut Vec<Finding>, &mut Noted),
+        paths: &[DocPath],
+    ) {
+        for read in self.read_all(paths) {
+            studio.join(read.studio);
+            found.extend(read.found);
+            noted.join(read.noted);
         }
     }
 
-    /// Reads documents, on two threads where there are many; every digest and every chain is checked on the way.
+    /// Reads documents, on two threads where there are many; every digest and every chain is checked on the way, or was
+    /// of the very same bytes.
     fn read_all(&self, paths: &[DocPath]) -> Vec<Read> {
         spread(paths, |some| {
-            let mut part = self.base.for_a_part();
-            let mut found = Vec::new();
+            let mut read =
+                Read { studio: self.base.for_a_part(), found: Vec::new(), noted: Noted::default() };
             for path in some {
                 // A fault in reading one file costs that file, never the others.
-                let read = catch_unwind(AssertUnwindSafe(|| {
-                    load(&self.folder, path).and_then(|doc| take(&self.folder, &mut part, path, doc))
-                }));
-                let read = read.unwrap_or_else(|_| Err(unreadable(path, job_words::FAULT_INSIDE.to_owned())));
-                found.extend(read.err().map(|finding| lock(&mut part, path, finding)));
+                let took = catch_unwind(AssertUnwindSafe(|| self.read_one(&mut read, path)));
+                let took = took.unwrap_or_else(|_| Err(unreadable(path, job_words::FAULT_INSIDE.to_owned())));
+                if let Err(finding) = took {
+                    let finding = lock(&mut read.studio, path, finding);
+                    read.found.push(finding);
+                }
             }
-            (part, found)
+            read
         })
+    }
+
+    fn read_one(&self, Read { studio, noted, .. }: &mut Read, path: &DocPath) -> Result<(), Finding> {
+        let folder = &self.folder;
+        let Some(resting) = self.resting.as_ref().filter(|_| path.kind() == DocKind::Order) else {
+            return load(folder, path).and_then(|doc| take(folder, studio, path, doc));
+        };
+        let read = folder.load_unless::<Order, Summary>(path, |digest| resting.known(path, digest));
+        let (loaded, bytes) = match read.map_err(|why| unreadable(path, why.to_string()))? {
+            store::folder::Read::Known(summary, bytes) => {
+                resting::take(studio, summary, (path, &bytes), noted);
+                return Ok(());
+            }
+            store::folder::Read::Loaded(loaded, bytes) => (loaded, bytes),
+        };
+        let doc = whole(folder, path, Ok(loaded), |order| order_at(path, order))?;
+        take(folder, studio, path, doc)?;
+        if let Some((bytes, digest)) = bytes {
+            resting::lay_to_rest(studio, (path, &bytes, digest), noted);
+        }
+        Ok(())
     }
 
     /// Looks whether a record is shorter than, or different from, what was last seen of it.
     fn unlike_the_witness(&self, part: &Studio) -> Vec<Finding> {
         let compare = |(&tag, held): (&Tag, &craft::studio::Held)| {
-            let log = &held.order.log;
-            let head_at = |count: u64| Some(log.entry(u32::try_from(count).ok()?)?.seal);
-            match self.seen.compare(&tag.to_string(), u64::from(log.len()), head_at) {
+            let entries = held.entries();
+            let head_at = |count: u64| held.seal_after(u32::try_from(count).ok()?);
+            match self.seen.compare(&tag.to_string(), u64::from(entries), head_at) {
                 Witness::Agrees | Witness::New => None,
-                Witness::Shortened { witnessed } => {
-                    Some(Finding::Shortened { tag, entries: log.len(), witnessed })
-                }
+                Witness::Shortened { witnessed } => Some(Finding::Shortened { tag, entries, witnessed }),
                 Witness::Forked { witnessed } => Some(Finding::Forked { tag, witnessed }),
             }
         };
@@ -358,6 +419,9 @@ impl Rest {
             self.orders.truncate(at);
             return Some(Part { studio: self.shadow.set_orders_apart(), index, findings, left: self.left() });
         }
+        if let Some(noted) = self.noted.take() {
+            self.reader.keep(noted);
+        }
         let (kind, name) = self.beside.last()?;
         let mut studio = self.reader.base.for_a_part();
         let found = self.reader.compare_copy(&mut studio, *kind, name);
@@ -365,9 +429,10 @@ impl Rest {
         Some(Part { studio, index: None, findings: vec![found], left: 0 })
     }
 
-    fn read(&self, paths: &[DocPath]) -> Read {
+    fn read(&mut self, paths: &[DocPath]) -> (Studio, Vec<Finding>) {
         let (mut studio, mut found) = (self.reader.base.for_a_part(), Vec::new());
-        self.reader.read_into(&mut studio, &mut found, paths);
+        let noted = self.noted.get_or_insert_default();
+        self.reader.read_into((&mut studio, &mut found, noted), paths);
         (studio, found)
     }
 }
@@ -431,13 +496,13 @@ fn load(folder: &StudioFolder, path: &DocPath) -> Result<Option<Doc>, Finding> {
     let stem = path.stem();
     match path.kind() {
         DocKind::Studio => Ok(None),
-        DocKind::Shelf => whole(folder, path, |item: Item| {
+        DocKind::Shelf => whole(folder, path, folder.load(path), |item: Item| {
             Ok(Doc::Shelf(name::<ShelfId>(stem).map_err(wrong)?, Box::new(item)))
         }),
-        DocKind::Client => whole(folder, path, |client| {
+        DocKind::Client => whole(folder, path, folder.load(path), |client| {
             Ok(Doc::Client(name::<ClientId>(stem).map_err(wrong)?, Box::new(client)))
         }),
-        DocKind::Money => whole(folder, path, |series: Series| {
+        DocKind::Money => whole(folder, path, folder.load(path), |series: Series| {
             let year = stem.parse().map(Year);
             let year = year.map_err(|why| wrong(format!("\"{stem}\" is not a year: {why}")))?;
             if series.year() == year {
@@ -446,23 +511,27 @@ fn load(folder: &StudioFolder, path: &DocPath) -> Result<Option<Doc>, Finding> {
                 Err(wrong(elsewhere(&series.year().0, &stem)))
             }
         }),
-        DocKind::Order => whole(folder, path, |order: Order| {
-            let lies = name::<Tag>(stem).map_err(wrong)?;
-            if order.tag == lies {
-                Ok(Doc::Order(Box::new(order)))
-            } else {
-                Err(Finding::TagTwice { file: path.to_string(), says: order.tag, lies })
-            }
-        }),
+        DocKind::Order => whole(folder, path, folder.load(path), |order| order_at(path, order)),
     }
 }
 
-fn whole<T: DeserializeOwned>(
+/// An order lies under its own tag.
+fn order_at(path: &DocPath, order: Order) -> Result<Doc, Finding> {
+    let lies = name::<Tag>(path.stem()).map_err(|what| unreadable(path, what))?;
+    if order.tag == lies {
+        Ok(Doc::Order(Box::new(order)))
+    } else {
+        Err(Finding::TagTwice { file: path.to_string(), says: order.tag, lies })
+    }
+}
+
+fn whole<T>(
     folder: &StudioFolder,
     path: &DocPath,
+    loaded: Result<Loaded<T>, StoreError>,
     to_doc: impl FnOnce(T) -> Result<Doc, Finding>,
 ) -> Result<Option<Doc>, Finding> {
-    let what = match folder.load::<T>(path) {
+    let what = match loaded {
         Ok(Loaded::Whole(body)) => return to_doc(body).map(Some),
         Ok(Loaded::Absent) => return Ok(None),
         Ok(Loaded::Newer { version }) => newer_words(version),

@@ -341,7 +341,7 @@ fn a_stone_whose_face_wants_light_says_so_until_it_had_some_out_of_its_mould() {
     }
     let says = |maker: &Maker, caution| {
         let mut held = maker.held().clone();
-        let stone = held.order.sheet.stones.iter_mut().find(|stone| stone.no == 1).unwrap();
+        let stone = held.wake().unwrap().order.sheet.stones.iter_mut().find(|stone| stone.no == 1).unwrap();
         stone.plan.as_mut().unwrap().caution = caution;
         let lines = pour_words::step(&maker.studio, &held, 1, &Step::Finished).lines;
         let out = pour_words::step(&maker.studio, &held, 1, &Step::TakeOut).lines;

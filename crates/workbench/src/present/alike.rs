@@ -42,20 +42,20 @@ impl AlikeIndex {
 
     /// Takes an order's names in, in place of what was known of it; one that has gone home is taken out.
     pub fn put(&mut self, studio: &Studio, held: &Held) {
-        let tag = held.order.tag;
+        let tag = held.tag();
         if is_over(held) {
             self.remembered.remove(&tag);
             self.clients.remove(&tag);
             return;
         }
-        self.remembered.put(tag, held.order.sheet.remembered.name.as_str());
+        self.remembered.put(tag, held.name().as_str());
         self.clients.put(tag, &client_name(studio, held));
     }
 
     /// The rows of [`alike`].
     pub fn alike(&self, studio: &Studio, own: Tag, today: NaiveDate) -> Vec<AlikeRow> {
         let Some(held) = studio.orders().get(&own) else { return Vec::new() };
-        let mut near = self.remembered.like(held.order.sheet.remembered.name.as_str());
+        let mut near = self.remembered.like(held.name().as_str());
         near.extend(self.clients.like(&client_name(studio, held)));
         near.remove(&own);
         let mut rows: Vec<AlikeRow> =
@@ -85,7 +85,7 @@ impl AlikeIndex {
             let held = studio.orders().get(tag)?;
             let theirs = client_name(studio, held);
             let by_client = folded(&theirs) != folded(client) && similar(&theirs, client);
-            let by = by(similar(held.order.sheet.remembered.name.as_str(), remembered), by_client)?;
+            let by = by(similar(held.name().as_str(), remembered), by_client)?;
             Some(row_of(studio, held, today, by.to_owned(), false))
         };
         near.iter().filter_map(row).collect()
@@ -119,26 +119,24 @@ pub fn alike(studio: &Studio, own: Tag, today: NaiveDate) -> Vec<AlikeRow> {
 
 /// Nothing of it is in the studio any more.
 fn is_over(held: &Held) -> bool {
-    let here = held.ledger.custody.things.values().any(craft::ledger::Held::is_here);
-    held.ledger.home.is_gone() && !here
+    held.is_gone() && !held.is_here()
 }
 
 fn row(studio: &Studio, own: &Held, other: &Held, today: NaiveDate) -> Option<AlikeRow> {
-    let name = |held: &Held| held.order.sheet.remembered.name.to_string();
-    let remembered = similar(&name(own), &name(other));
+    let remembered = similar(own.name().as_str(), other.name().as_str());
     // One client's name is like itself, and says nothing.
-    let client = own.order.client != other.order.client
-        && similar(&client_name(studio, own), &client_name(studio, other));
+    let client =
+        own.client() != other.client() && similar(&client_name(studio, own), &client_name(studio, other));
     Some(row_of(studio, other, today, by(remembered, client)?.to_owned(), false))
 }
 
 fn row_of(studio: &Studio, held: &Held, today: NaiveDate, by: String, own: bool) -> AlikeRow {
     AlikeRow {
-        tag: held.order.tag,
+        tag: held.tag(),
         own,
         remembered: words::remembered(held),
         client: client_name(studio, held),
-        due: held.order.sheet.due.map(|due| words::due(due, today)).unwrap_or_default(),
+        due: held.due().map(|due| words::due(due, today)).unwrap_or_default(),
         by,
     }
 }

@@ -212,10 +212,9 @@ pub fn board(studio: &Studio, now: Moment) -> Board {
 
 /// One order as a row.
 pub fn row(studio: &Studio, held: &Held, now: Moment) -> BoardRow {
-    let order = &held.order;
     let next = resumed(held, held.next(now.day(), studio.policies().nudge_days));
     let stage = held.stage();
-    let due_on = order.sheet.due;
+    let due_on = held.due();
     let due =
         due_on.filter(|_| stage != Stage::GoneHome).map(|day| words::due(day, now.day())).unwrap_or_default();
     let group = match next {
@@ -223,9 +222,9 @@ pub fn row(studio: &Studio, held: &Held, now: Moment) -> BoardRow {
         Next::Cooling { stone } if waits::is_paused(held, stone) => Group::Hands,
         _ => Group::of(next.turn()),
     };
-    let sent = held.ledger.home.sent.filter(|_| group == Group::Home);
+    let sent = held.sent().filter(|_| group == Group::Home);
     BoardRow {
-        tag: order.tag,
+        tag: held.tag(),
         name: words::remembered(held),
         client: client_name(studio, held),
         due,
@@ -255,19 +254,19 @@ fn resumed(held: &Held, next: Next) -> Next {
 pub(crate) fn client_name(studio: &Studio, held: &Held) -> String {
     studio
         .clients()
-        .get(&held.order.client)
-        .map_or_else(|| held.order.client.to_string(), |client| client.name.to_string())
+        .get(held.client())
+        .map_or_else(|| held.client().to_string(), |client| client.name.to_string())
 }
 
 /// The stones of an order as they are drawn.
 pub fn stone_marks(studio: &Studio, held: &Held) -> Vec<StoneMark> {
-    let chosen: Vec<u8> = held.ledger.client.chosen().collect();
-    let marks = held.order.sheet.stones.iter().map(|stone| StoneMark {
+    let stones = held.stones();
+    let marks = stones.iter().map(|stone| StoneMark {
         no: stone.no,
         outline: outline_of(studio, &stone.mould),
         colour: colour_of(studio, &stone.pigment),
-        begun: held.ledger.pours.stones.contains_key(&stone.no),
-        chosen: chosen.contains(&stone.no),
+        begun: stone.begun,
+        chosen: stone.chosen,
     });
     marks.collect()
 }
@@ -331,7 +330,7 @@ pub fn next_words(studio: &Studio, held: &Held, next: Next, today: NaiveDate) ->
             None => "waiting to hear that it arrived".to_owned(),
         },
         Next::Thank => "it has arrived: say thank you".to_owned(),
-        Next::Done if held.ledger.client.called_off => "called off, and nothing of it is here".to_owned(),
+        Next::Done if held.is_called_off() => "called off, and nothing of it is here".to_owned(),
         Next::Done => "nothing more to do".to_owned(),
     }
 }

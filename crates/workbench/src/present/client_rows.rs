@@ -26,7 +26,7 @@ pub struct ClientRow {
 pub fn rows(studio: &Studio, forgotten: &Forgotten) -> Vec<ClientRow> {
     let mut orders: BTreeMap<&ClientId, Vec<&Held>> = BTreeMap::new();
     for held in studio.orders().values() {
-        orders.entry(&held.order.client).or_default().push(held);
+        orders.entry(held.client()).or_default().push(held);
     }
     let known = studio.clients().iter().filter(|(id, _)| forgotten.get(id.as_str()).is_none());
     let row = |(id, client): (&ClientId, &craft::client::Client)| {
@@ -34,7 +34,7 @@ pub fn rows(studio: &Studio, forgotten: &Forgotten) -> Vec<ClientRow> {
         ClientRow {
             id: id.clone(),
             name: client.name.to_string(),
-            tags: theirs.iter().map(|held| held.order.tag).collect(),
+            tags: theirs.iter().map(|held| held.tag()).collect(),
             second: second(theirs),
         }
     };
@@ -49,7 +49,7 @@ fn second(orders: &[&Held]) -> String {
     format!(
         "{}: {}, for {}{more}",
         words::count(orders.len(), "order", "orders"),
-        first.order.tag,
+        first.tag(),
         words::remembered(first)
     )
 }

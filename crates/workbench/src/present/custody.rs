@@ -331,7 +331,7 @@ pub struct HeldRow {
 /// passed on and the other has not taken over, which is in neither until it does.
 pub fn held_for(studio: &Studio, client: &ClientId, today: NaiveDate) -> Vec<HeldRow> {
     let mut rows = Vec::new();
-    for (&tag, held) in studio.orders().iter().filter(|(_, held)| held.order.client == *client) {
+    for (tag, held) in studio.awake().filter(|(_, held)| held.client() == client) {
         for (&thing, kept) in &held.ledger.custody.things {
             let to = kept.passed_to.filter(|to| is_still_to_take(studio, *to, (tag, thing)));
             if to.is_none() && (kept.left_out != Some(LeftOut::HeldForClient) || !kept.is_here()) {

@@ -53,10 +53,11 @@ impl Index {
         for (_, reads, _) in &mut fields {
             *reads = reads.split_whitespace().collect::<Vec<_>>().join(" ");
         }
+        fields.shrink_to_fit();
         let reads: Vec<&str> = fields.iter().map(|(_, reads, _)| reads.as_str()).collect();
         // No word that is looked for holds a line end, so none is found across two fields.
         let all = reads.join("\n");
-        self.orders.insert(held.order.tag, Entry { name, client, fields, all });
+        self.orders.insert(held.tag(), Entry { name, client, fields, all });
     }
 
     /// Takes in the words of other orders.
@@ -163,22 +164,24 @@ const MOULD: u8 = 6;
 const PLACE: u8 = 8;
 
 fn fields(studio: &Studio, held: &Held, name: &str, client: &str) -> Vec<Field> {
-    let tag = held.order.tag;
+    let tag = held.tag();
     let mut fields = vec![
         (NAME, folded(name), String::new()),
         (TAG, folded(&tag.plain()), format!("tag {tag}")),
         (TAG, folded(&tag.to_string()), format!("tag {tag}")),
         (CLIENT, folded(client), format!("client {client}")),
     ];
-    for stone in &held.order.sheet.stones {
+    for stone in held.stones().iter() {
         let mould = words::item_name(studio, &stone.mould);
-        fields.push((MOULD, folded(&mould), format!("mould {mould}")));
-    }
-    for (thing, kept) in &held.ledger.custody.things {
-        if let (Place::Kept(_), false, None) = (&kept.place, kept.lost, kept.part_of) {
-            let place = words::place(studio, &kept.place);
-            fields.push((PLACE, folded(&place), format!("{} is in {place}", words::thing_plain(*thing))));
+        let field = (MOULD, folded(&mould), format!("mould {mould}"));
+        // Most stones of an order are made in one tray.
+        if fields.last() != Some(&field) {
+            fields.push(field);
         }
+    }
+    for kept in held.kept().iter().filter(|kept| !kept.is_lost_or_set) {
+        let place = words::place(studio, &Place::Kept(kept.place));
+        fields.push((PLACE, folded(&place), format!("{} is in {place}", words::thing_plain(kept.thing))));
     }
     fields
 }

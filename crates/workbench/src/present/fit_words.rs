@@ -269,7 +269,7 @@ mod tests {
         let bench = bench(Stage::Here);
         let mut held = bench.studio.order(bench.tag).unwrap().clone();
         assert_eq!(unmatched(&bench.studio, &held), Vec::<String>::new());
-        held.order.sheet.setting = None;
+        held.wake().unwrap().order.sheet.setting = None;
         assert_eq!(unmatched(&bench.studio, &held), Vec::<String>::new(), "no setting is named");
         // The same setting with a smaller opening.
         let mut studio = bench.studio;
@@ -281,7 +281,7 @@ mod tests {
         }
         let put = ShelfEdit::Put(Box::new(item));
         studio.apply(Edit::Shelf(small.clone(), put), at(9_000)).unwrap();
-        held.order.sheet.setting = Some(small);
+        held.wake().unwrap().order.sheet.setting = Some(small);
         assert_eq!(
             unmatched(&studio, &held),
             [

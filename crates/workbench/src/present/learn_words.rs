@@ -6,7 +6,7 @@ mod tests;
 mod trial;
 mod warmth;
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use chrono::NaiveDate;
 use craft::cure::Provenance;
@@ -117,10 +117,15 @@ fn bodies(studio: &Studio) -> Vec<Body> {
 /// The pigment that stones are planned in most, of those that hide; else the first of them.
 fn usual_pigment(studio: &Studio) -> Option<&ShelfId> {
     let hides = |item: &Item| matches!(&item.what, What::Pigment(of) if of.mix.class.hides());
-    let stones = || studio.orders().values().flat_map(|held| &held.order.sheet.stones);
+    let mut used: BTreeMap<ShelfId, usize> = BTreeMap::new();
+    for held in studio.orders().values() {
+        for stone in held.stones().iter() {
+            *used.entry(stone.pigment.clone()).or_default() += 1;
+        }
+    }
     let all = studio.shelf().iter().filter(|(_, item)| !item.retired && hides(item));
     // Of those used equally often the first.
-    all.map(|(id, _)| id).rev().max_by_key(|id| stones().filter(|stone| stone.pigment == **id).count())
+    all.map(|(id, _)| id).rev().max_by_key(|id| used.get(id).copied().unwrap_or(0))
 }
 
 fn asked<'a>(

@@ -87,7 +87,7 @@ pub fn held_at(held: &Held, until: u32) -> Option<Held> {
     }
     let log = held.order.log.up_to(until);
     let ledger = Ledger::replay(held.order.tag, &log).ok()?;
-    Some(Held { order: Order { log, ..held.order.clone() }, ledger })
+    Some(Held::whole(Order { log, ..held.order.clone() }, ledger))
 }
 
 /// The story of a lot until its record had `until` entries; none where the lot had not come by then.

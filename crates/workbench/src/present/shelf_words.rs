@@ -202,7 +202,7 @@ pub fn tray(studio: &Studio, id: &ShelfId) -> Vec<TrayLine> {
             line.stones.push(stone);
         }
     };
-    for held in studio.orders().values() {
+    for (_, held) in studio.awake() {
         for (no, stone) in &held.ledger.pours.stones {
             let sits =
                 held.ledger.custody.things.get(&Thing::stone(*no)).is_some_and(craft::ledger::Held::is_here);
@@ -211,7 +211,7 @@ pub fn tray(studio: &Studio, id: &ShelfId) -> Vec<TrayLine> {
             }
         }
     }
-    for held in studio.orders().values() {
+    for (_, held) in studio.awake() {
         let planned = held.order.sheet.stones.iter();
         let planned = planned.filter(|stone| !held.ledger.pours.stones.contains_key(&stone.no));
         for stone in planned.filter(|stone| stone.mould == *id) {

@@ -27,7 +27,7 @@ pub fn fresh_client_id(studio: &Studio) -> ClientId {
     let is_taken = |id: &ClientId| {
         studio.clients().contains_key(id)
             || studio.locked().contains_key(&DocId::Client(id.clone()))
-            || studio.orders().values().any(|held| held.order.client == *id)
+            || studio.orders().values().any(|held| held.client() == id)
     };
     // There are more numbers than clients and orders together, so one of them is free.
     let mut numbers = 1_u64..;

@@ -269,7 +269,7 @@ fn a_layer_that_is_planned_with_two_presses_is_not_full_after_one() {
     let once = sample::usual_plan().layers.swap_remove(0).seconds;
     let twice = |lamp: &Lamp| {
         let mut held = lamp.bench.view(lamp.now).studio.order(lamp.tag).unwrap().clone();
-        held.order.sheet.stones[0].plan.as_mut().unwrap().layers[0].presses = 2;
+        held.wake().unwrap().order.sheet.stones[0].plan.as_mut().unwrap().layers[0].presses = 2;
         dose_now(&held, 1, lamp.now)
     };
     for (presses, missing) in [(1, once), (2, Span::ZERO)] {
@@ -310,7 +310,7 @@ fn a_layer_that_was_not_planned_has_no_dose() {
     let mut lamp = Lamp::wet();
     let held = lamp.bench.view(lamp.now).studio.order(lamp.tag).unwrap().clone();
     let mut bare = held.clone();
-    bare.order.sheet.stones[0].plan = None;
+    bare.wake().unwrap().order.sheet.stones[0].plan = None;
     assert_eq!(dose(&bare, 1, lamp.now), None);
     assert_eq!(dose(&held, 7, lamp.now), None);
     assert_eq!(dose_now(&held, 1, lamp.now).lit, Span::ZERO);

@@ -2,7 +2,7 @@
 
 use craft::client::Permission;
 use craft::order::{ErrandKind, ParcelKind};
-use craft::studio::Held;
+use craft::studio::Whole;
 use egui::accesskit::Toggled;
 use egui::{Key, vec2};
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
@@ -21,10 +21,10 @@ fn brief(name: &str) -> Hand {
     hand
 }
 
-fn held(hand: &mut Hand) -> Held {
+fn held(hand: &mut Hand) -> Whole {
     let view = hand.window().session().unwrap().view();
     let Nav::Bench(tag, _) = view.nav else { panic!("{:?}", view.nav) };
-    view.studio.order(tag).unwrap().clone()
+    (**view.studio.order(tag).unwrap()).clone()
 }
 
 #[test]

@@ -3,7 +3,7 @@
 use craft::fact::{Fact, HomeFact, How};
 use craft::id::Thing;
 use craft::order::About;
-use craft::studio::Held;
+use craft::studio::Whole;
 use craft::tag::Tag;
 use egui::Key;
 use egui_kittest::kittest::{By, NodeT as _, Queryable as _};
@@ -13,9 +13,9 @@ use workbench::present::labels::{arrival, choose, pack};
 
 use super::hand::Hand;
 
-fn held(hand: &mut Hand) -> Held {
+fn held(hand: &mut Hand) -> Whole {
     let tag = tag(hand);
-    hand.window().session().unwrap().view().studio.order(tag).unwrap().clone()
+    (**hand.window().session().unwrap().view().studio.order(tag).unwrap()).clone()
 }
 
 fn tag(hand: &mut Hand) -> Tag {

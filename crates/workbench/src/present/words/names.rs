@@ -310,8 +310,8 @@ pub fn lot(held: &Held, no: u8) -> String {
 
 /// The one an order remembers, or its tag where no name is written.
 pub fn remembered(held: &Held) -> String {
-    let name = &held.order.sheet.remembered.name;
-    if name.is_empty() { held.order.tag.to_string() } else { name.to_string() }
+    let name = held.name();
+    if name.is_empty() { held.tag().to_string() } else { name.to_string() }
 }
 
 #[cfg(test)]
