@@ -96,6 +96,8 @@ pub enum Finding {
         what: String,
         /// Of an order: which earlier version could take its place, or that none is kept here.
         next: Option<String>,
+        /// Of an order: the one remembered, as that earlier version has it.
+        name: Option<String>,
     },
     /// A file reads well and is not as this program saved it.
     Changed {
@@ -194,40 +196,43 @@ impl Finding {
         matches!(self, Self::File { .. })
     }
 
-    /// True where it is about an order.
-    pub fn concerns(&self, order: Tag) -> bool {
+    /// The orders it is about, where it is about any.
+    pub fn orders(&self) -> Vec<Tag> {
         use craft::studio::Finding as Across;
         match self {
             Self::Across(across) => match across {
-                Across::OpenTogether(tags) => tags.contains(&order),
-                Across::CavityShared { stones, .. } => stones.iter().any(|(tag, _)| *tag == order),
-                Across::Mixed(mixed) => mixed.tag == order || mixed.of == order,
-                Across::NotTakenOver { tag, to, .. } => *tag == order || *to == order,
+                Across::OpenTogether(tags) => tags.clone(),
+                Across::CavityShared { stones, .. } => stones.iter().map(|(tag, _)| *tag).collect(),
+                Across::Mixed(mixed) => vec![mixed.tag, mixed.of],
+                Across::NotTakenOver { tag, to, .. } => vec![*tag, *to],
                 Across::UnknownClient { tag, .. }
                 | Across::UnknownItem { tag, .. }
                 | Across::NoKeepBack { tag, .. }
                 | Across::UnknownLot { tag, .. }
                 | Across::NoInstruction { tag, .. }
-                | Across::UnknownPlace { tag, .. } => *tag == order,
+                | Across::UnknownPlace { tag, .. } => vec![*tag],
             },
-            Self::TagTwice { says, lies, .. } => *says == order || *lies == order,
-            Self::Edition(edition) => edition.order.tag == order,
+            Self::TagTwice { says, lies, .. } => vec![*says, *lies],
+            Self::Edition(edition) => vec![edition.order.tag],
             Self::Misnamed { tag, .. }
             | Self::Shortened { tag, .. }
             | Self::Forked { tag, .. }
-            | Self::Vanished { tag } => *tag == order,
-            Self::Unreadable { file, .. } | Self::Changed { file } => *file == order_file(order),
-            Self::Beside { file, gone } => {
-                let own = order_file(order);
-                gone.as_ref() == Some(&own) || beside(&own, file)
+            | Self::Vanished { tag } => vec![*tag],
+            Self::Unreadable { file, .. } | Self::Changed { file } | Self::Beside { file, .. } => {
+                order_of_file(file).into_iter().collect()
             }
-            Self::File { file, .. } => file.tag() == order,
+            Self::File { file, .. } => vec![file.tag()],
             Self::NumberTwice { .. }
             | Self::Invoices { .. }
             | Self::Stranger { .. }
             | Self::NotForgotten(_)
-            | Self::Folder(_) => false,
+            | Self::Folder(_) => Vec::new(),
         }
+    }
+
+    /// True where it is about an order.
+    pub fn concerns(&self, order: Tag) -> bool {
+        self.orders().contains(&order)
     }
 
     /// The same in two pieces of words: the file, and everything about it.
@@ -247,12 +252,15 @@ pub fn invoices_beside(file: String, ours: &Series, theirs: &Series) -> Finding 
     Finding::Invoices { file, more: count(theirs) - count(ours) }
 }
 
-/// True of a version that was kept beside a file: it bears its name and more.
-fn beside(own: &str, file: &str) -> bool {
-    own.strip_suffix(".ron").is_some_and(|stem| {
-        file.strip_prefix(stem).is_some_and(|rest| rest.starts_with(['.', ' ', '-', '_', '(']))
-    })
+/// The order whose file this is, or beside whose file it lies: its name begins with the tag.
+fn order_of_file(file: &str) -> Option<Tag> {
+    let name = file.strip_prefix("orders/")?;
+    let (stem, rest) = name.split_at_checked(TAG_LEN)?;
+    stem.parse().ok().filter(|_| rest.starts_with(['.', ' ', '-', '_', '(']))
 }
+
+/// How many letters a tag takes in a file's name.
+const TAG_LEN: usize = 7;
 
 /// The file of an order, as a path below the folder.
 pub(crate) fn order_file(tag: Tag) -> String {

@@ -66,6 +66,9 @@ impl FoundUi {
         names: &mut BTreeMap<String, usize>,
     ) {
         let tokens = Tokens::of(ui);
+        if let Some(whose) = finding_words::whose(finding, kx.view.studio) {
+            say(ui, Face::Second, tokens.ink_2, whose);
+        }
         if let Some(file) = &row.file {
             say(ui, Face::Second, tokens.ink_3, file.as_str());
         }

@@ -15,7 +15,7 @@ use store::vfs::Vfs;
 use super::*;
 use crate::action::{Action, Effect};
 use crate::open::{Opened, open, path_of, witness};
-use crate::present::finding_words::{both, line, row};
+use crate::present::finding_words::{both, line, row, whose};
 use crate::present::sample::{self, at};
 use crate::runner::save_doc;
 use crate::session::Session;
@@ -174,6 +174,7 @@ fn a_fork_shows_both_and_offers_nothing_that_merges() {
     }
     assert!(both.here != both.copy && both.otherwise.is_empty(), "{both:?}");
     assert!(finding.concerns(tag) && !finding.concerns(Tag::from_number(77).unwrap()));
+    assert_eq!(whose(&finding, &studio), Some(format!("{tag}, Bramble, for Ida Lund")));
 }
 
 #[test]
@@ -197,7 +198,27 @@ fn an_order_under_a_copys_name_alone_keeps_its_tag() {
         _ => None,
     });
     assert_eq!(how, Some(Parting::OursUnreadable), "{:?}", opened.findings);
-    assert!(opened.findings.iter().any(|finding| matches!(finding, Finding::Unreadable { .. })));
+    let torn = opened.findings.iter().find(|finding| matches!(finding, Finding::Unreadable { .. })).unwrap();
+    // Nothing is known of it but its tag, and the copy tells a name.
+    assert_eq!(whose(torn, &opened.studio), Some(tag.to_string()));
+    let copy = opened.findings.iter().find(|finding| matches!(finding, Finding::Edition(_))).unwrap();
+    assert_eq!(whose(copy, &opened.studio), Some(format!("{tag}, Bramble")));
+}
+
+#[test]
+fn a_damaged_order_is_named_by_the_one_its_earlier_version_remembers() {
+    let (disk, studio, tag) = disk();
+    let file = file_of(&DocId::Order(tag));
+    let mut session = Session::open_on(Path::new(ROOT), Arc::new(disk.clone()), clock()).unwrap();
+    let fact: Fact = ClientFact::MessageSent { about: MessageKind::Nudge }.into();
+    session.act(Action::Edit(Edit::Order(tag, OrderEdit::Fact(fact))));
+    session.close().unwrap();
+    disk.put(&file, b"torn");
+    let finding = found(&disk);
+    assert!(matches!(&finding, Finding::Unreadable { name: Some(name), .. } if name == "Bramble"), "{finding:?}");
+    assert_eq!(whose(&finding, &studio), Some(format!("{tag}, Bramble, for Ida Lund")));
+    assert_eq!(whose(&finding, &opened(&disk).studio), Some(format!("{tag}, Bramble")));
+    assert_eq!(whose(&Finding::Folder("full".to_owned()), &studio), None);
 }
 
 #[test]

@@ -43,21 +43,32 @@ pub fn read(folder: &StudioFolder, doc: &DocId) -> Result<Vec<Version>, String> 
     Ok(versions.iter().map(|earlier| version(folder, doc, &path, earlier)).collect())
 }
 
-/// Of the earlier versions of an order the file with the longest record that holds together, and how many entries it has;
-/// none where no such version is kept.
-pub fn longest_that_holds(folder: &StudioFolder, tag: Tag) -> Option<(String, u32)> {
-    let entries = |version: &Version| match &version.doc {
+/// An earlier version of an order whose record holds together.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Longest {
+    /// Its file, as a path below the studio's folder.
+    pub file: String,
+    /// How many entries it has.
+    pub entries: u32,
+    /// The name of the one remembered.
+    pub name: String,
+}
+
+/// Of the earlier versions of an order the one with the longest record that holds together; none where no such version is
+/// kept.
+pub fn longest_that_holds(folder: &StudioFolder, tag: Tag) -> Option<Longest> {
+    let longest = |Version { file, number, doc, .. }: Version| match doc {
         Ok(Doc::Order(order)) => {
             let holds =
                 order.log.check(&order.studio, tag).is_ok() && Ledger::replay(tag, &order.log).is_ok();
-            holds.then(|| order.log.len())
+            let (entries, name) = (order.log.len(), order.sheet.remembered.name.to_string());
+            holds.then_some((number, Longest { file, entries, name }))
         }
         _ => None,
     };
     let versions = read(folder, &DocId::Order(tag)).unwrap_or_default();
-    let holding =
-        versions.into_iter().filter_map(|version| Some((entries(&version)?, version.number, version.file)));
-    holding.max().map(|(entries, _, file)| (file, entries))
+    let holding = versions.into_iter().filter_map(longest);
+    holding.max_by_key(|(number, longest)| (longest.entries, *number)).map(|(_, longest)| longest)
 }
 
 fn version(folder: &StudioFolder, id: &DocId, path: &DocPath, earlier: &Earlier) -> Version {

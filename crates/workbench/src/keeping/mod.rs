@@ -359,6 +359,7 @@ pub(crate) fn begin(opened: &mut crate::open::Opened, now: Moment) -> Keeping {
                 file: FORGOTTEN.to_owned(),
                 what: store::told(&why),
                 next: None,
+                name: None,
             });
         }
     }

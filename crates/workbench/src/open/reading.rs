@@ -550,15 +550,18 @@ fn take(folder: &StudioFolder, studio: &mut Studio, path: &DocPath, doc: Option<
 }
 
 fn unreadable(path: &DocPath, what: String) -> Finding {
-    Finding::Unreadable { file: path.to_string(), what, next: None }
+    Finding::Unreadable { file: path.to_string(), what, next: None, name: None }
 }
 
 /// The same of a file that is no longer what it was, with what could take its place where it is an order's.
 fn damaged(folder: &StudioFolder, path: &DocPath, what: String) -> Finding {
     let file = path.to_string();
     let tag = path.stem().parse().ok().filter(|_| path.kind() == DocKind::Order);
-    let next = tag.map(|tag| finding_words::instead(&file, longest_that_holds(folder, tag)));
-    Finding::Unreadable { file, what, next }
+    let Some(tag) = tag else { return unreadable(path, what) };
+    let longest = longest_that_holds(folder, tag);
+    let name = longest.as_ref().map(|longest| longest.name.clone()).filter(|name| !name.is_empty());
+    let next = Some(finding_words::instead(&file, longest));
+    Finding::Unreadable { file, what, next, name }
 }
 
 /// Lets nothing be written in the place of a file that cannot be used.

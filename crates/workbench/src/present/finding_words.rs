@@ -5,10 +5,13 @@ use craft::order::{Order, Page};
 use craft::studio::{self, Studio};
 use craft::tag::Tag;
 
+use super::board::client_name;
+use super::labels::between;
 use super::{difference_words, undo_words, words};
 use crate::action::{Action, Nav};
 use crate::finding::{Edition, Finding, Lacking, Parting, order_file, parting};
 use crate::keeping::files::Named;
+use crate::keeping::history::Longest;
 
 /// The way out of a finding.
 #[derive(Clone, Debug)]
@@ -48,6 +51,20 @@ pub fn row(finding: &Finding) -> FindingRow {
         _ => wrong(finding),
     };
     FindingRow { file: file(finding), wrong, safe: safe(finding), way_out: way_out(finding) }
+}
+
+/// Whose it is that a finding is about: "A2B-C3H, Bramble, for Ida Lund"; none where it is about no order.
+pub fn whose(finding: &Finding, studio: &Studio) -> Option<String> {
+    let one = |tag: Tag| match studio.orders().get(&tag) {
+        Some(held) => format!("{}, for {}", between::order(tag, &words::remembered(held)), client_name(studio, held)),
+        None => match finding {
+            Finding::Unreadable { name: Some(name), .. } => between::order(tag, name),
+            Finding::Edition(edition) => between::order(tag, edition.order.sheet.remembered.name.as_str()),
+            _ => tag.to_string(),
+        },
+    };
+    let all: Vec<String> = finding.orders().into_iter().map(one).collect();
+    (!all.is_empty()).then(|| all.join("; "))
 }
 
 /// A finding on one line, for a list without buttons.
@@ -141,9 +158,9 @@ const GO_ON: &str =
 
 /// What could take the place of an order's `file` that cannot be read: the file of an earlier version, and how many entries
 /// it has.
-pub fn instead(file: &str, kept: Option<(String, u32)>) -> String {
-    match kept {
-        Some((kept, entries)) => format!(
+pub fn instead(file: &str, longest: Option<Longest>) -> String {
+    match longest {
+        Some(Longest { file: kept, entries, .. }) => format!(
             "the longest earlier version that holds has {} and is {kept}: compare the two, and copy it to {file} if nothing \
              was recorded since",
             words::count(usize::try_from(entries).unwrap_or(usize::MAX), "entry", "entries")
