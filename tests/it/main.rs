@@ -13,6 +13,8 @@ mod loaders;
 #[cfg(test)]
 mod planner_exhaustive;
 #[cfg(test)]
+mod planner_instance;
+#[cfg(test)]
 mod published_cure;
 #[cfg(test)]
 mod published_fit;

@@ -3,80 +3,29 @@
 //! `fixtures/planner_small.json` was computed independently by `reference/planner.py`: exhaustive enumeration
 //! and integer programming with `HiGHS` through scipy; its header names the versions.
 
-use craft::cure::{
-    Assurance, Button, Correlation, Cure, Doubts, Factor, Light, MaterialShade, Mix, PigmentClass,
-    Provenance, Resin, Well,
-};
-use craft::planner::{Handling, Pin, Plan, PlanError, Problem, Smooth, Style, Within, plan};
-use craft::units::{Length, Load, Span};
+use craft::cure::{Button, Correlation, Doubts, Factor};
+use craft::planner::{PlanError, Problem, Style, plan};
+use craft::units::Span;
 use serde::Deserialize;
+
+use crate::planner_instance::{Instance, key, list};
 
 #[derive(Deserialize)]
 struct Fixture {
     with: String,
     milp_agreed: usize,
-    small: Vec<Instance>,
-    full: Vec<Instance>,
+    small: Vec<Case>,
+    full: Vec<Case>,
 }
 
-#[derive(Clone, Deserialize)]
-struct Instance {
-    #[serde(default)]
-    name: String,
-    style: Style,
-    depth: u16,
-    face: u16,
-    face_layer: (u16, u16),
-    colour: (u16, u16),
-    colour_layer: (u16, u16),
-    back: (u16, u16),
-    fewest: u16,
-    step: f64,
-    loads: (u16, u16),
-    hiding: f64,
-    dp: f64,
-    tc: f64,
-    alpha: f64,
-    programmes: Vec<(f64, f64)>,
-    doubts: PlainDoubts,
-    k: f64,
-    m: f64,
-    lay: f64,
-    settle: f64,
-    cool: f64,
-    well: Option<PlainWell>,
-    shade: Option<PlainShade>,
-    presses: u8,
-    pinned: Vec<(u16, u16)>,
-    smooth: Option<(u16, u16)>,
+#[derive(Deserialize)]
+struct Case {
+    #[serde(flatten)]
+    instance: Instance,
     expected: Expected,
 }
 
-#[derive(Clone, Deserialize)]
-#[expect(non_snake_case, reason = "the symbols of the formula, as the fixture has them")]
-struct PlainDoubts {
-    uD: f64,
-    uE: f64,
-    uI: f64,
-    rho: f64,
-    ua: f64,
-    uc: f64,
-    dt: f64,
-}
-
-#[derive(Clone, Deserialize)]
-struct PlainWell {
-    half_width: f64,
-    diffuse: f64,
-}
-
-#[derive(Clone, Deserialize)]
-struct PlainShade {
-    per_mm: f64,
-    doubt: f64,
-}
-
-#[derive(Clone, Deserialize)]
+#[derive(Deserialize)]
 struct Expected {
     key: Option<[u32; 4]>,
     layers: Option<Vec<(i64, i64, f64)>>,
@@ -91,117 +40,12 @@ fn fixture() -> Fixture {
     serde_json::from_str(include_str!("../fixtures/planner_small.json")).unwrap()
 }
 
-fn factor(value: f64) -> Factor {
-    Factor::new(value).unwrap()
-}
-
-impl Instance {
-    fn mix(&self) -> Mix {
-        let step_micro = Load::from_percent(self.step).micro();
-        let load = |steps: u16| Load::from_micro(i64::from(steps) * step_micro);
-        Mix {
-            absorption: factor(self.alpha),
-            hiding: factor(self.hiding),
-            ceiling: Load::from_percent(100.0),
-            least: load(self.loads.0),
-            most: load(self.loads.1),
-            step: load(1),
-            thinnest: Length::from_mm(f64::from(self.colour_layer.0) / 10.0),
-            thickest: Length::from_mm(f64::from(self.colour_layer.1) / 10.0),
-            ..Mix::typical(PigmentClass::White)
-        }
-    }
-
-    fn cure(&self) -> Cure {
-        let d = &self.doubts;
-        Cure {
-            resin: Resin::new(Length::from_mm(self.dp), Provenance::Typical).unwrap(),
-            mix: self.mix(),
-            doubts: Doubts {
-                penetration: factor(d.uD),
-                first_set: factor(d.uE),
-                lamp: factor(d.uI),
-                together: Correlation::new(d.rho).unwrap(),
-                pigment: factor(d.ua),
-                dosing: factor(d.uc),
-                thickness: Length::from_mm(d.dt),
-            },
-            assurance: Assurance { spread: factor(self.k), margin: factor(self.m) },
-            own: None,
-        }
-    }
-
-    fn lights(&self) -> Vec<Light> {
-        let light = |&(seconds, equivalent): &(f64, f64)| {
-            let ramp = Span::from_s(2.0 * (seconds - equivalent));
-            let button = Button::new(format!("{seconds} s"), Span::from_s(seconds), ramp).unwrap();
-            Light::new(button, Span::from_s(self.tc), Provenance::Typical).unwrap()
-        };
-        self.programmes.iter().map(light).collect()
-    }
-
-    fn problem(&self) -> Problem {
-        let within = |(least, most): (u16, u16)| Within::new(least, most);
-        Problem {
-            style: self.style,
-            depth: self.depth,
-            face: self.face,
-            face_layer: within(self.face_layer),
-            colour: within(self.colour),
-            back: within(self.back),
-            fewest: self.fewest,
-            cure: self.cure(),
-            lights: self.lights(),
-            presses: self.presses,
-            pinned: self
-                .pinned
-                .iter()
-                .map(|&(thickness, load)| Pin {
-                    thickness,
-                    load: Load::from_micro(i64::from(load) * self.mix().step.micro()),
-                })
-                .collect(),
-            smooth: self.smooth.map(|(reference, seconds)| Smooth { reference, seconds }),
-            handling: Handling {
-                lay: Span::from_s(self.lay),
-                settle: Span::from_s(self.settle),
-                cool: Span::from_s(self.cool),
-            },
-            well: self.well.as_ref().map(|well| Well {
-                half_width: Length::from_mm(well.half_width),
-                diffuse: factor(well.diffuse),
-            }),
-            shade: self
-                .shade
-                .as_ref()
-                .map(|shade| MaterialShade { per_mm: factor(shade.per_mm), doubt: factor(shade.doubt) }),
-            packed: Vec::new(),
-            thinnest: craft::units::Share::WHOLE,
-            caution: None,
-        }
-    }
-}
-
-fn key(plan: &Plan) -> [u32; 4] {
-    [plan.cost.seconds, plan.cost.layers, plan.cost.pigment, plan.cost.squares]
-}
-
-/// Tenths of a millimetre, steps of load, seconds.
-fn list(plan: &Plan) -> Vec<(i64, i64, f64)> {
-    let step = plan.cure.mix.step.micro();
-    plan.layers
-        .iter()
-        .map(|layer| (layer.thickness.micro() / 100_000, layer.load.micro() / step, layer.lit().s()))
-        .collect()
-}
-
 /// What differs from the fixture, in words; empty where all agrees.
-fn differences(instances: &[Instance], mend: impl Fn(&mut Problem)) -> Vec<String> {
+fn differences(cases: &[Case], mend: impl Fn(&mut Problem)) -> Vec<String> {
     let mut found = Vec::new();
-    for (place, instance) in instances.iter().enumerate() {
-        let mut problem = instance.problem();
+    for (place, Case { instance, expected }) in cases.iter().enumerate() {
+        let mut problem = instance.problem().unwrap();
         mend(&mut problem);
-        let expected = &instance.expected;
         match plan(&problem) {
             Ok(plan) => {
                 if let (Some(wished), Some(wish)) = (expected.wished, plan.smooth) {
@@ -239,10 +83,11 @@ fn differences(instances: &[Instance], mend: impl Fn(&mut Problem)) -> Vec<Strin
 #[test]
 fn every_small_plan_is_the_best_of_all_to_the_last_layer_and_every_refusal_names_what_binds() {
     let fixture = fixture();
-    let feasible = fixture.small.iter().filter(|instance| instance.expected.key.is_some()).count();
+    let feasible = fixture.small.iter().filter(|case| case.expected.key.is_some()).count();
     assert!(fixture.with.contains("scipy") && fixture.milp_agreed >= 30, "{}", fixture.with);
     assert!(feasible >= 60 && fixture.small.len() - feasible >= 35, "{feasible} of {}", fixture.small.len());
-    let with = |is: &dyn Fn(&Instance) -> bool| fixture.small.iter().filter(|instance| is(instance)).count();
+    let with =
+        |is: &dyn Fn(&Instance) -> bool| fixture.small.iter().filter(|case| is(&case.instance)).count();
     assert!(
         with(&|instance| !instance.pinned.is_empty()) >= 15 && with(&|instance| instance.presses > 1) >= 15
     );
@@ -307,8 +152,8 @@ fn full_size_plans_are_laid_as_computed_independently() {
         (vec![face, (5, 15, 60.0), (5, 25, 60.0), (5, 0, 60.0)], (1, 2)),
         (vec![face, (5, 20, 60.0), (4, 25, 60.0), (6, 0, 60.0)], (1, 2)),
     ];
-    for (instance, (layers, bounds)) in fixture().full.iter().zip(expected) {
-        let plan = plan(&instance.problem()).unwrap();
+    for (Case { instance, .. }, (layers, bounds)) in fixture().full.iter().zip(expected) {
+        let plan = plan(&instance.problem().unwrap()).unwrap();
         assert_eq!(list(&plan), layers, "{} k {}", instance.name, instance.k);
         assert_eq!((plan.fewest.by_light, plan.fewest.by_grid), bounds, "{} k {}", instance.name, instance.k);
     }

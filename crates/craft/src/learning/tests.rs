@@ -1,6 +1,7 @@
 //! What is learned, against numerical integration, least squares and common sense.
 
 mod makers;
+mod plot;
 
 use chrono::NaiveDate;
 

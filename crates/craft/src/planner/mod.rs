@@ -44,6 +44,8 @@ mod outcome;
 mod problem;
 mod replan;
 mod search;
+#[cfg(test)]
+mod stones;
 mod stuck;
 mod table;
 mod wishes;

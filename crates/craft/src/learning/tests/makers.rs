@@ -193,6 +193,12 @@ fn makers_who_learn_stay_safe_and_get_quicker() {
             "#".repeat(usize::try_from(minutes[order] / lasting).unwrap()),
         );
     }
+    let point = |(order, sum): (usize, &Brought)| plot::Point {
+        minutes: mean(order),
+        makers: sum.stones / 2,
+        share: f64::from(sum.set_through) / f64::from(sum.stones.max(1)),
+    };
+    plot::keep(&by_order.iter().enumerate().map(point).collect::<Vec<_>>());
     let all: u32 = by_order.iter().map(|sum| sum.stones).sum();
     let set: u32 = by_order.iter().map(|sum| sum.set_through).sum();
     let share = f64::from(set) / f64::from(all);
