@@ -113,6 +113,8 @@ pub struct Foreseen {
     pub packed: Vec<Packed>,
     /// How many stones laid so set right through.
     pub simulated: Simulated,
+    /// They do as often as is promised; false where no surer plan was found.
+    pub as_promised: bool,
     /// What the light adds up to; `None` for a plan without layers.
     pub hardness: Option<FullHardness>,
     /// What is lacking up to the rim once all has set.
@@ -152,6 +154,7 @@ pub fn foresee(plan: &Plan, stone: &Stone<'_>) -> Result<Foreseen, ForeseenError
         layers,
         packed: packed(stone.parts, stone.cavity.volume_to(first.thickness)),
         simulated: plan.simulated(STONES, SEED),
+        as_promised: plan.keeps_its_promise(),
         hardness: plan.full_hardness(None),
         top_up: Volume::from_mm3(top_up),
         hidden: hidden(&films),

@@ -3,7 +3,7 @@
 use chrono::NaiveDate;
 
 use crate::order::StoneSheet;
-use crate::planner::{Plan, PlanError, plan, really_laid};
+use crate::planner::{Plan, PlanError, promised, really_laid};
 use crate::studio::{PlanningError, Studio};
 use crate::tag::Tag;
 
@@ -18,7 +18,7 @@ impl Studio {
         let begun = self.order(tag)?.ledger.pours.stones.get(&stone.no);
         let laid = really_laid(begun.map_or(&[], |begun| begun.layers.as_slice()));
         let kept = stone.plan.as_ref().ok_or(PlanError::Full)?;
-        let rest = plan(&self.problem_learned(tag, stone, today)?.0.after(&laid)?)?;
+        let rest = promised(&self.problem_learned(tag, stone, today)?.0.after(&laid)?)?;
         Ok(kept.going_on(&laid, &rest).ok_or(PlanError::Full)?)
     }
 

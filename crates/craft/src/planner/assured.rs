@@ -139,8 +139,9 @@ impl Plan {
     /// asks 98 in 100 of each layer with half as much light again, and for that it promises at least 95 in 100 stones,
     /// given the doubts that are stated.
     ///
-    /// That is no general proof: plans of up to six layers were found to keep it, and plans of seven and more thin layers of
-    /// white may keep less, down to 90 in 100 with eleven. Their own count says so.
+    /// What is asked of each layer is no general proof of that: plans of up to six layers were found to keep it, and plans of
+    /// seven and more thin layers of white may keep less, down to 90 in 100 with eleven. So [`promised`](super::promised)
+    /// counts, and asks more of each layer where it is too little.
     pub fn simulated(&self, stones: u32, seed: u64) -> Simulated {
         let (optics, doubts) = (self.optics(), &self.cure.doubts);
         let draws = Draws::new(seed);

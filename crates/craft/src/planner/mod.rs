@@ -42,6 +42,7 @@ mod hardness;
 mod laws;
 mod outcome;
 mod problem;
+mod promise;
 mod replan;
 mod search;
 #[cfg(test)]
@@ -55,6 +56,7 @@ pub use bounds::FewestLayers;
 pub use hardness::{FULLY_HARD, FullHardness};
 pub use outcome::{Cost, Plan, PlannedLayer, Region};
 pub use problem::{Caution, Handling, Pin, Problem, Smooth, Style, Within};
+pub use promise::{PROMISED, promised};
 pub use replan::{Laid, really_laid};
 pub use stuck::{Change, Limit, Stuck};
 pub use wishes::{Even, Plain, Wishes, even};
@@ -137,8 +139,10 @@ pub enum PlanError {
 pub fn plan(problem: &Problem) -> Result<Plan, PlanError> {
     problem.check()?;
     let table = table::Table::new(problem);
-    match search::search(problem, &table).and_then(|found| Plan::from_found(problem, &table, &found)) {
-        Some(plan) => Ok(plan),
-        None => Err(stuck::diagnose(problem, &table).into()),
-    }
+    best(problem, &table).ok_or_else(|| stuck::diagnose(problem, &table).into())
+}
+
+fn best(problem: &Problem, table: &table::Table) -> Option<Plan> {
+    let found = search::search(problem, table)?;
+    Plan::from_found(problem, table, &found)
 }

@@ -6,7 +6,7 @@ use serde::{Deserialize, Serialize};
 
 use super::problem::{Pin, Problem, Smooth, Style};
 use super::table::{NEVER, Table};
-use super::{Plan, PlanError, plan};
+use super::{Plan, PlanError, promised};
 use crate::units::{Load, Share, Span};
 
 /// What a tenth of a millimetre off the liked thickness counts as, in seconds (common practice, no source): enough that
@@ -81,9 +81,9 @@ pub struct Even {
 /// # Errors
 /// As [`plan`], for the stone without the wish.
 pub fn even(problem: &Problem) -> Result<Option<Even>, PlanError> {
-    let free = plan(&Problem { smooth: None, ..problem.clone() })?;
+    let free = promised(&Problem { smooth: None, ..problem.clone() })?;
     let Some(wish) = problem.smooth.or_else(|| wish_of(&free)) else { return Ok(None) };
-    let Ok(evened) = plan(&Problem { smooth: Some(wish), ..problem.clone() }) else { return Ok(None) };
+    let Ok(evened) = promised(&Problem { smooth: Some(wish), ..problem.clone() }) else { return Ok(None) };
     let more_s = evened.cost.seconds.saturating_sub(free.cost.seconds);
     let mut thicknesses = evened.colour().map(|layer| layer.thickness);
     let first = thicknesses.next();
@@ -189,6 +189,7 @@ impl Problem {
 mod tests {
     use super::*;
     use crate::cure::{Button, Doubts, Light, Mix, PigmentClass, Provenance};
+    use crate::planner::plan;
     use crate::units::Length;
 
     fn light(seconds: f64, first_set: f64) -> Light {

@@ -11,7 +11,7 @@ use crate::geometry::Cavity;
 use crate::learning::{Belief, LearningError, Note, Now};
 use crate::order::StoneSheet;
 use crate::packing::Lie;
-use crate::planner::{Caution, Plan, PlanError, Problem, plan};
+use crate::planner::{Caution, Plan, PlanError, Problem, promised};
 use crate::refusal::Refusal;
 use crate::tag::Tag;
 use crate::units::{Length, Mass};
@@ -222,7 +222,7 @@ impl Studio {
     /// # Errors
     /// As [`Studio::problem_learned`], or what binds and what would free it.
     pub fn plan_for(&self, tag: Tag, stone: &StoneSheet, today: NaiveDate) -> Result<Plan, PlanningError> {
-        Ok(kept_or(stone, plan(&self.problem_learned(tag, stone, today)?.0)?))
+        Ok(kept_or(stone, promised(&self.problem_learned(tag, stone, today)?.0)?))
     }
 }
 
@@ -282,7 +282,7 @@ mod tests {
     fn hair_in_the_face_takes_more_light_than_clear_resin_does() {
         let mut bench = Bench::new();
         let stone = stone_sheet(1, CELLS[0]);
-        let clear = plan(&bench.studio.problem_with(&stone, &[]).unwrap()).unwrap();
+        let clear = promised(&bench.studio.problem_with(&stone, &[]).unwrap()).unwrap();
         assert_eq!((clear.shade, clear.caution), (None, None));
         let not_come = bench.studio.plan_for(tag(0), &stone, day(2)).unwrap();
         assert_eq!(not_come.shade, Some(MaterialShade::STRANDS));

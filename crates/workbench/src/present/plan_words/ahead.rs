@@ -33,7 +33,7 @@ pub fn ahead(held: &Held, plan: &Plan, foreseen: &Foreseen) -> AheadWords {
     let layers = (1_u8..).zip(plan.layers.iter().zip(&foreseen.layers));
     AheadWords {
         binds: binds(plan),
-        care: care(held, foreseen),
+        care: care(held, plan, foreseen),
         layers: layers.map(|(no, (layer, ahead))| layer_told(plan, (no, layer), ahead)).collect(),
         material: foreseen.packed.iter().map(|packed| material_told(held, packed)).collect(),
         whole: whole_told(plan, foreseen),
@@ -52,7 +52,7 @@ fn binds(plan: &Plan) -> String {
 }
 
 /// Only what asks for another plan, or for something to be done.
-fn care(held: &Held, foreseen: &Foreseen) -> Vec<String> {
+fn care(held: &Held, plan: &Plan, foreseen: &Foreseen) -> Vec<String> {
     let crowded = foreseen.packed.iter().filter(|packed| packed.is_beyond_plan()).map(|packed| {
         let name = words::sentence_start(&words::lot(held, packed.part.lot));
         format!("{name}: {}.", fits(packed))
@@ -61,7 +61,19 @@ fn care(held: &Held, foreseen: &Foreseen) -> Vec<String> {
     let hot = (!hot.is_empty()).then(|| {
         format!("{} may get too hot to hold: lay thinner, or rest between presses.", layers_named(&hot))
     });
-    crowded.chain(hot).collect()
+    let unsure = (!foreseen.as_promised).then(|| unsure(plan).to_owned());
+    unsure.into_iter().chain(crowded).chain(hot).collect()
+}
+
+/// Of a plan that cannot be made as sure as others are: so many thin layers are a lot to go right.
+const fn unsure(plan: &Plan) -> &'static str {
+    if plan.thinnest.is_some() {
+        "Fewer than 95 stones in 100 laid so set right through, and there is no surer way with this lamp: lay the colour \
+         evenly instead of swirled, or test resin and pigment first."
+    } else {
+        "Fewer than 95 stones in 100 laid so set right through, and there is no surer way with this lamp: test resin and \
+         pigment first, or feel each layer before the next."
+    }
 }
 
 fn places(foreseen: &Foreseen, is: impl Fn(&LayerAhead) -> bool) -> Vec<usize> {
