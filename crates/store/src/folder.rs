@@ -4,6 +4,7 @@ mod ahead;
 mod stamps;
 
 use std::collections::{BTreeMap, BTreeSet};
+use std::convert::Infallible;
 use std::fmt;
 use std::io::{self, ErrorKind};
 use std::path::{Path, PathBuf};
@@ -209,13 +210,24 @@ pub enum Loaded<T> {
     Broken(Broken),
 }
 
-/// What reading a document gave, or what was known of the same bytes.
+/// The bytes of a document's file.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct FileBytes {
+    /// All of them.
+    pub bytes: Vec<u8>,
+    /// Their digest.
+    pub digest: Digest,
+    /// Whether they are as this program saved them.
+    pub since: Since,
+}
+
+/// What loading a document gave, or what was known of the same bytes.
 #[derive(Debug, Clone, PartialEq)]
-pub enum Read<T, K> {
-    /// The document, with the bytes of its file, if there is one, and their digest.
-    Loaded(Loaded<T>, Option<(Vec<u8>, Digest)>),
+pub enum LoadedOr<T, K> {
+    /// The document, with the bytes of its file where there is one.
+    Loaded(Loaded<T>, Option<FileBytes>),
     /// What was known, with the bytes.
-    Known(K, Vec<u8>),
+    Known(K, FileBytes),
 }
 
 /// What lies in the folder of one kind of document.
@@ -480,22 +492,22 @@ impl StudioFolder {
     /// # Errors
     /// The disk fails, or a link or folder is in its place. Such a file is never taken for absent.
     pub fn load<T: DeserializeOwned>(&self, path: &DocPath) -> Result<Loaded<T>, StoreError> {
-        Ok(match self.load_unless(path, |_| None::<()>)? {
-            Read::Loaded(loaded, _) => loaded,
-            Read::Known(..) => Loaded::Absent,
+        Ok(match self.load_unless(path, |_| None::<Infallible>)? {
+            LoadedOr::Loaded(loaded, _) => loaded,
+            LoadedOr::Known(never, _) => match never {},
         })
     }
 
-    /// Loads one document as [`StudioFolder::load`] does, and gives its bytes and their digest with it; or only these,
-    /// where `known` says from the digest what was made of the same bytes before.
+    /// Loads one document as [`StudioFolder::load`] does, and gives its bytes with it; or only these, where `known` says
+    /// what was made of the same bytes before.
     ///
     /// # Errors
     /// As [`StudioFolder::load`].
     pub fn load_unless<T: DeserializeOwned, K>(
         &self,
         path: &DocPath,
-        known: impl FnOnce(&Digest) -> Option<K>,
-    ) -> Result<Read<T, K>, StoreError> {
+        known: impl FnOnce(&FileBytes) -> Option<K>,
+    ) -> Result<LoadedOr<T, K>, StoreError> {
         let file = self.whole(path);
         // Asked before the reading, so that a change in between is found at the next look.
         let stat = self.vfs.stat(&file).ok().flatten();
@@ -505,13 +517,13 @@ impl StudioFolder {
         let bytes = match self.vfs.read(&file, format::CAP) {
             Ok(bytes) => bytes,
             Err(error) if error.kind() == ErrorKind::FileTooLarge => {
-                return Ok(Read::Loaded(Loaded::Broken(format::oversized()), None));
+                return Ok(LoadedOr::Loaded(Loaded::Broken(format::oversized()), None));
             }
             Err(error) => return Err(disk(&file, "read")(error)),
         };
         let Some(bytes) = bytes else {
             self.memory().docs.insert(path.clone(), Base::known(None));
-            return Ok(Read::Loaded(Loaded::Absent, None));
+            return Ok(LoadedOr::Loaded(Loaded::Absent, None));
         };
         let (digest, since) = format::fingerprint(&bytes);
         let is_understood = || {
@@ -521,11 +533,12 @@ impl StudioFolder {
             }
             memory.docs.insert(path.clone(), Base::known(Some(digest)));
         };
-        if let Some(known) = known(&digest) {
+        let file = FileBytes { bytes, digest, since };
+        if let Some(known) = known(&file) {
             is_understood();
-            return Ok(Read::Known(known, bytes));
+            return Ok(LoadedOr::Known(known, file));
         }
-        let loaded = match format::decode(path.kind(), &bytes) {
+        let loaded = match format::decode(path.kind(), &file.bytes) {
             Decoded::Whole(doc) => {
                 is_understood();
                 Loaded::Whole(doc)
@@ -533,7 +546,7 @@ impl StudioFolder {
             Decoded::Newer(version) => Loaded::Newer { version },
             Decoded::Broken(broken) => Loaded::Broken(broken),
         };
-        Ok(Read::Loaded(loaded, Some((bytes, digest))))
+        Ok(LoadedOr::Loaded(loaded, Some(file)))
     }
 
     /// Saves one document. A file that exists but was not loaded whole is never replaced.

@@ -123,15 +123,20 @@ impl StudioFolder {
         let expect = Expect { states: None, cap: CAP, beside: None };
         let place = Place { dir: self.root(), name: SUMMARIES };
         let text = summaries.to_text(made_by);
+        if summaries.is_empty() || text.len() as u64 > CAP {
+            // What would not be read need not lie there.
+            return self.remove_summaries().is_ok();
+        }
         matches!(durable_save(self.vfs(), place, text.as_bytes(), expect), SaveOutcome::Saved(_))
     }
 
-    /// Removes the summaries, which hold names, when a client is forgotten; gives how many files that were.
+    /// Removes the summaries, which hold names, and copies of them that another program made beside; gives how many files
+    /// that were.
     ///
     /// # Errors
     /// The studio is open for reading only, or the disk fails.
     pub fn remove_summaries(&self) -> Result<usize, StoreError> {
-        self.remove_all(self.root(), |found| found == SUMMARIES)
+        self.remove_all(self.root(), |found| found.starts_with(SUMMARIES))
     }
 }
 
@@ -199,7 +204,7 @@ mod tests {
         assert!(folder.save_summaries("me", &some()));
         for after in 0..6 {
             disk.arm(Fault::once(after, Trouble::Device));
-            assert!(!folder.save_summaries("me", &Summaries::default()), "{after}");
+            assert!(!folder.save_summaries("me", &some()), "{after}");
             disk.arm(Fault::once(0, Trouble::Device));
             assert!(folder.load_summaries("me").is_empty());
         }
@@ -209,5 +214,10 @@ mod tests {
         folder.remove_summaries().unwrap_err();
         assert_eq!(folder.remove_summaries().unwrap(), 1);
         assert!(folder.load_summaries("me").is_empty());
+        disk.put("/home/s/.summaries (copy)", b"Ida");
+        assert!(folder.save_summaries("me", &some()));
+        assert!(folder.save_summaries("me", &Summaries::default()), "none is no file");
+        let left = [".summaries", ".summaries (copy)"].map(|name| disk.get(Path::new("/home/s").join(name)));
+        assert_eq!(left, [None, None]);
     }
 }

@@ -66,8 +66,9 @@ const SAVE_AGAIN_MS: i64 = 15_000;
 /// from time to time, not after each change.
 const MANY: usize = 500;
 
-/// So many orders that are over may stay unfolded after they were looked into: about two megabytes.
-const UNFOLDED: usize = 50;
+/// So many orders that are over may stay unfolded after they were looked into: about ten megabytes, and more than a bottle
+/// learns from.
+const UNFOLDED: usize = 200;
 
 /// One stone's wait: the order, what for, the stone, and when it began. Stones that waited together may be felt one
 /// by one, so each has rung by itself.

@@ -52,7 +52,7 @@ pub use note::{Note, notes_of_test};
 pub use observation::{Bench, Now, Observation, PigmentLoad, Seen, WedgePoint};
 pub use pigment::{LearnedPigment, learn_pigment};
 pub use posterior::{Learned, learn};
-pub use record::outcomes;
+pub use record::{outcomes, teaches};
 pub use steps::doubling;
 pub use wedge::{Interval, SeriesFit, WedgeFit};
 pub use worth::{Day, Worth, worth};

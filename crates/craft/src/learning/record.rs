@@ -32,7 +32,13 @@ pub fn outcomes(stone: &Stone, bottle: &ShelfId, mould: Option<&Mould>) -> Vec<O
     all
 }
 
-fn outcome(layer: &Layer, feel: &Feel, (body, share): (Body, f64)) -> Option<Observation> {
+/// True of a feel that says something of the layer's bottle, whatever mould it lay in.
+pub fn teaches(layer: &Layer, feel: &Feel) -> bool {
+    under_one_button(layer, feel).is_some()
+}
+
+/// The light that a feel tells of: all of one button, from above, and enough said by how the layer came out.
+fn under_one_button<'a>(layer: &'a Layer, feel: &Feel) -> Option<&'a [Lit]> {
     let is_plain = !matches!(layer.kind, LayerKind::Material | LayerKind::Swirled);
     if !is_plain && feel.hardness != Hardness::Hard {
         return None;
@@ -40,9 +46,12 @@ fn outcome(layer: &Layer, feel: &Feel, (body, share): (Body, f64)) -> Option<Obs
     let lit = layer.lit.get(..feel.presses)?;
     let press = &lit.first()?.press;
     let is_same = |other: &Lit| other.press.lamp == press.lamp && other.press.button == press.button;
-    if !lit.iter().all(|lit| is_same(lit) && lit.in_mould) {
-        return None;
-    }
+    lit.iter().all(|lit| is_same(lit) && lit.in_mould).then_some(lit)
+}
+
+fn outcome(layer: &Layer, feel: &Feel, (body, share): (Body, f64)) -> Option<Observation> {
+    let lit = under_one_button(layer, feel)?;
+    let press = &lit.first()?.press;
     let fallen: Span = lit.iter().filter_map(full_seconds).sum();
     let light = Span::try_from(share * fallen.s()).ok()?;
     let pigment = layer.pigment.clone().map(|item| PigmentLoad { item, load: layer.load });

@@ -131,10 +131,18 @@ impl Ledger {
     /// # Errors
     /// Why the fact does not fit.
     pub fn step(&mut self, number: u32, entry: &Entry) -> Result<(), Unfit> {
+        *self = self.after(number, entry)?;
+        Ok(())
+    }
+
+    /// The state after one fact more.
+    ///
+    /// # Errors
+    /// As [`Ledger::step`].
+    pub fn after(&self, number: u32, entry: &Entry) -> Result<Self, Unfit> {
         let mut next = self.clone();
         next.advance(number, entry)?;
-        *self = next;
-        Ok(())
+        Ok(next)
     }
 
     /// As [`Ledger::step`], but where the fact is refused the ledger may be half changed: for folds, which end there.

@@ -37,7 +37,7 @@ use crate::log::{Entry, Log};
 use crate::moment::Moment;
 use crate::money::bill::Bill;
 use crate::money::series::{InvoiceDraft, InvoiceNo, Kind, Series, SeriesError, check_credit};
-use crate::order::{Order, Sheet, Story, Words};
+use crate::order::{About, Order, Sheet, Story, Words};
 use crate::policies::Policies;
 use crate::refusal::Refusal;
 use crate::scale::ScaleProfile;
@@ -415,13 +415,12 @@ impl Studio {
             OrderEdit::Open { client, sheet } => self.open_order(tag, client, *sheet).map(|()| None),
             OrderEdit::Sheet(sheet) => self.put_sheet(tag, *sheet).map(|()| None),
             OrderEdit::Story(words) => {
-                let held = self.woken(tag).ok_or(Refusal::NoOrder(tag))?;
-                if let crate::order::About::Entry(number) = words.about
-                    && held.order.log.entry(number).is_none()
+                if let About::Entry(number) = words.about
+                    && !(1..=self.order(tag)?.entries()).contains(&number)
                 {
                     return Err(Refusal::NoEntry(number));
                 }
-                held.order.story.put(words);
+                self.woken(tag).ok_or(Refusal::NoOrder(tag))?.order.story.put(words);
                 Ok(None)
             }
             OrderEdit::Fact(fact) => self.record(tag, fact, None, at).map(Some),
@@ -463,21 +462,18 @@ impl Studio {
         let refuse = |why| Refusal::Fact { tag, why };
         let entry = Entry { at, told, fact: fact.clone(), seal: Digest::default() };
         ledger::not_ahead(&entry).map_err(refuse)?;
-        let struck = if let Fact::Struck { entry, .. } = fact {
-            let then = ledger::strike(tag, &self.order(tag)?.order.log, entry).map_err(refuse)?;
+        let held = self.order(tag)?;
+        let number = held.entries() + 1;
+        let then = if let Fact::Struck { entry, .. } = fact {
+            let then = ledger::strike(tag, &held.order.log, entry).map_err(refuse)?;
             self.check_struck(tag, &then, at)?;
-            Some(then)
+            then
         } else {
-            None
+            held.ledger.after(number, &entry).map_err(refuse)?
         };
+        let head = held.record_seal();
         let held = self.woken(tag).ok_or(Refusal::NoOrder(tag))?;
-        let number = held.order.log.len() + 1;
-        if let Some(then) = struck {
-            held.ledger = then;
-        } else {
-            held.ledger.step(number, &entry).map_err(refuse)?;
-        }
-        let head = held.order.log.head(&held.order.studio, tag);
+        held.ledger = then;
         held.order.log.push(head, at, told, fact);
         Ok(number)
     }

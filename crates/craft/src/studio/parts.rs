@@ -17,9 +17,10 @@ impl Studio {
         Self { shelf: self.shelf.clone(), ..Self::new(self.policies.clone()) }
     }
 
-    /// Takes in an order that lies packed and is over, by what is known of it.
+    /// Takes in an order that lies packed and is over, by what was known of it when it was let in by the door; one that is
+    /// here already stays as it is here.
     pub fn take_resting(&mut self, summary: Summary, packed: Arc<dyn Packed>) {
-        self.orders.insert(summary.tag, Held::resting(summary, packed));
+        self.orders.entry(summary.tag).or_insert_with(|| Held::resting(summary, packed));
     }
 
     /// Puts an order to rest where it is over; gives what is known of it then.

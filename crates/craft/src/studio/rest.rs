@@ -13,6 +13,7 @@ use serde::{Deserialize, Serialize};
 use crate::digest::Digest;
 use crate::fact::{Fact, LeftOut, PaperKind, PourFact, Wish};
 use crate::id::{ClientId, ShelfId, Thing};
+use crate::learning;
 use crate::ledger::{self, BenchUse, Happened, Ledger};
 use crate::money::Money;
 use crate::order::{Order, PhotoKind};
@@ -23,6 +24,9 @@ use crate::text::Line;
 use crate::units::Span;
 
 use super::facts::place_of;
+
+/// The milliseconds of a day.
+const DAY_MS: i64 = 86_400_000;
 
 /// An order with what its facts add up to.
 #[derive(Clone, Debug, PartialEq)]
@@ -85,7 +89,7 @@ pub struct Summary {
     pub lit: Box<[(ShelfId, NaiveDate, Span)]>,
     /// The highest button of each lamp that its record names, what was struck with it.
     pub buttons: Box<[(ShelfId, u8)]>,
-    /// The newest day on which a layer of each bottle was felt.
+    /// The newest day on which a layer of each bottle was felt in a way that teaches something of it.
     pub felt: Box<[(ShelfId, NaiveDate)]>,
     /// The photos it names, with their kind where its sheet says that.
     pub photos: Box<[(Digest, Option<PhotoKind>)]>,
@@ -93,8 +97,8 @@ pub struct Summary {
     pub papers: Box<[(PaperKind, Digest)]>,
     /// How many entries its record has.
     pub entries: u32,
-    /// The earliest and the latest clock time of an entry, in milliseconds of UTC.
-    pub written_ms: Option<(i64, i64)>,
+    /// How many of them were written down on each day of UTC, counted from 1970, in order.
+    pub written: Box<[(i64, u32)]>,
     /// Its record seal.
     pub seal: Digest,
 }
@@ -131,6 +135,12 @@ pub struct Kept {
     pub is_here: bool,
     /// It is lost, or set into a piece.
     pub is_lost_or_set: bool,
+}
+
+impl Summary {
+    /// The shape of a summary: one more whenever something else stands in one, or is worked out of the same order. A
+    /// summary of another shape is not used.
+    pub const SHAPE: u32 = 1;
 }
 
 impl Whole {
@@ -216,10 +226,27 @@ impl Whole {
         all.into_iter().map(|((lamp, day), span)| (lamp.clone(), day, span)).collect()
     }
 
+    fn photos(&self) -> Vec<(Digest, Option<PhotoKind>)> {
+        let record = self.order.log.entries();
+        let record = record.filter_map(|(_, entry)| Some((entry.fact.photo()?, None)));
+        let sheet = self.order.sheet.photos.iter().map(|photo| (photo.original, Some(photo.kind)));
+        // The sheet's word comes last, and so stands.
+        record.chain(sheet).collect::<BTreeMap<_, _>>().into_iter().collect()
+    }
+
+    fn papers(&self) -> Vec<(PaperKind, Digest)> {
+        self.ledger.home.papers.iter().map(|(_, kind, digest)| (*kind, *digest)).collect()
+    }
+
+    fn entries_since(&self, utc_ms: i64) -> u32 {
+        let newer = self.order.log.entries().filter(|(_, entry)| entry.at.utc_ms > utc_ms);
+        newer.map(|_| 1).sum()
+    }
+
     fn summary(&self) -> Summary {
         let Whole { order, ledger } = self;
-        let (mut places, mut buttons, mut photos) = (BTreeSet::new(), BTreeMap::new(), BTreeMap::new());
-        let mut written_ms: Option<(i64, i64)> = None;
+        let (mut places, mut buttons) = (BTreeSet::new(), BTreeMap::new());
+        let mut written: BTreeMap<i64, u32> = BTreeMap::new();
         for (_, entry) in order.log.entries() {
             if let Some(Place::Kept(no)) = place_of(&entry.fact) {
                 places.insert(*no);
@@ -228,14 +255,12 @@ impl Whole {
                 let highest = buttons.entry(press.lamp.clone()).or_insert(press.button);
                 *highest = press.button.max(*highest);
             }
-            photos.extend(entry.fact.photo().map(|photo| (photo, None)));
-            let ms = entry.at.utc_ms;
-            written_ms = Some(written_ms.map_or((ms, ms), |(first, last)| (first.min(ms), last.max(ms))));
+            *written.entry(entry.at.utc_ms.div_euclid(DAY_MS)).or_default() += 1;
         }
-        photos.extend(order.sheet.photos.iter().map(|photo| (photo.original, Some(photo.kind))));
         let mut felt = BTreeMap::new();
         for layer in ledger.pours.stones.values().flat_map(|stone| &stone.layers) {
-            if let Some(day) = layer.felts.iter().map(|feel| feel.at.day()).max() {
+            let teach = layer.felts.iter().filter(|feel| learning::teaches(layer, feel));
+            if let Some(day) = teach.map(|feel| feel.at.day()).max() {
                 let newest = felt.entry(layer.bottle.clone()).or_insert(day);
                 *newest = day.max(*newest);
             }
@@ -256,10 +281,10 @@ impl Whole {
             lit: self.lit().into(),
             buttons: buttons.into_iter().collect(),
             felt: felt.into_iter().collect(),
-            photos: photos.into_iter().collect(),
-            papers: ledger.home.papers.iter().map(|(_, kind, digest)| (*kind, *digest)).collect(),
+            photos: self.photos().into(),
+            papers: self.papers().into(),
             entries: order.log.len(),
-            written_ms,
+            written: written.into_iter().collect(),
             seal: order.log.head(&order.studio, order.tag),
         }
     }
@@ -401,6 +426,57 @@ impl Held {
         self.at_rest().map_or_else(|| Cow::Owned(self.deref().summary()), Cow::Borrowed)
     }
 
+    /// True where its record names a place of the studio's list beyond the first so many.
+    pub(super) fn names_a_place_beyond(&self, places: usize) -> bool {
+        let beyond = |no: u16| usize::from(no) > places;
+        match self.at_rest() {
+            Some(summary) => summary.places.iter().any(|no| beyond(*no)),
+            None => self
+                .order
+                .log
+                .entries()
+                .any(|(_, entry)| matches!(place_of(&entry.fact), Some(Place::Kept(no)) if beyond(*no))),
+        }
+    }
+
+    /// True where its record names a button of a lamp beyond the first so many, what was struck with it.
+    pub(super) fn names_a_button_beyond(&self, lamp: &ShelfId, buttons: usize) -> bool {
+        let beyond = |of: &ShelfId, no: u8| of == lamp && usize::from(no) > buttons;
+        match self.at_rest() {
+            Some(summary) => summary.buttons.iter().any(|(of, highest)| beyond(of, *highest)),
+            None => self.order.log.entries().any(|(_, entry)| {
+                matches!(&entry.fact, Fact::Pour(PourFact::LampOn { press, .. }) if beyond(&press.lamp, press.button))
+            }),
+        }
+    }
+
+    /// The photos it names, with their kind where its sheet says that.
+    pub fn photos(&self) -> Cow<'_, [(Digest, Option<PhotoKind>)]> {
+        match self.at_rest() {
+            Some(summary) => Cow::Borrowed(&summary.photos),
+            None => Cow::Owned(self.deref().photos()),
+        }
+    }
+
+    /// The papers that were issued for it.
+    pub fn papers(&self) -> Cow<'_, [(PaperKind, Digest)]> {
+        match self.at_rest() {
+            Some(summary) => Cow::Borrowed(&summary.papers),
+            None => Cow::Owned(self.deref().papers()),
+        }
+    }
+
+    /// How many entries were written down after that moment, in milliseconds of UTC.
+    pub fn entries_since(&self, utc_ms: i64) -> u32 {
+        let Some(summary) = self.at_rest() else { return self.deref().entries_since(utc_ms) };
+        let day = utc_ms.div_euclid(DAY_MS);
+        // Only of that very day the hour counts.
+        if summary.written.iter().any(|(written, _)| *written == day) {
+            return self.deref().entries_since(utc_ms);
+        }
+        summary.written.iter().filter(|(written, _)| *written > day).map(|(_, entries)| *entries).sum()
+    }
+
     /// The bench, as far as this order is concerned.
     pub fn bench(&self) -> Option<BenchUse> {
         self.at_rest().map_or_else(|| self.ledger.custody.bench, |summary| summary.bench)
@@ -458,7 +534,9 @@ fn unpacked(packed: &dyn Packed, summary: &Summary) -> Box<Whole> {
         |order: &Order| order.tag == summary.tag && order.log.head(&order.studio, order.tag) == summary.seal;
     match packed.unpack().filter(is_it).and_then(Whole::new) {
         Some(whole) => Box::new(whole),
-        None => panic!("an order that is over cannot be unpacked; nothing is lost on the disk, start again"),
+        None => panic!(
+            "an order that is over cannot be unpacked; nothing is lost on the disk: remove \".summaries\", start again"
+        ),
     }
 }
 
@@ -584,6 +662,126 @@ mod tests {
         };
         bench.record(Fact::Struck { entry: on, why: crate::fact::Mistake::DidNotHappen });
         assert_eq!(bench.held().summary().buttons[..], [(press.lamp, press.button)]);
+    }
+
+    #[test]
+    fn every_single_thing_that_is_still_asked_of_keeps_an_order_awake() {
+        let whole = (**over().held()).clone();
+        assert!(whole.is_over());
+        let (sent, stone) = (Thing::keepsake(1), Thing::stone(2));
+        let thing = |whole: &mut Whole, of: Thing, change: &dyn Fn(&mut ledger::Held)| {
+            change(whole.ledger.custody.things.get_mut(&of).unwrap());
+        };
+        // An envelope of the studio's that has been emptied is not packed.
+        let emptied = |whole: &mut Whole, place: Place, open: bool| {
+            let things = &mut whole.ledger.custody.things;
+            let envelope = things[&Thing::envelope(1)].clone();
+            let emptied = ledger::Held { place, open, role: ledger::Role::Plain, ..envelope };
+            things.insert(Thing::envelope(2), emptied);
+        };
+        let mut with_an_envelope = whole.clone();
+        emptied(&mut with_an_envelope, Place::Kept(1), false);
+        assert!(with_an_envelope.is_over());
+        let changes: [(&str, &dyn Fn(&mut Whole)); 14] = [
+            ("came back", &|whole| whole.ledger.home.came_back = true),
+            ("on its way", &|whole| thing(whole, sent, &|held| held.place = Place::Post)),
+            ("passed on", &|whole| thing(whole, sent, &|held| held.passed_to = Some(tag(1)))),
+            ("held for the client", &|whole| {
+                thing(whole, sent, &|held| {
+                    (held.place, held.left_out) = (Place::Kept(1), Some(LeftOut::HeldForClient));
+                });
+            }),
+            ("lost in its cavity", &|whole| {
+                let place = Place::Cavity { mould: item("oval"), cell: cell("A1") };
+                thing(whole, stone, &|held| (held.place, held.lost) = (place.clone(), true));
+            }),
+            ("on the bench", &|whole| emptied(whole, Place::Bench, false)),
+            ("away", &|whole| emptied(whole, Place::Away, false)),
+            ("open", &|whole| emptied(whole, Place::Kept(1), true)),
+            ("destroyed and never asked for", &|whole| {
+                thing(whole, sent, &|held| held.left_out = Some(LeftOut::DestroyedOnRequest));
+            }),
+            ("taken over", &|whole| {
+                whole.ledger.custody.lots.get_mut(&1).unwrap().before = Some((tag(1), sent));
+            }),
+            ("under a lamp", &|whole| {
+                let layers = &mut whole.ledger.pours.stones.get_mut(&2).unwrap().layers;
+                layers.last_mut().unwrap().lit.last_mut().unwrap().off = None;
+            }),
+            ("of a lot that is not there", &|whole| {
+                let share = crate::order::LotShare { lot: 9, part: crate::units::Share::of(1, 10) };
+                whole.order.sheet.stones[0].shares.push(share);
+            }),
+            ("not begun", &|whole| whole.order.sheet.stones.push(stone_sheet(3, "A1"))),
+            ("not thanked", &|whole| whole.ledger.client.thanked = false),
+        ];
+        for (what, change) in changes {
+            let mut changed = whole.clone();
+            change(&mut changed);
+            assert!(!changed.is_over(), "{what}");
+        }
+    }
+
+    /// An order that is over, at rest, whose stones were lit with this button and whose keepsake lay in this place.
+    fn resting_with(button: u8, place: u16) -> Bench {
+        let mut bench = Bench::new();
+        let mut policies = bench.studio.policies().clone();
+        policies.places.push(line("Tin on the sill"));
+        bench.edit(Edit::Policies(Box::new(policies))).unwrap();
+        let lights = buttons();
+        for mut fact in whole_life(tag(0), &["A1", "B2"]) {
+            match &mut fact {
+                Fact::Pour(PourFact::LampOn { press, .. }) => {
+                    let light = &lights[usize::from(button) - 1];
+                    (press.button, press.seconds, press.ramp) = (button, light.total(), light.ramp());
+                }
+                Fact::Custody(CustodyFact::CameAlong { place: at, .. }) => *at = Place::Kept(place),
+                _ => {}
+            }
+            bench.record(fact);
+        }
+        let packed = as_it_is(bench.held());
+        bench.studio.lay_to_rest(tag(0), || packed).unwrap();
+        bench
+    }
+
+    #[test]
+    fn buttons_and_places_that_only_an_order_at_rest_names_stay() {
+        let long = u16::try_from(policies().places.len() + 1).unwrap();
+        for (button, place) in [(1, 1), (2, long)] {
+            let mut bench = resting_with(button, place);
+            let crate::shelf::What::Resin(mut bottle) =
+                bench.studio.item(&item("clear")).unwrap().what.clone()
+            else {
+                panic!("a bottle")
+            };
+            bottle.first_sets.retain(|tried| tried.button == 1);
+            let clear = bench.studio.item(&item("clear")).unwrap().clone();
+            let clear = crate::shelf::Item { what: crate::shelf::What::Resin(bottle), ..clear };
+            let put = crate::studio::ShelfEdit::Put(Box::new(clear));
+            bench.edit(Edit::Shelf(item("clear"), put)).unwrap();
+            let mut lamp = bench.studio.item(&item("box-lamp")).unwrap().clone();
+            let crate::shelf::What::Lamp(fewer) = &mut lamp.what else { panic!("a lamp") };
+            fewer.buttons.truncate(1);
+            let undone = bench.studio.put_back(crate::studio::Doc::Shelf(item("box-lamp"), Box::new(lamp)));
+            assert_eq!(undone.is_ok(), button == 1, "{undone:?}");
+            let mut short = bench.studio.policies().clone();
+            short.places.pop();
+            let undone = bench.studio.put_back(crate::studio::Doc::Policies(Box::new(short)));
+            assert_eq!(undone.is_ok(), place == 1, "{undone:?}");
+            assert!(!bench.held().is_unfolded() && bench.held().at_rest().is_some());
+        }
+    }
+
+    #[test]
+    fn what_is_refused_wakes_nothing() {
+        let mut bench = resting_with(1, 1);
+        bench.refuse(received(0));
+        bench.refuse(Fact::Struck { entry: 9_999, why: crate::fact::Mistake::DidNotHappen });
+        let words =
+            crate::order::Words { about: crate::order::About::Entry(9_999), text: "gone".parse().unwrap() };
+        bench.refuse_edit(Edit::Order(tag(0), OrderEdit::Story(words)));
+        assert!(bench.held().at_rest().is_some());
     }
 
     #[test]

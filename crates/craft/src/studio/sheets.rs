@@ -148,15 +148,12 @@ impl Studio {
 
     /// Undo of a longer list of places gives the old list with as many places without a name, where a record names one.
     pub(super) fn put_policies_back(&mut self, policies: Policies) -> Result<(), Refusal> {
-        let named = |no: usize| {
-            let names = |kept: &u16| usize::from(*kept) == no;
-            self.orders.values().any(|held| held.summary().places.iter().any(names))
-        };
         let (short, long) = (policies.places.len(), self.policies.places.len());
         if short < long {
             self.all_orders_are_read(false)?;
         }
-        if (short + 1..=long).any(named) {
+        let named = |held: &super::Held| held.names_a_place_beyond(short);
+        if short < long && self.orders.values().any(named) {
             return self.put_policies(policies);
         }
         let all = self.policies.places.clone();
@@ -204,9 +201,7 @@ impl Studio {
             }
             _ => false,
         };
-        let pressed = |held: &super::Held| {
-            held.summary().buttons.iter().any(|(lamp, highest)| lies_beyond(lamp, *highest))
-        };
+        let pressed = |held: &super::Held| held.names_a_button_beyond(id, left);
         // A bottle whose file could not be read may have been tried with it.
         let unread = |doc: &DocId| matches!(doc, DocId::Shelf(id) if !self.shelf.contains_key(id));
         !self.locked.keys().any(unread)

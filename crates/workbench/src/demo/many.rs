@@ -76,7 +76,8 @@ fn template(held: &Held) -> Option<Template> {
 impl Template {
     /// The same order under another tag, for another client and about somebody else.
     fn order(&self, place: u32, client: u32, tag: Tag) -> Option<File> {
-        let name = |text: &str| format!("name: \"{text}\"");
+        // As the file spells it.
+        let name = |text: &str| format!("name: \"{}\"", text.replace('\'', "\\'"));
         let mut text = self.text.replace(&self.order.tag.to_string(), &tag.to_string());
         let owner = format!("client: \"{}\"", self.order.client);
         text = text.replacen(&owner, &format!("client: \"m{client:05}\""), 1);

@@ -209,13 +209,17 @@ fn an_order_under_a_copys_name_alone_keeps_its_tag() {
 fn a_damaged_order_is_named_by_the_one_its_earlier_version_remembers() {
     let (disk, studio, tag) = disk();
     let file = file_of(&DocId::Order(tag));
-    let mut session = Session::open_on(Path::new(ROOT), Arc::new(disk.clone()), clock()).unwrap();
+    let clock = Arc::new(crate::clock::SystemClock::new());
+    let mut session = Session::open_on(Path::new(ROOT), Arc::new(disk.clone()), clock).unwrap();
     let fact: Fact = ClientFact::MessageSent { about: MessageKind::Nudge }.into();
     session.act(Action::Edit(Edit::Order(tag, OrderEdit::Fact(fact))));
     session.close().unwrap();
     disk.put(&file, b"torn");
     let finding = found(&disk);
-    assert!(matches!(&finding, Finding::Unreadable { name: Some(name), .. } if name == "Bramble"), "{finding:?}");
+    assert!(
+        matches!(&finding, Finding::Unreadable { name: Some(name), .. } if name == "Bramble"),
+        "{finding:?}"
+    );
     assert_eq!(whose(&finding, &studio), Some(format!("{tag}, Bramble, for Ida Lund")));
     assert_eq!(whose(&finding, &opened(&disk).studio), Some(format!("{tag}, Bramble")));
     assert_eq!(whose(&Finding::Folder("full".to_owned()), &studio), None);

@@ -117,22 +117,7 @@ pub fn made_ms(made: &str) -> Option<i64> {
     DateTime::parse_from_rfc3339(made).ok().map(|made| made.timestamp_millis())
 }
 
-/// How many entries were recorded after that moment. A record is in the order of time, so each is looked at from its
-/// end only.
+/// How many entries were recorded after that moment.
 pub fn entries_since(studio: &Studio, utc_ms: i64) -> usize {
-    let newer = |held: &craft::studio::Held| {
-        match held.at_rest().map(|summary| (summary.entries, summary.written_ms)) {
-            Some((_, None)) => return 0,
-            Some((_, Some((_, latest)))) if latest <= utc_ms => return 0,
-            Some((entries, Some((earliest, _)))) if earliest > utc_ms => return entries as usize,
-            _ => {}
-        }
-        let log = &held.order.log;
-        (1..=log.len())
-            .rev()
-            .map_while(|number| log.entry(number))
-            .take_while(|entry| entry.at.utc_ms > utc_ms)
-            .count()
-    };
-    studio.orders().values().map(newer).sum()
+    studio.orders().values().map(|held| held.entries_since(utc_ms) as usize).sum()
 }

@@ -6,7 +6,7 @@ use std::fmt;
 use craft::digest::Digest;
 use craft::fact::PaperKind;
 use craft::order::PhotoKind;
-use craft::studio::{Held, Studio, Summary};
+use craft::studio::{Held, Studio};
 use craft::tag::Tag;
 use store::folder::StudioFolder;
 use store::forgotten::Forgotten;
@@ -79,7 +79,7 @@ pub fn named(studio: &Studio, forgotten: &Forgotten) -> Vec<Named> {
 }
 
 fn of_order(tag: Tag, held: &Held) -> impl Iterator<Item = Named> {
-    let Summary { photos, papers, .. } = held.summary().into_owned();
+    let (photos, papers) = (held.photos().into_owned(), held.papers().into_owned());
     let photos = photos.into_iter().map(move |(digest, kind)| Named::Photo {
         tag,
         digest,

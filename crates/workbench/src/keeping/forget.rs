@@ -246,7 +246,7 @@ fn without_buyers(series: &Series, orders: &BTreeSet<Tag>) -> Option<Series> {
 
 /// The photos that an order of the studio names.
 pub(super) fn photos_of_held(held: &Held) -> impl Iterator<Item = Digest> {
-    held.summary().into_owned().photos.into_iter().map(|(photo, _)| photo)
+    held.photos().into_owned().into_iter().map(|(photo, _)| photo)
 }
 
 /// The photos that an order names.

@@ -17,7 +17,7 @@ use craft::refusal::Refusal;
 use craft::shelf::Item;
 use craft::studio::{Doc, Studio, Summary};
 use craft::tag::Tag;
-use store::folder::{Access, Listing, Loaded, StoreError, StudioFolder};
+use store::folder::{Access, Listing, Loaded, LoadedOr, StoreError, StudioFolder};
 use store::heads::{Heads, Witness};
 use store::name::{DocKind, DocPath, kept_beside};
 
@@ -156,8 +156,13 @@ impl Reader {
             .map(|kind| self.folder.list(kind).map(|listing| (kind, listing)));
         let all = [clients?, money?, orders?];
         let [(_, clients), (_, money), (_, orders)] = &all;
-        if means.rest_above.is_some_and(|few| orders.documents.len() > few) {
-            self.resting = Some(Resting::begin(&self.folder, &studio.policies().studio));
+        match means.rest_above {
+            Some(few) if orders.documents.len() > few => {
+                self.resting = Some(Resting::begin(&self.folder, &studio.policies().studio));
+            }
+            // With so few orders none is at rest, and what lies there from before would only hold names.
+            Some(_) => drop(self.folder.remove_summaries()),
+            None => {}
         }
         let mut noted = Noted::default();
         if orders.documents.len() <= means.at_first {
@@ -280,18 +285,18 @@ impl Reader {
         let Some(resting) = self.resting.as_ref().filter(|_| path.kind() == DocKind::Order) else {
             return load(folder, path).and_then(|doc| take(folder, studio, path, doc));
         };
-        let read = folder.load_unless::<Order, Summary>(path, |digest| resting.known(path, digest));
-        let (loaded, bytes) = match read.map_err(|why| unreadable(path, why.to_string()))? {
-            store::folder::Read::Known(summary, bytes) => {
-                resting::take(studio, summary, (path, &bytes), noted);
+        let read = folder.load_unless::<Order, Summary>(path, |file| resting.known(path, file));
+        let (loaded, file) = match read.map_err(|why| unreadable(path, why.to_string()))? {
+            LoadedOr::Known(summary, file) => {
+                resting::take(studio, summary, (path, &file), noted);
                 return Ok(());
             }
-            store::folder::Read::Loaded(loaded, bytes) => (loaded, bytes),
+            LoadedOr::Loaded(loaded, file) => (loaded, file),
         };
         let doc = whole(folder, path, Ok(loaded), |order| order_at(path, order))?;
         take(folder, studio, path, doc)?;
-        if let Some((bytes, digest)) = bytes {
-            resting::lay_to_rest(studio, (path, &bytes, digest), noted);
+        if let Some(file) = file {
+            resting::lay_to_rest(studio, (path, &file), noted);
         }
         Ok(())
     }
@@ -421,6 +426,8 @@ impl Rest {
         }
         if let Some(noted) = self.noted.take() {
             self.reader.keep(noted);
+            // Whoever reads on keeps the folder, and need not keep these.
+            self.reader.resting = None;
         }
         let (kind, name) = self.beside.last()?;
         let mut studio = self.reader.base.for_a_part();

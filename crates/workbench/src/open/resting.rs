@@ -1,6 +1,7 @@
 //! Orders that are over, read again: what was worked out of the very same bytes stands in the folder's summaries, and
 //! the order itself lies packed until it is looked into.
 
+use std::collections::BTreeSet;
 use std::fmt;
 use std::sync::Arc;
 
@@ -9,16 +10,13 @@ use craft::id::StudioId;
 use craft::order::Order;
 use craft::studio::{Packed, Studio, Summary};
 use craft::tag::Tag;
-use store::folder::StudioFolder;
-use store::format::{Decoded, decode};
+use store::folder::{FileBytes, StudioFolder};
+use store::format::{Decoded, Since, decode};
 use store::name::{DocKind, DocPath};
 use store::summaries::Summaries;
 
 /// How hard the text of an order is pressed: quickly. Pressing harder wins a tenth and takes three times as long.
 const LEVEL: u8 = 1;
-
-/// The shape of [`Summary`]: one more whenever what stands in one, or what it is worked out of, becomes another.
-const SHAPE: u32 = 1;
 
 /// How a seal stands in the text of an order, and how long it is. Within words a quotation mark is led by a stroke, so
 /// nothing else reads like this.
@@ -49,8 +47,12 @@ impl Packed for Text {
     }
 }
 
-fn packed(bytes: &[u8]) -> Arc<dyn Packed> {
-    let text = without_seals(bytes);
+fn packed(file: &FileBytes) -> Arc<dyn Packed> {
+    // Only the program spells a seal like this for sure; what a hand wrote is pressed as it is.
+    let text = match file.since {
+        Since::AsSaved => without_seals(&file.bytes),
+        Since::Changed | Since::Unknown => file.bytes.clone(),
+    };
     Arc::new(Text(miniz_oxide::deflate::compress_to_vec_zlib(&text, LEVEL).into_boxed_slice()))
 }
 
@@ -75,7 +77,7 @@ fn without_seals(bytes: &[u8]) -> Vec<u8> {
 #[derive(Debug, Default)]
 pub(super) struct Noted {
     /// The names of those that were summed up before.
-    again: Vec<String>,
+    again: BTreeSet<String>,
     /// Those that were summed up now.
     anew: Summaries,
 }
@@ -91,17 +93,18 @@ impl Noted {
 pub(super) fn take(
     studio: &mut Studio,
     summary: Summary,
-    (path, bytes): (&DocPath, &[u8]),
+    (path, file): (&DocPath, &FileBytes),
     noted: &mut Noted,
 ) {
-    noted.again.push(path.stem().to_owned());
-    studio.take_resting(summary, packed(bytes));
+    noted.again.insert(path.stem().to_owned());
+    studio.take_resting(summary, packed(file));
 }
 
 /// How the orders of a folder are put to rest.
 #[derive(Debug)]
 pub(super) struct Resting {
-    made_by: String,
+    /// Who sums up; none where that cannot be told, and then nothing is kept.
+    made_by: Option<String>,
     before: Summaries,
 }
 
@@ -109,48 +112,54 @@ impl Resting {
     /// What was summed up before in this folder.
     pub(super) fn begin(folder: &StudioFolder, studio: &StudioId) -> Self {
         let made_by = made_by(studio);
-        Self { before: folder.load_summaries(&made_by), made_by }
+        let before = made_by.as_ref().map(|made_by| folder.load_summaries(made_by));
+        Self { before: before.unwrap_or_default(), made_by }
     }
 
-    /// What is known of the order in a file with these bytes.
-    pub(super) fn known(&self, path: &DocPath, digest: &Digest) -> Option<Summary> {
-        let summary: Summary = self.before.get(path.stem(), digest)?;
+    /// What is known of the order in a file with these bytes. It must be of the tag that the file bears and end with the
+    /// seal that the file ends with; else the file is read as if nothing were known.
+    pub(super) fn known(&self, path: &DocPath, file: &FileBytes) -> Option<Summary> {
+        let summary: Summary = self.before.get(path.stem(), &file.digest)?;
         let lies: Tag = path.stem().parse().ok()?;
-        (summary.tag == lies).then_some(summary)
+        (summary.tag == lies && last_seal(&file.bytes) == Some(summary.seal)).then_some(summary)
     }
 
-    /// Keeps what is known of the orders at rest, where it is not what was kept before.
+    /// Keeps what is known of the orders at rest, where it is not what was kept before. What another program kept goes.
     pub(super) fn keep(&self, folder: &StudioFolder, noted: Noted) {
         let Noted { again, mut anew } = noted;
-        if anew.is_empty() && again.len() == self.before.len() {
+        if anew.is_empty() && again.len() == self.before.len() && !self.before.is_empty() {
             return;
         }
         again.iter().for_each(|stem| anew.take_over(stem, &self.before));
         // It is read faster next time; no work depends on it.
-        folder.save_summaries(&self.made_by, &anew);
+        match &self.made_by {
+            Some(made_by) => drop(folder.save_summaries(made_by, &anew)),
+            None => drop(folder.remove_summaries()),
+        }
     }
 }
 
+/// The seal that stands last in an order's text.
+fn last_seal(bytes: &[u8]) -> Option<Digest> {
+    let start = memchr::memmem::rfind(bytes, SEAL)? + SEAL.len();
+    std::str::from_utf8(bytes.get(start..start + SEAL_LEN)?).ok()?.parse().ok()
+}
+
 /// Puts an order that was just read to rest, where it is over, and notes what is known of it.
-pub(super) fn lay_to_rest(
-    studio: &mut Studio,
-    (path, bytes, digest): (&DocPath, &[u8], Digest),
-    noted: &mut Noted,
-) {
+pub(super) fn lay_to_rest(studio: &mut Studio, (path, file): (&DocPath, &FileBytes), noted: &mut Noted) {
     let Ok(tag) = path.stem().parse::<Tag>() else { return };
-    if let Some(summary) = studio.lay_to_rest(tag, || packed(bytes)) {
-        noted.anew.put(path.stem(), digest, summary);
+    if let Some(summary) = studio.lay_to_rest(tag, || packed(file)) {
+        noted.anew.put(path.stem(), file.digest, summary);
     }
 }
 
 /// Who sums up: this very program, for this studio. The size and the time of the program's own file tell two builds of one
-/// version apart, while it is being worked on.
-fn made_by(studio: &StudioId) -> String {
-    let program = std::env::current_exe().and_then(std::fs::metadata).ok();
-    let size = program.as_ref().map_or(0, std::fs::Metadata::len);
-    let changed = program.and_then(|file| file.modified().ok());
-    let changed = changed.and_then(|at| at.duration_since(std::time::UNIX_EPOCH).ok()).unwrap_or_default();
-    format!("{} {SHAPE} {size} {} {studio}", env!("CARGO_PKG_VERSION"), changed.as_nanos())
+/// version apart; where it has none, nothing is kept.
+fn made_by(studio: &StudioId) -> Option<String> {
+    let program = std::env::current_exe().and_then(std::fs::metadata).ok()?;
+    let changed = program.modified().ok()?.duration_since(std::time::UNIX_EPOCH).ok()?;
+    let (size, shape) = (program.len(), Summary::SHAPE);
+    Some(format!("{} {shape} {size} {} {studio}", env!("CARGO_PKG_VERSION"), changed.as_nanos()))
 }
 
 #[cfg(test)]

@@ -56,7 +56,9 @@ pub fn row(finding: &Finding) -> FindingRow {
 /// Whose it is that a finding is about: "A2B-C3H, Bramble, for Ida Lund"; none where it is about no order.
 pub fn whose(finding: &Finding, studio: &Studio) -> Option<String> {
     let one = |tag: Tag| match studio.orders().get(&tag) {
-        Some(held) => format!("{}, for {}", between::order(tag, &words::remembered(held)), client_name(studio, held)),
+        Some(held) => {
+            format!("{}, for {}", between::order(tag, &words::remembered(held)), client_name(studio, held))
+        }
         None => match finding {
             Finding::Unreadable { name: Some(name), .. } => between::order(tag, name),
             Finding::Edition(edition) => between::order(tag, edition.order.sheet.remembered.name.as_str()),

@@ -13,7 +13,7 @@ use store::sim::SimVfs;
 
 use super::*;
 use crate::demo::many::{Records, files};
-use crate::keeping::{backup, files as named_files, list};
+use crate::keeping::{backup, files as named_files, forget, list};
 use crate::open::{Opened, open, open_first, path_of, witness};
 use crate::present::sample::at;
 use crate::present::{client_rows, find};
@@ -67,6 +67,11 @@ fn opened(disk: &SimVfs, first: usize) -> Opened {
     opened
 }
 
+/// A file as the program saved it.
+fn saved(bytes: Vec<u8>) -> FileBytes {
+    FileBytes { digest: Digest::of(&bytes), since: Since::AsSaved, bytes }
+}
+
 fn resting(studio: &Studio) -> usize {
     studio.orders().values().filter(|held| held.at_rest().is_some()).count()
 }
@@ -97,11 +102,13 @@ fn answers(studio: &Studio) -> Vec<String> {
         format!("{named:?}"),
         witness(studio).to_text(),
         format!("{:?}", studio.bench()),
-        format!("{:?}", moments.map(|ms| backup::entries_since(studio, ms))),
         crate::quick::fresh_client_id(studio).to_string(),
     ];
     all.extend(found);
-    assert_eq!(unfolded(bench.studio()), 0, "nothing that is asked of all orders looks into one at rest");
+    let looked_into = unfolded(studio) + unfolded(bench.studio());
+    assert_eq!(looked_into, 0, "nothing that is asked of all orders looks into one at rest");
+    // The hour of a moment counts in the orders that were written in on its day, and in no others.
+    all.push(format!("{:?}", moments.map(|ms| backup::entries_since(studio, ms))));
     all
 }
 
@@ -207,16 +214,14 @@ fn what_is_asked_at_the_door_is_answered_alike_and_a_change_wakes_an_order() {
         }
     }
     assert!(refused > 50 && done > 50, "{refused} {done}");
-    // A longer list of places, and its undo.
-    let short = whole.policies().clone();
-    for studio in [&mut parts, &mut whole.clone()] {
-        let mut long = short.clone();
-        long.places.push("Tin on the sill".parse().unwrap());
-        let place = Place::Kept(u16::try_from(long.places.len()).unwrap());
-        studio.apply(Edit::Policies(Box::new(long)), now()).unwrap();
-        studio.put_back(Doc::Policies(Box::new(short.clone()))).unwrap();
-        assert_eq!(studio.policies().places.len(), short.places.len(), "{place:?} is named nowhere");
+    // What is refused wakes nothing.
+    let before = resting(&parts);
+    for edit in edits(&whole) {
+        if whole.clone().apply(edit.clone(), now()).is_err() {
+            parts.apply(edit, now()).unwrap_err();
+        }
     }
+    assert_eq!(resting(&parts), before);
 }
 
 #[test]
@@ -261,14 +266,21 @@ fn the_pressed_text_gives_the_very_same_order_back() {
     let demo = demo();
     for held in demo.orders().values() {
         let text = store::format::encode(DocKind::Order, &held.order).unwrap();
-        assert_eq!(packed(&text).unpack().as_ref(), Some(&held.order));
+        assert_eq!(packed(&saved(text)).unpack().as_ref(), Some(&held.order));
     }
     // Words that read like a seal stay as they are.
     let mut order = demo.orders().values().next().unwrap().order.clone();
     let like = format!("seal: \"{}\", {}", "a".repeat(64), "b".repeat(64));
     order.sheet.remembered.about = like.parse().unwrap();
     let text = store::format::encode(DocKind::Order, &order).unwrap();
-    assert_eq!(packed(&text).unpack(), Some(order));
+    assert_eq!(packed(&saved(text)).unpack(), Some(order.clone()));
+    // Nor is anything taken for a seal in what a hand wrote in its own way.
+    let text = String::from_utf8(store::format::encode(DocKind::Order, &order).unwrap()).unwrap();
+    let quoted = format!("{:?}", order.sheet.remembered.about.as_str());
+    let by_hand = text.replace(&quoted, &format!("r#\"{like}\"#"));
+    assert_ne!(by_hand, text);
+    let file = FileBytes { since: Since::Changed, ..saved(by_hand.into_bytes()) };
+    assert_eq!(packed(&file).unpack(), Some(order));
     assert!(Text(Box::new([1, 2, 3])).unpack().is_none());
 }
 
@@ -276,28 +288,67 @@ fn the_pressed_text_gives_the_very_same_order_back() {
 fn a_summary_for_another_place_or_by_another_program_is_not_used() {
     let disk = disk();
     drop(opened(&disk, 20));
-    let folder = StudioFolder::look(Path::new(ROOT), Arc::new(disk)).unwrap();
+    let folder = StudioFolder::look(Path::new(ROOT), Arc::new(disk.clone())).unwrap();
     let studio = demo().policies().studio.clone();
     let known = Resting::begin(&folder, &studio);
     assert!(known.before.len() > 200);
     let other = Resting::begin(&folder, &"another".parse().unwrap());
     assert!(other.before.is_empty());
-    let somewhere = DocPath::order("a2b-c3x").unwrap();
-    assert!(known.known(&somewhere, &Digest::of(b"")).is_none());
+    let over = opened(&disk, 20).studio;
+    let tag = over.orders().values().find(|held| held.at_rest().is_some()).map(Held::tag).unwrap();
+    let path = path_of(&DocId::Order(tag)).unwrap();
+    let file = saved(disk.get(Path::new(ROOT).join(path.to_string())).unwrap());
+    assert_eq!(known.known(&path, &file).map(|summary| summary.tag), Some(tag));
+    let other = FileBytes { digest: Digest::of(b"other"), ..file.clone() };
+    assert!(known.known(&path, &other).is_none());
+    let cut = FileBytes { bytes: file.bytes[..file.bytes.len() / 2].to_vec(), ..file };
+    assert!(known.known(&path, &cut).is_none(), "it does not end with the seal that is summed up");
 }
 
 #[test]
-fn a_lamp_that_was_lit_in_orders_at_rest_keeps_its_buttons() {
+fn few_orders_and_another_program_leave_no_summaries_behind() {
     let disk = disk();
-    let mut parts = opened(&disk, 20).studio;
-    let lamps = of_kind(&parts, |what| matches!(what, What::Lamp(_)));
-    let used = |studio: &Studio, lamp: &ShelfId| {
-        studio.orders().values().any(|held| held.summary().buttons.iter().any(|(of, _)| of == lamp))
+    let file = Path::new(ROOT).join(".summaries");
+    drop(opened(&disk, 20));
+    assert!(disk.get(&file).is_some());
+    // So many at first are all of them.
+    let (whole, rest) = open_first(Path::new(ROOT), Arc::new(disk.clone()), 1_000).unwrap();
+    assert!(rest.is_none() && resting(&whole.studio) == 0);
+    drop(whole.folder);
+    assert_eq!(disk.get(&file), None);
+    disk.put(&file, b"another program\nIda Lund\n");
+    drop(opened(&disk, 20));
+    let text = String::from_utf8(disk.get(&file).unwrap()).unwrap();
+    assert!(!text.contains("Ida Lund"), "what another program kept goes");
+}
+
+#[test]
+fn who_is_forgotten_stands_in_no_summary_and_an_old_one_that_comes_back_goes() {
+    let disk = disk();
+    let file = Path::new(ROOT).join(".summaries");
+    let text = || String::from_utf8(disk.get(&file).unwrap()).unwrap();
+    drop(opened(&disk, 20));
+    let parts = opened(&disk, 20);
+    let held = parts.studio.orders().values().find(|held| held.at_rest().is_some()).unwrap();
+    let (name, client) = (held.name().as_str().replace('\'', "\\'"), held.client().clone());
+    let name = format!("\"{name}\"");
+    let old = text();
+    assert!(old.contains(&name), "{name}");
+    let who = forget::forgetting(&parts.studio, &client, now()).unwrap();
+    let gone = forget::carry_out(&parts.folder, &who).unwrap();
+    assert_eq!(gone.troubles, Vec::<String>::new());
+    assert_eq!(disk.get(&file), None);
+    drop((parts.studio, parts.folder));
+    // Once somebody is forgotten all orders are read at once, and those that are over rest all the same.
+    let again = |old: Option<&str>| {
+        if let Some(old) = old {
+            disk.put(&file, old.as_bytes());
+        }
+        let (opened, rest) = open_first(Path::new(ROOT), Arc::new(disk.clone()), 20).unwrap();
+        assert!(rest.is_none() && resting(&opened.studio) > 200);
+        assert!(!text().contains(&name));
     };
-    let lamp = lamps.into_iter().find(|lamp| used(&parts, lamp)).unwrap();
-    let item = parts.item(&lamp).unwrap().clone();
-    let What::Lamp(mut fewer) = item.what.clone() else { panic!("a lamp") };
-    fewer.buttons.clear();
-    let before = Doc::Shelf(lamp, Box::new(craft::shelf::Item { what: What::Lamp(fewer), ..item }));
-    assert!(parts.put_back(before).is_err());
+    again(None);
+    again(Some(&old));
+    again(Some("another program\n"));
 }
