@@ -4,8 +4,8 @@ use std::fmt;
 
 use chrono::NaiveDate;
 
-use super::observation::{Bench, Observation, Seen};
-use super::{Belief, WedgeFit};
+use super::observation::{Bench, Observation, Seen, WedgePoint};
+use super::{Belief, LearningError, WedgeFit};
 use crate::chance::student_quantile;
 use crate::fact::Hardness;
 use crate::shelf::Body;
@@ -157,8 +157,14 @@ pub(super) fn notes(seen: &[Observation], bench: &Bench, belief: &Belief) -> Vec
         return vec![Note::NothingHere];
     }
     let mut notes = Vec::new();
-    for observation in &speaking {
-        notes.extend(notes_of_test(observation));
+    for (place, observation) in speaking.iter().enumerate() {
+        // What set since shows that the lamp lives.
+        let since = speaking
+            .iter()
+            .enumerate()
+            .any(|(other, seen)| (seen.on, other) > (observation.on, place) && has_set(seen));
+        let of_test = notes_of_test(observation).into_iter();
+        notes.extend(of_test.filter(|note| !(since && matches!(note, Note::DeadLamp { .. }))));
     }
     of_outcomes(&speaking, belief, &mut notes);
     let is_lit_from_aside = |o: &&&Observation| o.body == Body::LetsLightIn && bench.body == Body::Opaque;
@@ -184,6 +190,45 @@ pub fn notes_of_test(seen: &Observation) -> Vec<Note> {
         of_wedge(seen.on, &plain, &mut notes);
     }
     notes
+}
+
+/// Whether anything set in it.
+fn has_set(seen: &Observation) -> bool {
+    match &seen.seen {
+        Seen::Wedge { points } => points.iter().any(|point| point.depth.value.is_positive()),
+        Seen::Felt { hardness, .. } => *hardness != Hardness::Soft,
+        Seen::Works { .. } => true,
+        Seen::Warmed { .. } => false,
+    }
+}
+
+/// Refuses a test in which more light set less, on the whole: of the pairs of steps that clearly differ, one lit half as
+/// long again and deeper or shallower by more than twice what is in doubt of both, most are the wrong way round. A single
+/// such step is strange, and told of by itself.
+///
+/// # Errors
+/// Which two steps differ most.
+pub fn in_order(seen: &Observation) -> Result<(), LearningError> {
+    let Seen::Wedge { points } = &seen.seen else { return Ok(()) };
+    let pairs = points.iter().flat_map(|long| points.iter().map(move |short| (long, short)));
+    let pairs = pairs.filter(|(long, short)| long.light.s() >= 1.5 * short.light.s());
+    let deeper_mm = |(long, short): &(&WedgePoint, &WedgePoint)| {
+        let apart_mm = long.depth.value.mm() - short.depth.value.mm();
+        let doubt_mm = long.depth.doubt.mm().hypot(short.depth.doubt.mm());
+        (apart_mm.abs() > 2.0 * doubt_mm).then_some(apart_mm)
+    };
+    let clear: Vec<_> = pairs.filter_map(|pair| Some((deeper_mm(&pair)?, pair))).collect();
+    let wrong = clear.iter().filter(|(apart_mm, _)| *apart_mm < 0.0).count();
+    let worst = clear.iter().min_by(|one, other| one.0.total_cmp(&other.0));
+    match worst {
+        Some((_, (long, short))) if 2 * wrong > clear.len() => Err(LearningError::Reversed {
+            more: long.light,
+            thin: long.depth.value,
+            less: short.light,
+            thick: short.depth.value,
+        }),
+        _ => Ok(()),
+    }
 }
 
 fn of_wedge(on: NaiveDate, points: &[(Span, Length, Length)], notes: &mut Vec<Note>) {

@@ -4,7 +4,7 @@ use super::evidence::{Evidence, Settings};
 use super::note::{BEYOND, Note, notes};
 use super::{Belief, Bench, LearningError, Observation, Seen};
 use crate::cure::{Button, CureError, Doubts, Light, Provenance, Resin};
-use crate::units::Length;
+use crate::units::{Length, Span};
 
 /// What was learned of one bottle under one lamp button.
 #[derive(Clone, Debug, PartialEq)]
@@ -24,6 +24,14 @@ pub struct Learned {
 }
 
 impl Learned {
+    /// The most light that set nothing, where nothing set when it was looked for last.
+    pub fn nothing_sets(&self) -> Option<Span> {
+        self.notes.iter().find_map(|note| match note {
+            Note::DeadLamp { light } => Some(*light),
+            _ => None,
+        })
+    }
+
     /// The resin for a plan.
     ///
     /// # Errors

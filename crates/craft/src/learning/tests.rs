@@ -331,6 +331,12 @@ fn warnings_are_facts_and_each_says_what_to_do() {
     assert_eq!(tacky, [Note::AllTacky { layers: 3 }]);
     let dead = notes(&[wedge(&[(5.0, 0.0), (30.0, 0.0), (120.0, 0.0)], 0.05)]);
     assert_eq!(dead, [Note::DeadLamp { light: Span::from_s(120.0) }]);
+    // Once something sets again the lamp lives; what set before says nothing of it.
+    let nothing = || wedge(&[(5.0, 0.0), (30.0, 0.0), (120.0, 0.0)], 0.05);
+    assert!(
+        !notes(&[nothing(), wedge(&FOUR, 0.05)]).contains(&Note::DeadLamp { light: Span::from_s(120.0) })
+    );
+    assert!(notes(&[wedge(&FOUR, 0.05), nothing()]).contains(&Note::DeadLamp { light: Span::from_s(120.0) }));
     let soft = notes(&[felt(1.0, 120.0, Soft), felt(0.5, 180.0, Soft)]);
     assert_eq!(soft, [Note::DeadLamp { light: Span::from_s(180.0) }]);
     let against = notes(&[felt(3.0, 60.0, Hard), felt(1.0, 60.0, Soft)]);
@@ -670,4 +676,15 @@ proptest::proptest! {
         harder.push(works(2.0, 60.0, 5));
         proptest::prop_assert!(sureness(&harder) >= sureness(&all) - 0.02);
     }
+}
+
+#[test]
+fn more_light_that_set_less_is_no_test_and_scatter_is_one() {
+    let order = |points: &[(f64, f64)]| in_order(&wedge(points, 0.25));
+    let wrong = order(&[(3.0, 5.0), (6.0, 4.0), (12.0, 3.0), (24.0, 2.0), (48.0, 1.0)]).unwrap_err();
+    assert!(wrong.to_string().contains("more light never sets less"), "{wrong}");
+    order(&[(3.0, 0.0), (6.0, 0.4), (12.0, 1.0), (24.0, 0.8), (48.0, 2.0)]).unwrap();
+    order(&FOUR).unwrap();
+    order(&[(6.0, 1.8), (14.0, 2.6), (40.0, 3.6), (90.0, 1.2)]).unwrap();
+    assert!(order(&[(30.0, 2.0), (60.0, 0.0)]).is_err(), "nothing set where half the light set 2 mm");
 }

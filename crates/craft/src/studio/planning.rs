@@ -202,6 +202,7 @@ impl Studio {
         let mould = self.mould(&stone.mould)?;
         let (resin, lamp, pigment) = (&stone.resin, &stone.lamp, &stone.pigment);
         let taught = self.taught(&Asked { resin, lamp, pigment, body: mould.body, today, also: None })?;
+        taught.something_sets()?;
         if let Some(apart) = taught.pigment.apart(&self.pigment(pigment)?.mix) {
             return Err(apart.into());
         }

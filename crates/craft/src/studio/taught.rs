@@ -67,6 +67,17 @@ impl Taught {
         known || self.pigment.newest.is_some()
     }
 
+    /// Refuses what is learned from a lamp under which nothing set when it was looked for last.
+    ///
+    /// # Errors
+    /// How much light set nothing.
+    pub fn something_sets(&self) -> Result<(), LearningError> {
+        match self.known.as_ref().and_then(|known| known.learned.nothing_sets()) {
+            Some(light) => Err(LearningError::NothingSets { light }),
+            None => Ok(()),
+        }
+    }
+
     /// Whether a clear layer is no thicker than the tests cover.
     pub fn covers(&self, thickness: Length) -> bool {
         self.known.as_ref().is_none_or(|known| known.learned.beyond_tested(thickness).is_none())
@@ -75,6 +86,7 @@ impl Taught {
     /// The thickest clear layer that is sure to set through under one of its lights and that the tests cover, in whole
     /// tenths of a millimetre; `None` where not even the thinnest is.
     pub fn thickest_clear(&self, light: &Light) -> Option<Length> {
+        self.something_sets().ok()?;
         let sure = self.cure.thickest_sure(Load::ZERO, light)?;
         let tenths = sure.micro() / 100_000;
         (1..=tenths)
@@ -567,6 +579,25 @@ mod tests {
         });
         let taught = asked_of(&bench, "box-lamp", day(4));
         assert_eq!(taught.thickest_clear(&taught.lights[0]), Some(Length::from_mm(1.3)), "1.2 times 1.15 mm");
+    }
+
+    #[test]
+    fn a_test_in_which_nothing_set_promises_no_layer_and_plans_none_until_something_sets() {
+        let mut bench = Bench::new();
+        let nothing = |on: NaiveDate| {
+            let mut test = wedge(on);
+            let Seen::Wedge { points } = &mut test.seen else { panic!("no wedge") };
+            points.iter_mut().for_each(|point| point.depth.value = Length::ZERO);
+            test
+        };
+        put_bottle(&mut bench, |bottle| bottle.observations = vec![wedge(day(2)), nothing(day(3))]);
+        let taught = asked_of(&bench, "box-lamp", day(4));
+        assert_eq!(taught.thickest_clear(&taught.lights[0]), None);
+        let stone = stone_sheet(1, CELLS[0]);
+        let why = bench.studio.plan_for(tag(0), &stone, day(4)).unwrap_err().to_string();
+        assert!(why.starts_with("nothing set in up to"), "{why}");
+        put_bottle(&mut bench, |bottle| bottle.observations.push(wedge(day(4))));
+        bench.studio.plan_for(tag(0), &stone, day(4)).unwrap();
     }
 
     #[test]

@@ -71,6 +71,7 @@ impl Studio {
             (Some(resin), Some((lamp, no)), Some(pigment)) => {
                 let asked = Asked { resin, lamp, pigment, body: with.body, today, also: None };
                 let taught = self.taught(&asked)?;
+                taught.something_sets().map_err(PlanningError::from)?;
                 let sources = self.heat_sources(resin, (lamp, &taught.lights), &taught.cure.resin, today)?;
                 TrialMeans {
                     cure: taught.cure,

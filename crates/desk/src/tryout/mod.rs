@@ -139,7 +139,8 @@ fn sliders_ui(ui: &mut Ui, drafts: &mut Drafts, studio: &Studio, layer: &mut Try
     let field = Field::new("tryout/thickness", labels::THICKNESS);
     let along = (layer.thickness.mm(), thin.mm()..=thick.mm(), 0.05);
     let shown = words::length(layer.thickness);
-    if let Some(thickness) = slide(ui, drafts, field, along, &shown, (Length::from_mm, typed::length)) {
+    let reader = |text: &str| trying_words::within(typed::length(text)?, THICKNESS, words::length);
+    if let Some(thickness) = slide(ui, drafts, field, along, &shown, (Length::from_mm, reader)) {
         layer.thickness = thickness;
     }
     if layer.with().pigment.is_some() {
@@ -155,7 +156,8 @@ fn sliders_ui(ui: &mut Ui, drafts: &mut Drafts, studio: &Studio, layer: &mut Try
     let field = Field::new("tryout/seconds", labels::SECONDS);
     let along = (layer.seconds.s(), SECONDS[0].s()..=SECONDS[1].s(), 1.0);
     let shown = words::clock(layer.seconds);
-    if let Some(seconds) = slide(ui, drafts, field, along, &shown, (Span::from_s, typed::seconds)) {
+    let reader = |text: &str| trying_words::within(typed::seconds(text)?, SECONDS, words::span);
+    if let Some(seconds) = slide(ui, drafts, field, along, &shown, (Span::from_s, reader)) {
         layer.seconds = seconds;
     }
 }

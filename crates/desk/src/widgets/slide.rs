@@ -34,7 +34,10 @@ pub fn slide<T>(
             ui.spacing_mut().slider_width = (ui.available_width() - 2.0 * space::STEP).clamp(80.0, 420.0);
             let slider = Slider::new(&mut value, range).step_by(step).show_value(false).trailing_fill(true);
             let response = ui.add(slider).accessible_name(format!("{}, slider", field.label));
-            if response.changed() {
+            // A slider brings what was typed between two of its steps to the nearer one at each look; that is no hand's
+            // doing, and would stand in the way of whatever is typed next.
+            let by_hand = response.dragged() || response.clicked() || (value - now).abs() > 0.51 * step;
+            if response.changed() && by_hand {
                 slid = Some(at(value));
             }
         });

@@ -7,11 +7,12 @@ use craft::moment::Moment;
 use craft::place::{Cell, Place};
 use craft::shelf::What;
 use craft::studio::{Held, Studio};
-use craft::units::Span;
+use craft::units::{Mass, Span};
 use craft::wait::elapsed;
 
 use crate::present::places;
 use crate::present::record::standing;
+use crate::present::words;
 use crate::typed::{self, Typed};
 use crate::waits::{Kind, Wait};
 
@@ -154,6 +155,38 @@ pub fn lamp_wants_space(waits: &[Wait], steps: &[(u8, Step)]) -> bool {
         paused || matches!(step, Step::Lit(_) | Step::LightOver(_) | Step::AskLamp(_))
     };
     waits.iter().any(|wait| wait.kind == Kind::Light) || steps.iter().any(|(_, step)| of_lamp(step))
+}
+
+/// A drop of resin, near enough to tell a slip (common practice, no source).
+const DROP: Mass = Mass::from_micro(30_000_000);
+
+/// More than so many times what a layer takes is a slip: no mould holds it.
+const SLIP: i64 = 20;
+
+/// The same for a layer that takes so much: nobody pours many times that.
+///
+/// # Errors
+/// As [`amount`], and what the layer takes.
+pub fn amount_of_layer(
+    text: &str,
+    scale: Option<Scale>,
+    planned: Option<Mass>,
+) -> Result<Typed<Amount>, String> {
+    let typed = amount(text, scale)?;
+    let mass = match typed.value {
+        Amount::Drops(drops) => Mass::from_micro(DROP.micro() * i64::from(drops)),
+        Amount::Weighed(mass) => mass,
+        Amount::ToTheMark => return Ok(typed),
+    };
+    match planned.filter(|planned| planned.is_positive() && mass.micro() / SLIP > planned.micro()) {
+        Some(planned) => Err(format!(
+            "{} is {} times what this layer takes, about {}; write what really went in, or leave it empty for up to the mark",
+            typed.echo,
+            mass.micro() / planned.micro(),
+            words::mass(planned)
+        )),
+        None => Ok(typed),
+    }
 }
 
 /// How much resin was used: "3 drops", "62 mg"; nothing written means up to the mark.

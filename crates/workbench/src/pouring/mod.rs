@@ -22,8 +22,8 @@ use crate::stones::free_cells;
 use crate::waits::{Kind, Standing, Wait, dose, waits_of};
 
 pub use answers::{
-    amount, begin, came_from, cooled, felt, has_bounced, is_for_space, laid, lamp_off, lamp_wants_space,
-    lamp_was_on, light, offcuts, presses, set_aside, space, taken_out,
+    amount, amount_of_layer, begin, came_from, cooled, felt, has_bounced, is_for_space, laid, lamp_off,
+    lamp_wants_space, lamp_was_on, light, offcuts, presses, set_aside, space, taken_out,
 };
 
 /// Why nothing more is poured.

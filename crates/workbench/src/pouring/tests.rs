@@ -528,3 +528,16 @@ fn every_step_says_what_comes_after_its_wait() {
     assert_eq!(then(&maker), "then: feel it: hard, tacky or soft");
     assert!(pour_words::next_layer(&maker.studio, maker.held(), 1).unwrap().starts_with("next: "));
 }
+
+#[test]
+fn so_much_resin_as_no_mould_holds_is_a_slip() {
+    let planned = Some(Mass::from_micro(243_000_000));
+    let said = |text: &str| amount_of_layer(text, None, planned).map(|typed| typed.value);
+    assert_eq!(said("8 drops"), Ok(Amount::Drops(8)));
+    assert_eq!(said("40 drops"), Ok(Amount::Drops(40)), "a mould may run over");
+    assert_eq!(said(""), Ok(Amount::ToTheMark));
+    let why = said("500 drops").unwrap_err();
+    assert!(why.starts_with("500 drops is 61 times what this layer takes"), "{why}");
+    assert!(said("24.3 g").is_err());
+    assert!(amount_of_layer("500 drops", None, None).is_ok(), "without a mould nothing is known");
+}

@@ -7,6 +7,7 @@ use craft::units::Length;
 
 use super::plan_words::{self, Explained, provenance};
 use super::words;
+use crate::typed::Typed;
 
 /// No bottle of the shelf.
 pub const ANY_RESIN: &str = "a resin nobody tested";
@@ -175,6 +176,22 @@ fn hiding_explained(trial: &Trial) -> Explained {
             ),
         ],
         source,
+    }
+}
+
+/// What was typed, where it is within what can be tried out.
+///
+/// # Errors
+/// Which range that is.
+pub fn within<T: PartialOrd + Copy>(
+    typed: Typed<T>,
+    [least, most]: [T; 2],
+    say: impl Fn(T) -> String,
+) -> Result<Typed<T>, String> {
+    if typed.value >= least && typed.value <= most {
+        Ok(typed)
+    } else {
+        Err(format!("write {} to {}", say(least), say(most)))
     }
 }
 

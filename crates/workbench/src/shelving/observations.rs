@@ -5,7 +5,7 @@ use chrono::NaiveDate;
 use craft::cure::Button;
 use craft::heat::{Feel, HeatSeen};
 use craft::id::ShelfId;
-use craft::learning::{Observation, PigmentLoad, Seen, WedgePoint, doubling};
+use craft::learning::{Observation, PigmentLoad, Seen, WedgePoint, doubling, in_order};
 use craft::reading::{Means, Reading};
 use craft::shelf::{Body, Bottle, Item, Lamp, Mould, What};
 use craft::studio::Studio;
@@ -351,7 +351,9 @@ pub fn wedge(
     if points.is_empty() {
         return Err("measure at least one skin, and write \"nothing\" where none was left".to_owned());
     }
-    Ok((observed(with, on, (load, Seen::Wedge { points })), seconds))
+    let seen = observed(with, on, (load, Seen::Wedge { points }));
+    in_order(&seen).map_err(|why| why.to_string())?;
+    Ok((seen, seconds))
 }
 
 /// A habit as it was typed: one whole press of the button.

@@ -8,7 +8,7 @@ mod wishes;
 use craft::fact::Material;
 use craft::geometry::Cavity;
 use craft::order::{Page, StoneSheet};
-use craft::planner::{Plan, Problem, plan};
+use craft::planner::{Plan, Problem, promised};
 use craft::shrinkage::PourMark;
 use craft::studio::{PlanningError, kept_or};
 use craft::tag::Tag;
@@ -374,7 +374,7 @@ fn answer(
                 (Some(problem), answer.map(|shown| shown.plan))
             }
             _ => {
-                let plan = plan(&problem).map(|new| kept_or(stone, new)).map_err(PlanningError::from);
+                let plan = promised(&problem).map(|new| kept_or(stone, new)).map_err(PlanningError::from);
                 (Some(problem), plan)
             }
         },

@@ -198,7 +198,7 @@ fn lay_ui(page: &mut PourPage, ui: &mut Ui, cx: &mut Cx<'_>, now: &Now<'_>, plan
     let key = draft(no, planned.layer, "amount");
     let scale = cx.view.studio.policies().scale;
     let field = Field::new(&key, label::AMOUNT).wide(220.0).hint(label::AMOUNT_HINT);
-    let typed = form_read(ui, cx.drafts, field, |text| pouring::amount(text, scale));
+    let typed = form_read(ui, cx.drafts, field, |text| pouring::amount_of_layer(text, scale, planned.mass));
     let empty = cx.drafts.text(&key).trim().is_empty();
     let amount = if empty { Some(Amount::ToTheMark) } else { typed };
     let thickness = draft(no, planned.layer, "thickness");

@@ -22,3 +22,23 @@ fn what_is_typed_and_chosen_is_followed_by_depth_hiding_and_warmth() {
     hand.fill(labels::THICKNESS, "thick");
     assert!(hand.shows("5:00"));
 }
+
+#[test]
+fn a_thickness_can_be_typed_again_and_again_whatever_was_typed_before() {
+    let mut hand = Hand::demo(SIZES[0].1);
+    hand.ctrl(Key::D);
+    // Some of these lie between two steps of the slider, or are no whole number of steps in a computer's arithmetic.
+    for (typed, shown) in
+        [("1.2", "1.2 mm"), ("1.5", "1.5 mm"), ("1,23", "1.23 mm"), ("0.9", "0.9 mm"), ("1.1", "1.1 mm")]
+    {
+        hand.fill(labels::THICKNESS, typed);
+        hand.rest(1.0);
+        assert!(hand.shows(shown), "{typed}: {:?}", hand.texts());
+    }
+    for typed in ["0", "500 mm"] {
+        hand.fill(labels::THICKNESS, typed);
+        assert!(hand.shows("Write 0.1 mm to 3 mm"), "{typed}: {:?}", hand.texts());
+    }
+    hand.fill(labels::SECONDS, "0");
+    assert!(hand.shows("Write 1 s to 5:00"), "{:?}", hand.texts());
+}

@@ -61,8 +61,13 @@ fn care(held: &Held, plan: &Plan, foreseen: &Foreseen) -> Vec<String> {
     let hot = (!hot.is_empty()).then(|| {
         format!("{} may get too hot to hold: lay thinner, or rest between presses.", layers_named(&hot))
     });
+    let warm = places(foreseen, |layer| layer.touch == Touch::Hot);
+    let warm = (!warm.is_empty()).then(|| {
+        let get = if warm.len() == 1 { "gets" } else { "get" };
+        format!("{} {get} hot: leave the stone alone until it has cooled.", layers_named(&warm))
+    });
     let unsure = (!foreseen.as_promised).then(|| unsure(plan).to_owned());
-    unsure.into_iter().chain(crowded).chain(hot).collect()
+    unsure.into_iter().chain(crowded).chain(hot).chain(warm).collect()
 }
 
 /// Of a plan that cannot be made as sure as others are: so many thin layers are a lot to go right.
@@ -133,7 +138,7 @@ pub const fn touch(touch: Touch) -> &'static str {
     match touch {
         Touch::Cool => "stays cool",
         Touch::Warm => "gets warm",
-        Touch::Hot => "gets hot: use low heat, or lay it thinner",
+        Touch::Hot => "gets hot: lay it thinner, or use low heat where the lamp has it",
         Touch::TooHot => "too hot to hold: lay it thinner, or rest between presses",
     }
 }
