@@ -2,6 +2,7 @@
 
 use craft::cure::Surety;
 use craft::heat::{Sources, Touch};
+use craft::planner::MOST_PRESSES;
 use craft::trial::{Trial, Tried, Wanted};
 use craft::units::Length;
 
@@ -49,7 +50,7 @@ fn depth(trial: &Trial, tried: &Tried) -> Told {
         Some(sure) => {
             format!("This light is sure for {} and sets {guessed} by the best guess.", rounded(sure))
         }
-        None if tried.guessed == Length::ZERO => "This light is too short for a skin.".to_owned(),
+        None if tried.guessed == Length::ZERO => "This light is too short to set anything.".to_owned(),
         None => format!("This light is sure for no layer at all; by the best guess it sets {guessed}."),
     };
     let covered = trial.tested_to.filter(|most| !trial.load.is_positive() && trial.thickness > *most);
@@ -57,6 +58,10 @@ fn depth(trial: &Trial, tried: &Tried) -> Told {
         Some(_) if tried.surety == Surety::Sure => String::new(),
         Some(Wanted::Seconds(seconds)) => {
             format!(" For this thickness, light it for {}.", words::clock(seconds))
+        }
+        Some(Wanted::Presses(presses)) if presses > u32::from(MOST_PRESSES) => {
+            let of = if trial.load.is_positive() { "colour and button" } else { "button" };
+            format!(" Too thick for this {of}: lay it thinner.")
         }
         Some(Wanted::Presses(presses)) => {
             let presses = words::count(usize::try_from(presses).unwrap_or(usize::MAX), "press", "presses");

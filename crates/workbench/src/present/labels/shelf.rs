@@ -103,7 +103,7 @@ pub const HARDENS_WORDS: &str = "Each time the light lasts 2.7 times as long, it
 pub const FIRST_SETS: &str = "When it first sets";
 /// Under the heading.
 pub const FIRST_SETS_WORDS: &str =
-    "Seconds of full light until the first skin, for each button of your lamps.";
+    "Seconds of full light until it first sets, for each button of your lamps.";
 /// Where there is no lamp.
 pub const NO_LAMP: &str = "There is no lamp on the shelf yet; add yours, and its buttons stand here.";
 /// Opens the change of a value.
