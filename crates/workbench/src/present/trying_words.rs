@@ -207,6 +207,12 @@ mod tests {
         assert_eq!(say(&tryout)[1].words, "It hides nothing: the metal shines through.");
         tryout.seconds = Span::from_s(1.0);
         assert!(say(&tryout)[0].is_care, "{:?}", say(&tryout));
+        tryout.thickness = Length::from_mm(1.0);
+        let more = say(&tryout)[0].more.clone();
+        assert!(!more.contains(" presses of this button"), "{more}");
+        tryout.seconds = Span::ZERO;
+        let why = tryout.tried(&tryout.means(studio, today()).unwrap()).unwrap_err();
+        assert_eq!(why, "without light nothing sets; write at least 1 s");
         let pigment = TryOut::pigments(studio).into_iter().find_map(|(id, _)| id).unwrap();
         tryout.choose_pigment(studio, Some(pigment));
         tryout.seconds = Span::from_s(300.0);

@@ -349,7 +349,8 @@ pub fn wedge(
         seconds.push(lit.seconds);
     }
     if points.is_empty() {
-        return Err("measure at least one patch; where nothing is left of it, write the word nothing, or 0".to_owned());
+        return Err("measure at least one patch; where nothing is left of it, write the word nothing, or 0"
+            .to_owned());
     }
     Ok((observed(with, on, (load, Seen::Wedge { points })), seconds))
 }

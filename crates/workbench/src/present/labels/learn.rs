@@ -168,7 +168,8 @@ pub const READ: &str = "It showed";
 /// An example.
 pub const READ_HINT: &str = "58 °C";
 /// What the warmth cannot be without: how thick, how warm, and where a thermometer was held to it what it showed.
-pub const WARMTH_NEEDS: [&str; 3] = ["how thick the layer was", "how warm it was", "what the thermometer showed"];
+pub const WARMTH_NEEDS: [&str; 3] =
+    ["how thick the layer was", "how warm it was", "what the thermometer showed"];
 /// Keeps it.
 pub const KEEP_WARMTH: &str = "Write the warmth down";
 /// The cautions of it, in the order they matter.

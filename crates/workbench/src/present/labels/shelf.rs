@@ -197,12 +197,8 @@ pub const COLOUR_SHORT: &str = "Colour";
 pub const PARTS: [&str; 3] = ["Red", "Green", "Blue"];
 /// What it takes of the light.
 pub const TAKES: &str = "How much light it takes";
-/// Under the field.
-pub const TAKES_WORDS: &str = "For each mm at one per cent of it; 0 takes none, black takes about 8.";
 /// What hides the metal.
-pub const HIDES: &str = "Hides the metal at";
-/// Under the field.
-pub const HIDES_WORDS: &str = "Per cent times mm: at 0.7, one mm with 0.7 % of it hides.";
+pub const HIDES: &str = "What hides the metal";
 /// The ceiling.
 pub const CEILING: &str = "Never more than";
 /// Under the field.

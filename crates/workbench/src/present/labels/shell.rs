@@ -86,7 +86,11 @@ pub fn not_yet(why: impl Display) -> String {
 pub fn still_missing(wanted: &[(&str, bool)]) -> Option<String> {
     let missing: Vec<&str> = wanted.iter().filter(|(_, is_there)| !is_there).map(|(what, _)| *what).collect();
     let (last, before) = missing.split_last()?;
-    Some(not_yet(if before.is_empty() { (*last).to_owned() } else { format!("{}, and {last}", before.join(", ")) }))
+    Some(not_yet(if before.is_empty() {
+        (*last).to_owned()
+    } else {
+        format!("{}, and {last}", before.join(", "))
+    }))
 }
 
 /// What closes a fold again.
