@@ -78,6 +78,15 @@ fn a_test_is_walked_by_the_keyboard_and_the_plan_of_an_order_changes_with_it() {
 }
 
 #[test]
+fn the_words_on_a_guess_lead_from_the_plan_to_the_test_of_its_bottle() {
+    let mut hand = unplanned();
+    hand.press(plan::TEST_YOURS);
+    assert_eq!(order(&mut hand), Nav::Shelf);
+    assert_eq!(hand.focused().as_deref(), Some(labels::LEAVE), "the keyboard is in the test");
+    assert!(hand.sees(labels::WEDGE) && hand.sees(labels::TRAY), "{:?}", hand.texts());
+}
+
+#[test]
 fn what_works_now_takes_two_numbers_and_changes_the_plan() {
     let mut hand = unplanned();
     let nav = order(&mut hand);

@@ -304,8 +304,9 @@ fn guess(plan: &Plan) -> String {
         return String::new();
     }
     format!(
-        "A cautious guess for {} – test yours in ten minutes, and it may take fewer layers.",
-        words::list(&guessed)
+        "A cautious guess for {} – {}, and it may take fewer layers.",
+        words::list(&guessed),
+        super::labels::plan::TEST_YOURS
     )
 }
 
