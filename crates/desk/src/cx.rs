@@ -30,6 +30,8 @@ pub enum Wish {
     Side(crate::shell::Side),
     /// Shows this stone of an order on its plan page and its pour page, once one of them is open.
     Stone(Tag, u8),
+    /// Shows the ten-minute test of this bottle on the shelf.
+    Test(craft::id::ShelfId),
     /// Shows the papers of the open order, this one first.
     Paper(craft::fact::PaperKind),
     /// Shows the life of this lot of the open order.

@@ -248,6 +248,10 @@ impl Window {
             Wish::HandIn { edits, clear } => self.hand_in(edits, &clear),
             Wish::Side(side) => self.on_desk(|desk| desk.show_side(side)),
             Wish::Stone(tag, stone) => self.on_desk(|desk| desk.show_stone(tag, stone)),
+            Wish::Test(bottle) => {
+                self.on_desk(|desk| desk.show_test(bottle));
+                self.act(Action::Go(Nav::Shelf));
+            }
             Wish::Paper(kind) => self.on_desk(|desk| desk.show_paper(kind)),
             Wish::Life(lot) => self.on_desk(|desk| desk.show_life(lot)),
             Wish::Copy(words) => self.outward.push(Outward::Copy(words)),

@@ -147,6 +147,9 @@ impl TryOut {
     /// What cannot be reckoned with, and what would be right.
     pub fn tried(&self, means: &TrialMeans) -> Result<(Trial, Tried), String> {
         let load = if self.with.pigment.is_some() { self.load } else { Load::ZERO };
+        if !self.seconds.is_positive() {
+            return Err("without light nothing sets; write at least 1 s".to_owned());
+        }
         let TrialMeans { cure, light, sources, tested_to } = means.clone();
         let (thickness, lit) = (self.thickness, light.button.total());
         let trial = Trial { cure, under: light.clone(), light, lit, thickness, load, sources, tested_to };

@@ -82,7 +82,7 @@ pub enum CureError {
     },
     /// A lamp button's times are out of range.
     #[error(
-        "a lamp button of {total} with {ramp} of growing light cannot be; give more than 0 s and at most 3600 s, and no negative ramp"
+        "a lamp button cannot be lit for {total} and take {ramp} to its full light; write more than 0 s and at most an hour, and for the way to full light 0 s to an hour"
     )]
     Button {
         /// The button's whole time.

@@ -73,8 +73,12 @@ pub enum Note {
     },
     /// Some of it was seen in a mould that lets light in, and is no proof for an opaque one.
     OtherMould {
-        /// How many observations do not count.
-        left_out: usize,
+        /// How many layers, and habits of layers, do not count.
+        layers: usize,
+        /// How many tests do not count.
+        tests: usize,
+        /// Whether a test in an opaque one is there.
+        is_tested: bool,
     },
     /// All that is known is old, so the doubt has widened again.
     Aged {
@@ -126,19 +130,31 @@ impl fmt::Display for Note {
                 f,
                 "nothing set in up to {light}; try the lamp with another resin, it may be dead or of the wrong colour"
             ),
-            Self::OtherMould { left_out: 1 } => f.write_str(
-                "one thing was seen in a mould that lets light in and is no proof for this dark one; test in a dark one",
-            ),
-            Self::OtherMould { left_out } => write!(
-                f,
-                "{left_out} things were seen in a mould that lets light in and are no proof for this dark one; test in a dark one"
-            ),
+            Self::OtherMould { layers, tests, is_tested } => other_mould(f, (*layers, *tests), *is_tested),
             Self::Aged { newest } => write!(
                 f,
                 "the newest thing known is of {newest}; bottle and lamp have changed since, so a new test is worth its ten minutes"
             ),
         }
     }
+}
+
+/// "35 layers came out firm in a clear or white mould; they do not count for a dark one".
+fn other_mould(f: &mut fmt::Formatter<'_>, (layers, tests): (usize, usize), is_tested: bool) -> fmt::Result {
+    let count = |many: usize, noun: &str| match many {
+        1 => format!("one {noun}"),
+        many => format!("{many} {noun}s"),
+    };
+    let (layers_counted, tests_counted) = (count(layers, "layer"), count(tests, "test"));
+    let done = match (layers, tests) {
+        (_, 0) => format!("{layers_counted} came out firm"),
+        (0, 1) => format!("{tests_counted} was made"),
+        (0, _) => format!("{tests_counted} were made"),
+        _ => format!("{tests_counted} and {layers_counted} were made"),
+    };
+    let count = if layers + tests == 1 { "it does not count" } else { "they do not count" };
+    write!(f, "{done} in a clear or white mould; {count} for a dark one")?;
+    if is_tested { Ok(()) } else { f.write_str(", so test in a dark one too") }
 }
 
 /// Beyond so many times the deepest step a layer is not covered by the test: the light that is left down there is of
@@ -169,9 +185,12 @@ pub(super) fn notes(seen: &[Observation], bench: &Bench, belief: &Belief) -> Vec
     of_outcomes(&speaking, belief, &mut notes);
     let is_lit_from_aside = |o: &&&Observation| o.body == Body::LetsLightIn && bench.body == Body::Opaque;
     let is_soft = |o: &Observation| matches!(o.seen, Seen::Felt { hardness: Hardness::Soft, .. });
-    let left_out = speaking.iter().filter(is_lit_from_aside).filter(|o| !is_soft(o)).count();
-    if left_out > 0 {
-        notes.push(Note::OtherMould { left_out });
+    let left_out = || speaking.iter().filter(is_lit_from_aside).filter(|o| !is_soft(o));
+    let tests = left_out().filter(|o| o.is_wedge()).count();
+    let layers = left_out().count() - tests;
+    if layers + tests > 0 {
+        let is_tested = speaking.iter().any(|o| o.is_wedge() && o.body == Body::Opaque);
+        notes.push(Note::OtherMould { layers, tests, is_tested });
     }
     if let Some(newest) = speaking.iter().map(|o| o.on).max()
         && (bench.today - newest).num_days() > OLD_DAYS

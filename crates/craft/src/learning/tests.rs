@@ -304,7 +304,21 @@ fn what_set_in_a_white_mould_is_no_proof_for_a_dark_one_but_what_stayed_soft_is(
     };
     let hard = learned(&[in_white(works(3.0, 60.0, 20)), in_white(wedge(&FOUR, 0.05))]);
     assert_eq!(hard.belief, Belief::TYPICAL);
-    assert_eq!(hard.notes, [Note::OtherMould { left_out: 2 }]);
+    assert_eq!(hard.notes, [Note::OtherMould { layers: 1, tests: 1, is_tested: false }]);
+    assert_eq!(
+        hard.notes[0].to_string(),
+        "one test and one layer were made in a clear or white mould; they do not count for a dark one, so test in a \
+         dark one too"
+    );
+    let hard_layers = vec![in_white(felt(1.0, 69.0, Hardness::Hard)); 35];
+    let tested = learned(&[hard_layers, vec![wedge(&FOUR, 0.05)]].concat());
+    let said: Vec<String> = tested.notes.iter().map(ToString::to_string).collect();
+    assert!(
+        said.contains(
+            &"35 layers came out firm in a clear or white mould; they do not count for a dark one".to_owned()
+        ),
+        "{said:?}"
+    );
     let soft = in_white(felt(2.0, 69.0, Hardness::Soft));
     assert_eq!(learned(&[soft]).belief, learned(&[felt(2.0, 69.0, Hardness::Soft)]).belief);
     let white = Bench { body: Body::LetsLightIn, ..bench() };

@@ -55,7 +55,7 @@ pub use assured::Simulated;
 pub use bounds::FewestLayers;
 pub use hardness::{FULLY_HARD, FullHardness};
 pub use outcome::{Cost, Plan, PlannedLayer, Region};
-pub use problem::{Caution, Handling, Pin, Problem, Smooth, Style, Within};
+pub use problem::{Caution, Handling, MOST_PRESSES, Pin, Problem, Smooth, Style, Within};
 pub use promise::{PROMISED, promised};
 pub use replan::{Laid, really_laid};
 pub use stuck::{Change, Limit, Stuck};
@@ -63,18 +63,25 @@ pub use wishes::{Even, Plain, Wishes, even};
 
 use crate::units::Length;
 
+/// So many tenths of a millimetre.
+fn tenths(count: u16) -> Length {
+    Length::from_micro(i64::from(count) * 100_000)
+}
+
 /// Why there is no plan; says what would be right.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 pub enum PlanError {
     /// The whole depth is out of range.
-    #[error("a stone {depth} tenths of a millimetre deep cannot be planned; give 0.1 to 20 mm")]
+    #[error("a stone {} deep cannot be planned; give 0.1 to 20 mm", tenths(*.depth))]
     Depth {
         /// The depth in tenths of a millimetre.
         depth: u16,
     },
     /// The face leaves no room behind it.
     #[error(
-        "a face of {face} tenths of a millimetre fills a stone of {depth}; leave room for a back behind it"
+        "a clear face of {} fills a stone of {}; leave room for a back behind it",
+        tenths(*.face),
+        tenths(*.depth)
     )]
     Face {
         /// The face in tenths of a millimetre.

@@ -191,7 +191,7 @@ const MOST_SECONDS: u64 = 1 << 20;
 const LEAST_PATCH: Share = Share::from_millionths(100_000);
 
 /// More presses of one button than this nobody counts.
-const MOST_PRESSES: u8 = 9;
+pub const MOST_PRESSES: u8 = 9;
 /// A plan that is smoothed by more than this is no longer the least time.
 const MOST_SMOOTH: u16 = 60;
 

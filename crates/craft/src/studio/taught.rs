@@ -625,7 +625,7 @@ mod tests {
         assert_eq!(taught.cure.resin.provenance, Provenance::Typical);
         assert!(!taught.is_from_work());
         let notes = taught.known.unwrap().learned.notes;
-        assert_eq!(notes, [Note::OtherMould { left_out: 1 }]);
+        assert_eq!(notes, [Note::OtherMould { layers: 0, tests: 1, is_tested: false }]);
     }
 
     #[test]

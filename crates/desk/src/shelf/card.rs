@@ -94,11 +94,13 @@ fn test_ui(ui: &mut Ui, form: &mut Form<'_>, pigment: &Pigment) {
     let test = card::card(&CardTyped { load: &load, seen: &seen, hidden: &hidden, day: &day }, today);
     match test.as_ref().map_err(Clone::clone).and_then(|test| card_words::said(pigment, test)) {
         Ok(said) => drop(note(ui, |ui| say(ui, Face::Body, Tokens::of(ui).ink_2, said))),
-        // Before both are there nothing is wrong yet.
-        Err(why) if !load.is_empty() && !seen.is_empty() && !hidden.is_empty() => {
-            care(ui, shell::not_yet(why));
+        // Before what is needed is there nothing is wrong yet.
+        Err(why) => {
+            let [how_much, steps] = labels::NEEDS;
+            let has_step = !seen.is_empty() || !hidden.is_empty();
+            let missing = shell::still_missing(&[(how_much, !load.is_empty()), (steps, has_step)]);
+            care(ui, missing.unwrap_or_else(|| shell::not_yet(why)));
         }
-        Err(_) => (),
     }
     gap(ui, 2.0 * space::STEP);
     let pressed = ui.add_enabled_ui(test.is_ok(), |ui| main_button(ui, labels::KEEP)).inner.clicked();

@@ -87,6 +87,13 @@ impl ShelfPages {
         self.turn(Leaf::Studio);
     }
 
+    /// Opens the ten-minute test of a bottle.
+    pub(crate) fn open_test(&mut self, bottle: ShelfId) {
+        self.turn(Leaf::Items(Kind::Resin));
+        self.open_item(Kind::Resin, bottle);
+        self.memory.learn.open_test();
+    }
+
     fn turn(&mut self, leaf: Leaf) {
         if self.leaf != leaf {
             self.leaf = leaf;

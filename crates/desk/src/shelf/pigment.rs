@@ -21,9 +21,10 @@ pub(super) fn ui(ui: &mut Ui, form: &mut Form<'_>, pigment: &Pigment) {
     form.trouble_ui(ui);
     gap(ui, 4.0 * space::STEP);
     flow(ui, |ui| {
-        form.field(ui, &Of::Takes, (labels::TAKES, labels::TAKES_WORDS), "4");
+        let mix = &pigment.mix;
+        form.field(ui, &Of::Takes, (labels::TAKES, &shelf_words::takes_words(mix)), "4");
         if pigment.mix.class.hides() {
-            form.field(ui, &Of::HidesAt, (labels::HIDES, labels::HIDES_WORDS), "0.7");
+            form.field(ui, &Of::HidesAt, (labels::HIDES, &shelf_words::hides_words(mix)), "0.7");
         }
     });
     gap(ui, 2.0 * space::STEP);

@@ -239,6 +239,11 @@ impl Desk {
         self.stone = Some((tag, stone));
     }
 
+    /// Shows the ten-minute test of this bottle, once the shelf is open.
+    pub fn show_test(&mut self, bottle: craft::id::ShelfId) {
+        self.shelf.open_test(bottle);
+    }
+
     /// Shows the papers of the open order, this one first.
     pub fn show_paper(&mut self, kind: craft::fact::PaperKind) {
         self.pages.papers.choose(kind);

@@ -224,7 +224,7 @@ const fn mould(body: Body) -> &'static str {
 /// source).
 const KNOWN: (f64, f64) = (0.20, 0.38);
 
-/// "Well known, from your test of 3 May 2026."
+/// "Well known, from your test of 3 May 2026; plans use it now."
 fn sure_words(known: &Known, provenance: Provenance) -> String {
     let doubt = known.learned.belief.log_ratio(Length::from_micro(2_000_000), Span::from_micro(60_000_000)).1;
     let how = match doubt {
@@ -234,7 +234,9 @@ fn sure_words(known: &Known, provenance: Provenance) -> String {
     };
     let from = match (provenance, known.carried) {
         (Provenance::Typical, _) => "from how your layers came out".to_owned(),
-        (Provenance::Tested(_), _) => format!("from {}", plan_words::provenance(provenance)),
+        (Provenance::Tested(_), _) => {
+            format!("from {}; plans use it now", plan_words::provenance(provenance))
+        }
         (Provenance::Practised, Some(Newness::Lamp)) => "from the lamp before it".to_owned(),
         (Provenance::Practised, Some(_)) => "from the bottle before it".to_owned(),
         (Provenance::Practised, None) => "from what works for you and how layers came out".to_owned(),

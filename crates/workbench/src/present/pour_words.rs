@@ -87,7 +87,7 @@ pub fn step(studio: &Studio, held: &Held, no: u8, step: &Step) -> StepWords {
 /// How a layer is felt, and what each answer means.
 const FEEL: [&str; 2] = [
     "Press it with a clean gloved fingertip or a stick, at the edge.",
-    "Hard: firm and dry. Tacky: firm, and only the skin sticks; that is the air. Soft: it gives way, or is wet.",
+    "Hard: firm and dry. Tacky: firm, and only its top sticks; that is the air. Soft: it gives way, or is wet.",
 ];
 
 fn take_out_lines(held: &Held, no: u8) -> Vec<String> {

@@ -1,6 +1,6 @@
 //! The shelf in words: its lists, what a mould holds, and which stone lies or is planned in each cavity of a tray.
 
-use craft::cure::{PigmentClass, Provenance};
+use craft::cure::{Mix, PigmentClass, Provenance};
 use craft::density::Density;
 use craft::geometry::{Cavity, Dome};
 use craft::id::{ShelfId, Thing};
@@ -98,6 +98,30 @@ pub const fn class(class: PigmentClass) -> &'static str {
         PigmentClass::Dark => "opaque dark colour",
         PigmentClass::Black => "black",
     }
+}
+
+/// The load in per cent at which it is said what a pigment does.
+const SAID_AT_PERCENT: f64 = 0.5;
+
+/// Under what a pigment takes of the light: "At 0.5 %, 1 mm takes 86 % of the light; 0 takes none, black takes about 8.".
+pub fn takes_words(mix: &Mix) -> String {
+    let taken = (1.0 - (-mix.absorption.get() * SAID_AT_PERCENT).exp()) * 100.0;
+    let taken = match taken {
+        none if none <= 0.0 => "none".to_owned(),
+        little if little < 1.0 => "less than 1 %".to_owned(),
+        much if much > 99.0 => "more than 99 %".to_owned(),
+        part => format!("{part:.0} %"),
+    };
+    format!("At {SAID_AT_PERCENT} %, 1 mm takes {taken} of the light; 0 takes none, black takes about 8.")
+}
+
+/// Under what hides the metal: "Hides the metal at 0.5 %: 0.44 mm thick. The figure is per cent times mm.".
+pub fn hides_words(mix: &Mix) -> String {
+    let thick = Length::from_mm(mix.hiding.get() / SAID_AT_PERCENT);
+    format!(
+        "Hides the metal at {SAID_AT_PERCENT} %: {} thick. The figure is per cent times mm.",
+        words::length(thick)
+    )
 }
 
 /// What the body of a mould does with light.

@@ -2,6 +2,7 @@
 
 use craft::cure::Surety;
 use craft::heat::{Sources, Touch};
+use craft::planner::MOST_PRESSES;
 use craft::trial::{Trial, Tried, Wanted};
 use craft::units::Length;
 
@@ -50,7 +51,7 @@ fn depth(trial: &Trial, tried: &Tried) -> Told {
         Some(sure) => {
             format!("This light is sure for {} and sets {guessed} by the best guess.", rounded(sure))
         }
-        None if tried.guessed == Length::ZERO => "This light is too short for a skin.".to_owned(),
+        None if tried.guessed == Length::ZERO => "This light is too short to set anything.".to_owned(),
         None => format!("This light is sure for no layer at all; by the best guess it sets {guessed}."),
     };
     let covered = trial.tested_to.filter(|most| !trial.load.is_positive() && trial.thickness > *most);
@@ -58,6 +59,10 @@ fn depth(trial: &Trial, tried: &Tried) -> Told {
         Some(_) if tried.surety == Surety::Sure => String::new(),
         Some(Wanted::Seconds(seconds)) => {
             format!(" For this thickness, light it for {}.", words::clock(seconds))
+        }
+        Some(Wanted::Presses(presses)) if presses > u32::from(MOST_PRESSES) => {
+            let of = if trial.load.is_positive() { "colour and button" } else { "button" };
+            format!(" Too thick for this {of}: lay it thinner.")
         }
         Some(Wanted::Presses(presses)) => {
             let presses = words::count(usize::try_from(presses).unwrap_or(usize::MAX), "press", "presses");
@@ -219,6 +224,12 @@ mod tests {
         assert_eq!(say(&tryout)[1].words, "It hides nothing: the metal shines through.");
         tryout.seconds = Span::from_s(1.0);
         assert!(say(&tryout)[0].is_care, "{:?}", say(&tryout));
+        tryout.thickness = Length::from_mm(1.0);
+        let more = say(&tryout)[0].more.clone();
+        assert!(!more.contains(" presses of this button"), "{more}");
+        tryout.seconds = Span::ZERO;
+        let why = tryout.tried(&tryout.means(studio, today()).unwrap()).unwrap_err();
+        assert_eq!(why, "without light nothing sets; write at least 1 s");
         let pigment = TryOut::pigments(studio).into_iter().find_map(|(id, _)| id).unwrap();
         tryout.choose_pigment(studio, Some(pigment));
         tryout.seconds = Span::from_s(300.0);

@@ -16,7 +16,7 @@ use super::number::{number_micro, whole_within};
 use crate::present::words;
 use crate::typed::{self, Typed, quoted};
 
-/// What a skin is measured with.
+/// What a patch is measured with.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Default)]
 pub enum Gauge {
     /// A caliper.
@@ -30,7 +30,7 @@ impl Gauge {
     /// All of them.
     pub const ALL: [Gauge; 2] = [Gauge::Caliper, Gauge::Ruler];
 
-    /// What a soft thin skin may be out by with it, as a standard doubt (common practice, no source).
+    /// What a soft thin patch may be out by with it, as a standard doubt (common practice, no source).
     pub const fn doubt(self) -> Length {
         match self {
             Gauge::Caliper => Length::from_micro(50_000),
@@ -57,7 +57,7 @@ pub struct With {
     pub body: Body,
     /// The pigment; none where it was clear.
     pub pigment: Option<ShelfId>,
-    /// What skins are measured with.
+    /// What patches are measured with.
     pub gauge: Gauge,
 }
 
@@ -68,7 +68,7 @@ pub struct WedgeTyped<'a> {
     pub load: &'a str,
     /// The day; today where it is empty.
     pub day: &'a str,
-    /// For each patch how long it was lit and how thick its skin is.
+    /// For each patch how long it was lit and how thick it set.
     pub patches: &'a [(String, String)],
 }
 
@@ -219,7 +219,7 @@ fn count_presses_up(lit: Span, button: &Button) -> String {
     count_presses((lit.micro() + total - 1) / total)
 }
 
-/// How thick the skin of a patch is; "nothing" where none was left.
+/// How thick a patch set; "nothing" where none was left.
 ///
 /// # Errors
 /// What is wrong with the text, and what would be right.
@@ -323,7 +323,7 @@ fn observed(with: &With, on: NaiveDate, (load, seen): (Option<PigmentLoad>, Seen
     }
 }
 
-/// A wedge test as it was typed, with the seconds that stood on the clock for each patch that counts. A patch whose skin
+/// A wedge test as it was typed, with the seconds that stood on the clock for each patch that counts. A patch that
 /// was not measured yet is left out.
 ///
 /// # Errors
@@ -349,7 +349,8 @@ pub fn wedge(
         seconds.push(lit.seconds);
     }
     if points.is_empty() {
-        return Err("measure at least one skin, and write \"nothing\" where none was left".to_owned());
+        return Err("measure at least one patch; where nothing is left of it, write the word nothing, or 0"
+            .to_owned());
     }
     let seen = observed(with, on, (load, Seen::Wedge { points }));
     in_order(&seen).map_err(|why| why.to_string())?;
@@ -502,7 +503,7 @@ mod tests {
         let ruler = skin(Gauge::Ruler, "1 mm").unwrap();
         assert_eq!((ruler.value.doubt, ruler.value.by), (Length::from_mm(0.25), Means::ByEye));
         assert_eq!(ruler.echo, "1 mm, give or take 0.5 mm");
-        for text in ["nothing", "0", "0 mm", " None "] {
+        for text in ["nothing", "Nothing", "0", "0 mm", " None "] {
             assert_eq!(skin(Gauge::Caliper, text).unwrap().value.value, Length::ZERO, "{text}");
         }
         for (text, wrong) in [
@@ -527,7 +528,7 @@ mod tests {
         let Seen::Wedge { points } = &seen.seen else { panic!("{seen:?}") };
         assert_eq!((points.len(), points[0].depth.value), (2, Length::ZERO));
         let wrong = |patches: &[(&str, &str)], day: &str| typed_wedge(patches, day).unwrap_err();
-        assert!(wrong(&[("3 s", ""), ("6 s", "")], "").contains("at least one skin"));
+        assert!(wrong(&[("3 s", ""), ("6 s", "")], "").contains("at least one patch"));
         assert!(wrong(&[("3 s", "1"), ("", "2")], "").starts_with("patch 2: write a time"));
         assert!(wrong(&[("3 s", "1 inch")], "").starts_with("patch 1: \"inch\" is not a unit"));
         assert!(wrong(&[("3 s", "1")], "2026-05-04").contains("still to come"), "a day ahead");

@@ -230,13 +230,7 @@ impl PlanPage {
         // One frame for all of them, so that the button stays in sight.
         let notes: Vec<&str> = notes.filter(|words| !words.is_empty()).collect();
         if !notes.is_empty() {
-            note(ui, |ui| {
-                ui.vertical(|ui| {
-                    for words in notes {
-                        say(ui, Face::Body, Tokens::of(ui).ink_2, words);
-                    }
-                })
-            });
+            note(ui, |ui| ui.vertical(|ui| notes_ui(ui, cx, stone, &notes)));
             gap(ui, 2.0 * space::STEP);
         }
         if let (None, Err(why)) = (&shown.ahead_words, shown.ahead.answer()) {
@@ -386,6 +380,25 @@ fn apart(before: Option<Planned>) -> (Option<Planned>, Option<Ahead>) {
     let ahead =
         before.as_ref().and_then(|planned| planned.answer.as_ref().ok()).map(|shown| shown.ahead.clone());
     (before, ahead)
+}
+
+/// What is to be known of a plan, a line each; the words on a test lead to that of the stone's bottle.
+fn notes_ui(ui: &mut Ui, cx: &mut Cx<'_>, stone: &StoneSheet, notes: &[&str]) {
+    let ink = Tokens::of(ui).ink_2;
+    for words in notes {
+        let Some((before, after)) = words.split_once(labels::TEST_YOURS) else {
+            say(ui, Face::Body, ink, *words);
+            continue;
+        };
+        sentence(ui, |ui| {
+            ui.spacing_mut().item_spacing.x = 0.0;
+            say(ui, Face::Body, ink, before);
+            if link(ui, labels::TEST_YOURS).clicked() {
+                cx.wish(Wish::Test(stone.resin.clone()));
+            }
+            say(ui, Face::Body, ink, after);
+        });
+    }
 }
 
 /// A heading within the page, over what a fold has opened.

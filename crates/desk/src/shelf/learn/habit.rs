@@ -1,7 +1,7 @@
 //! What works for the maker now: thickness, button, how many times.
 
 use egui::Ui;
-use workbench::present::labels::learn as labels;
+use workbench::present::labels::{learn as labels, shell};
 use workbench::shelving::observations::{self, HabitTyped};
 
 use super::{Open, keep, key, leave_ui, made, trial, with};
@@ -41,8 +41,10 @@ pub(super) fn ui(ui: &mut Ui, form: &mut Form<'_>) {
         (form.drafts.text(&thickness_key).to_owned(), form.drafts.text(&times_key).to_owned());
     let typed = HabitTyped { load: &load, day: &day, thickness: &thickness, times: &times };
     let seen = observations::habit(form.view.studio, &with, &typed, form.view.now.day());
-    if let Ok(seen) = &seen {
-        match trial(form, seen, &[]) {
+    let [thick, often] = labels::HABIT_NEEDS;
+    let missing = shell::still_missing(&[(thick, !thickness.is_empty()), (often, !times.is_empty())]);
+    match &seen {
+        Ok(seen) => match trial(form, seen, &[]) {
             Ok(trial) => {
                 for words in &trial.notes {
                     care(ui, words.as_str());
@@ -55,11 +57,14 @@ pub(super) fn ui(ui: &mut Ui, form: &mut Form<'_>) {
                 });
             }
             Err(why) => {
-                care(ui, workbench::present::labels::shell::not_yet(&why));
+                care(ui, shell::not_yet(&why));
             }
+        },
+        Err(why) => {
+            care(ui, missing.unwrap_or_else(|| shell::not_yet(why)));
         }
-        gap(ui, 3.0 * space::STEP);
     }
+    gap(ui, 3.0 * space::STEP);
     let pressed = ui.add_enabled_ui(seen.is_ok(), |ui| main_button(ui, labels::KEEP_HABIT)).inner.clicked();
     if let (true, Ok(seen)) = (pressed, seen) {
         keep(form, seen);

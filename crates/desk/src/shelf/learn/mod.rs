@@ -79,6 +79,11 @@ impl Learn {
         self.patches = self.patches.clamp(*PATCHES.start() + 1, *PATCHES.end());
     }
 
+    /// Opens the ten-minute test.
+    pub(in crate::shelf) fn open_test(&mut self) {
+        self.turn(Open::Wedge);
+    }
+
     /// Whether a test or a habit is being written down.
     pub(in crate::shelf) fn is_busy(&self) -> bool {
         self.open != Open::Bottle

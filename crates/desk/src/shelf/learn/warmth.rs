@@ -60,11 +60,13 @@ pub(super) fn ui(ui: &mut Ui, form: &mut Form<'_>) {
     let typed = WarmthTyped { load: &load, day: &day, thickness: &thickness, room: &room, told, read: &read };
     let seen = observations::warmth(form.view.studio, &with, &typed, form.view.now.day());
     // Before what is needed is there nothing is wrong yet.
-    let is_typed = !thickness.is_empty() && (matches!(told, Some(Told::Felt(_))) || !read.is_empty());
+    let [thick, how, shown] = labels::WARMTH_NEEDS;
+    let has_read = told != Some(Told::Read) || !read.is_empty();
+    let missing =
+        shell::still_missing(&[(thick, !thickness.is_empty()), (how, told.is_some()), (shown, has_read)]);
     let said = match &seen {
-        Ok(seen) => warmth_trial(form, seen),
-        Err(why) if is_typed => Err(why.clone()),
-        Err(_) => Ok(Rc::default()),
+        Ok(seen) => warmth_trial(form, seen).map_err(shell::not_yet),
+        Err(why) => Err(missing.unwrap_or_else(|| shell::not_yet(why))),
     };
     said_ui(ui, &said);
     gap(ui, 3.0 * space::STEP);
@@ -79,8 +81,7 @@ pub(super) fn ui(ui: &mut Ui, form: &mut Form<'_>) {
 /// What it would say if it were kept, or what is wrong with it.
 fn said_ui(ui: &mut Ui, said: &Result<Rc<String>, String>) {
     match said {
-        Ok(said) if said.is_empty() => (),
         Ok(said) => drop(note(ui, |ui| say(ui, Face::Body, Tokens::of(ui).ink_2, said.as_str()))),
-        Err(why) => drop(care(ui, shell::not_yet(why))),
+        Err(why) => drop(care(ui, why.as_str())),
     }
 }

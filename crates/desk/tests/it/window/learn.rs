@@ -40,7 +40,7 @@ fn order(hand: &mut Hand) -> Nav {
     hand.window().session().unwrap().view().nav
 }
 
-/// Opens the test and measures skins that lie on the line of a resin which hardens `dp` mm for each e-fold of light.
+/// Opens the test and measures patches that lie on the line of a resin which hardens `dp` mm for each e-fold of light.
 fn measure(hand: &mut Hand, dp: f64) {
     hand.press(labels::TEST);
     assert_eq!(hand.focused().as_deref(), Some(labels::LEAVE), "the keyboard is in the test");
@@ -65,12 +65,25 @@ fn a_test_is_walked_by_the_keyboard_and_the_plan_of_an_order_changes_with_it() {
     let [kept] = &seen(&mut hand)[..] else { panic!("one test is kept") };
     let Seen::Wedge { points } = &kept.seen else { panic!("{kept:?}") };
     assert_eq!((points.len(), points[4].light), (5, Span::from_s(48.0)));
-    assert!(hand.reads("Well known, from your test of 2 March 2026."), "{:?}", hand.texts());
+    assert!(
+        hand.reads("Well known, from your test of 2 March 2026; plans use it now."),
+        "{:?}",
+        hand.texts()
+    );
     assert!(hand.sees("2 March: a test of 5 patches"), "{:?}", hand.texts());
     let after = plan_page(&mut hand, nav);
     assert_ne!(before, after, "the plan takes it in");
     hand.press(plan::EXPLAIN);
     assert!(hand.sees("your test of 2 March 2026"), "{:?}", hand.texts());
+}
+
+#[test]
+fn the_words_on_a_guess_lead_from_the_plan_to_the_test_of_its_bottle() {
+    let mut hand = unplanned();
+    hand.press(plan::TEST_YOURS);
+    assert_eq!(order(&mut hand), Nav::Shelf);
+    assert_eq!(hand.focused().as_deref(), Some(labels::LEAVE), "the keyboard is in the test");
+    assert!(hand.sees(labels::WEDGE) && hand.sees(labels::TRAY), "{:?}", hand.texts());
 }
 
 #[test]
@@ -80,7 +93,9 @@ fn what_works_now_takes_two_numbers_and_changes_the_plan() {
     let before = plan_page(&mut hand, nav);
     hand.ctrl(Key::L);
     hand.press(labels::HABIT);
+    assert!(hand.sees("Not yet: how thick, and how many times."), "{:?}", hand.texts());
     hand.fill(labels::THICKNESS, "3");
+    assert!(hand.sees("Not yet: how many times."), "{:?}", hand.texts());
     hand.fill(labels::TIMES, "about 20");
     hand.press(labels::KEEP_HABIT);
     let [kept] = &seen(&mut hand)[..] else { panic!("one habit is kept") };
@@ -111,6 +126,7 @@ fn how_warm_a_layer_got_is_felt_or_measured_and_changes_what_is_foreseen() {
     hand.press(labels::LEAVE);
     hand.press(labels::WARMTH);
     assert_eq!(hand.focused().as_deref(), Some(labels::LEAVE));
+    assert!(hand.sees("Not yet: how thick the layer was, and how warm it was."), "{:?}", hand.texts());
     hand.fill(labels::WARM_LAYER, "2");
     hand.fill(labels::ROOM, "70 °F");
     assert!(hand.reads("21.1 °C, from 70 °F"), "{:?}", hand.texts());
@@ -176,7 +192,7 @@ fn what_cannot_be_is_said_beside_its_field_and_nothing_is_kept() {
         hand.fill(&labels::thick(no), "");
     }
     hand.fill(&labels::thick(1), "1.2");
-    assert!(hand.reads("One skin says little"), "{:?}", hand.texts());
+    assert!(hand.reads("One patch says little; measure four"), "{:?}", hand.texts());
     hand.press(labels::LEAVE);
     assert!(seen(&mut hand).is_empty());
     hand.press(labels::TEST);
@@ -256,6 +272,11 @@ fn the_test_the_habit_the_warmth_and_the_card_are_whole_in_every_size() {
 /// Opens the line test of the pigment that is open, and fills it in.
 fn card_test(hand: &mut Hand, line_seen: &str, hidden: &str) {
     hand.press(card::OPEN);
+    assert!(
+        hand.sees(&format!("Not yet: {}, and {}.", card::NEEDS[0], card::NEEDS[1])),
+        "{:?}",
+        hand.texts()
+    );
     hand.fill(card::LOAD, "0.5 %");
     hand.fill(card::SEEN, line_seen);
     hand.fill(card::HIDDEN, hidden);

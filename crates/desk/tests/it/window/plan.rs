@@ -82,7 +82,7 @@ fn even_steps_say_what_they_cost_before_they_are_asked_for() {
     let mut hand = with_a_stone();
     hand.press(plan::WISHES);
     let says_cost =
-        |hand: &Hand| hand.sees("steps of the same size") || hand.sees("steps as alike as they can be");
+        |hand: &Hand| hand.sees("Steps of the same size") || hand.sees("Steps as alike as they can be");
     let even = format!("{}: {}", plan::STEPS, plan::STEPPED[1]);
     assert!(says_cost(&hand), "{:#?}", hand.texts());
     hand.press(&even);

@@ -25,6 +25,9 @@ pub const HIDDEN_HINT: &str = "0.8 mm";
 pub const DAY: &str = "Looked at on";
 /// In the field of the day.
 pub const DAY_HINT: &str = "today";
+/// What a test cannot be without: how much pigment, and one step at least.
+pub const NEEDS: [&str; 2] =
+    ["how much pigment is in the film", "the last step that shows the line or the first that hides it"];
 /// Keeps it.
 pub const KEEP: &str = "Plan with this";
 /// Over the tests that were made.

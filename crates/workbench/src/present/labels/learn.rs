@@ -44,8 +44,8 @@ pub const STEPS: [&str; 5] = [
     "5. What it says",
 ];
 /// Under the first step.
-pub const NEED: &str = "Five or six drops of the resin, a clear film or a silicone mat, the lamp, a watch, paper towel, and a \
-    caliper or a ruler. Nothing else.";
+pub const NEED: &str = "About 1 ml of the resin, a small mould or a drinking straw, a clear film or a silicone mat, the lamp, a \
+    watch, paper towel, and a caliper or a ruler. Nothing else.";
 /// The cautions of the test, in the order they matter.
 pub const CAUTIONS: [&str; 3] = [
     "Nitrile gloves on, window open: resin that is not hard can make skin allergic to it for life, so none of it on \
@@ -58,7 +58,7 @@ pub const LAMP: &str = "Lamp";
 /// The button.
 pub const BUTTON: &str = "Button";
 /// The tray.
-pub const TRAY: &str = "It lies in or on something";
+pub const TRAY: &str = "What it lies in or on";
 /// The choices of [`TRAY`].
 pub const TRAYS: [(craft::shelf::Body, &str); 2] =
     [(craft::shelf::Body::LetsLightIn, "clear or white"), (craft::shelf::Body::Opaque, "dark")];
@@ -70,7 +70,7 @@ pub const CLEAR: &str = "none, it is clear";
 pub const LOAD: &str = "How much of it";
 /// An example.
 pub const LOAD_HINT: &str = "0.5 %";
-/// What skins are measured with.
+/// What patches are measured with.
 pub const GAUGE: &str = "Measured with";
 /// The choices of [`GAUGE`].
 pub const GAUGES: [(crate::shelving::observations::Gauge, &str); 2] = [
@@ -82,9 +82,10 @@ pub const DAY: &str = "Seen on";
 /// In the field of the day.
 pub const DAY_HINT: &str = "today";
 /// Under the third step.
-pub const LIGHT: &str = "Put down the drops, each about as high as a pencil is thick, and let the bubbles rise. Light \
-    one after the other in the middle of the lamp, with the others covered, each twice as long as the one before. Where \
-    the button takes longer, switch it off or pull the patch out; where it is too short, press it again.";
+pub const LIGHT: &str = "Use a small mould, or rings cut from a drinking straw stuck on the film, at least 6 mm high. Fill \
+    them and let the bubbles rise. Light one after the other in the middle of the lamp, with the others covered, each \
+    twice as long as the one before. Where the button takes longer, switch it off or pull the patch out; where it is too \
+    short, press it again.";
 /// How long a patch was lit.
 pub fn lit(no: usize) -> String {
     format!("Patch {no} lit for")
@@ -94,10 +95,10 @@ pub const MORE: &str = "one patch more";
 /// One patch fewer.
 pub const FEWER: &str = "one patch fewer";
 /// Under the fourth step.
-pub const MEASURE: &str = "Lift each patch off, turn it over and wipe away all that is still wet; press no harder than \
-    on a ripe berry. What is left is the skin the light has set. Measure it in its middle. Where nothing is left, write \
-    nothing. Where one was hard right down to the film, leave it empty: the drop was too low to say.";
-/// How thick the skin of a patch is.
+pub const MEASURE: &str = "Take each patch out, turn it over and wipe away all that is still wet; press no harder than on a \
+    ripe berry. What is left is what the light has set. Measure it in its middle. If nothing is left, write the word \
+    nothing, or 0. If it was hard right down to the film, leave it blank: it was too low to tell.";
+/// How thick a patch set.
 pub fn thick(no: usize) -> String {
     format!("Patch {no} set")
 }
@@ -111,7 +112,7 @@ pub const ACROSS: &str = "seconds of light";
 pub const UP: &str = "how thick it set, mm";
 /// Under the plot.
 pub const PLOT_WORDS: &str = "The dots are yours, with what the measure may be out by. The line is what is believed \
-    with them; nineteen times in twenty the truth lies within the band.";
+    with them; the true depth is almost surely within the band.";
 
 /// Over the habit.
 pub const HABIT_HEADING: &str = "What works for me now";
@@ -126,6 +127,8 @@ pub const THICKNESS_HINT: &str = "2 mm";
 pub const TIMES: &str = "How many times, about";
 /// An example.
 pub const TIMES_HINT: &str = "20";
+/// What a habit cannot be without: how thick, and how many times.
+pub const HABIT_NEEDS: [&str; 2] = ["how thick", "how many times"];
 /// Keeps the habit.
 pub const KEEP_HABIT: &str = "Write it down";
 /// Where there is no lamp.
@@ -134,8 +137,8 @@ pub const NO_LAMP: &str = "There is no lamp on the shelf yet; add yours first.";
 pub const LIGHT_PICTURE: &str =
     "Drops in a row on a film: one lies under the lamp and is lit, the others are covered";
 /// What the picture of the fourth step shows.
-pub const MEASURE_PICTURE: &str = "What is left of each drop: a skin at its top, thicker the longer it was lit, one \
-    between the jaws of a caliper";
+pub const MEASURE_PICTURE: &str = "What is left of each drop: a hard patch at its top, thicker the longer it was lit, \
+    one between the jaws of a caliper";
 /// Begins writing down how warm a layer got.
 pub const WARMTH: &str = "how warm a layer got";
 /// Over it.
@@ -164,6 +167,9 @@ pub const WARMS: [(Told, &str); 5] = [
 pub const READ: &str = "It showed";
 /// An example.
 pub const READ_HINT: &str = "58 °C";
+/// What the warmth cannot be without: how thick, how warm, and where a thermometer was held to it what it showed.
+pub const WARMTH_NEEDS: [&str; 3] =
+    ["how thick the layer was", "how warm it was", "what the thermometer showed"];
 /// Keeps it.
 pub const KEEP_WARMTH: &str = "Write the warmth down";
 /// The cautions of it, in the order they matter.

@@ -9,6 +9,8 @@ pub const EMPTY: &str = "No stone is planned yet";
 /// "Keep this plan and pour".
 pub const KEEP: &str = "Keep this plan and pour";
 
+/// Opens the test of the bottle, within the words on what rests on guesses.
+pub const TEST_YOURS: &str = "test yours in ten minutes";
 /// Keeps what stands for every stone that keeps no plan yet.
 pub const KEEP_ALL: &str = "keep the plans of all stones";
 

@@ -103,7 +103,7 @@ pub const HARDENS_WORDS: &str = "Each time the light lasts 2.7 times as long, it
 pub const FIRST_SETS: &str = "When it first sets";
 /// Under the heading.
 pub const FIRST_SETS_WORDS: &str =
-    "Seconds of full light until the first skin, for each button of your lamps.";
+    "Seconds of full light until it first sets, for each button of your lamps.";
 /// Where there is no lamp.
 pub const NO_LAMP: &str = "There is no lamp on the shelf yet; add yours, and its buttons stand here.";
 /// Opens the change of a value.
@@ -197,12 +197,8 @@ pub const COLOUR_SHORT: &str = "Colour";
 pub const PARTS: [&str; 3] = ["Red", "Green", "Blue"];
 /// What it takes of the light.
 pub const TAKES: &str = "How much light it takes";
-/// Under the field.
-pub const TAKES_WORDS: &str = "For each mm at one per cent of it; 0 takes none, black takes about 8.";
 /// What hides the metal.
-pub const HIDES: &str = "Hides the metal at";
-/// Under the field.
-pub const HIDES_WORDS: &str = "Per cent times mm: at 0.7, one mm with 0.7 % of it hides.";
+pub const HIDES: &str = "What hides the metal";
 /// The ceiling.
 pub const CEILING: &str = "Never more than";
 /// Under the field.

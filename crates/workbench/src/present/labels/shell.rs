@@ -82,6 +82,16 @@ pub fn for_client(client: &str) -> String {
 pub fn not_yet(why: impl Display) -> String {
     format!("Not yet: {why}.")
 }
+/// "Not yet: how thick, and how many times.", of what is still to be written; none where nothing is.
+pub fn still_missing(wanted: &[(&str, bool)]) -> Option<String> {
+    let missing: Vec<&str> = wanted.iter().filter(|(_, is_there)| !is_there).map(|(what, _)| *what).collect();
+    let (last, before) = missing.split_last()?;
+    Some(not_yet(if before.is_empty() {
+        (*last).to_owned()
+    } else {
+        format!("{}, and {last}", before.join(", "))
+    }))
+}
 
 /// What closes a fold again.
 pub fn fold_open(words: &str) -> String {

@@ -70,7 +70,7 @@ fn a_kept_test_says_how_deep_a_layer_may_be_how_sure_and_what_it_won() {
     let told = tell(&studio);
     let [of_lamp] = &told.lamps[..] else { panic!("{:?}", told.lamps) };
     assert_eq!(of_lamp.lamp, "The white lamp");
-    assert_eq!(of_lamp.sure, "Well known, from your test of 3 May 2026.");
+    assert_eq!(of_lamp.sure, "Well known, from your test of 3 May 2026; plans use it now.");
     let [layer] = &of_lamp.layers[..] else { panic!("only the tried button: {:?}", of_lamp.layers) };
     assert!(layer.starts_with("60 s: a clear layer up to ") && layer.ends_with("sure to set right through."));
     // What was promised before it was kept is what is said after.
@@ -142,7 +142,7 @@ fn what_a_test_would_win_is_said_before_it_is_kept() {
         });
         assert!((near.unwrap().mm - point.mm).abs() < 0.25, "{point:?} {near:?}");
     }
-    // Read with a ruler the same skins say less, and the band is wider.
+    // Read with a ruler the same patches say less, and the band is wider.
     let (mut seen, seconds) = test(&studio, &GOOD);
     let Seen::Wedge { points } = &mut seen.seen else { panic!("no wedge") };
     for point in points {
@@ -157,7 +157,11 @@ fn what_a_test_would_win_is_said_before_it_is_kept() {
 fn bad_tests_are_warned_of_in_sentences_that_name_the_patch() {
     let studio = studio();
     let says = |patches: &[(&str, &str)]| try_it(&studio, patches).notes.join(" ");
-    assert!(says(&[("6 s", "1.8")]).contains("One skin says little"), "{}", says(&[("6 s", "1.8")]));
+    assert!(
+        says(&[("6 s", "1.8")]).contains("One patch says little; measure four"),
+        "{}",
+        says(&[("6 s", "1.8")])
+    );
     let none = [("3 s", "nothing"), ("6 s", "nothing"), ("12 s", "0"), ("24 s", "none")];
     assert!(says(&none).contains("Nothing set on any patch"), "{}", says(&none));
     let mut late = GOOD;

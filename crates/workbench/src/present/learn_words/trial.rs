@@ -139,9 +139,9 @@ fn note_words(note: &Note, seen: &Observation, seconds: &[Span]) -> String {
                 .to_owned()
         }
         Note::TooFew { steps: 1, .. } => {
-            "one skin says little: nobody can see a slope in it; measure at least four".to_owned()
+            "one patch says little; measure four".to_owned()
         }
-        Note::TooFew { steps, .. } => format!("{steps} skins say little; measure at least four"),
+        Note::TooFew { steps, .. } => format!("{steps} patches say little; measure at least four"),
         other => other.to_string(),
     }
 }
@@ -153,7 +153,7 @@ fn covered_words(after: &Taught, seen: &Observation) -> Option<String> {
     let (sure, covered) = (after.cure.thickest_sure(Load::ZERO, light)?, after.thickest_clear(light)?);
     (seen.is_wedge() && sure > covered + Length::from_micro(100_000)).then(|| {
         format!(
-            "Layers are planned no thicker than {}, since no skin was thicker than {}; light one patch longer to reach \
+            "Layers are planned no thicker than {}, since no patch set thicker than {}; light one patch longer to reach \
              deeper.",
             words::length(covered),
             words::length(deepest)

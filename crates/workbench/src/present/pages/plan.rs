@@ -56,7 +56,7 @@ fn stone_line(page: &mut Builder<'_>, stone: &StoneSheet) {
             let layers = words::count(card.layers.len(), "layer", "layers");
             page.know(format!("{name}, plan"), joined([layers, card.hidden_words.to_owned(), card.time]));
         }
-        None => page.miss(format!("{name} has no plan yet")),
+        None => page.miss(format!("the plan of {name} is not kept yet")),
     }
 }
 

@@ -123,7 +123,7 @@ fn percent(share: Share) -> String {
 fn bubbles(ahead: &LayerAhead, planned: Span) -> String {
     let wait = ahead.bubbles.at_most;
     if wait <= planned {
-        format!("those that are seen are out after {}; the wait is longer", words::span(wait))
+        format!("bubbles that can be seen rise in {}; the wait is longer", words::span(wait))
     } else {
         format!(
             "give them {} to rise, longer than the {} that are planned",
@@ -251,9 +251,7 @@ fn top_up(volume: Volume) -> String {
     // A drop is about 30 mm³.
     match volume.mm3() {
         none if none < 0.05 => "none".to_owned(),
-        little if little < 30.0 => {
-            format!("the last layer sinks as it sets: add {little:.0} mm³, less than a drop")
-        }
+        little if little < 30.0 => "the last layer sinks as it sets: add less than a drop".to_owned(),
         more => format!(
             "the last layer sinks as it sets: add {more:.0} mm³, about {}",
             words::count(drops(more), "drop", "drops")
@@ -346,7 +344,7 @@ mod tests {
         assert!(of(&said(&plan, &[]).whole, "swirled").contains("of each layer"));
         assert_eq!(touch(Touch::TooHot), "too hot to hold: lay it thinner, or rest between presses");
         assert_eq!(touch(Touch::Cool), "stays cool");
-        assert!(top_up(Volume::from_mm3(4.2)).ends_with("add 4 mm³, less than a drop"));
+        assert!(top_up(Volume::from_mm3(4.2)).ends_with("sets: add less than a drop"));
         assert!(
             top_up(Volume::from_mm3(61.0)).ends_with("about 2 drops")
                 && top_up(Volume::from_mm3(0.0)) == "none"

@@ -304,8 +304,9 @@ fn guess(plan: &Plan) -> String {
         return String::new();
     }
     format!(
-        "A cautious guess for {} – test yours in ten minutes, and it may take fewer layers.",
-        words::list(&guessed)
+        "A cautious guess for {} – {}, and it may take fewer layers.",
+        words::list(&guessed),
+        super::labels::plan::TEST_YOURS
     )
 }
 
@@ -347,16 +348,16 @@ pub fn not_yet_for(problem: &Problem, why: &PlanError) -> NotYet {
     }
 }
 
-/// What steps of the same size cost: "3 minutes more, steps of the same size".
+/// What steps of the same size cost: "steps of the same size take 3 minutes longer".
 pub fn even_cost(even: &Even) -> String {
     let minutes = (even.more.micro() / 1_000_000 + 59) / 60;
     let cost = match minutes {
-        0 => "no longer".to_owned(),
-        1 => "1 minute more".to_owned(),
-        more => format!("{more} minutes more"),
+        0 => "take no longer".to_owned(),
+        1 => "take 1 minute longer".to_owned(),
+        more => format!("take {more} minutes longer"),
     };
     let steps = if even.is_even { "steps of the same size" } else { "steps as alike as they can be" };
-    format!("{cost}, {steps}")
+    format!("{steps} {cost}")
 }
 
 #[cfg(test)]
@@ -507,13 +508,13 @@ mod tests {
     fn even_steps_say_what_they_cost() {
         let wish = craft::planner::Smooth { reference: 5, seconds: 30 };
         let even = |s: f64, is_even| even_cost(&Even { wish, more: Span::from_s(s), is_even });
-        assert_eq!(even(180.0, true), "3 minutes more, steps of the same size");
+        assert_eq!(even(180.0, true), "steps of the same size take 3 minutes longer");
         assert_eq!(
             even(61.0, true),
-            "2 minutes more, steps of the same size",
+            "steps of the same size take 2 minutes longer",
             "never said shorter than it is"
         );
-        assert_eq!(even(0.0, false), "no longer, steps as alike as they can be");
+        assert_eq!(even(0.0, false), "steps as alike as they can be take no longer");
     }
 
     #[test]
