@@ -392,6 +392,8 @@ fn notes_ui(ui: &mut Ui, cx: &mut Cx<'_>, stone: &StoneSheet, notes: &[&str]) {
         };
         sentence(ui, |ui| {
             ui.spacing_mut().item_spacing.x = 0.0;
+            // A line with a link in it stands as near to the next as any other.
+            ui.spacing_mut().interact_size.y = 0.0;
             say(ui, Face::Body, ink, before);
             if link(ui, labels::TEST_YOURS).clicked() {
                 cx.wish(Wish::Test(stone.resin.clone()));

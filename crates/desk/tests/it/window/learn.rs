@@ -188,10 +188,10 @@ fn what_cannot_be_is_said_beside_its_field_and_nothing_is_kept() {
         hand.fill(&labels::thick(no), "nothing");
     }
     assert!(hand.reads("Nothing set on any patch"), "{:?}", hand.texts());
-    for no in 2..=5 {
-        hand.fill(&labels::thick(no), "");
-    }
     hand.fill(&labels::thick(1), "1.2");
+    assert!(hand.reads("more light never sets less"), "{:?}", hand.texts());
+    hand.fill(&labels::thick(1), "nothing");
+    hand.fill(&labels::thick(5), "1.2");
     assert!(hand.reads("One patch says little; measure four"), "{:?}", hand.texts());
     hand.press(labels::LEAVE);
     assert!(seen(&mut hand).is_empty());
@@ -258,7 +258,8 @@ fn the_test_the_habit_the_warmth_and_the_card_are_whole_in_every_size() {
         look(&hand, "its layers");
         hand.press(&format!("{} – close", labels::RECORDS));
         hand.press("pigments");
-        card_test(&mut hand, "1.2", "0.8");
+        hand.press(card::OPEN);
+        fill_card(&mut hand, "1.2", "0.8");
         look(&hand, "card with a slip");
         hand.fill(card::HIDDEN, "1.4");
         look(&hand, "card");
@@ -269,14 +270,8 @@ fn the_test_the_habit_the_warmth_and_the_card_are_whole_in_every_size() {
     assert!(faults.is_empty(), "{} faults:\n{}", faults.len(), faults.join("\n"));
 }
 
-/// Opens the line test of the pigment that is open, and fills it in.
-fn card_test(hand: &mut Hand, line_seen: &str, hidden: &str) {
-    hand.press(card::OPEN);
-    assert!(
-        hand.sees(&format!("Not yet: {}, and {}.", card::NEEDS[0], card::NEEDS[1])),
-        "{:?}",
-        hand.texts()
-    );
+/// Fills in the line test that stands open.
+fn fill_card(hand: &mut Hand, line_seen: &str, hidden: &str) {
     hand.fill(card::LOAD, "0.5 %");
     hand.fill(card::SEEN, line_seen);
     hand.fill(card::HIDDEN, hidden);
@@ -296,7 +291,10 @@ fn a_card_says_how_much_hides_and_a_slip_is_taken_back() {
         of.max_by_key(|pigment| pigment.cards.len()).unwrap()
     };
     assert!(pigment(&mut hand).cards.is_empty());
-    card_test(&mut hand, "1.2", "0.8");
+    hand.press(card::OPEN);
+    let missing = format!("Not yet: {}, and {}.", card::NEEDS[0], card::NEEDS[1]);
+    assert!(hand.reads(&missing), "{:?}", hand.texts());
+    fill_card(&mut hand, "1.2", "0.8");
     assert!(hand.sees("look at both again"), "{:?}", hand.texts());
     hand.click(card::KEEP);
     assert!(pigment(&mut hand).cards.is_empty(), "two steps that contradict each other are not kept");

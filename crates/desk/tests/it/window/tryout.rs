@@ -37,8 +37,8 @@ fn a_thickness_can_be_typed_again_and_again_whatever_was_typed_before() {
     }
     for typed in ["0", "500 mm"] {
         hand.fill(labels::THICKNESS, typed);
-        assert!(hand.shows("Write 0.1 mm to 3 mm"), "{typed}: {:?}", hand.texts());
+        assert!(hand.reads("Write 0.1 mm to 3 mm"), "{typed}: {:?}", hand.texts());
     }
     hand.fill(labels::SECONDS, "0");
-    assert!(hand.shows("Write 1 s to 5:00"), "{:?}", hand.texts());
+    assert!(hand.reads("Write 1 s to 5:00"), "{:?}", hand.texts());
 }

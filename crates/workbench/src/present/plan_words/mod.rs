@@ -142,7 +142,7 @@ pub fn card(plan: &Plan, marks: &[PourMark]) -> PlanCard {
 pub fn facts(plan: &Plan, card: &PlanCard, mould_depth: Length) -> [(String, String); 4] {
     let weakest = (0..plan.layers.len()).map(|place| plan.surety(place)).min();
     let sure = match weakest {
-        Some(Surety::Sure) => "each layer right through, 98 times in 100",
+        Some(Surety::Sure) => "each layer, 98 times in 100",
         Some(Surety::Likely) => "but not as surely as is usual here",
         Some(Surety::NotSure) | None => "lay thinner or light longer",
     };
