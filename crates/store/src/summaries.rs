@@ -77,12 +77,11 @@ impl Summaries {
 
     /// One line for who made it, and one for each document: its name, the digest of its file, the summary.
     fn to_text(&self, made_by: &str) -> String {
-        let mut text = format!("{made_by}\n");
-        for (stem, (digest, place)) in &self.lines {
+        let lines = self.lines.iter().map(|(stem, (digest, place))| {
             let summary = self.text.get(place.clone()).unwrap_or_default();
-            text.push_str(&format!("{stem} {digest} {summary}\n"));
-        }
-        with_sum(text)
+            format!("{stem} {digest} {summary}\n")
+        });
+        with_sum([format!("{made_by}\n")].into_iter().chain(lines).collect())
     }
 
     /// Reads what `made_by` wrote, and nothing of what another program did, or of what was changed since.

@@ -39,7 +39,7 @@ impl Index {
         Self {
             day: now.day(),
             board: board(studio, now),
-            waiting: waiting.map(|held| held.tag()).collect(),
+            waiting: waiting.map(Held::tag).collect(),
             words: find::Index::new(studio),
             taken: Taken::new(studio),
             alike: AlikeIndex::new(studio),

@@ -79,7 +79,7 @@ pub struct Even {
 /// where there are no two colour layers to be even.
 ///
 /// # Errors
-/// As [`plan`], for the stone without the wish.
+/// As [`promised`], for the stone without the wish.
 pub fn even(problem: &Problem) -> Result<Option<Even>, PlanError> {
     let free = promised(&Problem { smooth: None, ..problem.clone() })?;
     let Some(wish) = problem.smooth.or_else(|| wish_of(&free)) else { return Ok(None) };

@@ -46,7 +46,7 @@ pub trait Packed: fmt::Debug + Send + Sync {
 
 /// An order that is held in the studio: whole, or at rest once it is over.
 ///
-/// One at rest is unpacked where its order or ledger is looked into, and stays so until [`Held::fold`]; a change
+/// One at rest is unpacked where its order or ledger is looked into, and stays so until [`super::Studio::fold_beyond`]; a change
 /// wakes it for good. So what is asked of all orders at once asks [`Held::at_rest`] first, and the short answers here.
 #[derive(Clone, Debug)]
 pub struct Held(State);

@@ -587,7 +587,9 @@ mod tests {
         let nothing = |on: NaiveDate| {
             let mut test = wedge(on);
             let Seen::Wedge { points } = &mut test.seen else { panic!("no wedge") };
-            points.iter_mut().for_each(|point| point.depth.value = Length::ZERO);
+            for point in points {
+                point.depth.value = Length::ZERO;
+            }
             test
         };
         put_bottle(&mut bench, |bottle| bottle.observations = vec![wedge(day(2)), nothing(day(3))]);

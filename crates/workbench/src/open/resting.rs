@@ -130,7 +130,9 @@ impl Resting {
         if anew.is_empty() && again.len() == self.before.len() && !self.before.is_empty() {
             return;
         }
-        again.iter().for_each(|stem| anew.take_over(stem, &self.before));
+        for stem in &again {
+            anew.take_over(stem, &self.before);
+        }
         // It is read faster next time; no work depends on it.
         match &self.made_by {
             Some(made_by) => drop(folder.save_summaries(made_by, &anew)),

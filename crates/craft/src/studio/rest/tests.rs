@@ -126,7 +126,8 @@ fn every_single_thing_that_is_still_asked_of_keeps_an_order_awake() {
     let mut with_an_envelope = whole.clone();
     emptied(&mut with_an_envelope, Place::Kept(1), false);
     assert!(with_an_envelope.is_over());
-    let changes: [(&str, &dyn Fn(&mut Whole)); 14] = [
+    type Changed<'a> = (&'a str, &'a dyn Fn(&mut Whole));
+    let changes: [Changed<'_>; 14] = [
         ("came back", &|whole| whole.ledger.home.came_back = true),
         ("on its way", &|whole| thing(whole, sent, &|held| held.place = Place::Post)),
         ("passed on", &|whole| thing(whole, sent, &|held| held.passed_to = Some(tag(1)))),

@@ -20,16 +20,7 @@ pub(super) fn ui(ui: &mut Ui, form: &mut Form<'_>) {
         return;
     };
     let (thickness_key, times_key) = (key(form, "thickness"), key(form, "times"));
-    flow(ui, |ui| {
-        cell(ui, CELL, |ui| {
-            let field = Field::new(&thickness_key, labels::THICKNESS).wide(CELL).hint(labels::THICKNESS_HINT);
-            form_read(ui, form.drafts, field, observations::layer);
-        });
-        cell(ui, CELL, |ui| {
-            let field = Field::new(&times_key, labels::TIMES).wide(CELL).hint(labels::TIMES_HINT);
-            form_read(ui, form.drafts, field, observations::times);
-        });
-    });
+    layer_ui(ui, form, (&thickness_key, &times_key));
     gap(ui, 2.0 * space::STEP);
     let with = made::ui(ui, form, with);
     gap(ui, 2.0 * space::STEP);
@@ -71,4 +62,18 @@ pub(super) fn ui(ui: &mut Ui, form: &mut Form<'_>) {
         form.memory.learn.open = if form.memory.trouble.is_none() { Open::Bottle } else { Open::Habit };
     }
     form.trouble_ui(ui);
+}
+
+/// How thick, and how many times.
+fn layer_ui(ui: &mut Ui, form: &mut Form<'_>, (thickness, times): (&str, &str)) {
+    flow(ui, |ui| {
+        cell(ui, CELL, |ui| {
+            let field = Field::new(thickness, labels::THICKNESS).wide(CELL).hint(labels::THICKNESS_HINT);
+            form_read(ui, form.drafts, field, observations::layer);
+        });
+        cell(ui, CELL, |ui| {
+            let field = Field::new(times, labels::TIMES).wide(CELL).hint(labels::TIMES_HINT);
+            form_read(ui, form.drafts, field, observations::times);
+        });
+    });
 }

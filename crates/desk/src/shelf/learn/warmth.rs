@@ -28,16 +28,7 @@ pub(super) fn ui(ui: &mut Ui, form: &mut Form<'_>) {
     };
     let keys = ["thickness", "room", "read", "load", "day"].map(|part| key(form, part));
     let [thickness_key, room_key, read_key, ..] = &keys;
-    flow(ui, |ui| {
-        cell(ui, CELL, |ui| {
-            let field = Field::new(thickness_key, labels::WARM_LAYER).wide(CELL).hint(labels::THICKNESS_HINT);
-            form_read(ui, form.drafts, field, observations::layer);
-        });
-        cell(ui, CELL, |ui| {
-            let field = Field::new(room_key, labels::ROOM).wide(CELL).hint(labels::ROOM_HINT);
-            form_read(ui, form.drafts, field, observations::room);
-        });
-    });
+    layer_ui(ui, form, (thickness_key, room_key));
     gap(ui, 2.0 * space::STEP);
     let with = made::ui(ui, form, with);
     gap(ui, 2.0 * space::STEP);
@@ -76,6 +67,20 @@ pub(super) fn ui(ui: &mut Ui, form: &mut Form<'_>) {
         keep(form, seen);
     }
     form.trouble_ui(ui);
+}
+
+/// How thick the layer was, and how warm the room.
+fn layer_ui(ui: &mut Ui, form: &mut Form<'_>, (thickness, room): (&str, &str)) {
+    flow(ui, |ui| {
+        cell(ui, CELL, |ui| {
+            let field = Field::new(thickness, labels::WARM_LAYER).wide(CELL).hint(labels::THICKNESS_HINT);
+            form_read(ui, form.drafts, field, observations::layer);
+        });
+        cell(ui, CELL, |ui| {
+            let field = Field::new(room, labels::ROOM).wide(CELL).hint(labels::ROOM_HINT);
+            form_read(ui, form.drafts, field, observations::room);
+        });
+    });
 }
 
 /// What it would say if it were kept, or what is wrong with it.
