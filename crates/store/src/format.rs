@@ -261,6 +261,9 @@ fn sentence(error: &RonError) -> String {
             format!("the field \"{field}\" is written twice; keep one of them")
         }
         RonError::MissingStructField { field, .. } => format!("the field \"{field}\" is missing"),
+        RonError::ExpectedDifferentStructName { found, .. } => {
+            format!("\"{found}\" stands where an opening bracket \"(\" belongs")
+        }
         RonError::ExpectedNamedStructLike(_) | RonError::ExpectedStructLike => {
             "an opening bracket \"(\" is missing here".to_owned()
         }

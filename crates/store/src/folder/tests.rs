@@ -180,6 +180,7 @@ fn a_file_that_cannot_be_read_is_listed_hides_nothing_and_is_never_replaced() {
     let whole = String::from_utf8(format::encode(DocKind::Order, &note("old")).unwrap()).unwrap();
     let (above, _) = whole.rsplit_once("// sum ").unwrap();
     let bad: Vec<(&str, Vec<u8>)> = vec![
+        ("\"torn\" stands where an opening bracket", b"torn".to_vec()),
         ("the file ends too early", above.as_bytes()[..above.len() / 2].to_vec()),
         ("the file is empty", Vec::new()),
         ("\"weight\" is not a field", whole.replace("grams", "weight").into_bytes()),

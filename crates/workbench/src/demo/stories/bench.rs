@@ -102,7 +102,7 @@ fn to_be_planned(pen: &mut Pen) -> Result<(), Refusal> {
     order.receive(
         1,
         &Came {
-            material: Material::Fur,
+            material: Material::Feather,
             seal: None,
             place: 2,
             looks: "Cardboard tube; one moulted tail feather, wrapped in tissue",
