@@ -248,7 +248,7 @@ fn every_material_both_settings_and_every_way_of_weighing_occur() {
     let orders = || demo.studio.orders().values();
     let materials: BTreeSet<Material> =
         orders().flat_map(|held| held.ledger.custody.lots.values().map(|lot| lot.material)).collect();
-    assert_eq!(materials.len(), 7);
+    assert_eq!(materials.len(), 8);
     let settings: BTreeSet<_> = orders().filter_map(|held| held.order.sheet.setting.clone()).collect();
     assert!(settings.iter().any(|id| id.as_str().starts_with("ring")));
     assert!(settings.iter().any(|id| id.as_str().starts_with("pendant")));
