@@ -5,7 +5,7 @@
 use std::time::Instant;
 
 use craft::cure::{Button, Doubts, Factor, Light, Mix, PigmentClass, Well};
-use craft::planner::{Problem, Style, plan};
+use craft::planner::{Plan, PlanError, Problem, Style, Wishes, plan, promised};
 use craft::units::{Length, Load, Span};
 
 fn lights() -> Result<Vec<Light>, craft::cure::CureError> {
@@ -60,9 +60,12 @@ fn now() -> Instant {
     Instant::now()
 }
 
+/// What makes a plan.
+type Planner = fn(&Problem) -> Result<Plan, PlanError>;
+
 /// Milliseconds for each problem, the quietest of five runs so that other work on the machine counts little;
 /// sorted.
-fn timed(problems: &[Problem]) -> Vec<(f64, bool)> {
+fn timed(problems: &[Problem], planner: Planner) -> Vec<(f64, bool)> {
     let mut times: Vec<(f64, bool)> = problems
         .iter()
         .map(|problem| {
@@ -70,7 +73,7 @@ fn timed(problems: &[Problem]) -> Vec<(f64, bool)> {
             let mut quietest = f64::INFINITY;
             for _ in 0..5 {
                 let start = now();
-                found = plan(problem).is_ok();
+                found = planner(problem).is_ok();
                 quietest = quietest.min(start.elapsed().as_secs_f64() * 1e3);
             }
             (quietest, found)
@@ -90,15 +93,19 @@ fn report(name: &str, times: &[(f64, bool)]) {
 fn main() -> Result<(), Box<dyn std::error::Error>> {
     for (name, doubts) in [("tested", Doubts::CALIBRATED), ("typical", Doubts::TYPICAL)] {
         let grid = vec![full_grid(doubts)?; 101];
-        report(&format!("full deepening grid, {name}"), &timed(&grid));
+        report(&format!("full deepening grid, {name}"), &timed(&grid, plan));
     }
     let problems = (0..1000).map(varied).collect::<Result<Vec<_>, _>>()?;
-    let times = timed(&problems);
+    let times = timed(&problems, plan);
     for style in [Style::Even, Style::Deepening, Style::Quick] {
         let some: Vec<Problem> = problems.iter().filter(|problem| problem.style == style).cloned().collect();
-        report(&format!("varied, {style:?}"), &timed(&some));
+        report(&format!("varied, {style:?}"), &timed(&some, plan));
     }
     report("varied", &times);
+    report("varied, with the promise counted", &timed(&problems, promised));
+    let swirled = Problem { thinnest: Wishes::SWIRLED, ..full_grid(Doubts::CALIBRATED)? };
+    report("white swirled, bound alone", &timed(&vec![swirled.clone(); 21], plan));
+    report("white swirled, with the promise counted", &timed(&vec![swirled; 21], promised));
     let (found, stuck): (Vec<_>, Vec<_>) = times.into_iter().partition(|(_, found)| *found);
     report("varied, with a plan", &found);
     report("varied, stuck (every single change tried as well)", &stuck);

@@ -46,10 +46,6 @@ use crate::planner::{FullHardness, Plan, PlannedLayer, Region, Simulated};
 use crate::shrinkage::{PourMark, Shrinkage, ShrinkageError, pour_marks};
 use crate::units::{Length, Share, Span, Volume};
 
-/// How many stones are laid in numbers.
-pub const STONES: u32 = 1_000;
-/// The numbers that are drawn for them: written down, so that the count is the same on every computer.
-pub const SEED: u64 = 1;
 /// A cool room, °C: bubbles are reckoned in it (common practice, no source).
 pub const COOL_ROOM_C: f64 = 20.0;
 /// The smallest bubble that is seen at arm's length (common practice, no source).
@@ -113,8 +109,6 @@ pub struct Foreseen {
     pub packed: Vec<Packed>,
     /// How many stones laid so set right through.
     pub simulated: Simulated,
-    /// They do as often as is promised; false where no surer plan was found.
-    pub as_promised: bool,
     /// What the light adds up to; `None` for a plan without layers.
     pub hardness: Option<FullHardness>,
     /// What is lacking up to the rim once all has set.
@@ -153,8 +147,7 @@ pub fn foresee(plan: &Plan, stone: &Stone<'_>) -> Result<Foreseen, ForeseenError
     Ok(Foreseen {
         layers,
         packed: packed(stone.parts, stone.cavity.volume_to(first.thickness)),
-        simulated: plan.simulated(STONES, SEED),
-        as_promised: plan.keeps_its_promise(),
+        simulated: plan.counted(),
         hardness: plan.full_hardness(None),
         top_up: Volume::from_mm3(top_up),
         hidden: hidden(&films),

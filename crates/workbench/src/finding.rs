@@ -1,6 +1,8 @@
 //! What does not hold together in a studio: found when it is opened, told with what is safe and one way out, and never
 //! mended by itself.
 
+use std::collections::BTreeSet;
+
 use craft::id::DocId;
 use craft::money::series::{InvoiceNo, Series};
 use craft::order::Order;
@@ -197,7 +199,11 @@ impl Finding {
     }
 
     /// The orders it is about, where it is about any.
-    pub fn orders(&self) -> Vec<Tag> {
+    pub fn orders(&self) -> BTreeSet<Tag> {
+        self.named().into_iter().collect()
+    }
+
+    fn named(&self) -> Vec<Tag> {
         use craft::studio::Finding as Across;
         match self {
             Self::Across(across) => match across {

@@ -12,7 +12,7 @@ impl Studio {
     /// in front of it as they are. The rest is planned with the shelf as it is now.
     ///
     /// # Errors
-    /// As [`Studio::problem_for`] and [`crate::planner::plan`] for the rest; [`PlanError::Full`] where nothing is left to
+    /// As [`Studio::problem_for`] and [`promised`] for the rest; [`PlanError::Full`] where nothing is left to
     /// lay, or no plan was kept.
     pub fn plan_on(&self, tag: Tag, stone: &StoneSheet, today: NaiveDate) -> Result<Plan, PlanningError> {
         let begun = self.order(tag)?.ledger.pours.stones.get(&stone.no);

@@ -4,7 +4,7 @@ use super::*;
 use crate::cure::{Doubts, Light, MaterialShade, Mix, PigmentClass, Shadow};
 use crate::fact::{CustodyFact, Fact, Material, PourFact};
 use crate::packing::{Crowding, Lie};
-use crate::planner::{Problem, Style, Wishes, plan};
+use crate::planner::{PROMISED, Problem, Style, Wishes, plan};
 use crate::reading::{Means, Reading};
 use crate::spread::{AtHand, Portioning};
 use crate::testing::*;
@@ -67,12 +67,12 @@ fn what_is_left_below_the_rim_is_topped_up_with_what_shrinks() {
 fn a_plan_that_is_sure_sets_in_nearly_all_stones_and_one_of_ten_times_the_pigment_does_not() {
     let sure = plan(&problem(PigmentClass::Dark)).unwrap();
     let simulated = ahead(&sure).simulated;
-    assert_eq!((simulated.stones, simulated.seed), (STONES, SEED));
-    assert!(simulated.set_through >= 950, "{simulated:?}");
+    assert_eq!(simulated, sure.counted());
+    assert!(simulated.share() >= PROMISED, "{simulated:?}");
     let mut thick = sure;
     thick.cure.mix.absorption = crate::cure::Factor::new(60.0).unwrap();
     let fewer = ahead(&thick).simulated;
-    assert!(fewer.set_through < simulated.set_through && fewer.weakest.is_some());
+    assert!(fewer.share() < simulated.share() && fewer.weakest.is_some());
 }
 
 #[test]

@@ -48,7 +48,7 @@ mod worth;
 
 pub use belief::{Belief, Newness};
 pub use known::{Known, know};
-pub use note::{Note, in_order, notes_of_test};
+pub use note::{Note, notes_of_test, reversed};
 pub use observation::{Bench, Now, Observation, PigmentLoad, Seen, WedgePoint};
 pub use pigment::{LearnedPigment, learn_pigment};
 pub use posterior::{Learned, learn};
@@ -59,7 +59,7 @@ pub use worth::{Day, Worth, worth};
 
 use crate::cure::CureError;
 use crate::heat::HeatError;
-use crate::units::{Length, Load, Span};
+use crate::units::{Load, Span};
 
 /// "1.5 % to 2 %", or "1.5 %".
 fn loads((least, most): &(Load, Load)) -> String {
@@ -85,26 +85,11 @@ pub enum LearningError {
     /// The newest test of the bottle under the lamp is one in which nothing set.
     #[error(
         "nothing set in up to {light} under this lamp, so no layer of this bottle is promised there; take another lamp or \
-         bottle, or take the test back if it was a slip"
+         bottle, or test again: a newer test in which something sets takes its place"
     )]
     NothingSets {
         /// The most light that set nothing.
         light: Span,
-    },
-    /// More light that set less.
-    #[error(
-        "{more} set {thin} and {less} set {thick}, and more light never sets less: are the patches in the wrong order? \
-         Measure them again"
-    )]
-    Reversed {
-        /// The longer light.
-        more: Span,
-        /// What that set.
-        thin: Length,
-        /// The shorter light.
-        less: Span,
-        /// What that set.
-        thick: Length,
     },
     /// Light that never fell.
     #[error("a step that was not lit says nothing; give the seconds it was under the lamp")]

@@ -5,7 +5,7 @@ use std::fmt;
 use chrono::NaiveDate;
 
 use super::observation::{Bench, Observation, Seen, WedgePoint};
-use super::{Belief, LearningError, WedgeFit};
+use super::{Belief, WedgeFit};
 use crate::chance::student_quantile;
 use crate::fact::Hardness;
 use crate::shelf::Body;
@@ -174,13 +174,9 @@ pub(super) fn notes(seen: &[Observation], bench: &Bench, belief: &Belief) -> Vec
     }
     let mut notes = Vec::new();
     for (place, observation) in speaking.iter().enumerate() {
-        // What set since shows that the lamp lives.
-        let since = speaking
-            .iter()
-            .enumerate()
-            .any(|(other, seen)| (seen.on, other) > (observation.on, place) && has_set(seen));
+        let lives = has_set_since(&speaking, place);
         let of_test = notes_of_test(observation).into_iter();
-        notes.extend(of_test.filter(|note| !(since && matches!(note, Note::DeadLamp { .. }))));
+        notes.extend(of_test.filter(|note| !(lives && matches!(note, Note::DeadLamp { .. }))));
     }
     of_outcomes(&speaking, belief, &mut notes);
     let is_lit_from_aside = |o: &&&Observation| o.body == Body::LetsLightIn && bench.body == Body::Opaque;
@@ -211,43 +207,66 @@ pub fn notes_of_test(seen: &Observation) -> Vec<Note> {
     notes
 }
 
-/// Whether anything set in it.
-fn has_set(seen: &Observation) -> bool {
-    match &seen.seen {
-        Seen::Wedge { points } => points.iter().any(|point| point.depth.value.is_positive()),
-        Seen::Felt { hardness, .. } => *hardness != Hardness::Soft,
-        Seen::Works { .. } => true,
-        Seen::Warmed { .. } => false,
-    }
+/// The most light of a test in which nothing set, where nothing was seen to set since.
+pub(super) fn dead(seen: &[Observation], bench: &Bench) -> Option<Span> {
+    let speaking: Vec<&Observation> =
+        seen.iter().filter(|o| o.pigment.is_none() && bench.doubt_of(o).is_some()).collect();
+    let dead = speaking.iter().enumerate().filter(|(place, _)| !has_set_since(&speaking, *place));
+    let lights = dead.filter_map(|(_, seen)| match &seen.seen {
+        Seen::Wedge { points } if points.iter().all(|point| !point.depth.value.is_positive()) => {
+            points.iter().map(|point| point.light).max()
+        }
+        _ => None,
+    });
+    lights.max()
 }
 
-/// Refuses a test in which more light set less, on the whole: of the pairs of steps that clearly differ, one lit half as
-/// long again and deeper or shallower by more than twice what is in doubt of both, most are the wrong way round. A single
-/// such step is strange, and told of by itself.
-///
-/// # Errors
-/// Which two steps differ most.
-pub fn in_order(seen: &Observation) -> Result<(), LearningError> {
-    let Seen::Wedge { points } = &seen.seen else { return Ok(()) };
-    let pairs = points.iter().flat_map(|long| points.iter().map(move |short| (long, short)));
-    let pairs = pairs.filter(|(long, short)| long.light.s() >= 1.5 * short.light.s());
-    let deeper_mm = |(long, short): &(&WedgePoint, &WedgePoint)| {
-        let apart_mm = long.depth.value.mm() - short.depth.value.mm();
-        let doubt_mm = long.depth.doubt.mm().hypot(short.depth.doubt.mm());
-        (apart_mm.abs() > 2.0 * doubt_mm).then_some(apart_mm)
+/// Whether anything set since the observation at `place`: on a later day, or on the same in a test or habit that was
+/// written down after it. A layer that was felt that day says nothing of the hour.
+fn has_set_since(speaking: &[&Observation], place: usize) -> bool {
+    let Some(of) = speaking.get(place) else { return false };
+    speaking.iter().enumerate().any(|(other, seen)| {
+        let (has_set, is_felt) = match &seen.seen {
+            Seen::Wedge { points } => (points.iter().any(|point| point.depth.value.is_positive()), false),
+            Seen::Felt { hardness, .. } => (*hardness != Hardness::Soft, true),
+            Seen::Works { .. } => (true, false),
+            Seen::Warmed { .. } => (false, false),
+        };
+        has_set && (seen.on > of.on || (seen.on == of.on && other > place && !is_felt))
+    })
+}
+
+/// Two steps of a test in which more light set less, on the whole: their places, the longer light first. Of the pairs of
+/// steps that clearly differ most are the wrong way round, and no single step is to blame: without any one of them the
+/// others are so too, or say nothing. `None` for any other test, and for what is no wedge.
+pub fn reversed(seen: &Observation) -> Option<(usize, usize)> {
+    let Seen::Wedge { points } = &seen.seen else { return None };
+    let all: Vec<usize> = (0..points.len()).collect();
+    let pairs = clear_pairs(points, &all);
+    let are_wrong = |pairs: &[(f64, (usize, usize))]| {
+        2 * pairs.iter().filter(|(apart_mm, _)| *apart_mm < 0.0).count() > pairs.len()
     };
-    let clear: Vec<_> = pairs.filter_map(|pair| Some((deeper_mm(&pair)?, pair))).collect();
-    let wrong = clear.iter().filter(|(apart_mm, _)| *apart_mm < 0.0).count();
-    let worst = clear.iter().min_by(|one, other| one.0.total_cmp(&other.0));
-    match worst {
-        Some((_, (long, short))) if 2 * wrong > clear.len() => Err(LearningError::Reversed {
-            more: long.light,
-            thin: long.depth.value,
-            less: short.light,
-            thick: short.depth.value,
-        }),
-        _ => Ok(()),
-    }
+    let still = |left_out: &usize| {
+        let others: Vec<usize> = all.iter().copied().filter(|place| place != left_out).collect();
+        let pairs = clear_pairs(points, &others);
+        pairs.is_empty() || are_wrong(&pairs)
+    };
+    let worst = pairs.iter().min_by(|one, other| one.0.total_cmp(&other.0))?;
+    (are_wrong(&pairs) && all.iter().all(still)).then_some(worst.1)
+}
+
+/// The pairs among these steps that clearly differ: one lit half as long again, and deeper or shallower by more than twice
+/// what is in doubt of both. How much deeper in mm, and their places, the longer light first.
+fn clear_pairs(points: &[WedgePoint], places: &[usize]) -> Vec<(f64, (usize, usize))> {
+    let pairs = places.iter().flat_map(|long| places.iter().map(move |short| (*long, *short)));
+    let clear = pairs.filter_map(|(long, short)| {
+        let (longer, shorter) = (points.get(long)?, points.get(short)?);
+        let apart_mm = longer.depth.value.mm() - shorter.depth.value.mm();
+        let doubt_mm = longer.depth.doubt.mm().hypot(shorter.depth.doubt.mm());
+        let is_clear = longer.light.s() >= 1.5 * shorter.light.s() && apart_mm.abs() > 2.0 * doubt_mm;
+        is_clear.then_some((apart_mm, (long, short)))
+    });
+    clear.collect()
 }
 
 fn of_wedge(on: NaiveDate, points: &[(Span, Length, Length)], notes: &mut Vec<Note>) {

@@ -1,7 +1,7 @@
 //! From belief and evidence to a narrower belief: a grid laid along the shape that Laplace's method finds.
 
 use super::evidence::{Evidence, Settings};
-use super::note::{BEYOND, Note, notes};
+use super::note::{BEYOND, Note, dead, notes};
 use super::{Belief, Bench, LearningError, Observation, Seen};
 use crate::cure::{Button, CureError, Doubts, Light, Provenance, Resin};
 use crate::units::{Length, Span};
@@ -21,17 +21,11 @@ pub struct Learned {
     pub practised: bool,
     /// The deepest step that was measured under any of its buttons.
     pub deepest: Option<Length>,
+    /// The most light of a test in which nothing set, where nothing was seen to set since.
+    pub dead: Option<Span>,
 }
 
 impl Learned {
-    /// The most light that set nothing, where nothing set when it was looked for last.
-    pub fn nothing_sets(&self) -> Option<Span> {
-        self.notes.iter().find_map(|note| match note {
-            Note::DeadLamp { light } => Some(*light),
-            _ => None,
-        })
-    }
-
     /// The resin for a plan.
     ///
     /// # Errors
@@ -92,6 +86,7 @@ pub fn learn(prior: &Belief, seen: &[Observation], bench: &Bench) -> Result<Lear
     Ok(Learned {
         belief,
         notes: notes(seen, bench, &belief),
+        dead: dead(seen, bench),
         newest: speaking().map(|observation| observation.on).max(),
         deepest: speaking().filter_map(deepest_step).max(),
         practised: speaking().any(|observation| matches!(observation.seen, Seen::Works { .. })),

@@ -1,7 +1,7 @@
 //! What a test won, on a stone that every maker knows.
 
 use crate::cure::{Cure, Light};
-use crate::planner::{PlanError, Problem, Style, plan};
+use crate::planner::{PlanError, Problem, Style, promised};
 use crate::units::Length;
 
 /// How a standard stone is laid.
@@ -48,7 +48,7 @@ fn day(cure: &Cure, lights: &[Light]) -> Result<Option<Day>, PlanError> {
     let mut problem =
         Problem::for_stone(depth, face, cure.mix, Style::Deepening, lights.to_vec(), cure.doubts)?;
     problem.cure = *cure;
-    match plan(&problem) {
+    match promised(&problem) {
         Ok(plan) => Ok(Some(Day { layers: plan.layers.len(), minutes: plan.bench_minutes() })),
         Err(PlanError::Stuck(_)) => Ok(None),
         Err(other) => Err(other),

@@ -67,14 +67,18 @@ impl Taught {
         known || self.pigment.newest.is_some()
     }
 
-    /// Refuses what is learned from a lamp under which nothing set when it was looked for last.
+    /// Refuses what is learned from a lamp under which nothing set when it was tested last, by as much light as its longest
+    /// button gives; what less light did not set only says that it takes longer.
     ///
     /// # Errors
     /// How much light set nothing.
     pub fn something_sets(&self) -> Result<(), LearningError> {
-        match self.known.as_ref().and_then(|known| known.learned.nothing_sets()) {
-            Some(light) => Err(LearningError::NothingSets { light }),
-            None => Ok(()),
+        let longest = self.lights.iter().map(|light| light.button.equivalent()).max();
+        match self.known.as_ref().and_then(|known| known.learned.dead) {
+            Some(light) if longest.is_none_or(|longest| light >= longest) => {
+                Err(LearningError::NothingSets { light })
+            }
+            _ => Ok(()),
         }
     }
 
@@ -598,6 +602,14 @@ mod tests {
         let stone = stone_sheet(1, CELLS[0]);
         let why = bench.studio.plan_for(tag(0), &stone, day(4)).unwrap_err().to_string();
         assert!(why.starts_with("nothing set in up to"), "{why}");
+        // What was lit for less than the longest button gives only says that it takes longer.
+        put_bottle(&mut bench, |bottle| {
+            let Seen::Wedge { points } = &mut bottle.observations[1].seen else { panic!("no wedge") };
+            for point in points {
+                point.light = Span::from_s(3.0);
+            }
+        });
+        bench.studio.plan_for(tag(0), &stone, day(4)).unwrap();
         put_bottle(&mut bench, |bottle| bottle.observations.push(wedge(day(4))));
         bench.studio.plan_for(tag(0), &stone, day(4)).unwrap();
     }

@@ -160,7 +160,7 @@ pub fn lamp_wants_space(waits: &[Wait], steps: &[(u8, Step)]) -> bool {
 /// A drop of resin, near enough to tell a slip (common practice, no source).
 const DROP: Mass = Mass::from_micro(30_000_000);
 
-/// More than so many times what a layer takes is a slip: no mould holds it.
+/// More than so many times what a layer takes, and so many drops, is a slip: no mould holds it.
 const SLIP: i64 = 20;
 
 /// The same for a layer that takes so much: nobody pours many times that.
@@ -178,7 +178,9 @@ pub fn amount_of_layer(
         Amount::Weighed(mass) => mass,
         Amount::ToTheMark => return Ok(typed),
     };
-    match planned.filter(|planned| planned.is_positive() && mass.micro() / SLIP > planned.micro()) {
+    let is_slip =
+        |planned: &Mass| planned.is_positive() && mass.micro() / SLIP > planned.micro().max(DROP.micro());
+    match planned.filter(is_slip) {
         Some(planned) => Err(format!(
             "{} is {} times what this layer takes, about {}; write what really went in, or leave it empty for up to the mark",
             typed.echo,

@@ -268,6 +268,9 @@ fn won_of(studio: &Studio, (bottle, lamp): (&ShelfId, &ShelfId), today: NaiveDat
     let body = bodies(studio).first().copied()?;
     let asked = asked((bottle, lamp, pigment), body, today);
     let (before, after) = (studio.untaught(&asked).ok()?, studio.taught(&asked).ok()?);
+    if after.something_sets().is_err() {
+        return Some("Plans wait for a test in which something sets.".to_owned());
+    }
     let won = worth((&before.cure, &before.lights), (&after.cure, &after.lights)).ok()?;
     Some(worth_words(&won, &words::item_name(studio, pigment), "before anything was seen"))
 }

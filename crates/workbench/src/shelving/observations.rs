@@ -5,7 +5,7 @@ use chrono::NaiveDate;
 use craft::cure::Button;
 use craft::heat::{Feel, HeatSeen};
 use craft::id::ShelfId;
-use craft::learning::{Observation, PigmentLoad, Seen, WedgePoint, doubling, in_order};
+use craft::learning::{Observation, PigmentLoad, Seen, WedgePoint, doubling, reversed};
 use craft::reading::{Means, Reading};
 use craft::shelf::{Body, Bottle, Item, Lamp, Mould, What};
 use craft::studio::Studio;
@@ -353,8 +353,31 @@ pub fn wedge(
             .to_owned());
     }
     let seen = observed(with, on, (load, Seen::Wedge { points }));
-    in_order(&seen).map_err(|why| why.to_string())?;
-    Ok((seen, seconds))
+    match reversed(&seen) {
+        Some(places) => Err(reversed_words(&seen, &seconds, places)),
+        None => Ok((seen, seconds)),
+    }
+}
+
+/// "48 s set 1 mm and 3 s set 5 mm: …", by the seconds that stood on the clock.
+fn reversed_words(seen: &Observation, seconds: &[Span], (long, short): (usize, usize)) -> String {
+    let step = |place: usize| {
+        let lit = seconds.get(place).map_or_else(String::new, |lit| words::span(*lit));
+        let depth = match &seen.seen {
+            Seen::Wedge { points } => points.get(place).map(|point| point.depth.value),
+            _ => None,
+        };
+        match depth.filter(|depth| depth.is_positive()) {
+            Some(depth) => format!("{lit} set {}", words::length(depth)),
+            None => format!("{lit} set nothing"),
+        }
+    };
+    format!(
+        "{} and {}, and more light never sets less: are the patches in the wrong order? Measure them again, or leave the \
+         odd one blank",
+        step(long),
+        step(short)
+    )
 }
 
 /// A habit as it was typed: one whole press of the button.

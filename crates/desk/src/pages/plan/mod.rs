@@ -7,6 +7,7 @@ mod wishes;
 
 use craft::fact::Material;
 use craft::geometry::Cavity;
+use craft::learning::LearningError;
 use craft::order::{Page, StoneSheet};
 use craft::planner::{Plan, Problem, promised};
 use craft::shrinkage::PourMark;
@@ -107,6 +108,11 @@ impl PlanPage {
             Ok(shown) => self.plan_ui(ui, cx, stone, shown),
             Err(why) => {
                 stuck_ui(ui, why, planned.problem.as_ref());
+                // Nothing but a newer test takes back what one said.
+                let waits = matches!(why, PlanningError::Learning(LearningError::NothingSets { .. }));
+                if waits && link(ui, labels::TEST_YOURS).clicked() {
+                    cx.wish(Wish::Test(stone.resin.clone()));
+                }
                 gap(ui, 3.0 * space::STEP);
                 fold(ui, labels::WISHES, &mut self.folds.wishes);
             }

@@ -135,9 +135,9 @@ pub const KEEP_HABIT: &str = "Write it down";
 pub const NO_LAMP: &str = "There is no lamp on the shelf yet; add yours first.";
 /// What the picture of the third step shows.
 pub const LIGHT_PICTURE: &str =
-    "Drops in a row on a film: one lies under the lamp and is lit, the others are covered";
+    "Small fillings in a row on a film: one lies under the lamp and is lit, the others are covered";
 /// What the picture of the fourth step shows.
-pub const MEASURE_PICTURE: &str = "What is left of each drop: a hard patch at its top, thicker the longer it was lit, \
+pub const MEASURE_PICTURE: &str = "What is left of each filling: a hard patch at its top, thicker the longer it was lit, \
     one between the jaws of a caliper";
 /// Begins writing down how warm a layer got.
 pub const WARMTH: &str = "how warm a layer got";

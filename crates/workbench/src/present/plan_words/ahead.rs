@@ -4,7 +4,7 @@ use craft::foreseen::{Fits, Foreseen, LayerAhead, Packed, Rests};
 use craft::heat::Touch;
 use craft::hiding::HIDDEN;
 use craft::packing::{Crowding, Lie};
-use craft::planner::{Plan, PlannedLayer};
+use craft::planner::{PROMISED, Plan, PlannedLayer};
 use craft::studio::Held;
 use craft::units::{Share, Span, Volume};
 
@@ -66,18 +66,18 @@ fn care(held: &Held, plan: &Plan, foreseen: &Foreseen) -> Vec<String> {
         let get = if warm.len() == 1 { "gets" } else { "get" };
         format!("{} {get} hot: leave the stone alone until it has cooled.", layers_named(&warm))
     });
-    let unsure = (!foreseen.as_promised).then(|| unsure(plan).to_owned());
+    let unsure = (foreseen.simulated.share() < PROMISED).then(|| unsure(plan).to_owned());
     unsure.into_iter().chain(crowded).chain(hot).chain(warm).collect()
 }
 
-/// Of a plan that cannot be made as sure as others are: so many thin layers are a lot to go right.
+/// Of a plan that is less sure than others are: so many thin layers are a lot to go right.
 const fn unsure(plan: &Plan) -> &'static str {
     if plan.thinnest.is_some() {
-        "Fewer than 95 stones in 100 laid so set right through, and there is no surer way with this lamp: lay the colour \
-         evenly instead of swirled, or test resin and pigment first."
-    } else {
-        "Fewer than 95 stones in 100 laid so set right through, and there is no surer way with this lamp: test resin and \
+        "Fewer than 95 stones in 100 laid so set right through: lay the colour evenly instead of swirled, test resin and \
          pigment first, or feel each layer before the next."
+    } else {
+        "Fewer than 95 stones in 100 laid so set right through: test resin and pigment first, or feel each layer before the \
+         next."
     }
 }
 

@@ -2,7 +2,7 @@
 
 use craft::compare::COVERAGE;
 use craft::dosing::{Mixing, Scoop};
-use craft::foreseen::{COOL_ROOM_C, Candidates, Fits, Foreseen, OrderPots, RESIN, SEEN_BUBBLE, STONES};
+use craft::foreseen::{COOL_ROOM_C, Candidates, Fits, Foreseen, OrderPots, RESIN, SEEN_BUBBLE};
 use craft::heat::{Heat, Sources, WARM_ROOM_C};
 use craft::planner::{FULLY_HARD, Plan};
 use craft::shrinkage::Shrinkage;
@@ -155,8 +155,8 @@ fn count(plan: &Plan, foreseen: &Foreseen) -> Explained {
             (
                 "drawn",
                 format!(
-                    "{STONES} stones from the number {}, so the count is always the same",
-                    simulated.seed
+                    "{} stones from the number {}, so the count is always the same",
+                    simulated.stones, simulated.seed
                 ),
             ),
         ],
