@@ -203,6 +203,9 @@ pub struct Counted {
     pub load: Load,
 }
 
+/// A drop of resin (common practice, no source). It weighs little more than water, so it is about as many mm³.
+pub const DROP: Mass = Mass::from_micro(30_000_000);
+
 impl Scoop {
     /// What counting instead of weighing leaves in doubt of a load, as a standard uncertainty of its logarithm (common
     /// practice, no source).

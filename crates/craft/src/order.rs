@@ -1,5 +1,7 @@
 //! An order: its sheet (what is wanted and noted), its story (the words) and its log (what happened).
 
+use std::collections::BTreeMap;
+
 use chrono::NaiveDate;
 use serde::{Deserialize, Serialize};
 
@@ -30,6 +32,16 @@ pub struct Order {
     pub story: Story,
     /// What happened; only grows.
     pub log: Log,
+}
+
+impl Order {
+    /// The photos it names, with their kind where its sheet says that.
+    pub fn photos(&self) -> BTreeMap<Digest, Option<PhotoKind>> {
+        let record = self.log.entries().filter_map(|(_, entry)| Some((entry.fact.photo()?, None)));
+        let sheet = self.sheet.photos.iter().map(|photo| (photo.original, Some(photo.kind)));
+        // The sheet's word comes last, and so stands.
+        record.chain(sheet).collect()
+    }
 }
 
 /// The nine pages of the bench.

@@ -167,8 +167,7 @@ const STRANGE: f64 = 0.9975;
 
 /// What is to be known of `seen` at `bench`.
 pub(super) fn notes(seen: &[Observation], bench: &Bench, belief: &Belief) -> Vec<Note> {
-    let speaking: Vec<&Observation> =
-        seen.iter().filter(|o| o.pigment.is_none() && bench.doubt_of(o).is_some()).collect();
+    let speaking = speaking(seen, bench);
     if speaking.is_empty() {
         return vec![Note::NothingHere];
     }
@@ -207,10 +206,14 @@ pub fn notes_of_test(seen: &Observation) -> Vec<Note> {
     notes
 }
 
+/// What says something of the clear resin at this bench.
+fn speaking<'a>(seen: &'a [Observation], bench: &Bench) -> Vec<&'a Observation> {
+    seen.iter().filter(|o| o.pigment.is_none() && bench.doubt_of(o).is_some()).collect()
+}
+
 /// The most light of a test in which nothing set, where nothing was seen to set since.
 pub(super) fn dead(seen: &[Observation], bench: &Bench) -> Option<Span> {
-    let speaking: Vec<&Observation> =
-        seen.iter().filter(|o| o.pigment.is_none() && bench.doubt_of(o).is_some()).collect();
+    let speaking = speaking(seen, bench);
     let dead = speaking.iter().enumerate().filter(|(place, _)| !has_set_since(&speaking, *place));
     let lights = dead.filter_map(|(_, seen)| match &seen.seen {
         Seen::Wedge { points } if points.iter().all(|point| !point.depth.value.is_positive()) => {

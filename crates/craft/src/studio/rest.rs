@@ -226,14 +226,6 @@ impl Whole {
         all.into_iter().map(|((lamp, day), span)| (lamp.clone(), day, span)).collect()
     }
 
-    fn photos(&self) -> Vec<(Digest, Option<PhotoKind>)> {
-        let record = self.order.log.entries();
-        let record = record.filter_map(|(_, entry)| Some((entry.fact.photo()?, None)));
-        let sheet = self.order.sheet.photos.iter().map(|photo| (photo.original, Some(photo.kind)));
-        // The sheet's word comes last, and so stands.
-        record.chain(sheet).collect::<BTreeMap<_, _>>().into_iter().collect()
-    }
-
     fn papers(&self) -> Vec<(PaperKind, Digest)> {
         self.ledger.home.papers.iter().map(|(_, kind, digest)| (*kind, *digest)).collect()
     }
@@ -281,7 +273,7 @@ impl Whole {
             lit: self.lit().into(),
             buttons: buttons.into_iter().collect(),
             felt: felt.into_iter().collect(),
-            photos: self.photos().into(),
+            photos: order.photos().into_iter().collect(),
             papers: self.papers().into(),
             entries: order.log.len(),
             written: written.into_iter().collect(),
@@ -422,7 +414,8 @@ impl Held {
     }
 
     /// Everything the rest of the studio asks of it.
-    pub fn summary(&self) -> Cow<'_, Summary> {
+    #[cfg(test)]
+    fn summary(&self) -> Cow<'_, Summary> {
         self.at_rest().map_or_else(|| Cow::Owned(self.deref().summary()), Cow::Borrowed)
     }
 
@@ -454,7 +447,7 @@ impl Held {
     pub fn photos(&self) -> Cow<'_, [(Digest, Option<PhotoKind>)]> {
         match self.at_rest() {
             Some(summary) => Cow::Borrowed(&summary.photos),
-            None => Cow::Owned(self.deref().photos()),
+            None => Cow::Owned(self.order.photos().into_iter().collect()),
         }
     }
 
@@ -491,7 +484,7 @@ impl Held {
     pub fn seal_after(&self, entries: u32) -> Option<Digest> {
         match self.at_rest() {
             Some(summary) if summary.entries == entries && entries > 0 => Some(summary.seal),
-            _ => Some(self.order.log.entry(entries)?.seal),
+            _ => self.order.log.entry(entries).map(|entry| entry.seal),
         }
     }
 

@@ -9,11 +9,11 @@ use workbench::present::labels::{card as labels, shell};
 use workbench::shelving::card::{self, CardTyped};
 use workbench::shelving::observations;
 
-use super::form::{CELL, Form, cell, flow};
+use super::form::{Form, flow, read_cell};
 use crate::draw::card::card as drawn;
 use crate::draw::shade;
 use crate::look::{Face, Tokens, space};
-use crate::widgets::{Field, care, fold, form_read, gap, link, main_button, note, picture, say, second};
+use crate::widgets::{care, fold, gap, link, main_button, note, picture, say, second};
 
 /// The picture.
 const PICTURE: egui::Vec2 = vec2(420.0, 96.0);
@@ -72,21 +72,11 @@ fn test_ui(ui: &mut Ui, form: &mut Form<'_>, pigment: &Pigment) {
     let [load_key, seen_key, hidden_key, day_key] = &keys;
     let today = form.view.now.day();
     flow(ui, |ui| {
-        cell(ui, CELL, |ui| {
-            let field = Field::new(load_key, labels::LOAD).wide(CELL).hint(labels::LOAD_HINT);
-            form_read(ui, form.drafts, field, observations::load);
-        });
-        cell(ui, CELL, |ui| {
-            let field = Field::new(seen_key, labels::SEEN).wide(CELL).hint(labels::SEEN_HINT);
-            form_read(ui, form.drafts, field, card::step);
-        });
-        cell(ui, CELL, |ui| {
-            let field = Field::new(hidden_key, labels::HIDDEN).wide(CELL).hint(labels::HIDDEN_HINT);
-            form_read(ui, form.drafts, field, card::step);
-        });
-        cell(ui, CELL, |ui| {
-            let field = Field::new(day_key, labels::DAY).wide(CELL).hint(labels::DAY_HINT);
-            form_read(ui, form.drafts, field, |text| observations::seen_on(text, today));
+        read_cell(ui, form, load_key, (labels::LOAD, labels::LOAD_HINT), observations::load);
+        read_cell(ui, form, seen_key, (labels::SEEN, labels::SEEN_HINT), card::step);
+        read_cell(ui, form, hidden_key, (labels::HIDDEN, labels::HIDDEN_HINT), card::step);
+        read_cell(ui, form, day_key, (labels::DAY, labels::DAY_HINT), |text| {
+            observations::seen_on(text, today)
         });
     });
     gap(ui, 2.0 * space::STEP);

@@ -11,11 +11,12 @@ use workbench::action::Action;
 use workbench::present::labels::shelf as labels;
 use workbench::present::shelf_words::{self, TrayLine};
 use workbench::shelving::{self, Backing, Field as Of, Value};
+use workbench::typed::Typed;
 use workbench::view::View;
 
 use crate::cx::Wish;
 use crate::look::{Face, Tokens, space};
-use crate::widgets::{Drafts, Field, care, one_of, read, say, second, text};
+use crate::widgets::{Drafts, Field, care, form_read, one_of, read, say, second, text};
 
 /// The width of a field in a column.
 pub(super) const CELL: f32 = 200.0;
@@ -69,6 +70,19 @@ pub(super) fn cell<R>(ui: &mut Ui, width: f32, add: impl FnOnce(&mut Ui) -> R) -
         add(ui)
     })
     .inner
+}
+
+/// A column with a field that is read as it is typed and kept among the drafts.
+pub(super) fn read_cell<T>(
+    ui: &mut Ui,
+    form: &mut Form<'_>,
+    key: &str,
+    (label, hint): (&str, &str),
+    reader: impl Fn(&str) -> Result<Typed<T>, String>,
+) {
+    cell(ui, CELL, |ui| {
+        form_read(ui, form.drafts, Field::new(key, label).wide(CELL).hint(hint), reader);
+    });
 }
 
 impl Form<'_> {

@@ -1,6 +1,7 @@
 use serde::Deserialize;
 
 use super::*;
+use crate::format::Decoded;
 use crate::save::durable_save;
 use crate::sim::{Fault, Op, SimVfs, Trouble};
 use crate::vfs::DiskVfs;

@@ -11,7 +11,6 @@ use chrono::NaiveDate;
 use craft::client::Client;
 use craft::digest::Digest;
 use craft::id::{ClientId, DocId, Year};
-use craft::log::Log;
 use craft::moment::Moment;
 use craft::money::series::{Issued, Party, Series};
 use craft::order::{Order, Quote, Remembered, Sheet, Story};
@@ -251,13 +250,7 @@ pub(super) fn photos_of_held(held: &Held) -> impl Iterator<Item = Digest> {
 
 /// The photos that an order names.
 pub(super) fn photos_of(order: &Order) -> impl Iterator<Item = Digest> {
-    let sheet: Vec<Digest> = order.sheet.photos.iter().map(|photo| photo.original).collect();
-    sheet.into_iter().chain(photos_in(&order.log))
-}
-
-/// The photos that a record names.
-pub fn photos_in(log: &Log) -> Vec<Digest> {
-    log.entries().filter_map(|(_, entry)| entry.fact.photo()).collect()
+    order.photos().into_keys()
 }
 
 /// Words that say who it is: names, address, contact and the names remembered, but for a line that somebody else has too.

@@ -1,6 +1,7 @@
 //! The facts that each answer at the mould and the lamp makes.
 
 use craft::compare::Scale;
+use craft::dosing::DROP;
 use craft::fact::{Amount, CustodyFact, Fact, Hardness, PourFact, Press};
 use craft::id::{ShelfId, Thing, ThingKind};
 use craft::moment::Moment;
@@ -156,9 +157,6 @@ pub fn lamp_wants_space(waits: &[Wait], steps: &[(u8, Step)]) -> bool {
     };
     waits.iter().any(|wait| wait.kind == Kind::Light) || steps.iter().any(|(_, step)| of_lamp(step))
 }
-
-/// A drop of resin, near enough to tell a slip (common practice, no source).
-const DROP: Mass = Mass::from_micro(30_000_000);
 
 /// More than so many times what a layer takes, and so many drops, is a slip: no mould holds it.
 const SLIP: i64 = 20;

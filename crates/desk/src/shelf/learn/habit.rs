@@ -6,8 +6,8 @@ use workbench::shelving::observations::{self, HabitTyped};
 
 use super::{Open, keep, key, leave_ui, made, trial, with};
 use crate::look::{Face, Tokens, space};
-use crate::shelf::form::{CELL, Form, cell, flow};
-use crate::widgets::{Field, care, form_read, gap, heading, main_button, note, say, second};
+use crate::shelf::form::{Form, flow, read_cell};
+use crate::widgets::{care, gap, heading, main_button, note, say, second};
 
 pub(super) fn ui(ui: &mut Ui, form: &mut Form<'_>) {
     heading(ui, labels::HABIT_HEADING);
@@ -20,7 +20,11 @@ pub(super) fn ui(ui: &mut Ui, form: &mut Form<'_>) {
         return;
     };
     let (thickness_key, times_key) = (key(form, "thickness"), key(form, "times"));
-    layer_ui(ui, form, (&thickness_key, &times_key));
+    flow(ui, |ui| {
+        let thickness = (labels::THICKNESS, labels::THICKNESS_HINT);
+        read_cell(ui, form, &thickness_key, thickness, observations::layer);
+        read_cell(ui, form, &times_key, (labels::TIMES, labels::TIMES_HINT), observations::times);
+    });
     gap(ui, 2.0 * space::STEP);
     let with = made::ui(ui, form, with);
     gap(ui, 2.0 * space::STEP);
@@ -62,18 +66,4 @@ pub(super) fn ui(ui: &mut Ui, form: &mut Form<'_>) {
         form.memory.learn.open = if form.memory.trouble.is_none() { Open::Bottle } else { Open::Habit };
     }
     form.trouble_ui(ui);
-}
-
-/// How thick, and how many times.
-fn layer_ui(ui: &mut Ui, form: &mut Form<'_>, (thickness, times): (&str, &str)) {
-    flow(ui, |ui| {
-        cell(ui, CELL, |ui| {
-            let field = Field::new(thickness, labels::THICKNESS).wide(CELL).hint(labels::THICKNESS_HINT);
-            form_read(ui, form.drafts, field, observations::layer);
-        });
-        cell(ui, CELL, |ui| {
-            let field = Field::new(times, labels::TIMES).wide(CELL).hint(labels::TIMES_HINT);
-            form_read(ui, form.drafts, field, observations::times);
-        });
-    });
 }

@@ -9,8 +9,8 @@ use workbench::typed;
 
 use super::{keep, key, leave_ui, made, warmth_trial, with};
 use crate::look::{Face, Tokens, space};
-use crate::shelf::form::{CELL, Form, cell, flow};
-use crate::widgets::{Field, care, form_read, gap, heading, main_button, note, one_of, say, second};
+use crate::shelf::form::{Form, flow, read_cell};
+use crate::widgets::{care, gap, heading, main_button, note, one_of, say, second};
 
 pub(super) fn ui(ui: &mut Ui, form: &mut Form<'_>) {
     heading(ui, labels::WARMTH_HEADING);
@@ -28,7 +28,11 @@ pub(super) fn ui(ui: &mut Ui, form: &mut Form<'_>) {
     };
     let keys = ["thickness", "room", "read", "load", "day"].map(|part| key(form, part));
     let [thickness_key, room_key, read_key, ..] = &keys;
-    layer_ui(ui, form, (thickness_key, room_key));
+    flow(ui, |ui| {
+        let thickness = (labels::WARM_LAYER, labels::THICKNESS_HINT);
+        read_cell(ui, form, thickness_key, thickness, observations::layer);
+        read_cell(ui, form, room_key, (labels::ROOM, labels::ROOM_HINT), observations::room);
+    });
     gap(ui, 2.0 * space::STEP);
     let with = made::ui(ui, form, with);
     gap(ui, 2.0 * space::STEP);
@@ -38,10 +42,7 @@ pub(super) fn ui(ui: &mut Ui, form: &mut Form<'_>) {
     gap(ui, 2.0 * space::STEP);
     flow(ui, |ui| {
         if form.memory.learn.warm == Some(Told::Read) {
-            cell(ui, CELL, |ui| {
-                let field = Field::new(read_key, labels::READ).wide(CELL).hint(labels::READ_HINT);
-                form_read(ui, form.drafts, field, typed::temperature);
-            });
+            read_cell(ui, form, read_key, (labels::READ, labels::READ_HINT), typed::temperature);
         }
         made::day_ui(ui, form);
     });
@@ -67,20 +68,6 @@ pub(super) fn ui(ui: &mut Ui, form: &mut Form<'_>) {
         keep(form, seen);
     }
     form.trouble_ui(ui);
-}
-
-/// How thick the layer was, and how warm the room.
-fn layer_ui(ui: &mut Ui, form: &mut Form<'_>, (thickness, room): (&str, &str)) {
-    flow(ui, |ui| {
-        cell(ui, CELL, |ui| {
-            let field = Field::new(thickness, labels::WARM_LAYER).wide(CELL).hint(labels::THICKNESS_HINT);
-            form_read(ui, form.drafts, field, observations::layer);
-        });
-        cell(ui, CELL, |ui| {
-            let field = Field::new(room, labels::ROOM).wide(CELL).hint(labels::ROOM_HINT);
-            form_read(ui, form.drafts, field, observations::room);
-        });
-    });
 }
 
 /// What it would say if it were kept, or what is wrong with it.

@@ -1,5 +1,6 @@
 //! What follows from a plan, in words: layer by layer, the material, the whole stone.
 
+use craft::dosing::DROP;
 use craft::foreseen::{Fits, Foreseen, LayerAhead, Packed, Rests};
 use craft::heat::Touch;
 use craft::hiding::HIDDEN;
@@ -248,10 +249,9 @@ fn hardness(foreseen: &Foreseen) -> String {
 }
 
 fn top_up(volume: Volume) -> String {
-    // A drop is about 30 mm³.
     match volume.mm3() {
         none if none < 0.05 => "none".to_owned(),
-        little if little < 30.0 => "the last layer sinks as it sets: add less than a drop".to_owned(),
+        little if little < DROP.mg() => "the last layer sinks as it sets: add less than a drop".to_owned(),
         more => format!(
             "the last layer sinks as it sets: add {more:.0} mm³, about {}",
             words::count(drops(more), "drop", "drops")
@@ -265,7 +265,7 @@ fn top_up(volume: Volume) -> String {
     reason = "a volume above nothing, of few drops"
 )]
 fn drops(mm3: f64) -> usize {
-    (mm3 / 30.0).round().max(1.0) as usize
+    (mm3 / DROP.mg()).round().max(1.0) as usize
 }
 
 #[cfg(test)]
