@@ -201,8 +201,11 @@ fn layer_words(taught: &[(Body, Taught)], no: u8, button: &str) -> String {
         .collect();
     let said = |thickest: Option<Length>| match thickest {
         Some(thickest) => format!("up to {}", words::length(thickest)),
-        None => "not even of a tenth of a millimetre".to_owned(),
+        None => "none".to_owned(),
     };
+    if thickest.iter().all(|(_, thickest)| thickest.is_none()) {
+        return format!("{button}: no clear layer is sure to set right through.");
+    }
     let all_one = thickest.windows(2).all(|pair| pair.first().map(|of| of.1) == pair.last().map(|of| of.1));
     let layers = if let (Some((_, first)), true) = (thickest.first(), all_one) {
         said(*first)
@@ -234,6 +237,10 @@ fn sure_words(known: &Known, provenance: Provenance) -> String {
     };
     let from = match (provenance, known.carried) {
         (Provenance::Typical, _) => "from how your layers came out".to_owned(),
+        // After a test in which nothing set plans wait.
+        (Provenance::Tested(_), _) if known.learned.dead.is_some() => {
+            format!("from {}", plan_words::provenance(provenance))
+        }
         (Provenance::Tested(_), _) => {
             format!("from {}; plans use it now", plan_words::provenance(provenance))
         }
