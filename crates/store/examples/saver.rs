@@ -1,8 +1,9 @@
 //! Saves one order again and again and says `saved N` after each: with every step of a durable save, or with one left
 //! out, so that a check of power cuts can show that it notices.
 //!
-//! `saver whole|no-sync|no-dir-sync|in-place FOLDER` goes on until it is stopped; `saver look FOLDER` gives the number
-//! that is found, once what a crash left was swept.
+//! `saver whole|no-sync|no-dir-sync|in-place FOLDER` goes on until it is stopped, or with `asked` behind it saves once for
+//! each line of its input and rests in between; `saver look FOLDER` gives the number that is found, once what a crash left
+//! was swept.
 #![expect(clippy::print_stdout, reason = "its answers are its output")]
 
 use std::error::Error;
@@ -34,13 +35,17 @@ impl Page {
 fn main() -> Result<(), Box<dyn Error>> {
     let mut arguments = std::env::args().skip(1);
     let (how, root) = arguments.next().zip(arguments.next()).ok_or("say how, and name a folder")?;
+    let asked = arguments.next().as_deref() == Some("asked");
     let (root, path) = (Path::new(&root), DocPath::order("A2B-C3H")?);
     if how == "look" {
         return look(root, &path);
     }
     let folder = StudioFolder::create(root, Arc::new(DiskVfs), &Page::new(0))?;
-    let mut out = std::io::stdout().lock();
+    let (mut out, mut asks) = (std::io::stdout().lock(), std::io::stdin().lines());
     for number in 1_u64.. {
+        if asked && asks.next().transpose()?.is_none() {
+            break;
+        }
         let page = Page::new(number);
         if how == "whole" {
             match folder.save(&path, &page) {

@@ -1,6 +1,6 @@
 //! A number with its unit, and what may be wrong with it.
 
-use super::number::{Decimal, Unheld, split_unit};
+use super::number::{Decimal, Unheld, either_way, split_unit};
 use super::plain::quoted;
 
 /// A unit as people write it.
@@ -106,11 +106,7 @@ impl Kind {
         let read = Decimal::read(number).ok_or_else(|| self.unreadable(text))?;
         let name = unit.names.first().copied().unwrap_or_default();
         if read.two_ways && !unit.three_decimals {
-            let whole: String = number.chars().filter(char::is_ascii_digit).collect();
-            let part = number.replace(',', ".");
-            let short = part.trim_end_matches('0').trim_end_matches('.');
-            // What is suggested must be read: three decimals never are, so one more is.
-            let part = if short == part { format!("{part}0") } else { short.to_owned() };
+            let (part, whole) = either_way(number);
             return Err(format!(
                 "{} can be read two ways; write {part} {name} or {whole} {name}",
                 quoted(text)

@@ -3,7 +3,7 @@
 use craft::units::Span;
 
 use super::Typed;
-use super::number::{Decimal, is_of_number, whole};
+use super::number::{Decimal, either_way, is_of_number, whole};
 use super::plain::{about, plain, quoted};
 
 const EXAMPLES: &str = "\"99 s\", \"1:39\" or \"2 min\"";
@@ -75,11 +75,8 @@ fn in_units(rest: &str, text: &str) -> Result<Option<i64>, String> {
         let Some(per) = per.filter(|per| last.is_none_or(|last| *per < last)) else { return Ok(None) };
         let Some(read) = Decimal::read(number) else { return Ok(None) };
         if read.two_ways && per == 1 {
-            let whole: String = number.chars().filter(char::is_ascii_digit).collect();
-            return Err(format!(
-                "{} can be read two ways; write {whole} s, or leave out the last figures",
-                quoted(text)
-            ));
+            let (part, whole) = either_way(number);
+            return Err(format!("{} can be read two ways; write {part} s or {whole} s", quoted(text)));
         }
         let Ok(micro) = read.micro(per) else { return Ok(None) };
         total = total.saturating_add(micro);
