@@ -268,7 +268,7 @@ fn shelf() -> Vec<Golden> {
         all.push((format!("resin-{n}"), What::Resin(bottle)));
     }
     for (n, class) in PigmentClass::ALL.into_iter().enumerate() {
-        let swatch = |photo| Swatch { scoops: 2, drops: 30, photo, came_out: to("a warm grey") };
+        let swatch = |photo| Swatch { scoops: 2, drops: 30, photo, came_out: to("a warm grey"), load: None };
         let swatches = vec![swatch(Some(digest("swatch"))), swatch(None)];
         let cards = vec![card()];
         all.push((

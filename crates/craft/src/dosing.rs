@@ -322,7 +322,7 @@ mod tests {
     }
 
     fn swatch(scoops: u16, drops: u16) -> Swatch {
-        Swatch { scoops, drops, photo: None, came_out: Line::default() }
+        Swatch { scoops, drops, photo: None, came_out: Line::default(), load: None }
     }
 
     #[test]

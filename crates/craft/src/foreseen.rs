@@ -27,11 +27,13 @@
 //! # Ok::<(), Box<dyn std::error::Error>>(())
 //! ```
 
+mod against;
 mod going_on;
 mod material;
 mod pots;
 mod stones;
 
+pub use against::Against;
 pub use material::{Fits, Packed, Part, Rests, lie_of, packed, reading_of_whole, shades};
 pub use pots::{Counts, OrderPots, PotsError};
 pub use stones::{Candidates, candidates};

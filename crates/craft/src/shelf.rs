@@ -103,6 +103,9 @@ pub struct Swatch {
     pub photo: Option<Digest>,
     /// How it came out.
     pub came_out: Line,
+    /// The load of it, where it was weighed once: what a scoop to a drop is then follows.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub load: Option<Load>,
 }
 
 /// A lamp with its real buttons.

@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use super::RESIN;
-use crate::dosing::{Counted, Dosing, DosingError, Mixing, Pour, Scoop, dose};
+use crate::dosing::{Counted, DROP, Dosing, DosingError, Mixing, Pot, Pour, Scoop, dose};
 use crate::geometry::FINEST;
 use crate::id::ShelfId;
 use crate::order::StoneSheet;
@@ -13,7 +13,7 @@ use crate::shelf::What;
 use crate::shrinkage::{PourMark, Shrinkage, ShrinkageError, pour_marks};
 use crate::studio::Studio;
 use crate::tag::Tag;
-use crate::units::{Length, Load};
+use crate::units::{Length, Load, Mass};
 
 /// Fewer drops than this are not mixed well (common practice, no source).
 const FEWEST_DROPS: u16 = 20;
@@ -41,6 +41,10 @@ pub struct Counts {
     pub counted: Option<Counted>,
     /// The place in the swatch book of the mix that comes nearest to it, where one comes within a third.
     pub swatch: Option<usize>,
+    /// The place in it of the mix that was weighed, from which the scoop is known; `None` where it is a guess.
+    pub scoop_of: Option<usize>,
+    /// Whole drops that are left once the pot is poured.
+    pub drops_left: u16,
 }
 
 /// The pots of one pigment in one resin.
@@ -109,8 +113,17 @@ impl Studio {
     fn counts(&self, pigment: &ShelfId, dosing: &Dosing) -> Result<Vec<Counts>, Refusal> {
         let What::Pigment(pigment) = &self.item(pigment)?.what else { return Ok(Vec::new()) };
         let ratio = |scoops: u16, drops: u16| f64::from(scoops) / f64::from(drops.max(1));
-        let each = |load: Load| {
-            let counted = Scoop::TYPICAL.count(load, FEWEST_DROPS);
+        // What was weighed last tells most of the scoop that is used now.
+        let weighed = pigment
+            .swatches
+            .iter()
+            .enumerate()
+            .rev()
+            .find_map(|(place, swatch)| Some((place, Scoop::from_swatch(swatch, swatch.load?).ok()?)));
+        let (scoop_of, scoop) = weighed.map_or((None, Scoop::TYPICAL), |(place, scoop)| (Some(place), scoop));
+        let each = |pot: &Pot| {
+            let load = pot.load;
+            let counted = scoop.count(load, drops_of(pot.mixed).max(FEWEST_DROPS));
             let off = |wanted: Counted, scoops: u16, drops: u16| {
                 (ratio(scoops, drops) / ratio(wanted.scoops, wanted.drops)).ln().abs()
             };
@@ -120,8 +133,16 @@ impl Studio {
                 let near = tried.map(|(place, swatch)| (place, off(wanted, swatch.scoops, swatch.drops)));
                 near.filter(|(_, off)| *off < 0.3).min_by(|a, b| a.1.total_cmp(&b.1)).map(|(place, _)| place)
             });
-            Counts { load, counted, swatch }
+            let mixed = counted.map_or(0, |counted| counted.drops);
+            let drops_left = mixed.saturating_sub(drops_of(pot.poured));
+            Counts { load, counted, swatch, scoop_of, drops_left }
         };
-        Ok(dosing.pots.iter().map(|pot| each(pot.load)).collect())
+        Ok(dosing.pots.iter().map(each).collect())
     }
+}
+
+/// Whole drops of a mass: those that hold all of it.
+fn drops_of(mass: Mass) -> u16 {
+    let one = DROP.micro().max(1);
+    u16::try_from((mass.micro().max(0) + one - 1) / one).unwrap_or(u16::MAX)
 }

@@ -238,6 +238,14 @@ fn all_stones_of_an_order_share_their_pots_and_what_was_laid_is_left_out() {
     let poured = |pots: &[OrderPots]| pots[0].dosing.pots[0].poured.mg();
     assert!((poured(&two) / poured(&one) - 2.0).abs() < 1e-6);
     assert_eq!(two[0].counts.len(), two[0].dosing.pots.len());
+    for (counts, pot) in two[0].counts.iter().zip(&two[0].dosing.pots) {
+        let Some(counted) = counts.counted else { continue };
+        // A drop is 30 mg: the pot is enough, and what is not poured is left.
+        let drops = f64::from(counted.drops);
+        assert!(drops * 30.0 >= pot.mixed.mg(), "{counts:?} for {pot:?}");
+        let left = drops - (pot.poured.mg() / 30.0).ceil();
+        assert!((f64::from(counts.drops_left) - left).abs() < 1e-9, "{counts:?} for {pot:?}");
+    }
     // Once the first layer of the first stone is in its mould, it wants no more clear resin.
     let is_laid = |fact: &Fact| matches!(fact, Fact::Pour(PourFact::Laid { .. }));
     let facts = whole_life(tag(0), &[CELLS[0]]);
@@ -282,4 +290,33 @@ fn what_cannot_be_foreseen_gets_a_sentence() {
     beyond.layers[1].load = strong;
     let said = Bench::new().studio.pots_of(tag(0), &[(&stone_sheet(1, CELLS[0]), &beyond)]).unwrap_err();
     assert!(said.to_string().starts_with("a mix of 12 % cannot be"), "{said}");
+}
+
+#[test]
+fn a_mix_that_was_weighed_once_says_what_a_scoop_is_and_a_guess_does_otherwise() {
+    use crate::shelf::{Swatch, What};
+    use crate::studio::{Edit, ShelfEdit};
+    let mut bench = Bench::new();
+    let (sheet, plan) = (stone_sheet(1, CELLS[0]), stone_plan());
+    let counts = |bench: &Bench| bench.studio.pots_of(tag(0), &[(&sheet, &plan)]).unwrap()[0].counts.clone();
+    let guessed = counts(&bench);
+    assert!(guessed.iter().all(|counts| counts.scoop_of.is_none()));
+    let mut item = bench.studio.shelf()[&sheet.pigment].clone();
+    let What::Pigment(pigment) = &mut item.what else { panic!("no pigment") };
+    // 2 scoops to 40 drops weighed 0.5 %: a scoop to a drop is 10 %, where the guess is a third (worked by hand).
+    let mix =
+        |load| Swatch { scoops: 2, drops: 40, photo: None, came_out: crate::text::Line::default(), load };
+    pigment.swatches = vec![mix(Some(Load::from_percent(0.5))), mix(None)];
+    bench.edit(Edit::Shelf(sheet.pigment.clone(), ShelfEdit::Put(Box::new(item)))).unwrap();
+    let weighed = counts(&bench);
+    for (counts, guess) in weighed.iter().zip(&guessed) {
+        assert_eq!(counts.scoop_of, Some(0));
+        let (Some(counted), Some(guess)) = (counts.counted, guess.counted) else { continue };
+        let ratio = |scoops: u16, drops: u16| f64::from(scoops) / f64::from(drops);
+        let load = 10.0 * ratio(counted.scoops, counted.drops);
+        assert!((load / counts.load.percent() - 1.0).abs() < 0.35, "{counts:?}");
+        // The broken rule counts by the guess.
+        let broken = 10.0 * ratio(guess.scoops, guess.drops);
+        assert!((broken / counts.load.percent() - 1.0).abs() > 0.35, "broken: {broken}");
+    }
 }

@@ -3,7 +3,7 @@
 use super::outcome::{Cost, Plan, PlannedLayer};
 use super::problem::{Problem, Style};
 use super::{PlanError, Region, Wishes};
-use crate::cure::{Cure, Doubts, Factor, Kernel, MaterialShade};
+use crate::cure::{Cure, Doubts, Factor, Kernel, Light, MaterialShade};
 use crate::fact::LayerKind;
 use crate::ledger::Layer;
 use crate::units::{Length, Load, Share};
@@ -69,6 +69,20 @@ impl Plan {
         whole.fewest.by_grid = whole.fewest.by_grid.saturating_add(coloured);
         whole.cost = whole.summed()?;
         Some(whole)
+    }
+
+    /// The same layers, lit in the same way, by what is known of resin, pigment and lamps now: how sure each layer is then.
+    /// A light whose button is not among `lights` stays as it was planned with. `None` where a layer has no light.
+    pub fn known_as(&self, cure: &Cure, lights: &[Light]) -> Option<Plan> {
+        let mut known = self.clone();
+        known.cure = Cure { assurance: self.cure.assurance, ..*cure };
+        for light in &mut known.lights {
+            if let Some(now) = lights.iter().find(|now| now.button == light.button) {
+                light.clone_from(now);
+            }
+        }
+        known.layers = known.reckoned(self.depth())?;
+        Some(known)
     }
 
     /// The same material in a thinner layer than was planned lies the denser in it, and the looser in a thicker one.

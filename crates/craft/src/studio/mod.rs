@@ -249,7 +249,7 @@ impl Studio {
         })
     }
 
-    fn mould(&self, id: &ShelfId) -> Result<&Mould, Refusal> {
+    pub(crate) fn mould(&self, id: &ShelfId) -> Result<&Mould, Refusal> {
         self.of_kind(id, "a mould", |what| match what {
             What::Mould(mould) => Some(mould),
             _ => None,

@@ -5,6 +5,7 @@ use std::path::Path;
 
 use anyhow::{Result, bail};
 use chrono::NaiveDate;
+use craft::foreseen::Against;
 use craft::order::StoneSheet;
 use craft::planner::{Plan, Region};
 use craft::studio::{PlanningError, Studio};
@@ -28,6 +29,9 @@ struct StoneAnswer {
     stone: u8,
     /// True for the plan that was kept with the order, false for one made now.
     kept: bool,
+    /// What was learned since a kept plan was made that speaks against pouring by it.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    against: Option<String>,
     /// Why there is none.
     #[serde(skip_serializing_if = "Option::is_none")]
     refused: Option<String>,
@@ -62,7 +66,7 @@ pub(crate) fn run(dir: &Path, tag: Tag, json: bool, out: &mut dyn Write) -> Resu
         held.order.sheet.stones.iter().map(|stone| plan_of(&opened.studio, tag, stone, today)).collect();
     if json {
         let answer =
-            Answer { format: 1, order: tag.to_string(), stones: stones.iter().map(answer).collect() };
+            Answer { format: 2, order: tag.to_string(), stones: stones.iter().map(answer).collect() };
         serde_json::to_writer_pretty(&mut *out, &answer)?;
         writeln!(out)?;
     } else {
@@ -70,27 +74,30 @@ pub(crate) fn run(dir: &Path, tag: Tag, json: bool, out: &mut dyn Write) -> Resu
             write_stone(stone, out)?;
         }
     }
-    Ok(stones.iter().all(|stone| stone.plan.is_ok()))
+    Ok(stones.iter().all(|stone| stone.plan.is_ok() && stone.against.is_none()))
 }
 
 /// A stone and its plan.
 struct Planned {
     stone: u8,
     kept: bool,
+    against: Option<Against>,
     plan: Result<Plan, PlanningError>,
 }
 
 fn plan_of(studio: &Studio, tag: Tag, stone: &StoneSheet, today: NaiveDate) -> Planned {
     let plan = stone.plan.clone().map_or_else(|| studio.plan_for(tag, stone, today), Ok);
-    Planned { stone: stone.no, kept: stone.plan.is_some(), plan }
+    let against = studio.against(tag, stone, today);
+    Planned { stone: stone.no, kept: stone.plan.is_some(), against, plan }
 }
 
 fn answer(stone: &Planned) -> StoneAnswer {
     match &stone.plan {
-        Ok(plan) => planned(stone.stone, stone.kept, plan),
+        Ok(plan) => planned(stone, plan),
         Err(why) => StoneAnswer {
             stone: stone.stone,
             kept: false,
+            against: None,
             refused: Some(why.to_string()),
             lamp_seconds: None,
             bench_minutes: None,
@@ -99,7 +106,7 @@ fn answer(stone: &Planned) -> StoneAnswer {
     }
 }
 
-fn planned(stone: u8, kept: bool, plan: &Plan) -> StoneAnswer {
+fn planned(stone: &Planned, plan: &Plan) -> StoneAnswer {
     let layers = plan.layers.iter().map(|layer| LayerAnswer {
         region: match layer.region {
             Region::Face => "face",
@@ -115,8 +122,9 @@ fn planned(stone: u8, kept: bool, plan: &Plan) -> StoneAnswer {
         surely: layer.cautious.get(),
     });
     StoneAnswer {
-        stone,
-        kept,
+        stone: stone.stone,
+        kept: stone.kept,
+        against: stone.against.as_ref().map(plan_words::against),
         refused: None,
         lamp_seconds: Some(plan.lamp_seconds().s()),
         bench_minutes: Some(plan.bench_minutes()),
@@ -125,7 +133,7 @@ fn planned(stone: u8, kept: bool, plan: &Plan) -> StoneAnswer {
 }
 
 fn write_stone(stone: &Planned, out: &mut dyn Write) -> Result<()> {
-    let Planned { stone: no, kept, plan } = stone;
+    let Planned { stone: no, kept, against, plan } = stone;
     let plan = match plan {
         Ok(plan) => plan,
         Err(why @ (PlanningError::Shelf(_) | PlanningError::Learning(_))) => {
@@ -154,6 +162,9 @@ fn write_stone(stone: &Planned, out: &mut dyn Write) -> Result<()> {
             layer.cool,
             layer.sure,
         )?;
+    }
+    if let Some(against) = against {
+        writeln!(out, "  {}", plan_words::against(against))?;
     }
     if !card.guess.is_empty() {
         writeln!(out, "  {}", card.guess)?;

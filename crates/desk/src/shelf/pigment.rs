@@ -80,6 +80,7 @@ fn swatches_ui(ui: &mut Ui, form: &mut Form<'_>, pigment: &Pigment) {
         flow(ui, |ui| {
             form.field_in(ui, &Of::Scoops(at), (&labels::scoops(no), ""), "1", 90.0);
             form.field_in(ui, &Of::Drops(at), (&labels::drops(no), ""), "10", 90.0);
+            form.field_in(ui, &Of::Weighed(at), (&labels::swatch_weighed(no), ""), "0.5 %", 130.0);
             form.field_in(ui, &Of::CameOut(at), (&labels::came_out(no), ""), "", 240.0);
         });
         ui.horizontal_wrapped(|ui| {
@@ -88,7 +89,7 @@ fn swatches_ui(ui: &mut Ui, form: &mut Form<'_>, pigment: &Pigment) {
             }
             if link(ui, &labels::remove_swatch(no)).clicked() {
                 // The mixes behind it take other numbers; what is typed elsewhere stays.
-                for part in ["Scoops", "Drops", "CameOut"] {
+                for part in ["Scoops", "Drops", "CameOut", "Weighed"] {
                     form.drafts.clear_under(&format!("shelf/{}/{part}", form.id));
                 }
                 form.choose(shelving::without_swatch(&form.item, at));

@@ -6,7 +6,7 @@ mod tests;
 
 use craft::dosing::Pour;
 use craft::fact::{Hardness, Holder, LayerKind, Press};
-use craft::foreseen::RESIN;
+use craft::foreseen::{Against, RESIN};
 use craft::id::{ShelfId, Thing, ThingKind};
 use craft::ledger::{Layer, Role, Stone};
 use craft::moment::Moment;
@@ -114,6 +114,8 @@ pub enum Step {
     Closed(Closed),
     /// It has no plan: make one first.
     Plan,
+    /// What was learned since its plan was kept speaks against it: plan it again before anything more is laid.
+    PlanAgain(Against),
     /// The keep-back of this lot is to be put away first.
     KeepBack(u8),
     /// The sheet does not say how much of the material goes in, or nothing of it is left to take.
@@ -170,8 +172,26 @@ impl Step {
     pub fn is_for_hands(&self) -> bool {
         !matches!(
             self,
-            Step::Closed(_) | Step::Finished | Step::Settle(..) | Step::Lit(_) | Step::Cool(_) | Step::Plan
+            Step::Closed(_)
+                | Step::Finished
+                | Step::Settle(..)
+                | Step::Lit(_)
+                | Step::Cool(_)
+                | Step::Plan
+                | Step::PlanAgain(_)
         )
+    }
+
+    /// The same step, unless it would begin a stone, put material in or lay a layer by a plan that something speaks against.
+    /// What lies in the mould already is lit, cooled and felt in any case.
+    #[must_use]
+    pub fn unless(self, against: Option<&Against>) -> Step {
+        match (self, against) {
+            (Step::Begin { .. } | Step::Open(_) | Step::PutIn { .. } | Step::Lay(_), Some(against)) => {
+                Step::PlanAgain(against.clone())
+            }
+            (step, _) => step,
+        }
     }
 
     /// The wait that runs or is just over.

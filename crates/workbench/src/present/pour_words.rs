@@ -29,6 +29,7 @@ pub fn step(studio: &Studio, held: &Held, no: u8, step: &Step) -> StepWords {
     match step {
         Step::Closed(why) => say(closed_title(*why), vec![closed(*why).to_owned()]),
         Step::Plan => say("Plan it first", vec![format!("Stone {no} has no plan to pour by.")]),
+        Step::PlanAgain(against) => say("Plan it again first", vec![plan_words::against(against)]),
         Step::KeepBack(lot) => {
             let lot = words::lot(held, *lot);
             say("Put the keep-back away first", vec![format!("Nothing of {lot} is worked with before that.")])
@@ -241,6 +242,7 @@ pub fn short(step: &Step) -> String {
         Step::Closed(Closed::CalledOff) => "called off".to_owned(),
         Step::Closed(Closed::GoneHome) => "gone home".to_owned(),
         Step::Plan => "no plan".to_owned(),
+        Step::PlanAgain(_) => "to be planned again".to_owned(),
         Step::KeepBack(_) => "keep-back first".to_owned(),
         Step::NoShare => "no share yet".to_owned(),
         Step::Begin { .. } => "to begin".to_owned(),

@@ -165,7 +165,7 @@ pub fn with_class(item: &Item, class: PigmentClass) -> Result<Item, String> {
 /// It is not a pigment.
 pub fn with_another_swatch(item: &Item) -> Result<Item, String> {
     changed(item, |what| {
-        let swatch = Swatch { scoops: 1, drops: 10, photo: None, came_out: Line::default() };
+        let swatch = Swatch { scoops: 1, drops: 10, photo: None, came_out: Line::default(), load: None };
         pigment(what)?.swatches.push(swatch);
         Ok(())
     })

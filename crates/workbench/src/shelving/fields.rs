@@ -73,6 +73,8 @@ pub enum Field {
     Drops(usize),
     /// How a swatch came out.
     CameOut(usize),
+    /// The load of a swatch, where it was weighed.
+    Weighed(usize),
     /// What a setting is.
     SettingKind,
     /// The opening the stone sits in.
@@ -146,6 +148,9 @@ fn said_of_pigment(pigment: &Pigment, field: &Field) -> String {
         Field::Scoops(at) => swatch(*at, |swatch| swatch.scoops.to_string()),
         Field::Drops(at) => swatch(*at, |swatch| swatch.drops.to_string()),
         Field::CameOut(at) => swatch(*at, |swatch| swatch.came_out.to_string()),
+        Field::Weighed(at) => {
+            swatch(*at, |swatch| swatch.load.map(|load| load.to_string()).unwrap_or_default())
+        }
         _ => String::new(),
     }
 }
@@ -318,7 +323,7 @@ fn put_pigment(pigment: &mut Pigment, field: &Field, text: &str) -> Result<Strin
             *of = shade(text)?;
             Ok(of.to_string())
         }
-        Field::Scoops(at) | Field::Drops(at) | Field::CameOut(at) => {
+        Field::Scoops(at) | Field::Drops(at) | Field::CameOut(at) | Field::Weighed(at) => {
             let swatch = pigment.swatches.get_mut(*at).ok_or_else(elsewhere)?;
             put_swatch(swatch, field, text)
         }
@@ -337,6 +342,15 @@ fn put_swatch(swatch: &mut Swatch, field: &Field, text: &str) -> Result<String, 
             let drops = typed::drops(text)?;
             swatch.drops = drops.value;
             Ok(drops.echo)
+        }
+        Field::Weighed(_) if text.trim().is_empty() => {
+            swatch.load = None;
+            Ok("not weighed".to_owned())
+        }
+        Field::Weighed(_) => {
+            let weighed = load(text)?;
+            swatch.load = Some(weighed.value);
+            Ok(weighed.echo)
         }
         _ => {
             swatch.came_out = line(text)?;

@@ -32,7 +32,7 @@ fn is_digits(text: &str) -> bool {
 /// A number whose mark may be one of thousands, written as either may be: as a part, and as a whole.
 pub(super) fn either_way(number: &str) -> (String, String) {
     let whole = number.chars().filter(char::is_ascii_digit).collect();
-    let part = number.replace(',', ".");
+    let part = number.trim().replace(',', ".");
     let short = part.trim_end_matches('0').trim_end_matches('.');
     // What is suggested must be read: three decimals never are, so one more is.
     (if short == part { format!("{part}0") } else { short.to_owned() }, whole)

@@ -46,8 +46,11 @@ fn clock(rest: &str) -> Option<i64> {
     for part in parts {
         let below = figure(part).filter(|below| part.len() == 2 && *below < 60)?;
         (total, count) = (total * 60 + below, count + 1);
+        if count > 3 {
+            return None;
+        }
     }
-    (count <= 3).then_some(total * 1_000_000)
+    Some(total * 1_000_000)
 }
 
 fn unit(name: &str) -> Option<i64> {

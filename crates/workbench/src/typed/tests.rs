@@ -193,6 +193,8 @@ fn a_lone_mark_is_never_taken_for_thousands() {
     assert!(length("1,253").unwrap_err().contains("two ways; write 1.2530 mm or 1253 mm"));
     assert_eq!(length("1.2530 mm").map(|read| read.value), Ok(Length::from_mm(1.253)));
     assert!(seconds("1,250").unwrap_err().contains("two ways; write 1.25 s or 1250 s"));
+    assert!(seconds(&"04:02:".repeat(20)).is_err(), "no clock has so many parts");
+    assert!(seconds("1.257 s").unwrap_err().contains("two ways; write 1.2570 s or 1257 s"));
     assert_eq!(seconds("1.2570 s").map(|read| read.value.to_string()), Ok("1.257 s".to_owned()));
     for (text, mg) in
         [("1.25 mg", 1.25), ("0,250 mg", 0.25), ("1,250 g", 1_250.0), ("12,5", 12.5), ("1.2345 mg", 1.2345)]

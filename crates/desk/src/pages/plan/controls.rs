@@ -123,8 +123,8 @@ fn mix_ui(ui: &mut Ui, cx: &mut Cx<'_>, stone: &mut StoneSheet) {
     if let Some(face) = read(ui, cx.drafts, face, &words::length(stone.face), typed::length) {
         stone.face = face;
     }
-    let tops = [LayerKind::TopGloss, LayerKind::TopSatin, LayerKind::Clear]
-        .map(|kind| (kind, words::layer_kind(kind).to_owned()));
+    let tops =
+        [LayerKind::TopGloss, LayerKind::TopSatin].map(|kind| (kind, words::layer_kind(kind).to_owned()));
     if let Some(top) =
         choice(ui, Field::new("order/plan/top", labels::TOP).wide(170.0), Some(&stone.top), &tops)
     {

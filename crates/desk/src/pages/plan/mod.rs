@@ -79,8 +79,9 @@ struct Shown {
     card: PlanCard,
     ahead: Ahead,
     ahead_words: Option<AheadWords>,
-    /// The layers that were laid otherwise than planned; empty where none was.
-    otherwise: String,
+    /// Why the rest is to be planned again: layers that were laid otherwise, or what was learned since; empty where nothing
+    /// is.
+    again: String,
     facts: [(String, String); 4],
     uses: String,
     /// True where the stone keeps this very plan.
@@ -242,7 +243,7 @@ impl PlanPage {
         if let (None, Err(why)) = (&shown.ahead_words, shown.ahead.answer()) {
             say(ui, Face::Body, Tokens::of(ui).care, labels_shell::not_yet(why));
         }
-        self.otherwise_ui(ui, cx, stone, shown);
+        self.again_ui(ui, cx, stone, shown);
         gap(ui, 2.0 * space::STEP);
         self.keep_ui(ui, cx, stone, shown);
         gap(ui, 2.0 * space::STEP);
@@ -300,13 +301,13 @@ impl PlanPage {
         }
     }
 
-    /// What was laid otherwise than planned, and the way to plan the rest from it.
-    fn otherwise_ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>, stone: &StoneSheet, shown: &Shown) {
-        if shown.otherwise.is_empty() {
+    /// Why the rest of a begun stone is to be planned again, and the way to do it.
+    fn again_ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>, stone: &StoneSheet, shown: &Shown) {
+        if shown.again.is_empty() {
             return;
         }
         sentence(ui, |ui| {
-            say(ui, Face::Body, Tokens::of(ui).ink, labels::laid_otherwise(&shown.otherwise));
+            say(ui, Face::Body, Tokens::of(ui).ink, &shown.again);
             if link(ui, labels::PLAN_ON).clicked() {
                 match cx.view.studio.plan_on(cx.tag, stone, cx.view.now.day()) {
                     Ok(plan) => {
@@ -419,17 +420,20 @@ fn part(ui: &mut Ui, words: &str) {
 /// A plan with its words and all that is drawn with it.
 fn shown(cx: &Cx<'_>, stone: &StoneSheet, plan: Plan, before: Option<Ahead>) -> Result<Shown, PlanningError> {
     let studio = cx.view.studio;
+    let begun = cx.held.ledger.pours.stones.contains_key(&stone.no);
     let cavity = studio.cavity_of(stone)?;
     let ahead = Ahead::of(cx, stone, (&plan, &cavity), before);
     let layers = ahead.answer().map_or(&[][..], |foreseen| foreseen.layers.as_slice());
     let marks: Vec<PourMark> = layers.iter().map(|layer| layer.mark).collect();
     let card = plan_words::card(&plan, &marks);
-    let otherwise: Vec<String> =
-        studio.laid_otherwise(cx.tag, stone).iter().map(|place| (place + 1).to_string()).collect();
     Ok(Shown {
         ahead_words: ahead.answer().ok().map(|foreseen| plan_words::ahead(cx.held, &plan, foreseen)),
         ahead,
-        otherwise: workbench::present::words::list(&otherwise),
+        again: if begun {
+            plan_words::again(studio, cx.tag, stone, cx.view.now.day())
+        } else {
+            String::new()
+        },
         material: studio.materials_of(cx.tag, stone)?.first().copied(),
         colour: stone_words::colour(studio, stone),
         facts: plan_words::facts(&plan, &card, cavity.depth()),

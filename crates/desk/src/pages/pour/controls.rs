@@ -49,7 +49,7 @@ fn step_ui(page: &mut PourPage, ui: &mut Ui, cx: &mut Cx<'_>, now: &Now<'_>) {
     let no = now.no;
     match now.step {
         Step::Closed(_) => {}
-        Step::Plan | Step::NoShare => {
+        Step::Plan | Step::PlanAgain(_) | Step::NoShare => {
             if main_button(ui, label::TO_PLAN).clicked() {
                 plan_it(cx, no);
             }

@@ -8,11 +8,14 @@ mod ring;
 
 use std::collections::BTreeSet;
 
+use chrono::NaiveDate;
 use craft::fact::LayerKind;
+use craft::foreseen::Against;
 use craft::id::Thing;
 use craft::moment::Moment;
 use craft::order::Page;
 use craft::place::Place;
+use craft::tag::Tag;
 use craft::units::Length;
 use egui::{Align, FontId, Layout, Ui, vec2};
 use workbench::pouring::{self, Light, Step, Why};
@@ -61,6 +64,15 @@ pub(super) struct PourPage {
     /// What can be done with a stone that did not come out is shown.
     not_right: bool,
     trouble: Option<String>,
+    /// What speaks against the plan of the stone that is looked at.
+    doubted: Option<Doubted>,
+}
+
+/// What was looked up once: whether what was learned speaks against a stone's plan, as the studio is at this revision.
+#[derive(Debug)]
+struct Doubted {
+    of: (Tag, u8, u64, NaiveDate),
+    against: Option<Against>,
 }
 
 /// What differs from the plan in the layer that is laid.
@@ -125,7 +137,7 @@ impl PourPage {
             return;
         };
         self.stone = Some(no);
-        let step = self.step_of(&steps, no);
+        let step = self.step_of(cx, &steps, no);
         let free = pouring::is_for_space(&step) && !pouring::lamp_wants_space(&cx.view.waits, &steps);
         let pressed = keys::take(ui, cx, self, (no, &step));
         let space = match (free, pressed) {
@@ -171,7 +183,7 @@ impl PourPage {
         }
         let steps = pouring::steps(cx.view.studio, cx.held, cx.view.now);
         if let Some(no) = self.looked_at(&steps) {
-            let step = self.step_of(&steps, no);
+            let step = self.step_of(cx, &steps, no);
             keys::take_lamp(ui, cx, self, (no, &step));
         }
     }
@@ -181,9 +193,21 @@ impl PourPage {
         chosen.or_else(|| pouring::first_stone(steps))
     }
 
-    fn step_of(&self, steps: &[(u8, Step)], no: u8) -> Step {
+    fn step_of(&mut self, cx: &Cx<'_>, steps: &[(u8, Step)], no: u8) -> Step {
         let step = steps.iter().find(|(other, _)| *other == no).map(|(_, step)| step.clone());
-        self.hurry(no, step.unwrap_or(Step::Plan))
+        let step = step.unwrap_or(Step::Plan).unless(self.against(cx, no));
+        self.hurry(no, step)
+    }
+
+    /// What speaks against the plan of a stone: looked up again only where the studio has changed, or the day.
+    fn against(&mut self, cx: &Cx<'_>, no: u8) -> Option<&Against> {
+        let of = (cx.tag, no, cx.view.revision, cx.view.now.day());
+        if self.doubted.as_ref().is_none_or(|doubted| doubted.of != of) {
+            let stone = cx.held.order.sheet.stone(no);
+            let against = stone.and_then(|stone| cx.view.studio.against(cx.tag, stone, of.3));
+            self.doubted = Some(Doubted { of, against });
+        }
+        self.doubted.as_ref().and_then(|doubted| doubted.against.as_ref())
     }
 
     /// Goes on from what was handed in before, where it was accepted; where it was refused all stays as it is.

@@ -4,15 +4,19 @@ use std::sync::Arc;
 
 use craft::fact::{Amount, Fact, Hardness, Mistake, PourFact};
 use craft::id::Thing;
+use craft::learning::{Observation, Seen, WedgePoint};
 use craft::order::Page;
 use craft::place::Place;
-use craft::studio::{Edit, Held, OrderEdit};
+use craft::reading::{Means, Reading};
+use craft::shelf::{Body, What};
+use craft::studio::{Edit, Held, OrderEdit, ShelfEdit};
+use craft::units::{Length, Span};
 use desk::window::Outward;
 use egui::{Key, vec2};
 use workbench::action::{Action, Nav};
 use workbench::clock::SystemClock;
 use workbench::pouring::{self, Step};
-use workbench::present::labels::{place, pour};
+use workbench::present::labels::{place, plan, pour};
 use workbench::present::words;
 use workbench::session::Session;
 
@@ -302,4 +306,41 @@ fn a_place_that_is_still_being_typed_when_the_button_is_pressed_is_the_one_that_
     let view = hand.window().session().unwrap().view();
     assert_eq!(words::place(view.studio, &put.place), "the blue safe");
     assert!(!put.open);
+}
+
+#[test]
+fn nothing_is_begun_by_a_plan_that_a_test_of_the_bottle_speaks_against() {
+    let mut hand = Hand::on("Ifeoma", Key::Num4);
+    assert!(hand.sees("Begin: take its cavity"));
+    let stone = held(&mut hand).order.sheet.stone(4).unwrap().clone();
+    let view = hand.window().session().unwrap().view();
+    let mut item = view.studio.shelf()[&stone.resin].clone();
+    let on = view.now.day();
+    let What::Resin(bottle) = &mut item.what else { panic!("no bottle: {item:?}") };
+    let nothing = |s: f64| WedgePoint {
+        light: Span::from_s(s),
+        depth: Reading { value: Length::ZERO, doubt: Length::from_mm(0.05), by: Means::Caliper },
+    };
+    let points = [60.0, 120.0, 300.0, 600.0].map(nothing).to_vec();
+    bottle.observations.push(Observation {
+        on,
+        lamp: stone.lamp.clone(),
+        button: 1,
+        lamp_lit: None,
+        body: Body::Opaque,
+        pigment: None,
+        seen: Seen::Wedge { points },
+    });
+    hand.act(Action::Edit(Edit::Shelf(stone.resin, ShelfEdit::Put(Box::new(item)))));
+    hand.settle();
+    assert!(
+        hand.sees("Plan it again first") && hand.sees("Nothing set in up to 600 s"),
+        "{:#?}",
+        hand.texts()
+    );
+    let before = held(&mut hand).order.log.len();
+    hand.key(Key::Space);
+    assert_eq!(held(&mut hand).order.log.len(), before, "the space bar begins nothing");
+    hand.press(pour::TO_PLAN);
+    assert!(hand.sees(plan::TEST_YOURS), "the way out is another test: {:#?}", hand.texts());
 }

@@ -226,6 +226,10 @@ pub fn drops(no: usize) -> String {
 pub fn came_out(no: usize) -> String {
     format!("How mix {no} came out")
 }
+/// The load of a swatch that was weighed.
+pub fn swatch_weighed(no: usize) -> String {
+    format!("Weighed, mix {no} had")
+}
 /// Takes a swatch away.
 pub fn remove_swatch(no: usize) -> String {
     format!("take mix {no} out")

@@ -182,8 +182,11 @@ fn light(packed: &Packed) -> String {
     }
     match &packed.fits {
         Fits::NotWeighed => "planned with a guess of what it takes of the light".to_owned(),
+        Fits::NoRoom(_) => {
+            "planned as if it were the usual amount: take less, or a thicker first layer".to_owned()
+        }
         _ if packed.is_beyond_plan() => {
-            "planned as if it were the usual amount; so much takes more than this plan can promise".to_owned()
+            "all of it is part of this plan, and so much keeps air in it that no plan counts".to_owned()
         }
         _ => "what it takes of the light is part of this plan".to_owned(),
     }

@@ -118,8 +118,8 @@ fn material(foreseen: &Foreseen) -> Explained {
     Explained {
         title: "whether the material fits, and what it shades",
         formula: "share of the layer = weight ÷ density ÷ volume of the first layer. Strands take 4 × share ÷ (π × their \
-                  thickness) of the light for each mm, grains 1.5 × share ÷ their size; more than the usual share counts as \
-                  the usual one",
+                  thickness) of the light for each mm, grains 1.5 × share ÷ their size; more than there is room for \
+                  counts as the usual share",
         values: vec![
             ("density", words::list(&density)),
             ("takes up", words::list(&filled)),

@@ -1,5 +1,6 @@
 //! The pouring card in words, why nothing fits, and how each figure was worked out.
 
+mod again;
 mod ahead;
 mod explained;
 mod explained_ahead;
@@ -13,6 +14,7 @@ use craft::units::{Length, Span};
 
 use super::words;
 
+pub use again::{again, against};
 pub use ahead::{AheadWords, Told, ahead, simulated, touch};
 pub(in crate::present) use explained::{DEPTH, HIDING};
 pub use explained::{Explained, explained, provenance};

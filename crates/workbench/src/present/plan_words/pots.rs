@@ -145,12 +145,21 @@ fn count_row(studio: &Studio, pots: &OrderPots, counts: &Counts) -> (String, Str
     });
     let scoops = words::count(usize::from(counted.scoops), "scoop", "scoops");
     let drops = words::count(usize::from(counted.drops), "drop", "drops");
-    (name, format!("{scoops} to {drops}{near}"))
+    let left = match counts.drops_left {
+        0 => String::new(),
+        left => format!("; about {} left over", words::count(usize::from(left), "drop is", "drops are")),
+    };
+    (name, format!("{scoops} to {drops}{left}{near}"))
 }
 
 fn counted_note(pots: &OrderPots) -> String {
     if pots.counts.is_empty() {
         return String::new();
+    }
+    if pots.counts.iter().any(|counts| counts.scoop_of.is_some()) {
+        return "Counted by the mix in your swatch book that was weighed, for the same scoop levelled off. A scale that shows \
+                0.01 g does better."
+            .to_owned();
     }
     format!(
         "Counted, not weighed: a pot may be off by {:.0} in a hundred, by about the same each time with the same scoop, so a \
