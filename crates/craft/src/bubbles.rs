@@ -184,16 +184,42 @@ mod tests {
         assert!((both.at_most.s() / both.at_least.s() - 1.5).abs() < 1e-6);
     }
 
+    /// °C and Pa·s, computed independently with numpy from 0.8 Pa·s and 40 kJ/mol.
+    const THINNER: [(f64, f64); 6] =
+        [(15.0, 1.4005), (20.0, 1.0535), (25.0, 0.8), (30.0, 0.6131), (40.0, 0.3693), (50.0, 0.2296)];
+
+    fn thins(pa_s: impl Fn(f64) -> f64) -> bool {
+        THINNER.iter().all(|&(c, want)| (pa_s(c) - want).abs() < 1e-4)
+    }
+
+    fn warmed(c: f64) -> f64 {
+        Viscosity::TYPICAL.at(c).unwrap().pa_s()
+    }
+
     #[test]
     fn warm_resin_flows_thinner_by_arrhenius() {
-        // Computed independently with numpy from 0.8 Pa·s and 40 kJ/mol.
-        for (c, want) in
-            [(15.0, 1.4005), (20.0, 1.0535), (25.0, 0.8), (30.0, 0.6131), (40.0, 0.3693), (50.0, 0.2296)]
-        {
-            let got = Viscosity::TYPICAL.at(c).unwrap().pa_s();
-            assert!((got - want).abs() < 1e-4, "{c}: {got}");
-        }
-        assert!(Viscosity::TYPICAL.at(20.0).unwrap() > Viscosity::TYPICAL.at(30.0).unwrap());
+        assert!(thins(warmed));
+        let law = |activation: f64, zero_k: f64, c: f64| {
+            0.8 * (activation / GAS * (1.0 / (zero_k + c) - 1.0 / (zero_k + 25.0))).exp()
+        };
+        assert!(!thins(|c| law(-ACTIVATION, 273.15, c)), "broken: the warmer the thicker");
+        assert!(!thins(|c| law(ACTIVATION, 0.0, c)), "broken: °C for K");
+        assert!(!thins(|c| law(ACTIVATION * 4.184, 273.15, c)), "broken: calories for joules");
+        // The limit: on the bottle's own day nothing changes.
+        assert!((warmed(25.0) - 0.8).abs() < 1e-15);
+    }
+
+    #[test]
+    fn ten_kelvin_more_thin_it_by_as_much_as_the_textbook_says() {
+        // Second method: the slope of ln μ over 1/RT between two near temperatures is the activation energy.
+        let over = 1.0 / (GAS * 303.1) - 1.0 / (GAS * 303.2);
+        let slope = (warmed(303.1 - 273.15) / warmed(303.2 - 273.15)).ln() / over;
+        assert!((slope / 40_000.0 - 1.0).abs() < 1e-6, "{slope}");
+        // A process of 53 kJ/mol doubles from 25 to 35 °C (Atkins, *Physical Chemistry*, from memory); one of 40
+        // kJ/mol then goes 2 to the 40/53 times as fast, 1.69.
+        let faster = warmed(25.0) / warmed(35.0);
+        assert!((faster - 2.0_f64.powf(40.0 / 53.0)).abs() < 5e-3, "{faster}");
+        assert!((faster - 2.0).abs() > 0.1, "broken: 53 kJ/mol for 40");
     }
 
     #[test]

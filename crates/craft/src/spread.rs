@@ -205,6 +205,66 @@ mod tests {
         );
     }
 
+    /// What is left, the keep-back, stones, doubt and loss of a portion, and what each stone may have, all but the
+    /// stones in millionths. By hand: (left − kept)/stones less the loss, over one and twice the doubt. That a hand
+    /// may be out by twice its doubt is the coverage of JCGM 100:2008, 6.3.3; the doubts themselves are common
+    /// practice, no source.
+    const SHARES: [(u32, u32, u8, u32, u32, u32); 5] = [
+        (1_000_000, 333_333, 3, 250_000, 10_000, 141_481),
+        (1_000_000, 333_333, 2, 0, 0, 333_333),
+        (800_000, 200_000, 4, 100_000, 10_000, 116_666),
+        (1_000_000, 0, 1, 250_000, 0, 666_666),
+        (500_000, 100_000, 5, 50_000, 5_000, 68_181),
+    ];
+
+    fn shares_hold(each: impl Fn(AtHand, u8, Portioning) -> Share) -> bool {
+        let share = Share::from_millionths;
+        SHARES.iter().all(|&(left, kept, stones, doubt, loss, wanted)| {
+            let lot = AtHand { left: share(left), keep_back: share(kept) };
+            let portioning = Portioning { doubt: share(doubt), loss: share(loss) };
+            each(lot, stones, portioning).millionths().abs_diff(wanted) <= 1
+        })
+    }
+
+    fn safe(lot: AtHand, stones: u8, by: Portioning) -> Share {
+        spread(lot, wish(stones, None), by).unwrap().each
+    }
+
+    /// Stone by stone out of the bag, each portion too large by twice its doubt: the most that leaves the keep-back,
+    /// found by halving.
+    fn stone_by_stone(lot: AtHand, stones: u8, by: Portioning) -> Share {
+        let of = |share: Share| i64::from(share.millionths());
+        let leaves = |each: i64| {
+            let mut bag = of(lot.left) * 1_000_000;
+            for _ in 0..stones {
+                bag -= (each + of(by.loss)) * 1_000_000;
+                bag -= 2 * of(by.doubt) * each;
+            }
+            bag >= of(lot.keep_back) * 1_000_000
+        };
+        let (mut safe, mut too_much) = (0, 1_000_001);
+        while too_much - safe > 1 {
+            let middle = i64::midpoint(safe, too_much);
+            if leaves(middle) { safe = middle } else { too_much = middle }
+        }
+        Share::from_millionths(u32::try_from(safe).unwrap())
+    }
+
+    #[test]
+    fn each_stone_gets_what_the_worst_hand_leaves_room_for() {
+        assert!(shares_hold(safe));
+        assert!(shares_hold(stone_by_stone), "second method");
+        let once = |lot, stones, by: Portioning| {
+            let half = Share::from_millionths(by.doubt.millionths() / 2);
+            safe(lot, stones, Portioning { doubt: half, ..by })
+        };
+        assert!(!shares_hold(once), "broken: once the doubt for twice");
+        let clean = |lot, stones, by: Portioning| safe(lot, stones, Portioning { loss: Share::NONE, ..by });
+        assert!(!shares_hold(clean), "broken: nothing on the tools");
+        let open = |lot: AtHand, stones, by| safe(AtHand { keep_back: Share::NONE, ..lot }, stones, by);
+        assert!(!shares_hold(open), "broken: the keep-back given away");
+    }
+
     #[test]
     fn too_much_says_how_much_or_how_many_would_be_safe() {
         let refused = spread(third(), wish(3, Some(Share::of(20, 100))), Portioning::BY_EYE).unwrap_err();

@@ -72,6 +72,56 @@ mod tests {
         }
     }
 
+    /// The film for a resin that sets there after so many seconds, µm.
+    fn film_um(seconds: f64) -> f64 {
+        1000.0 * clear(1.0, seconds / 1.0_f64.exp()).film.mm()
+    }
+
+    /// Oxygen that comes in from a face where there is always as much of it, worked out in small steps (Fick's second
+    /// law, explicit): the share of the face's that has come as deep as `depth_um` after `seconds`.
+    fn come_in(depth_um: f64, seconds: f64) -> f64 {
+        let (cell_um, moves_um2_s) = (1.0_f64, MOVES_MM2_S * 1e6);
+        let step_s = 0.25 * cell_um * cell_um / moves_um2_s;
+        let mut share = vec![0.0_f64; 160];
+        share[0] = 1.0;
+        let mut gone_s = 0.0;
+        while gone_s < seconds - 0.5 * step_s {
+            let inside = share.windows(3).map(|near| near[1] + 0.25 * (near[0] - 2.0 * near[1] + near[2]));
+            let inside: Vec<f64> = inside.collect();
+            share[1..=inside.len()].copy_from_slice(&inside);
+            gone_s += step_s;
+        }
+        let cell = (0..share.len()).rfind(|i| *i as f64 * cell_um <= depth_um).unwrap();
+        let part = depth_um / cell_um - cell as f64;
+        share[cell] + part * (share[cell + 1] - share[cell])
+    }
+
+    #[test]
+    fn to_the_foot_of_the_film_comes_what_lies_outside_one_deviation() {
+        // Second method. Outside one standard deviation lie 31.73 % (standard normal table), and √(2·D·t) is that
+        // deviation.
+        for seconds in [1.0, 3.0, 6.0] {
+            let come = come_in(film_um(seconds), seconds);
+            assert!((come - 0.3173).abs() < 1e-3, "{seconds}: {come}");
+            let broken = come_in(film_um(seconds) * 2.0_f64.sqrt(), seconds);
+            assert!((broken - 0.3173).abs() > 0.1, "broken: the factor of two twice: {broken}");
+        }
+        // The limit: no time, no film.
+        assert!(film_um(1e-3) < 0.5);
+    }
+
+    #[test]
+    fn a_grain_in_water_wanders_as_far_as_einstein_says() {
+        // Einstein (1905, Ann. Phys. 17:549, from memory): a grain 0.001 mm across in water of 17 °C wanders 0.8 µm in
+        // a second and about 6 µm in a minute, with D = RT/(6πNηr), N = 6·10²³ a mole, η = 0.0135 g/cm s.
+        let moves_cm2_s = 8.31e7 * 290.15 / (6e23 * 6.0 * std::f64::consts::PI * 0.0135 * 0.5e-4);
+        let of_a_grain = (moves_cm2_s * 100.0 / MOVES_MM2_S).sqrt();
+        assert!((film_um(1.0) * of_a_grain - 0.8).abs() < 0.05, "{}", film_um(1.0) * of_a_grain);
+        assert!((film_um(60.0) * of_a_grain - 6.0).abs() < 0.5, "{}", film_um(60.0) * of_a_grain);
+        let without_the_two = film_um(1.0) * of_a_grain / 2.0_f64.sqrt();
+        assert!((without_the_two - 0.8).abs() > 0.05, "broken: the factor of two");
+    }
+
     #[test]
     fn two_millimetres_under_low_heat_have_enough_light_and_three_may_be_tacky() {
         // 69 s · e^−2 = 9.3 and 69 s · e^−3 = 3.4 times first setting.

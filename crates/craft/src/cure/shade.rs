@@ -170,6 +170,114 @@ mod tests {
         assert!(MaterialShade::grains(Share::of(1, 10), Length::ZERO, Factor::ONE).is_err());
     }
 
+    /// From a disc of radius `one` to a coaxial one of radius `other` at this distance (Siegel and Howell, *Thermal
+    /// Radiation Heat Transfer*, 4th edition, p. 845; the same in Incropera, table 13.2).
+    fn between_discs(one: f64, other: f64, apart: f64) -> f64 {
+        let (one_sq, other_sq) = ((one / apart).powi(2), (other / apart).powi(2));
+        let sum = 1.0 + (1.0 + other_sq) / one_sq;
+        0.5 * (sum - (sum * sum - 4.0 * other_sq / one_sq).sqrt())
+    }
+
+    #[test]
+    fn a_deep_well_sees_what_a_small_disc_sees_of_a_large_one() {
+        // 0.1339 for radii of 0.1 and 0.2 m at 0.5 m is the printed example of that formula.
+        assert!((between_discs(0.1, 0.2, 0.5) - 0.1339).abs() < 5e-5);
+        let well_holds = |share: &dyn Fn(f64, f64) -> f64| {
+            [(1.5, 5.0), (4.0, 2.0), (4.0, 4.0), (3.0, 8.0)].into_iter().all(|(b_mm, z_mm)| {
+                // A disc so small that it is a point, and no smaller: the formula takes one large number from another.
+                (share(b_mm, z_mm) - between_discs(1e-2, b_mm, z_mm)).abs() < 1e-5
+            })
+        };
+        let by_program = |b_mm: f64, z_mm: f64| {
+            let well = Well { half_width: Length::from_mm(b_mm), diffuse: Factor::ONE };
+            well.light_share(Length::from_mm(z_mm))
+        };
+        assert!(well_holds(&by_program));
+        assert!(!well_holds(&|b, z| by_program(2.0 * b, z)), "broken: width for half width");
+        assert!(!well_holds(&|b, z| b / b.hypot(z)), "broken: the root of it");
+        assert!(!well_holds(&|b, z| 1.0 - z / b.hypot(z)), "broken: the sky's share without the cosine");
+        // 1.5 mm wide to each side and 5 mm deep: 0.08; 4 and 2 mm: 0.80 (computed independently).
+        assert!((by_program(1.5, 5.0) - 0.08).abs() < 5e-3 && (by_program(4.0, 2.0) - 0.80).abs() < 1e-12);
+    }
+
+    /// Whether strands and grains take of the light what their bodies say: a body of any convex shape throws on
+    /// average a shadow of a quarter of its surface (Cauchy 1841; from memory), and so takes φ·(surface over volume)/4
+    /// for each mm.
+    fn shadows_of_bodies_hold(strands: impl Fn(f64, f64) -> f64, grains: impl Fn(f64, f64) -> f64) -> bool {
+        [(0.01, 0.05), (0.05, 0.07), (0.05, 0.3), (0.1, 1.0)].into_iter().all(|(filled, d_mm)| {
+            // A ball has 6/d of surface to its volume, a long strand 4/d. Of strands that point anywhere the mean sine
+            // to the light is π/4, and those that lie across it have all of it.
+            let (balls, strands_anywhere) = (filled * 6.0 / d_mm / 4.0, filled * 4.0 / d_mm / 4.0);
+            let across = strands_anywhere / (PI / 4.0);
+            (strands(filled, d_mm) / across - 1.0).abs() < 1e-9
+                && (grains(filled, d_mm) / balls - 1.0).abs() < 1e-9
+        })
+    }
+
+    #[test]
+    fn grains_and_strands_throw_the_shadows_of_their_bodies() {
+        let (share, mm) = (Share::WHOLE, Length::from_mm);
+        let per_mm = |shade: Result<MaterialShade, CureError>| shade.unwrap().per_mm.get();
+        let strands =
+            |filled: f64, d_mm: f64| filled * per_mm(MaterialShade::strands(share, mm(d_mm), Factor::ONE));
+        let grains =
+            |filled: f64, d_mm: f64| filled * per_mm(MaterialShade::grains(share, mm(d_mm), Factor::ONE));
+        assert!(shadows_of_bodies_hold(strands, grains));
+        assert!(
+            !shadows_of_bodies_hold(strands, |f, d| grains(f, 2.0 * d)),
+            "broken: grains by their radius"
+        );
+        assert!(!shadows_of_bodies_hold(strands, |f, d| f / d), "broken: grains as cubes that lie flat");
+        assert!(!shadows_of_bodies_hold(grains, grains), "broken: grains for strands");
+        assert!(!shadows_of_bodies_hold(|f, d| strands(f, d) * PI / 4.0, grains), "broken: strands anyhow");
+        // Each part of the share shades for itself, and white ones three tenths of dark ones.
+        let tenth = per_mm(MaterialShade::grains(Share::of(1, 10), mm(0.3), Factor::ONE));
+        assert!((tenth - grains(0.1, 0.3)).abs() < 1e-12);
+        let white = per_mm(MaterialShade::grains(Share::of(1, 10), mm(0.3), Factor::known(0.3)));
+        assert!((white / tenth - 0.3).abs() < 1e-12);
+    }
+
+    #[test]
+    fn rays_among_scattered_grains_come_through_as_often_as_the_shadow_says() {
+        // Second method: 12 by 12 mm of a layer 1 mm thick, a twentieth of it grains 0.3 mm across, wherever they
+        // fall; the share of 3,000 rays that meet none. What is left over at the edges comes in at the other side.
+        let (side_mm, d_mm, many) = (12.0_f64, 0.3_f64, 509_u64);
+        let filled = many as f64 * PI * d_mm.powi(3) / 6.0 / (side_mm * side_mm);
+        assert!((filled - 0.05).abs() < 5e-5, "{filled}");
+        let draws = crate::chance::Draws::new(7);
+        let at = |kind: u64, which: u64| {
+            (side_mm * draws.even(kind, 2 * which), side_mm * draws.even(kind, 2 * which + 1))
+        };
+        let grains: Vec<(f64, f64)> = (0..many).map(|i| at(1, i)).collect();
+        let apart = |a: f64, b: f64| (a - b).abs().min(side_mm - (a - b).abs());
+        let through = (0..3_000_u64).map(|i| at(2, i)).filter(|ray| {
+            grains.iter().all(|grain| apart(ray.0, grain.0).hypot(apart(ray.1, grain.1)) > 0.5 * d_mm)
+        });
+        let share = through.count() as f64 / 3_000.0;
+        let said = Shadow::Scattered(MaterialShade::GRAINS).light_share(Length::from_mm(1.0));
+        // 0.78 of 3,000 rays, and where 500 grains happen to lie: a hundredth and a half.
+        assert!((share - said).abs() < 0.03, "{share} for {said}");
+        let as_radius = Shadow::Scattered(MaterialShade::typical(0.5 * MaterialShade::GRAINS.per_mm.get()));
+        assert!((share - as_radius.light_share(Length::from_mm(1.0))).abs() > 0.05, "broken: by the radius");
+    }
+
+    #[test]
+    fn a_shadow_is_a_power_of_e_and_a_sheet_none_at_all() {
+        // 1/e, 1/e² and 1/e³: Abramowitz and Stegun, *Handbook of Mathematical Functions*, table 4.4 (from memory).
+        let strands = Shadow::Scattered(MaterialShade::STRANDS);
+        let one_depth_mm = 1.0 / MaterialShade::STRANDS.per_mm.get();
+        let holds = |share: &dyn Fn(f64) -> f64| {
+            [(1.0, 0.367_879_4), (2.0, 0.135_335_3), (3.0, 0.049_787_1)]
+                .into_iter()
+                .all(|(depths, left)| (share(depths * one_depth_mm) - left).abs() < 2e-6)
+        };
+        let of = |shadow: Shadow| move |mm: f64| shadow.light_share(Length::from_mm(mm));
+        assert!(holds(&of(strands)));
+        assert!(!holds(&|mm| 10.0_f64.powf(-mm / one_depth_mm)), "broken: powers of ten");
+        assert!(!holds(&|mm| (1.0 - mm / one_depth_mm).max(0.0)), "broken: a straight line");
+        assert!(!holds(&of(Shadow::None)) && !holds(&of(Shadow::Sheet)), "broken: no strands, or a sheet");
+    }
+
     #[test]
     fn the_guesses_are_dark_strands_and_grains_that_fill_a_twentieth() {
         let filled = Share::of(1, 20);

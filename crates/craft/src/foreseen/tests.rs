@@ -260,6 +260,48 @@ fn all_stones_of_an_order_share_their_pots_and_what_was_laid_is_left_out() {
     assert!((less_mg / (first_mm3 * 1.1 * 4.0 / 3.0) - 1.0).abs() < 1e-4, "{less_mg}");
 }
 
+/// What goes into the moulds of the one pot of an order's stones, mg, by hand: an oval of 10 by 8 mm whose half
+/// ellipsoid is 2 mm deep, with a straight wall above; 6 % more than sets, at 1.1 mg to the mm³.
+fn pot_by_hand(stones: usize) -> f64 {
+    let (half_mm2, dome_mm) = (std::f64::consts::PI * 5.0 * 4.0, 2.0_f64);
+    let up_to = |z_mm: f64| {
+        let in_dome = z_mm.min(dome_mm);
+        let domed = in_dome.powi(2) / dome_mm - in_dome.powi(3) / (3.0 * dome_mm * dome_mm);
+        half_mm2 * (domed + (z_mm - dome_mm).max(0.0))
+    };
+    let plan = stone_plan();
+    let mm = |region: Region| -> f64 {
+        plan.layers.iter().filter(|layer| layer.region == region).map(|layer| layer.thickness.mm()).sum()
+    };
+    let (face, colour) = (mm(Region::Face), mm(Region::Colour));
+    stones as f64 * (up_to(face + colour) - up_to(face)) / 0.94 * 1.1
+}
+
+#[test]
+fn a_pot_holds_what_all_its_stones_take_and_shrink_by() {
+    let bench = Bench::new();
+    let sheets = [1, 2, 3].map(|no| stone_sheet(no, CELLS[usize::from(no) - 1]));
+    let plan = stone_plan();
+    let pots = |many: usize| {
+        let stones: Vec<(&crate::order::StoneSheet, &Plan)> =
+            sheets.iter().take(many).map(|sheet| (sheet, &plan)).collect();
+        bench.studio.pots_of(tag(0), &stones).unwrap()
+    };
+    let holds = |poured: &dyn Fn(usize) -> f64| {
+        [1, 2, 3].into_iter().all(|many| (poured(many) / pot_by_hand(many) - 1.0).abs() < 1e-4)
+    };
+    let poured = |many: usize| pots(many)[0].dosing.pots[0].poured.mg();
+    assert_eq!(pots(3)[0].dosing.pots.len(), 1, "an even stone has one load");
+    assert!(holds(&poured), "{} for {}", poured(2), pot_by_hand(2));
+    assert!(!holds(&|many| 0.94 * poured(many)), "broken: what it shrinks by left out");
+    assert!(!holds(&|_| poured(1)), "broken: one stone's pot for all");
+    assert!(!holds(&|many| poured(many) / 1.1), "broken: a mm³ for a mg");
+    let with_clear = |many: usize| poured(many) + pots(many)[0].dosing.clear.mg();
+    assert!(!holds(&with_clear), "broken: the clear layers in the pot");
+    // The limit: no stones, no pots.
+    assert_eq!(pots(0), Vec::new());
+}
+
 #[test]
 fn one_lot_makes_as_many_stones_as_leave_the_keep_back_whole() {
     let lot = AtHand { left: Share::WHOLE, keep_back: Share::of(1, 3) };

@@ -5,6 +5,10 @@ use super::slab::{Material, Slab};
 use super::*;
 use crate::cure::{Button, Light};
 
+mod learned;
+mod round;
+mod wall;
+
 const FIXTURE: &str = include_str!("../../../../tests/fixtures/heat.csv");
 
 /// Marches from no rise at all. Each step, `source` writes the heat that each cell gains in it, J/m³, and `watch` sees
@@ -110,29 +114,6 @@ fn no_heat_is_lost_in_a_slab_that_is_closed_all_round() {
     );
     let mean_k = 1e8 * 0.0001 / (0.002 * RESIN.heat_capacity + 0.006 * SILICONE.heat_capacity);
     assert!(last.iter().all(|rise| (rise / mean_k - 1.0).abs() < 1e-6), "{last:?} for {mean_k}");
-}
-
-/// The whole wall's one-term solution for a slab cooled on both sides (Incropera, Fundamentals of Heat and Mass
-/// Transfer, table 5.1: ζ₁ and C₁). By symmetry its half is a slab with an insulated base.
-#[test]
-fn a_cooling_slab_keeps_the_tabulated_share_of_its_heat() {
-    for (biot, zeta, c1) in [(0.1, 0.3111, 1.0161), (1.0, 0.8603, 1.1191), (10.0, 1.4289, 1.2620)] {
-        let metal = Material { conductivity: 1.0, heat_capacity: 1e6 };
-        let mut slab = Slab::new(biot / 0.01, 0.0);
-        slab.even(metal, 0.01, 200);
-        let (mut base, step_s) = (0.0, 0.1);
-        // A Fourier number of 0.5 is 50 s.
-        march(
-            &slab,
-            (step_s, 50.0),
-            |at_s, added| added.fill(if at_s < 0.15 { 1e6 } else { 0.0 }),
-            |_, rise| {
-                base = rise[rise.len() - 1];
-            },
-        );
-        let share = c1 * f64::exp(-zeta * zeta * 0.5);
-        assert!((base - share).abs() < 2.5e-3, "{biot}: {base} for {share}");
-    }
 }
 
 fn light(low: bool) -> Light {

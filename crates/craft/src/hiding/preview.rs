@@ -118,6 +118,75 @@ mod tests {
         assert!(preview(&[(laid(PigmentClass::Pearl, 1.0, 1.0), amber)]).estimate);
     }
 
+    /// A class with its load, thickness in mm and swatch.
+    type Coat = (PigmentClass, f64, f64, Rgb);
+
+    const SAGE: Coat = (PigmentClass::Colour, 0.4, 0.5, (128, 147, 122));
+    const CREAM: Coat = (PigmentClass::White, 0.5, 0.4, (240, 239, 233));
+    const AMBER: Coat = (PigmentClass::Dye, 0.5, 1.0, (230, 160, 40));
+    const NIGHT: Coat = (PigmentClass::Dark, 0.1, 0.5, (40, 60, 90));
+
+    /// How stacks look over metal and over a dark gap, computed independently (numpy: Kubelka's closed form R = (1 −
+    /// Rg(a − b·coth bSX))/(a − Rg + b·coth bSX), layer upon layer, Saunderson's face turned round by `brentq`, and
+    /// the screen's curve of IEC 61966-2-1).
+    const LOOKS: [(&[Coat], Rgb, Rgb); 5] = [
+        (&[CREAM], (231, 231, 231), (154, 154, 154)),
+        (&[SAGE], (180, 200, 171), (103, 106, 101)),
+        (&[SAGE, CREAM], (180, 201, 172), (141, 151, 136)),
+        (&[AMBER], (220, 181, 67), (66, 64, 57)),
+        (&[NIGHT], (57, 91, 207), (57, 61, 71)),
+    ];
+
+    fn coats(coats: &[Coat]) -> Vec<(Laid, Rgb)> {
+        coats.iter().map(|&(class, load, mm, swatch)| (laid(class, load, mm), swatch)).collect()
+    }
+
+    fn looks_hold(look: impl Fn(Vec<(Laid, Rgb)>) -> Preview) -> bool {
+        LOOKS.iter().all(|&(stack, over_metal, over_dark)| {
+            let seen = look(coats(stack));
+            near(seen.over_metal, over_metal) && near(seen.over_dark, over_dark)
+        })
+    }
+
+    #[test]
+    fn stacks_look_as_the_closed_form_says_over_metal_and_over_a_gap() {
+        assert!(looks_hold(|layers| preview(&layers)));
+        assert!(
+            !looks_hold(|layers| preview(&layers.into_iter().rev().collect::<Vec<_>>())),
+            "broken: upside down"
+        );
+        let each = |change: fn((Laid, Rgb)) -> (Laid, Rgb)| {
+            move |layers: Vec<(Laid, Rgb)>| preview(&layers.into_iter().map(change).collect::<Vec<_>>())
+        };
+        let turned = each(|(laid, colour)| (laid, (colour.2, colour.1, colour.0)));
+        assert!(!looks_hold(turned), "broken: blue for red");
+        let as_light = each(|(laid, colour)| {
+            let light = |value: u8| screen(f64::from(value) / 255.0);
+            (laid, (light(colour.0), light(colour.1), light(colour.2)))
+        });
+        assert!(!looks_hold(as_light), "broken: a screen's values taken for light");
+        let there_and_back = each(|(mut laid, colour)| {
+            laid.thickness = laid.thickness + laid.thickness;
+            (laid, colour)
+        });
+        assert!(!looks_hold(there_and_back), "broken: twice the thickness");
+    }
+
+    #[test]
+    fn a_swatch_says_how_much_is_absorbed_for_what_is_scattered() {
+        // K/S = (1 − R∞)²/2R∞ is 0.0055556 for R∞ = 0.90 and 0.0132353 for 0.85 (Judd and Wyszecki, Color in Business,
+        // Science and Industry, 1975, tabulate it).
+        for (infinite, ratio) in [(0.90, 0.005_555_6), (0.85, 0.013_235_3)] {
+            let of = |swatch: f64| absorption(0.05, 5.0, swatch) / 5.0;
+            let seen = through_the_face(infinite);
+            assert!((of(seen) - ratio).abs() < 6e-8, "{infinite}: {}", of(seen));
+            assert!((of(infinite) - ratio).abs() > 1e-3, "broken: the face left out");
+            // Second method: a film of that ratio without end throws back just that.
+            let thick = Film::new(1e3 * ratio, 1e3).over(0.0);
+            assert!((thick - infinite).abs() < 1e-5, "{thick}");
+        }
+    }
+
     #[test]
     fn the_face_turned_round_is_the_face() {
         for inside in [0.0, 0.1, 0.5, 0.9, 1.0] {
