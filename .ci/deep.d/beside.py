@@ -98,7 +98,7 @@ def beliefs(lines):
         if line["part"] != "posterior":
             continue
         start = time.perf_counter()
-        other = wedge.posterior(wedge.POSTERIORS[line["name"]])
+        other = wedge.posterior(wedge.POSTERIORS[line["name"]], *wedge.FAR.get(line["name"], ()))
         spent = time.perf_counter() - start
         (aa, ab, bb), mean = other["covariance"], other["mean"]
         deviation = [math.sqrt(aa), math.sqrt(bb)]

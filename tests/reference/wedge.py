@@ -63,7 +63,7 @@ def series(points):
 
 MEAN = numpy.zeros(2)
 COVARIANCE = numpy.array([[0.0625, 0.06], [0.06, 0.16 + 0.35 ** 2 - 0.14 ** 2]])
-LAPSE, LAMP, HAND, SESSION, STATED, SKIN = 0.05, 0.14, 0.10, 0.10, 4, 0.3
+LAPSE, LAMP, HAND, SESSION, STATED, SKIN, LEAST_SKIN = 0.05, 0.14, 0.10, 0.10, 4, 0.3, 0.1
 
 
 def log_likelihood(a, b, evidence):
@@ -71,8 +71,15 @@ def log_likelihood(a, b, evidence):
     dp, total = math.exp(a), 0.0
     for kind, *what in evidence:
         if kind == "wedge":
-            points, = what
+            nothing = [s for s, d, _ in what[0] if d == 0]
+            if nothing:
+                # Not even the least skin of any of them set, or one slip explains them all.
+                over = numpy.array([math.log(s) - b - LEAST_SKIN / dp for s in nothing])
+                total += math.log(LAPSE / 2 + (1 - LAPSE) * stats.norm.cdf(-over / LAMP).prod())
+            points = [point for point in what[0] if point[1] > 0]
             n = len(points)
+            if n == 0:
+                continue
             off = numpy.array([d - dp * (math.log(s) - b) for s, d, _ in points])
             cov = numpy.diag([u ** 2 for _, _, u in points]) + (dp * SESSION) ** 2
             _, det = numpy.linalg.slogdet(cov)
@@ -86,18 +93,18 @@ def log_likelihood(a, b, evidence):
             y = math.log(seconds) - b - thickness / dp
             w = math.hypot(LAMP, HAND / dp)
             if kind == "hard":
-                chance = stats.norm.cdf(y / w) ** times
+                # A habit: one slip for all of it.
+                total += math.log(LAPSE / 2 + (1 - LAPSE) * stats.norm.cdf(y / w) ** times)
             else:
                 assert kind == "soft"
-                chance = stats.norm.cdf(-y / w) ** times
-            total += math.log(LAPSE / 2 + (1 - LAPSE) * chance)
+                # So many layers, each felt by itself.
+                total += times * math.log(LAPSE / 2 + (1 - LAPSE) * stats.norm.cdf(-y / w))
     return total
 
 
-def posterior(evidence):
+def posterior(evidence, reach=5.5, least=-16):
     """Means and covariance of (ln Dp, ln tc) by a plain fine grid over the whole prior."""
     inverse = numpy.linalg.inv(COVARIANCE)
-    reach = 5.5
     grid_a = numpy.linspace(-reach * 0.25, reach * 0.25, 401)
     grid_b = numpy.linspace(-reach * 0.513, reach * 0.513, 401)
     logs = numpy.empty((len(grid_a), len(grid_b)))
@@ -108,7 +115,7 @@ def posterior(evidence):
     # The likelihood is slow in Python, so it is only asked where the prior leaves a chance.
     for i, a in enumerate(grid_a):
         for j, b in enumerate(grid_b):
-            if logs[i, j] > -16:
+            if logs[i, j] > least:
                 logs[i, j] += log_likelihood(a, b, evidence)
             else:
                 logs[i, j] = -1e9
@@ -129,7 +136,15 @@ POSTERIORS = {
     "wedge and contradiction": [
         ["wedge", [[5, 1.15, 0.1], [12, 1.9, 0.1], [30, 2.6, 0.1], [75, 3.3, 0.1]]],
         ["soft", 1.0, 60.0, 1], ["hard", 3.0, 60.0, 1]],
+    "all steps of nothing": [["wedge", [[s, 0, 0.05] for s in [3, 6, 12, 24, 48]]]],
+    "little light that set nothing": [["wedge", [[s, 0, 0.05] for s in [1, 2, 3]]]],
+    "wedge with steps of nothing": [
+        ["wedge", [[1, 0, 0.1], [2, 0, 0.1], [5, 1.15, 0.1], [12, 1.9, 0.1], [30, 2.6, 0.1], [75, 3.3, 0.1]]]],
+    "soft against all expectation": [["soft", 0.5, 120.0, 20]],
 }
+
+# What lies far from all that was believed is looked for further out.
+FAR = {"soft against all expectation": (14, -500)}
 
 
 def pigment():
@@ -160,7 +175,7 @@ def main():
         "with": f"Python {platform.python_version()}, scipy {scipy.__version__}, numpy {numpy.__version__}",
         "five": fit(*FIVE),
         "optical": [{"nm": nm, **series(points)} for nm, points in OPTICAL.items()],
-        "posteriors": [{"name": name, "evidence": evidence, **posterior(evidence)}
+        "posteriors": [{"name": name, "evidence": evidence, **posterior(evidence, *FAR.get(name, ()))}
                        for name, evidence in POSTERIORS.items()],
         "pigment": pigment(),
     }, sys.stdout, indent=1)

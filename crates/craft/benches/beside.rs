@@ -111,8 +111,16 @@ fn planned(part: &str, instances: &[Instance]) -> Result<Vec<Value>, Failure> {
 }
 
 fn believed(case: &Posterior, bench: &Bench) -> Result<Value, Failure> {
-    let seen: Vec<Observation> =
-        case.evidence.iter().map(|evidence| evidence.observation(bench)).collect::<Result<_, _>>()?;
+    let mut seen: Vec<Observation> = Vec::new();
+    for evidence in &case.evidence {
+        // So many soft layers are each felt by itself; a habit says how often in one word.
+        let layers = match evidence {
+            Evidence::Layer(word, .., times) if word == "soft" => usize::from(*times),
+            _ => 1,
+        };
+        let one = evidence.observation(bench)?;
+        seen.extend(std::iter::repeat_n(one, layers));
+    }
     let (learned, ms) = timed(|| learn(&Belief::TYPICAL, &seen, bench));
     let belief = learned?.belief;
     Ok(json!({

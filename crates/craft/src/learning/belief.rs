@@ -204,6 +204,25 @@ impl Belief {
         Self { covariance: [depth * depth, together * depth * seconds, seconds * seconds], ..self }
     }
 
+    /// The same where so much light, as the logarithm of its seconds, set nothing: no less is reckoned to set it first, and
+    /// what that moves the guess by is in doubt besides, up to what is in doubt where nothing was tested.
+    #[must_use]
+    pub(super) fn not_below(self, log_s: f64) -> Self {
+        let moved = log_s - self.mean[1];
+        if moved <= 0.0 {
+            return self;
+        }
+        let [aa, ab, bb] = self.covariance;
+        let most = bb.max(Self::TYPICAL.covariance[2]);
+        Self { mean: [self.mean[0], log_s], covariance: [aa, ab, (bb + moved * moved).min(most)] }
+    }
+
+    /// The same with a depth that is guessed no greater than in `than`.
+    #[must_use]
+    pub(super) fn no_deeper(self, than: &Belief) -> Self {
+        Self { mean: [self.mean[0].min(than.mean[0]), self.mean[1]], ..self }
+    }
+
     /// How deep light sets this resin with a pigment that takes `per_mm` of the light, within `doubt` of its logarithm:
     /// the best guess and its standard uncertainty in mm, to first order (JCGM 100:2008, 5.1.2). Below nothing where
     /// nothing sets yet. `own` is what the coloured resin takes besides, where it is not what the clear one does.

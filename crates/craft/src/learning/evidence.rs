@@ -4,7 +4,6 @@ use super::observation::{Bench, MOST_TIMES, Observation, Seen, WedgePoint};
 use super::{Belief, LearningError, WedgeFit};
 use crate::chance::normal_below;
 use crate::fact::Hardness;
-use crate::shelf::Body;
 use crate::units::{Length, Span};
 
 /// One feel in so many says nothing: it was felt in the wrong place, or written down for another stone (common
@@ -13,7 +12,10 @@ pub(super) const LAPSE: f64 = 0.05;
 /// What a layer that is felt to be hard, or firm under a skin that sticks, has surely set of, from its top: the thinnest
 /// layer that is laid by itself (common practice, no source). A skin over resin that is still wet is held by the walls and
 /// carried by what cannot get out below it, so no finger tells how much thicker it is.
-pub(super) const SKIN: Length = Length::from_micro(300_000);
+pub(crate) const SKIN: Length = Length::from_micro(300_000);
+/// The thinnest skin that can be lifted and measured: a step that left nothing may have set so much of its top, and no
+/// more (common practice, no source).
+pub(super) const LEAST_SKIN: Length = Length::from_micro(100_000);
 /// What one sitting's light may be out by against the usual: place under the lamp, warmth, the eye on the button.
 const SESSION: f64 = 0.10;
 /// A point's stated doubt counts as much as the scatter of so many points: then a wedge that scatters more than was
@@ -50,7 +52,12 @@ struct Bounds {
     light_var: f64,
     /// A hand laid them, so how thick they are is in doubt.
     is_laid: bool,
-    outcomes: Vec<Outcome>,
+    set: Vec<Outcome>,
+    unset: Vec<Outcome>,
+    /// Of those that set the least light and the thickest, and the logarithm of their chance where all of them surely do.
+    least_log_s: f64,
+    most_mm: f64,
+    log_sure: f64,
 }
 
 /// A bound: whether resin set at a depth or not.
@@ -122,8 +129,9 @@ impl Evidence {
     /// below. So hard and tacky both say that a skin of [`SKIN`] has set, and soft that the layer has not set through. What
     /// comes out hard stone after stone is a habit, and that speaks of the whole layer.
     ///
-    /// A mould that lets light in gives more than an opaque one, so what set there is no proof for an opaque one, and
-    /// only what stayed soft counts; the other way round all of it counts, on the safe side.
+    /// A step of a test that left nothing says that not even [`LEAST_SKIN`] of its mix has set. Such steps of one sitting
+    /// lie under the same lamp on the same day, and one mistake, such as a lamp that was out or a mould that was covered,
+    /// explains all of them: so they have one lapse together, and the one that was lit longest speaks for them all.
     ///
     /// # Errors
     /// The first observation that cannot be.
@@ -136,13 +144,15 @@ impl Evidence {
         for observation in seen {
             observation.check()?;
             let Some(doubt) = bench.doubt_of(observation) else { continue };
-            let only_soft = observation.body == Body::LetsLightIn && bench.body == Body::Opaque;
-            evidence.take(observation, (doubt, only_soft), settings);
+            if bench.counts(observation) {
+                evidence.take(observation, doubt, settings);
+            }
         }
+        evidence.bounds.iter_mut().for_each(Bounds::settle);
         Ok(evidence)
     }
 
-    fn take(&mut self, observation: &Observation, (doubt, only_soft): (f64, bool), settings: Settings) {
+    fn take(&mut self, observation: &Observation, doubt: f64, settings: Settings) {
         let load_percent = observation.load().percent();
         let light_var = doubt * doubt + Belief::STONE_LIGHT * Belief::STONE_LIGHT;
         let of = (load_percent, light_var);
@@ -154,22 +164,21 @@ impl Evidence {
             count: 1,
         };
         match &observation.seen {
-            Seen::Works { thickness, light, times } if !only_soft => {
+            Seen::Works { thickness, light, times } => {
                 let habit = i32::from((*times).clamp(1, MOST_TIMES));
-                self.add(of, outcome(*thickness, *light, true, habit));
+                self.add((of, true), outcome(*thickness, *light, true, habit));
             }
             Seen::Felt { thickness, light, hardness: Hardness::Soft } => {
-                self.add(of, outcome(*thickness, *light, false, 1));
+                self.add((of, true), outcome(*thickness, *light, false, 1));
             }
-            Seen::Felt { thickness, light, hardness: Hardness::Hard | Hardness::Tacky } if !only_soft => {
-                self.add(of, outcome((*thickness).min(SKIN), *light, true, 1));
+            Seen::Felt { thickness, light, hardness: Hardness::Hard | Hardness::Tacky } => {
+                self.add((of, true), outcome((*thickness).min(SKIN), *light, true, 1));
             }
-            Seen::Wedge { points } if !only_soft => {
+            Seen::Wedge { points } => {
                 let (set, none): (Vec<&WedgePoint>, Vec<&WedgePoint>) =
                     points.iter().partition(|point| point.depth.value.is_positive());
-                for point in none {
-                    // Nothing set: that light is less than first sets it.
-                    self.add(of, outcome(Length::ZERO, point.light, false, 1));
+                if let Some(light) = none.iter().map(|point| point.light).max() {
+                    self.add((of, false), outcome(LEAST_SKIN, light, false, 1));
                 }
                 if !set.is_empty() {
                     let plain = |point: &&WedgePoint| {
@@ -184,24 +193,30 @@ impl Evidence {
                     });
                 }
             }
-            Seen::Works { .. } | Seen::Felt { .. } | Seen::Wedge { .. } | Seen::Warmed { .. } => (),
+            Seen::Warmed { .. } => (),
         }
     }
 
-    /// Adds an outcome of a load whose light is so much in doubt, counting equal ones together.
-    fn add(&mut self, (load_percent, light_var): (f64, f64), outcome: Outcome) {
-        let is_laid = outcome.thickness_mm > 0.0;
+    /// Adds an outcome of a load whose light is so much in doubt, laid by hand or not, counting equal ones together.
+    fn add(&mut self, ((load_percent, light_var), is_laid): ((f64, f64), bool), outcome: Outcome) {
         let same = |bounds: &Bounds| {
             (bounds.load_percent, bounds.light_var, bounds.is_laid) == (load_percent, light_var, is_laid)
         };
-        let Some(bounds) = self.bounds.iter_mut().find(|bounds| same(bounds)) else {
-            self.bounds.push(Bounds { load_percent, light_var, is_laid, outcomes: vec![outcome] });
-            return;
-        };
-        match bounds.outcomes.iter_mut().find(|known| Outcome { count: 1, ..**known } == outcome) {
-            Some(known) => known.count = (known.count + 1).min(MOST_EQUAL),
-            None => bounds.outcomes.push(outcome),
+        let place = self.bounds.iter().position(same).unwrap_or(self.bounds.len());
+        if place == self.bounds.len() {
+            self.bounds.push(Bounds::none((load_percent, light_var), is_laid));
         }
+        let Some(bounds) = self.bounds.get_mut(place) else { return };
+        let outcomes = if outcome.set { &mut bounds.set } else { &mut bounds.unset };
+        match outcomes.iter_mut().find(|known| Outcome { count: 1, ..**known } == outcome) {
+            Some(known) => known.count = (known.count + 1).min(MOST_EQUAL),
+            None => outcomes.push(outcome),
+        }
+    }
+
+    /// Whether nothing in it has set.
+    pub(super) fn is_unset_only(&self) -> bool {
+        self.wedges.is_empty() && self.bounds.iter().all(|bounds| bounds.set.is_empty())
     }
 
     pub(super) fn is_bounds_only(&self) -> bool {
@@ -216,24 +231,27 @@ impl Evidence {
     /// per cent.
     pub(super) fn log_likelihood(&self, at: [f64; 2], absorption: f64) -> f64 {
         let clear_per_mm = (-at[0]).exp();
-        let mut log: f64 =
+        let log: f64 =
             self.wedges.iter().map(|wedge| wedge.log_likelihood((clear_per_mm, at[1]), absorption)).sum();
-        let mut product = 1.0;
+        let mut product = Product { log, factor: 1.0 };
         for bounds in &self.bounds {
             let per_mm = clear_per_mm + absorption * bounds.load_percent;
             let hand = if bounds.is_laid { HAND_MM * per_mm } else { 0.0 };
             let sharpness = (bounds.light_var + hand * hand).sqrt().recip();
-            for outcome in &bounds.outcomes {
-                let over = (outcome.log_s - at[1] - outcome.thickness_mm * per_mm) * sharpness;
-                product *= outcome.likelihood(over, &self.below);
-                // One logarithm for many outcomes, before the product is too small to hold.
-                if product < 1e-100 {
-                    log += product.max(f64::MIN_POSITIVE).ln();
-                    product = 1.0;
-                }
+            let over = |log_s: f64, mm: f64| (log_s - at[1] - mm * per_mm) * sharpness;
+            let mut take = |outcome: &Outcome| {
+                let over = over(outcome.log_s, outcome.thickness_mm);
+                product.take(outcome.likelihood(over, &self.below));
+            };
+            bounds.unset.iter().for_each(&mut take);
+            // Most of what was felt had light enough by far, and then nothing of it has to be looked up.
+            if over(bounds.least_log_s, bounds.most_mm) > TABLE_REACH {
+                product.log += bounds.log_sure;
+            } else {
+                bounds.set.iter().for_each(take);
             }
         }
-        log + product.ln()
+        product.log + product.factor.ln()
     }
 
     /// A line through the wedges' points, to begin at where nothing else is believed.
@@ -241,6 +259,38 @@ impl Evidence {
         let points = self.wedges.iter().flat_map(|wedge| &wedge.points);
         let plain = |point: &[f64; 3]| (Span::from_s(point[0].exp()), Length::from_mm(point[1]));
         WedgeFit::through(&points.map(plain).collect::<Vec<_>>())
+    }
+}
+
+/// A product of many likelihoods: one logarithm for many of them, before the product is too small to hold.
+struct Product {
+    log: f64,
+    factor: f64,
+}
+
+impl Product {
+    fn take(&mut self, likelihood: f64) {
+        self.factor *= likelihood;
+        if self.factor < 1e-100 {
+            self.log += self.factor.max(f64::MIN_POSITIVE).ln();
+            self.factor = 1.0;
+        }
+    }
+}
+
+impl Bounds {
+    fn none((load_percent, light_var): (f64, f64), is_laid: bool) -> Self {
+        let (set, unset) = (Vec::new(), Vec::new());
+        let (least_log_s, most_mm) = (f64::INFINITY, 0.0);
+        Self { load_percent, light_var, is_laid, set, unset, least_log_s, most_mm, log_sure: 0.0 }
+    }
+
+    /// Works out what all that set say together, once all of them are in.
+    fn settle(&mut self) {
+        let set = || self.set.iter();
+        self.least_log_s = set().map(|outcome| outcome.log_s).fold(f64::INFINITY, f64::min);
+        self.most_mm = set().map(|outcome| outcome.thickness_mm).fold(0.0, f64::max);
+        self.log_sure = set().map(|outcome| f64::from(outcome.count)).sum::<f64>() * (-0.5 * LAPSE).ln_1p();
     }
 }
 

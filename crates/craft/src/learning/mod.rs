@@ -47,8 +47,9 @@ mod wedge;
 mod worth;
 
 pub use belief::{Belief, Newness};
+pub(crate) use evidence::SKIN;
 pub use known::{Known, know};
-pub use note::{Note, notes_of_test, reversed};
+pub use note::{Note, Soft, notes_of_test, reversed};
 pub use observation::{Bench, Now, Observation, PigmentLoad, Seen, WedgePoint};
 pub use pigment::{LearnedPigment, learn_pigment};
 pub use posterior::{Learned, learn};
@@ -71,6 +72,45 @@ fn nearer(tested: &(Load, Load), planned: &(Load, Load)) -> &'static str {
     if tested.0 > planned.1 { "paler" } else { "stronger" }
 }
 
+/// What did not set.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Unset {
+    /// Any step of a test of clear resin.
+    Test,
+    /// So many clear layers.
+    Layers(usize),
+    /// Any step of a test of a mix with so much pigment.
+    Mix(Load),
+}
+
+/// What did not set, and what to do.
+fn nothing_sets(light: Span, longest: Span, of: &Unset) -> String {
+    let longer = if light < longest {
+        format!("light one more patch for as long as the longest button, {longest} of full light, or ")
+    } else {
+        String::new()
+    };
+    let again = "a newer test in which something sets takes its place";
+    match of {
+        Unset::Test if longer.is_empty() => format!(
+            "nothing set in up to {light} under this lamp, so no layer of this bottle is promised there; take another lamp or \
+             bottle, or test again: {again}"
+        ),
+        Unset::Test => format!(
+            "nothing set in up to {light} under this lamp, so no layer of this bottle is promised there; {longer}take another \
+             lamp or bottle: {again}"
+        ),
+        Unset::Layers(layers) => format!(
+            "{layers} layers one after the other stayed soft, with up to {light} of this lamp, so no layer of this bottle is \
+             promised there; test it in ten minutes, or take another lamp or bottle"
+        ),
+        Unset::Mix(load) => format!(
+            "nothing set of a mix of {load} in up to {light} under this lamp, so no layer of this pigment is promised there; \
+             {longer}test a paler mix: {again}"
+        ),
+    }
+}
+
 /// Why nothing can be learned; says what would be right.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum LearningError {
@@ -82,14 +122,15 @@ pub enum LearningError {
         /// How many points there are.
         given: usize,
     },
-    /// The newest test of the bottle under the lamp is one in which nothing set.
-    #[error(
-        "nothing set in up to {light} under this lamp, so no layer of this bottle is promised there; take another lamp or \
-         bottle, or test again: a newer test in which something sets takes its place"
-    )]
+    /// What was seen last of the bottle under the lamp did not set, and no button gives clearly more light than that had.
+    #[error("{}", nothing_sets(*light, *longest, of))]
     NothingSets {
         /// The most light that set nothing.
         light: Span,
+        /// The most light of one press of the lamp.
+        longest: Span,
+        /// What did not set.
+        of: Unset,
     },
     /// Light that never fell.
     #[error("a step that was not lit says nothing; give the seconds it was under the lamp")]

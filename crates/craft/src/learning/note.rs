@@ -1,5 +1,7 @@
 //! What to know about what was learned: typed facts, for the page to word.
 
+use std::cmp::Reverse;
+use std::collections::BTreeMap;
 use std::fmt;
 
 use chrono::NaiveDate;
@@ -8,8 +10,9 @@ use super::observation::{Bench, Observation, Seen, WedgePoint};
 use super::{Belief, WedgeFit};
 use crate::chance::student_quantile;
 use crate::fact::Hardness;
+use crate::id::ShelfId;
 use crate::shelf::Body;
-use crate::units::{Length, Span};
+use crate::units::{Length, Load, Span};
 
 /// Something to know about what was learned.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -65,6 +68,21 @@ pub enum Note {
         hard: (NaiveDate, Length),
         /// The other: its day, thickness and how it felt.
         other: (NaiveDate, Length, Hardness),
+    },
+    /// One layer came out hard, and another, no thicker and lit as long or longer, stuck: the air may have kept its face wet,
+    /// or it has not set.
+    ThinTacky {
+        /// The hard one: its day and thickness.
+        hard: (NaiveDate, Length),
+        /// The one that stuck.
+        tacky: (NaiveDate, Length),
+    },
+    /// Something to know of the layers of one pigment.
+    InColour {
+        /// The pigment.
+        pigment: ShelfId,
+        /// What.
+        note: Box<Note>,
     },
     /// Nothing sets, whatever the light: a dead lamp, the wrong one for the resin, or spoilt resin.
     DeadLamp {
@@ -126,6 +144,13 @@ impl fmt::Display for Note {
                     hard.1, other.1
                 )
             }
+            Self::ThinTacky { hard, tacky } => write!(
+                f,
+                "{} came out hard and {} tacky with no less light; wipe the thin one: if it is firm below, only the air kept \
+                 its face wet, and if not, write it down as soft",
+                hard.1, tacky.1
+            ),
+            Self::InColour { note, .. } => write!(f, "among the coloured layers, {note}"),
             Self::DeadLamp { light } => write!(
                 f,
                 "nothing set in up to {light}; try the lamp with another resin, it may be dead or of the wrong colour"
@@ -168,19 +193,25 @@ const STRANGE: f64 = 0.9975;
 /// What is to be known of `seen` at `bench`.
 pub(super) fn notes(seen: &[Observation], bench: &Bench, belief: &Belief) -> Vec<Note> {
     let speaking = speaking(seen, bench);
-    if speaking.is_empty() {
-        return vec![Note::NothingHere];
-    }
+    let mut notes =
+        if speaking.is_empty() { vec![Note::NothingHere] } else { of_clear(&speaking, bench, belief) };
+    notes.extend(of_colours(seen, bench));
+    notes
+}
+
+/// What is to be known of what was seen of clear resin.
+fn of_clear(speaking: &[&Observation], bench: &Bench, belief: &Belief) -> Vec<Note> {
     let mut notes = Vec::new();
     for (place, observation) in speaking.iter().enumerate() {
-        let lives = has_set_since(&speaking, place);
+        let lives = has_set_since(speaking, place);
         let of_test = notes_of_test(observation).into_iter();
         notes.extend(of_test.filter(|note| !(lives && matches!(note, Note::DeadLamp { .. }))));
     }
-    of_outcomes(&speaking, belief, &mut notes);
+    let layers = layers_of(speaking);
+    of_outcomes(&layers, &mut notes);
+    of_all_soft(&layers, belief, &mut notes);
     let is_lit_from_aside = |o: &&&Observation| o.body == Body::LetsLightIn && bench.body == Body::Opaque;
-    let is_soft = |o: &Observation| matches!(o.seen, Seen::Felt { hardness: Hardness::Soft, .. });
-    let left_out = || speaking.iter().filter(is_lit_from_aside).filter(|o| !is_soft(o));
+    let left_out = || speaking.iter().filter(is_lit_from_aside).filter(|o| !o.is_unset());
     let tests = left_out().filter(|o| o.is_wedge()).count();
     let layers = left_out().count() - tests;
     if layers + tests > 0 {
@@ -193,6 +224,23 @@ pub(super) fn notes(seen: &[Observation], bench: &Bench, belief: &Belief) -> Vec
         notes.push(Note::Aged { newest });
     }
     notes
+}
+
+/// What is to be known of the layers of each pigment among themselves, in the order of the pigments.
+fn of_colours(seen: &[Observation], bench: &Bench) -> Vec<Note> {
+    let mut colours: BTreeMap<&ShelfId, Vec<&Observation>> = BTreeMap::new();
+    for observation in seen.iter().filter(|o| bench.doubt_of(o).is_some()) {
+        if let Some(pigment) = &observation.pigment {
+            colours.entry(&pigment.item).or_default().push(observation);
+        }
+    }
+    let of_one = |(pigment, seen): (&ShelfId, Vec<&Observation>)| {
+        let mut notes = Vec::new();
+        of_outcomes(&layers_of(&seen), &mut notes);
+        let named = |note| Note::InColour { pigment: pigment.clone(), note: Box::new(note) };
+        notes.into_iter().map(named).collect::<Vec<_>>()
+    };
+    colours.into_iter().flat_map(of_one).collect()
 }
 
 /// What is to be known of one test by itself, whatever was in the resin; nothing where it is no wedge.
@@ -213,19 +261,47 @@ fn speaking<'a>(seen: &'a [Observation], bench: &Bench) -> Vec<&'a Observation> 
 
 /// The most light of a test in which nothing set, where nothing was seen to set since.
 pub(super) fn dead(seen: &[Observation], bench: &Bench) -> Option<Span> {
-    let speaking = speaking(seen, bench);
-    let dead = speaking.iter().enumerate().filter(|(place, _)| !has_set_since(&speaking, *place));
-    let lights = dead.filter_map(|(_, seen)| match &seen.seen {
-        Seen::Wedge { points } if points.iter().all(|point| !point.depth.value.is_positive()) => {
-            points.iter().map(|point| point.light).max()
-        }
-        _ => None,
-    });
-    lights.max()
+    dead_test(&speaking(seen, bench)).map(|(light, _)| light)
 }
 
-/// Whether anything set since the observation at `place`: on a later day, or on the same in a test or habit that was
-/// written down after it. A layer that was felt that day says nothing of the hour.
+/// The most light of a test of some in which nothing set, and its load, where no mix as strong was seen to set since.
+pub(super) fn dead_test(speaking: &[&Observation]) -> Option<(Span, Load)> {
+    let dead = speaking
+        .iter()
+        .enumerate()
+        .filter(|(place, seen)| seen.is_dead_test() && !has_set_since(speaking, *place));
+    let lights = dead.filter_map(|(_, of)| match &of.seen {
+        Seen::Wedge { points } => Some((points.iter().map(|point| point.light).max()?, of.load())),
+        _ => None,
+    });
+    lights.max_by_key(|(light, load)| (*light, Reverse(*load)))
+}
+
+/// Layers that stayed soft.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Soft {
+    /// How many.
+    pub layers: usize,
+    /// The most light that one of them had.
+    pub light: Span,
+}
+
+/// The clear layers that stayed soft since the last day on which anything set, each with its thickness and light; none where
+/// there are not two of them, for one word rules nothing.
+pub(super) fn soft_in_a_row(seen: &[Observation], bench: &Bench) -> Vec<(Length, Span)> {
+    let speaking = speaking(seen, bench);
+    let last = speaking.iter().filter(|seen| !seen.is_unset()).map(|seen| seen.on).max();
+    let since = speaking.iter().filter(|seen| last.is_none_or(|last| seen.on > last));
+    let soft = since.filter_map(|seen| match seen.seen {
+        Seen::Felt { thickness, light, hardness: Hardness::Soft } => Some((thickness, light)),
+        _ => None,
+    });
+    let soft: Vec<(Length, Span)> = soft.collect();
+    if soft.len() > 1 { soft } else { Vec::new() }
+}
+
+/// Whether anything as strong in colour set since the observation at `place`: on a later day, or on the same in a test or
+/// habit that was written down after it. A layer that was felt that day says nothing of the hour.
 fn has_set_since(speaking: &[&Observation], place: usize) -> bool {
     let Some(of) = speaking.get(place) else { return false };
     speaking.iter().enumerate().any(|(other, seen)| {
@@ -235,7 +311,9 @@ fn has_set_since(speaking: &[&Observation], place: usize) -> bool {
             Seen::Works { .. } => (true, false),
             Seen::Warmed { .. } => (false, false),
         };
-        has_set && (seen.on > of.on || (seen.on == of.on && other > place && !is_felt))
+        has_set
+            && seen.load() >= of.load()
+            && (seen.on > of.on || (seen.on == of.on && other > place && !is_felt))
     })
 }
 
@@ -307,43 +385,67 @@ fn of_wedge(on: NaiveDate, points: &[(Span, Length, Length)], notes: &mut Vec<No
 struct Layer {
     on: NaiveDate,
     thickness: Length,
+    load: Load,
     light: Span,
     hardness: Hardness,
 }
 
-fn of_outcomes(speaking: &[&Observation], belief: &Belief, notes: &mut Vec<Note>) {
+impl Layer {
+    /// As well off as another in thickness, colour and light, and better in one of them: equal layers may well differ by what
+    /// nobody can tell.
+    fn is_better_off(&self, other: &Layer) -> bool {
+        let depth = |layer: &Layer| (layer.thickness, layer.load);
+        let (own, others) = (depth(self), depth(other));
+        own.0 <= others.0
+            && own.1 <= others.1
+            && self.light >= other.light
+            && (own, self.light) != (others, other.light)
+    }
+}
+
+fn layers_of(speaking: &[&Observation]) -> Vec<Layer> {
     let layer = |o: &&Observation| match o.seen {
-        Seen::Felt { thickness, light, hardness } => Some(Layer { on: o.on, thickness, light, hardness }),
+        Seen::Felt { thickness, light, hardness } => {
+            Some(Layer { on: o.on, thickness, load: o.load(), light, hardness })
+        }
         Seen::Works { thickness, light, .. } => {
-            Some(Layer { on: o.on, thickness, light, hardness: Hardness::Hard })
+            Some(Layer { on: o.on, thickness, load: o.load(), light, hardness: Hardness::Hard })
         }
         Seen::Wedge { .. } | Seen::Warmed { .. } => None,
     };
-    let layers: Vec<Layer> = speaking.iter().filter_map(layer).collect();
-    let all = |wanted: Hardness| layers.len() > 1 && layers.iter().all(|layer| layer.hardness == wanted);
-    if all(Hardness::Tacky) {
+    speaking.iter().filter_map(layer).collect()
+}
+
+/// Whether more than one layer was felt, and all of them so.
+fn are_all(layers: &[Layer], wanted: Hardness) -> bool {
+    layers.len() > 1 && layers.iter().all(|layer| layer.hardness == wanted)
+}
+
+fn of_outcomes(layers: &[Layer], notes: &mut Vec<Note>) {
+    if are_all(layers, Hardness::Tacky) {
         notes.push(Note::AllTacky { layers: layers.len() });
     }
-    // Soft where even the cautious guess gives three times what sets it: that is no longer a matter of seconds.
-    let plenty = |layer: &Layer| Belief::TYPICAL.log_ratio(layer.thickness, layer.light).0 > 3.0_f64.ln();
-    if all(Hardness::Soft) && layers.iter().any(plenty) && belief.first_set_doubt() > 0.0 {
-        notes.extend(layers.iter().map(|layer| layer.light).max().map(|light| Note::DeadLamp { light }));
+    let hard = || layers.iter().filter(|layer| layer.hardness == Hardness::Hard);
+    // The first hard layer against which one speaks that came out otherwise though it was better off.
+    let against = |felt: Hardness| {
+        let others = || layers.iter().filter(move |layer| layer.hardness == felt);
+        hard().find_map(|hard| Some((hard, others().find(|other| other.is_better_off(hard))?)))
+    };
+    if let Some((hard, other)) = against(Hardness::Soft) {
+        notes.push(Note::Contradicting {
+            hard: (hard.on, hard.thickness),
+            other: (other.on, other.thickness, other.hardness),
+        });
+    } else if let Some((hard, tacky)) = against(Hardness::Tacky) {
+        // Tack is the air's doing, but a finger may also have taken for tack what had not set.
+        notes.push(Note::ThinTacky { hard: (hard.on, hard.thickness), tacky: (tacky.on, tacky.thickness) });
     }
-    for hard in layers.iter().filter(|layer| layer.hardness == Hardness::Hard) {
-        // As well off in both, and better in one: equal layers may well differ by what nobody can tell. A tacky one has set
-        // as well, and only its top stayed wet.
-        let against = |other: &&Layer| {
-            other.hardness == Hardness::Soft
-                && other.thickness <= hard.thickness
-                && other.light >= hard.light
-                && (other.thickness, other.light) != (hard.thickness, hard.light)
-        };
-        if let Some(other) = layers.iter().find(against) {
-            notes.push(Note::Contradicting {
-                hard: (hard.on, hard.thickness),
-                other: (other.on, other.thickness, other.hardness),
-            });
-            return;
-        }
+}
+
+/// Soft where even the cautious guess gives three times what sets it: that is no longer a matter of seconds.
+fn of_all_soft(layers: &[Layer], belief: &Belief, notes: &mut Vec<Note>) {
+    let plenty = |layer: &Layer| Belief::TYPICAL.log_ratio(layer.thickness, layer.light).0 > 3.0_f64.ln();
+    if are_all(layers, Hardness::Soft) && layers.iter().any(plenty) && belief.first_set_doubt() > 0.0 {
+        notes.extend(layers.iter().map(|layer| layer.light).max().map(|light| Note::DeadLamp { light }));
     }
 }

@@ -134,6 +134,21 @@ impl Observation {
         matches!(self.seen, Seen::Wedge { .. })
     }
 
+    /// Whether it is a test in which a step set.
+    pub(super) fn is_test(&self) -> bool {
+        matches!(&self.seen, Seen::Wedge { points } if points.iter().any(|point| point.depth.value.is_positive()))
+    }
+
+    /// Whether it is a test in which no step set.
+    pub(super) fn is_dead_test(&self) -> bool {
+        self.is_wedge() && !self.is_test()
+    }
+
+    /// Whether it is of nothing but what did not set: a soft layer, or a test in which no step set.
+    pub(super) fn is_unset(&self) -> bool {
+        matches!(self.seen, Seen::Felt { hardness: Hardness::Soft, .. }) || self.is_dead_test()
+    }
+
     /// Whether it says anything of how deep light sets; how warm a layer got does not.
     pub const fn is_of_depth(&self) -> bool {
         !matches!(self.seen, Seen::Warmed { .. })
@@ -219,12 +234,11 @@ impl Bench {
     }
 
     /// Whether an observation says anything here. A mould that lets light in gives more than an opaque one, so what set
-    /// there is no proof for an opaque one, and only what stayed soft counts; the other way round all of it counts, on the
+    /// there is no proof for an opaque one, and only what did not set counts; the other way round all of it counts, on the
     /// safe side.
     pub(super) fn counts(&self, seen: &Observation) -> bool {
-        let is_soft = matches!(seen.seen, Seen::Felt { hardness: Hardness::Soft, .. });
         let is_proof = seen.body == Body::Opaque || self.body == Body::LetsLightIn;
-        self.doubt_of(seen).is_some() && (is_proof || is_soft)
+        self.doubt_of(seen).is_some() && (is_proof || seen.is_unset())
     }
 
     /// What an observation still says here: the doubt to be added to its light, or `None` where it says nothing.

@@ -1,12 +1,13 @@
 //! What is learned of a pigment in a bottle that is known.
 
-use super::evidence::{Evidence, Settings};
+use super::evidence::{Evidence, LEAST_SKIN, Settings};
+use super::note::dead_test;
 use super::observation::Seen;
 use super::posterior::{Density, grid};
 use super::{Belief, Bench, LearningError, Observation};
 use crate::cure::{CureError, Doubts, Factor, Mix, Provenance};
 use crate::id::ShelfId;
-use crate::units::Load;
+use crate::units::{Load, Span};
 
 /// What was learned of a pigment.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -23,10 +24,12 @@ pub struct LearnedPigment {
     pub most: Option<Load>,
     /// The newest day that says something; `None` where nothing does.
     pub newest: Option<chrono::NaiveDate>,
-    /// The day of the newest wedge among it: of measured depths, and not only of outcomes.
+    /// The day of the newest wedge among it in which something set: of measured depths, and not only of outcomes.
     pub tested: Option<chrono::NaiveDate>,
     /// Whether a habit is among it, and not only how single layers came out.
     pub practised: bool,
+    /// The most light of a test of a mix in which nothing set, and its load, where no mix as strong was seen to set since.
+    pub dead: Option<(Span, Load)>,
 }
 
 impl LearnedPigment {
@@ -64,6 +67,49 @@ impl LearnedPigment {
             },
             ..*mix
         }
+    }
+
+    /// The same with its doubt, and with the loads that may be planned after what was seen at these loads and tested at those.
+    fn within(
+        self,
+        mix: &Mix,
+        (found, is_series): (Found, bool),
+        (loads, tested): (&[Load], &[Load]),
+    ) -> Result<Self, LearningError> {
+        if let (true, [least, .., most]) = (is_series, tested) {
+            return Ok(Self {
+                doubt: Factor::new(found.doubt_at(*least).max(found.doubt_at(*most)))?,
+                own: Some(Factor::new(found.own_per_mm())?),
+                least: Some(*least),
+                most: Some(*most),
+                ..self
+            });
+        }
+        let found = Factor::new(found.belief.covariance[0].sqrt())?;
+        if !mix.class.hides() {
+            return Ok(Self { doubt: found, ..self });
+        }
+        if self.absorption < mix.absorption {
+            // Depths that were measured say more of where the chord lies than outcomes do.
+            let least = tested.first().or(loads.first()).copied();
+            return Ok(Self { doubt: found, least, ..self });
+        }
+        let before = before(mix);
+        Ok(Self { doubt: if found < before { before } else { found }, ..self })
+    }
+
+    /// The same after a test of a mix in which nothing set. Where a paler mix set in a test of its own, none that is stronger
+    /// is planned; else the pigment is reckoned to take as much as would keep the least skin of that mix from setting, by
+    /// whatever slip it may be explained.
+    fn after_nothing(self, clear: &Belief, tested: &[Load]) -> Result<Self, LearningError> {
+        let Some((light, load)) = self.dead else { return Ok(self) };
+        if let Some(paler) = tested.iter().rev().find(|tested| **tested < load) {
+            let most = self.most.map_or(*paler, |most| most.min(*paler));
+            return Ok(Self { most: Some(most), ..self });
+        }
+        let taken = (light.s().ln() - clear.mean[1]) / LEAST_SKIN.mm() - (-clear.mean[0]).exp();
+        let least = Factor::new((taken / load.percent().max(1e-3)).clamp(0.0, Factor::MOST))?;
+        Ok(Self { absorption: if self.absorption < least { least } else { self.absorption }, ..self })
     }
 
     /// The doubts for a plan.
@@ -109,6 +155,7 @@ pub fn learn_pigment(
         newest: None,
         tested: None,
         practised: false,
+        dead: None,
     };
     let evidence = Evidence::of(of_it(), bench, Settings::USUAL)?;
     if evidence.is_empty() || mix.absorption <= Factor::ZERO {
@@ -117,8 +164,7 @@ pub fn learn_pigment(
     let mut loads: Vec<Load> = of_it().map(Observation::load).collect();
     loads.sort();
     loads.dedup();
-    let mut wedge_loads: Vec<Load> =
-        of_it().filter(|o| matches!(o.seen, Seen::Wedge { .. })).map(Observation::load).collect();
+    let mut wedge_loads: Vec<Load> = of_it().filter(|o| o.is_test()).map(Observation::load).collect();
     wedge_loads.sort();
     wedge_loads.dedup();
     let is_series = mix.class.hides() && wedge_loads.len() > 1;
@@ -126,28 +172,11 @@ pub fn learn_pigment(
     let newest = of_it().map(|observation| observation.on).max();
     let absorption = Factor::new(found.belief.mean[0].exp())?;
     let practised = of_it().any(|observation| matches!(observation.seen, Seen::Works { .. }));
-    let tested = of_it().filter(|observation| observation.is_wedge()).map(|observation| observation.on).max();
-    let learned = LearnedPigment { absorption, newest, tested, practised, ..guessed };
-    if let (true, [least, .., most]) = (is_series, wedge_loads.as_slice()) {
-        return Ok(LearnedPigment {
-            doubt: Factor::new(found.doubt_at(*least).max(found.doubt_at(*most)))?,
-            own: Some(Factor::new(found.own_per_mm())?),
-            least: Some(*least),
-            most: Some(*most),
-            ..learned
-        });
-    }
-    let found = Factor::new(found.belief.covariance[0].sqrt())?;
-    if !mix.class.hides() {
-        return Ok(LearnedPigment { doubt: found, ..learned });
-    }
-    if absorption < mix.absorption {
-        // Depths that were measured say more of where the chord lies than outcomes do.
-        let least = wedge_loads.first().or(loads.first()).copied();
-        return Ok(LearnedPigment { doubt: found, least, ..learned });
-    }
-    let before = before(mix);
-    Ok(LearnedPigment { doubt: if found < before { before } else { found }, ..learned })
+    let tested = of_it().filter(|observation| observation.is_test()).map(|observation| observation.on).max();
+    let dead = dead_test(&of_it().collect::<Vec<_>>());
+    let learned = LearnedPigment { absorption, newest, tested, practised, dead, ..guessed };
+    let learned = learned.within(mix, (found, is_series), (&loads, &wedge_loads))?;
+    learned.after_nothing(clear, &wedge_loads)
 }
 
 /// What is in doubt of α before anything was seen: the spread of its class, or what a test left that was only typed.
@@ -170,7 +199,11 @@ struct PigmentAsk<'a> {
     evidence: &'a Evidence,
     /// Points that stand for the belief of the clear resin: ln Dp, ln tc, and the logarithm of the weight.
     nodes: Vec<([f64; 2], f64)>,
+    is_series: bool,
 }
+
+/// Points along each half of a grid over the pigment's figures.
+const SIDE: i32 = 10;
 
 impl Density for PigmentAsk<'_> {
     fn log_density(&self, at: [f64; 2]) -> f64 {
@@ -191,6 +224,12 @@ impl Density for PigmentAsk<'_> {
     fn start(&self) -> Result<Belief, LearningError> {
         Ok(self.prior)
     }
+
+    // Each point is asked of nine nodes. Steps of half a standard deviation are as good as exact here too, and where nothing is
+    // asked of the second figure but that it stays there are few along it.
+    fn sides(&self) -> (i32, i32) {
+        (SIDE, if self.is_series { SIDE } else { 3 })
+    }
 }
 
 impl Found {
@@ -202,7 +241,7 @@ impl Found {
         let own = if is_series { OWN_DOUBT } else { NO_OWN };
         let prior =
             Belief { mean: [mix.absorption.get().ln(), 0.0], covariance: [doubt * doubt, 0.0, own * own] };
-        let belief = grid(&PigmentAsk { prior, evidence, nodes: nodes_of(clear)? })?.belief();
+        let belief = grid(&PigmentAsk { prior, evidence, nodes: nodes_of(clear)?, is_series })?.belief();
         Ok(Self { belief, clear_per_mm: (-clear.mean[0]).exp() })
     }
 

@@ -1,7 +1,7 @@
 //! From belief and evidence to a narrower belief: a grid laid along the shape that Laplace's method finds.
 
 use super::evidence::{Evidence, Settings};
-use super::note::{BEYOND, Note, dead, notes};
+use super::note::{BEYOND, Note, Soft, dead, notes, soft_in_a_row};
 use super::{Belief, Bench, LearningError, Observation, Seen};
 use crate::cure::{Button, CureError, Doubts, Light, Provenance, Resin};
 use crate::units::{Length, Span};
@@ -11,11 +11,16 @@ use crate::units::{Length, Span};
 pub struct Learned {
     /// What is believed now.
     pub belief: Belief,
+    /// What is planned with: the same, but for what did not set. A depth is never planned greater for it than before it: that
+    /// a resin which needs more light lets it deeper in is true within the usual, and a lamp that hardly shines is not that.
+    /// And what set nothing last is never reckoned to be enough, by whatever slip it may be explained: neither the light of a
+    /// test ([`Learned::dead`]) nor what came through layers that stayed soft one after the other ([`Learned::soft`]).
+    pub planned: Belief,
     /// What to know about it.
     pub notes: Vec<Note>,
     /// The newest day that says something; `None` where nothing does.
     pub newest: Option<chrono::NaiveDate>,
-    /// The day of the newest wedge among it: of measured depths, and not only of outcomes.
+    /// The day of the newest wedge among it in which something set: of measured depths, and not only of outcomes.
     pub tested: Option<chrono::NaiveDate>,
     /// Whether a habit is among it, and not only how single layers came out.
     pub practised: bool,
@@ -23,6 +28,8 @@ pub struct Learned {
     pub deepest: Option<Length>,
     /// The most light of a test in which nothing set, where nothing was seen to set since.
     pub dead: Option<Span>,
+    /// The layers that stayed soft since anything was seen to set; `None` where there are not two of them.
+    pub soft: Option<Soft>,
 }
 
 impl Learned {
@@ -31,7 +38,7 @@ impl Learned {
     /// # Errors
     /// A depth beyond any resin.
     pub fn resin(&self) -> Result<Resin, CureError> {
-        Resin::new(self.belief.penetration()?, self.provenance())
+        Resin::new(self.planned.penetration()?, self.provenance())
     }
 
     /// A button of this lamp for a plan.
@@ -39,7 +46,7 @@ impl Learned {
     /// # Errors
     /// Seconds beyond any lamp.
     pub fn light(&self, button: Button) -> Result<Light, CureError> {
-        Light::new(button, self.belief.first_set()?, self.provenance())
+        Light::new(button, self.planned.first_set()?, self.provenance())
     }
 
     /// The doubts for a plan whose clear layers are none thicker than was tested ([`Learned::beyond_tested`]); pigment and
@@ -48,7 +55,7 @@ impl Learned {
     /// # Errors
     /// A doubt beyond what can be held.
     pub fn doubts(&self, rest: Doubts) -> Result<Doubts, CureError> {
-        self.belief.doubts(rest)
+        self.planned.doubts(rest)
     }
 
     /// Says so where a clear layer is thicker than a fifth beyond anything that was measured; `None` also where nothing
@@ -56,6 +63,11 @@ impl Learned {
     pub fn beyond_tested(&self, thickness: Length) -> Option<Note> {
         let deepest = self.deepest?;
         (thickness.mm() > BEYOND * deepest.mm()).then_some(Note::BeyondTested { deepest, thickness })
+    }
+
+    /// Whether anything counts that it was learned from, or a test in which nothing set.
+    pub fn is_heard(&self) -> bool {
+        self.newest.is_some() || self.dead.is_some()
     }
 
     /// Tested, on the day of the test, where depths were measured; practised where a habit was named. How layers came out
@@ -83,15 +95,22 @@ pub fn learn(prior: &Belief, seen: &[Observation], bench: &Bench) -> Result<Lear
     } else {
         grid(&Ask { prior: Some(*prior), evidence: &evidence })?.belief()
     };
+    let (dead, soft) = (dead(seen, bench), soft_in_a_row(seen, bench));
+    let shallow = if evidence.is_unset_only() { belief.no_deeper(prior) } else { belief };
+    let per_mm = (-shallow.mean[0]).exp();
+    let below = soft.iter().map(|(thickness, light)| light.s().ln() - thickness.mm() * per_mm);
+    let least_log_s = below.chain(dead.map(|light| light.s().ln())).fold(f64::NEG_INFINITY, f64::max);
     Ok(Learned {
         belief,
+        planned: shallow.not_below(least_log_s),
         notes: notes(seen, bench, &belief),
-        dead: dead(seen, bench),
+        dead,
+        soft: soft.iter().map(|(_, light)| *light).max().map(|light| Soft { layers: soft.len(), light }),
         newest: speaking().map(|observation| observation.on).max(),
         deepest: speaking().filter_map(deepest_step).max(),
         practised: speaking().any(|observation| matches!(observation.seen, Seen::Works { .. })),
         tested: speaking()
-            .filter(|observation| observation.is_wedge())
+            .filter(|observation| observation.is_test())
             .map(|observation| observation.on)
             .max(),
     })
@@ -116,6 +135,11 @@ pub(super) trait Density {
     /// # Errors
     /// Nothing to begin with.
     fn start(&self) -> Result<Belief, LearningError>;
+
+    /// Points along each half of the two ways of a grid.
+    fn sides(&self) -> (i32, i32) {
+        (SIDE, SIDE)
+    }
 
     /// Whether only bounds are known: they may leave two hills, so all that was believed is looked through.
     fn is_bounds_only(&self) -> bool {
@@ -157,6 +181,8 @@ pub(super) struct Grid {
     pub(super) points: Vec<([f64; 2], f64)>,
     /// The share of the weight on the rim: how much may lie beyond.
     pub(super) rim: f64,
+    /// The logarithm of the density where it is highest.
+    most: f64,
 }
 
 /// Points along each of the two ways of the grid.
@@ -177,26 +203,62 @@ impl Grid {
     }
 
     /// Weights of the grid laid along `shape`, `reach` standard deviations to each side.
-    fn along(ask: &impl Density, shape: &Belief, (reach, side): (f64, i32)) -> Result<Self, LearningError> {
+    fn along(
+        ask: &impl Density,
+        shape: &Belief,
+        (reach, sides): (f64, (i32, i32)),
+    ) -> Result<Self, LearningError> {
         let [first, cross, second] = shape.root()?;
-        let step = reach / f64::from(side);
+        let steps = (reach / f64::from(sides.0), reach / f64::from(sides.1));
         let mut points = Vec::new();
         let mut most = f64::NEG_INFINITY;
-        for i in -side..=side {
-            for j in -side..=side {
-                let (u, v) = (f64::from(i) * step, f64::from(j) * step);
+        for i in -sides.0..=sides.0 {
+            for j in -sides.1..=sides.1 {
+                let (u, v) = (f64::from(i) * steps.0, f64::from(j) * steps.1);
                 let at = [shape.mean[0] + first * u, shape.mean[1] + cross * u + second * v];
                 let log = ask.log_density(at);
                 most = most.max(log);
-                points.push((at, log, i.abs() == side || j.abs() == side));
+                points.push((at, log, i.abs() == sides.0 || j.abs() == sides.1));
             }
         }
         let total: f64 = points.iter().map(|(_, log, _)| (log - most).exp()).sum();
         let weight = |log: f64| (log - most).exp() / total;
         let rim = points.iter().filter(|(.., rim)| *rim).map(|(_, log, _)| weight(*log)).sum();
-        Ok(Self { points: points.into_iter().map(|(at, log, _)| (at, weight(log))).collect(), rim })
+        Ok(Self { points: points.into_iter().map(|(at, log, _)| (at, weight(log))).collect(), rim, most })
     }
 }
+
+/// The posterior of bounds, on a grid over all that was believed; and further out after many layers that set against all
+/// expectation, or did not.
+///
+/// The rim does not tell that: where every word may be a slip, bounds that speak against all that was believed leave it as
+/// flat at the rim as in the middle, and the hill that explains them stands beyond. But no bound is likelier than certain, so
+/// `r` standard deviations out the logarithm of the density is `−r²/2` at most, and what lies beyond weighs nothing where
+/// that is far below what was found. The steps stay what they were, so that no hill falls through the grid.
+fn wide(ask: &impl Density) -> Result<Grid, LearningError> {
+    let start = ask.start()?;
+    let over = |reach: i32| (f64::from(reach), (WIDE_SIDE * reach / NEAR, WIDE_SIDE * reach / NEAR));
+    let found = Grid::along(ask, &start, over(NEAR))?;
+    let is_all = |reach: &i32| -0.5 * f64::from(*reach).powi(2) <= found.most + RIM.ln();
+    let reach = (NEAR..FAR).find(is_all).unwrap_or(FAR);
+    if reach == NEAR {
+        return Ok(found);
+    }
+    let found = Grid::along(ask, &start, over(reach))?;
+    let now = found.belief();
+    let widened = Belief { mean: now.mean, covariance: now.covariance.map(|part| part * 1.3) };
+    // One hill out there is narrow against what was believed, and then a grid along it has the finer steps.
+    let finer = (6.0 * 6.0 * widened.covariance[2]) < f64::from(NEAR * NEAR) * start.covariance[2];
+    if finer { Grid::along(ask, &widened, (6.0, (WIDE_SIDE, WIDE_SIDE))) } else { Ok(found) }
+}
+
+/// So many standard deviations of what was believed are looked over in any case.
+const NEAR: i32 = 5;
+/// Nothing is looked for further out.
+const FAR: i32 = 20;
+
+/// So much of the weight may lie on the rim of a grid.
+const RIM: f64 = 2e-4;
 
 /// The posterior, on a grid that is laid anew along its own shape until little lies on its rim.
 ///
@@ -205,21 +267,21 @@ impl Grid {
 /// far less than any doubt here.
 pub(super) fn grid(ask: &impl Density) -> Result<Grid, LearningError> {
     if ask.is_bounds_only() {
-        return Grid::along(ask, &ask.start()?, (5.0, WIDE_SIDE));
+        return wide(ask);
     }
     let mut shape = laplace(ask)?;
-    let mut found = Grid::along(ask, &shape, (5.0, SIDE))?;
+    let mut found = Grid::along(ask, &shape, (5.0, ask.sides()))?;
     for _ in 0..4 {
         let now = found.belief();
         let [aa, _, bb] = shape.covariance;
         let wider = now.covariance[0] > 1.5 * aa || now.covariance[2] > 1.5 * bb;
-        if found.rim < 2e-4 && !wider {
+        if found.rim < RIM && !wider {
             break;
         }
         // A rim with weight on it hides some of the spread, so the next grid is made wider than what was found.
         let widened = now.covariance.map(|part| part * 1.3);
         shape = Belief { mean: now.mean, covariance: widened };
-        found = Grid::along(ask, &shape, (5.5, SIDE))?;
+        found = Grid::along(ask, &shape, (5.5, ask.sides()))?;
     }
     Ok(found)
 }

@@ -203,10 +203,12 @@ impl Studio {
         let (resin, lamp, pigment) = (&stone.resin, &stone.lamp, &stone.pigment);
         let taught = self.taught(&Asked { resin, lamp, pigment, body: mould.body, today, also: None })?;
         taught.something_sets()?;
+        taught.colour_sets()?;
         if let Some(apart) = taught.pigment.apart(&self.pigment(pigment)?.mix) {
             return Err(apart.into());
         }
-        let notes = taught.known.as_ref().map_or_else(Vec::new, |known| known.learned.notes.clone());
+        let mut notes = taught.known.as_ref().map_or_else(Vec::new, |known| known.learned.notes.clone());
+        notes.retain(|note| !matches!(note, Note::InColour { pigment: of, .. } if of != pigment));
         for clear in [&mut problem.face_layer, &mut problem.back] {
             let covered = (clear.least..=clear.most)
                 .rev()

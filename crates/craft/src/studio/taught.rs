@@ -10,7 +10,8 @@ use crate::cure::{Cure, Light, Mix, Provenance, Resin};
 use crate::fact::Hardness;
 use crate::id::ShelfId;
 use crate::learning::{
-    self, Belief, Known, LearnedPigment, LearningError, Now, Observation, Seen, know, learn_pigment, outcomes,
+    self, Belief, Known, LearnedPigment, LearningError, Now, Observation, Seen, Unset, know, learn_pigment,
+    outcomes,
 };
 use crate::refusal::Refusal;
 use crate::shelf::{Body, Bottle, What};
@@ -67,19 +68,39 @@ impl Taught {
         known || self.pigment.newest.is_some()
     }
 
-    /// Refuses what is learned from a lamp under which nothing set when it was tested last, by as much light as its longest
-    /// button gives; what less light did not set only says that it takes longer.
+    /// Refuses what is learned from a lamp under which nothing set when it was tested last, or under which all layers stayed
+    /// soft since, where none of its buttons gives clearly more light than that had: enough for the thinnest layer to be sure
+    /// by what is planned with ([`learning::Learned::planned`]).
     ///
     /// # Errors
-    /// How much light set nothing.
+    /// How much light set nothing, and what to do.
     pub fn something_sets(&self) -> Result<(), LearningError> {
-        let longest = self.lights.iter().map(|light| light.button.equivalent()).max();
-        match self.known.as_ref().and_then(|known| known.learned.dead) {
-            Some(light) if longest.is_none_or(|longest| light >= longest) => {
-                Err(LearningError::NothingSets { light })
-            }
-            _ => Ok(()),
+        let Some(learned) = self.known.as_ref().map(|known| &known.learned) else { return Ok(()) };
+        let of_test = learned.dead.map(|light| (light, Unset::Test));
+        let of_layers = learned.soft.map(|soft| (soft.light, Unset::Layers(soft.layers)));
+        self.refused(Load::ZERO, of_test.or(of_layers))
+    }
+
+    /// The same of the pigment, where nothing set in the newest test of a mix of it.
+    ///
+    /// # Errors
+    /// How much light set nothing, and what to do.
+    pub fn colour_sets(&self) -> Result<(), LearningError> {
+        let dead = self.pigment.dead.map(|(light, load)| (light, Unset::Mix(load)));
+        self.refused(self.cure.mix.least, dead)
+    }
+
+    /// Refuses what did not set where not even the thinnest layer of this load is sure under any button.
+    fn refused(&self, load: Load, unset: Option<(Span, Unset)>) -> Result<(), LearningError> {
+        let Some((light, of)) = unset else { return Ok(()) };
+        let is_sure = |light: &Light| {
+            self.cure.thickest_sure(load, light).is_some_and(|thickest| thickest >= learning::SKIN)
+        };
+        if self.lights.iter().any(is_sure) {
+            return Ok(());
         }
+        let longest = self.lights.iter().map(|light| light.button.equivalent()).max();
+        Err(LearningError::NothingSets { light, longest: longest.unwrap_or(Span::ZERO), of })
     }
 
     /// Whether a clear layer is no thicker than the tests cover.
@@ -211,7 +232,7 @@ impl Studio {
         };
         let prior = shelf.prior(bench.button)?;
         let known = know(&prior, seen, &bench, &self.changed_lamps())?;
-        let clear = known.as_ref().map_or(prior, |known| known.learned.belief);
+        let clear = known.as_ref().map_or(prior, |known| known.learned.planned);
         let written: Vec<Observation> = seen.iter().filter(|seen| !is_felt_set(seen)).cloned().collect();
         let pigment = learn_pigment(shelf.mix, &clear, (asked.pigment, &written), &bench)?;
         let is_pigment_known = pigment.newest.is_some() && pigment.apart(shelf.mix).is_none();
@@ -220,16 +241,16 @@ impl Studio {
         // One layer that was felt does not tell a scoop from what the pigment takes.
         let by_this_scoop = is_pigment_known && (pigment.tested.is_some() || pigment.practised);
         cure.doubts = self.doubts_here(figures, by_this_scoop, Some(shelf.now));
-        if let Some(Known { learned, .. }) = known.as_ref().filter(|known| known.learned.newest.is_some()) {
+        if let Some(Known { learned, .. }) = known.as_ref().filter(|known| known.learned.is_heard()) {
             // A guess that is only bounded keeps the word of what was typed.
             let source = |typed| match learned.provenance() {
                 Provenance::Typical => typed,
                 learned => learned,
             };
-            cure.resin = Resin::new(learned.belief.penetration()?, source(cure.resin.provenance))?;
+            cure.resin = Resin::new(learned.planned.penetration()?, source(cure.resin.provenance))?;
             cure.doubts = learned.doubts(cure.doubts)?;
             for light in &mut lights {
-                let first_set = learned.belief.first_set()?;
+                let first_set = learned.planned.first_set()?;
                 *light = Light::new(light.button.clone(), first_set, source(light.provenance))?;
             }
         }
@@ -313,6 +334,8 @@ impl OnShelf<'_> {
 
 #[cfg(test)]
 mod tests {
+    mod unset;
+
     use super::*;
     use crate::fact::LayerKind;
     use crate::learning::{Newness, Note, PigmentLoad, WedgePoint};

@@ -72,6 +72,9 @@ impl Studio {
                 let asked = Asked { resin, lamp, pigment, body: with.body, today, also: None };
                 let taught = self.taught(&asked)?;
                 taught.something_sets().map_err(PlanningError::from)?;
+                if with.pigment.is_some() {
+                    taught.colour_sets().map_err(PlanningError::from)?;
+                }
                 let sources = self.heat_sources(resin, (lamp, &taught.lights), &taught.cure.resin, today)?;
                 TrialMeans {
                     cure: taught.cure,

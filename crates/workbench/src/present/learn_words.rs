@@ -236,6 +236,9 @@ fn sure_words(known: &Known, provenance: Provenance) -> String {
         _ => "Little is known yet",
     };
     let from = match (provenance, known.carried) {
+        (Provenance::Typical, _) if known.learned.dead.is_some() => {
+            "from a test in which nothing set".to_owned()
+        }
         (Provenance::Typical, _) => "from how your layers came out".to_owned(),
         // After a test in which nothing set plans wait.
         (Provenance::Tested(_), _) if known.learned.dead.is_some() => {

@@ -128,7 +128,7 @@ impl Maker {
         let item = "paint".parse().unwrap();
         let learned = learn(&Belief::TYPICAL, &self.seen, &bench).unwrap();
         let typical = Mix::typical(self.class);
-        let pigment = learn_pigment(&typical, &learned.belief, (&item, &self.seen), &bench).unwrap();
+        let pigment = learn_pigment(&typical, &learned.planned, (&item, &self.seen), &bench).unwrap();
         let rest = Doubts::typical_for(self.class);
         let doubts = self.admits(pigment.doubts(learned.doubts(rest).unwrap()));
         let lights = Self::buttons().map(|button| learned.light(button).unwrap()).to_vec();

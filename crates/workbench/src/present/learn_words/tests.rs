@@ -90,6 +90,19 @@ fn a_kept_test_says_how_deep_a_layer_may_be_how_sure_and_what_it_won() {
 }
 
 #[test]
+fn a_bottle_whose_test_set_nothing_says_so_and_that_plans_wait() {
+    let mut studio = studio();
+    let none = ["3 s", "6 s", "12 s", "24 s", "48 s"].map(|light| (light, "nothing"));
+    let seen = test(&studio, &none).0;
+    keep(&mut studio, seen);
+    let told = tell(&studio);
+    let [of_lamp] = &told.lamps[..] else { panic!("{:?}", told.lamps) };
+    assert_eq!(of_lamp.sure, "Little is known yet, from a test in which nothing set.");
+    assert_eq!(of_lamp.layers, ["60 s: no clear layer is sure to set right through."]);
+    assert_eq!(told.won, "Plans wait for a test in which something sets.");
+}
+
+#[test]
 fn a_bottle_opened_since_widens_again_and_says_so() {
     let mut studio = studio();
     let seen = test(&studio, &GOOD).0;
@@ -164,6 +177,11 @@ fn bad_tests_are_warned_of_in_sentences_that_name_the_patch() {
     );
     let none = [("3 s", "nothing"), ("6 s", "nothing"), ("12 s", "0"), ("24 s", "none")];
     assert!(says(&none).contains("Nothing set on any patch"), "{}", says(&none));
+    assert!(says(&none).contains("light one more for as long as the longest button"), "{}", says(&none));
+    // By the patches that are suggested, which are shorter than any button of the lamp.
+    let waits = try_it(&studio, &[none.as_slice(), &[("48 s", "nothing")]].concat());
+    assert_eq!(waits.layer, "Under 60 s no clear layer is sure to set through.");
+    assert_eq!(waits.won, "Kept, it makes plans wait until something sets in a newer test.");
     let mut late = GOOD;
     late[0].1 = "nothing";
     assert!(says(&late).contains("Nothing set on the patch of 3 s; it only says that it takes longer."));

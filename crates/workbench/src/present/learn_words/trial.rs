@@ -88,6 +88,7 @@ pub fn trial(
         Some(item) if item != pigment => ask(item, Some(seen))?,
         _ => after.clone(),
     };
+    let is_of_mix = of_test == Some(pigment);
     let button = studio.button(&seen.lamp, seen.button);
     let button = button.ok_or("choose the lamp and the button it was lit with")?;
     let mut notes = notes_words(seen, seconds, after.known.as_ref());
@@ -98,7 +99,8 @@ pub fn trial(
         notes,
         plot: plot(&of_plot, (seen, seconds), button),
         layer: layer_words((&before, &after), seen.button, button),
-        won: match after.something_sets() {
+        won: match after.something_sets().and_then(|()| if is_of_mix { after.colour_sets() } else { Ok(()) })
+        {
             Ok(()) => worth_words(&won, &words::item_name(studio, pigment), "without this"),
             Err(_) => "Kept, it makes plans wait until something sets in a newer test.".to_owned(),
         },
@@ -111,7 +113,16 @@ fn notes_words(seen: &Observation, seconds: &[Span], known: Option<&Known>) -> V
         notes_of_test(seen).iter().map(|note| words::sentence(&note_words(note, seen, seconds))).collect();
     let against = known.into_iter().flat_map(|known| &known.learned.notes);
     let against = against.filter(|note| {
-        matches!(note, Note::Contradicting { .. } | Note::AllTacky { .. } | Note::OtherMould { .. })
+        let of_outcomes = |note: &Note| {
+            matches!(note, Note::Contradicting { .. } | Note::ThinTacky { .. } | Note::AllTacky { .. })
+        };
+        match note {
+            // Only what is in the test itself is of interest beside it.
+            Note::InColour { pigment, note } => {
+                seen.pigment.as_ref().is_some_and(|of| of.item == *pigment) && of_outcomes(note)
+            }
+            note => of_outcomes(note) || matches!(note, Note::OtherMould { .. }),
+        }
     });
     all.extend(against.map(|note| words::sentence(&note.to_string())));
     all
@@ -137,8 +148,8 @@ fn note_words(note: &Note, seen: &Observation, seconds: &[Span]) -> String {
             None => note.to_string(),
         },
         Note::DeadLamp { .. } => {
-            "nothing set on any patch; light them longer, or try the lamp with another resin: it may be dead or of \
-             the wrong colour"
+            "nothing set on any patch; light one more for as long as the longest button of the lamp, or try the lamp \
+             with another resin: it may be dead or of the wrong colour"
                 .to_owned()
         }
         Note::TooFew { steps: 1, .. } => {
