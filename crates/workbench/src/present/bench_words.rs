@@ -81,7 +81,7 @@ fn the_pouring_card_and_its_explanation_speak_bench_words_too() {
             layer.sure.to_owned(),
         ]
     }));
-    for explained in plan_words::explained(&plan) {
+    for explained in plan_words::explained(&plan, None) {
         said.extend([explained.title.to_owned(), explained.formula.to_owned(), explained.source.to_owned()]);
         said.extend(explained.values.into_iter().flat_map(|(name, value)| [name.to_owned(), value]));
     }

@@ -33,6 +33,8 @@ fn filling(foreseen: &Foreseen) -> Explained {
     let lost = Shrinkage::TYPICAL;
     Explained {
         title: "where to fill to",
+        plain: "Resin shrinks as it sets, so a little more is poured than the layer is to be thick, and the next layer fills up \
+                what the one before has lost. How high that stands in this very mould is the mark.",
         formula: "poured = what the layer is to be once set ÷ (1 − what it shrinks by); the mark is where so much stands in \
                   this mould. Each layer fills up what the one before lost",
         values: vec![
@@ -61,6 +63,8 @@ pub(in crate::present) fn warmth_explained(hottest: String, sources: &Sources) -
         if *sources == Sources::TYPICAL { "cautious guess" } else { "from layers you felt or measured" };
     Explained {
         title: "how warm it gets",
+        plain: "Resin gives off heat where light sets it; the air above and the mould below carry it away. The two ends of the \
+                band are a mild resin and a hot one. It is an estimate and advice only.",
         formula: "heat is given off where light sets the resin: share set = 1 − e to the −(light ÷ what sets it well). It is \
                   carried off by the air above and the mould below, worked out in thin slices, second by second. An \
                   estimate from a mild resin to a hot one, and advice only",
@@ -87,6 +91,8 @@ fn bubbles(foreseen: &Foreseen) -> Explained {
     };
     Explained {
         title: "how long bubbles rise",
+        plain: "Small bubbles rise slowly, the more so in thick or cold resin and in a thick layer. The longest such a wait is \
+                for the smallest bubble that can be seen; bubbles caught in hair do not rise at all.",
         formula: "speed = 9.81 × bubble² × (resin's density − air's) ÷ (18 × how thick the resin flows); time = depth of the \
                   layer ÷ speed. A bubble whose face slips is half as fast again. Bubbles caught in hair do not rise at all",
         values: vec![
@@ -117,6 +123,8 @@ fn material(foreseen: &Foreseen) -> Explained {
         foreseen.packed.iter().map(|packed| format!("{} g/cm³", packed.lie.density().g_per_cm3())).collect();
     Explained {
         title: "whether the material fits, and what it shades",
+        plain: "How much room the material takes follows from its weight, and what it shades from how thick its strands or \
+                grains are. More than the usual amount counts as the usual one.",
         formula: "share of the layer = weight ÷ density ÷ volume of the first layer. Strands take 4 × share ÷ (π × their \
                   thickness) of the light for each mm, grains 1.5 × share ÷ their size; more than the usual share counts as \
                   the usual one",
@@ -136,6 +144,8 @@ fn count(plan: &Plan, foreseen: &Foreseen) -> Explained {
     let weakest = simulated.weakest.map_or_else(|| "none".to_owned(), |place| format!("layer {}", place + 1));
     Explained {
         title: "how many stones set through",
+        plain: "A stone is laid in numbers again and again, each time with resin, lamp, pigment and hand a little other than \
+                they are taken for, as far as they are in doubt. It counts where every layer gets the light that sets it.",
         formula: "a stone is laid in numbers again and again: resin, lamp, pigment and hand are drawn at random within what \
                   is in doubt of them, and it counts where every layer gets the light that sets it",
         values: vec![
@@ -178,6 +188,8 @@ fn hardness(foreseen: &Foreseen) -> Explained {
     });
     Explained {
         title: "how hard it is all through",
+        plain: "Layers that are laid later are lit right through, so a point inside gets light from every press. Where that is \
+                little, light on the face after taking out makes up for it.",
         formula: "the light of every press that reaches a point, from the back and from the face, added up; layers laid later \
                   are lit through, and what is missing falls on the face after taking out",
         values,
@@ -197,6 +209,8 @@ pub fn explained_pots(pots: &[OrderPots]) -> Explained {
         .collect();
     Explained {
         title: "what goes into which pot",
+        plain: "All layers of one depth of colour are poured from one pot. A pot holds a third more than is poured, and never \
+                less than mixes well; the pigment comes into it as a strong mix, since so little cannot be weighed by itself.",
         formula: "poured = volume of all layers of one depth of colour × density of the resin, with what they shrink by. A pot \
                   is that and a third to spare, and never less than mixes well; strong mix in it = pot × per cent of the pot \
                   ÷ per cent of the strong mix",
@@ -233,6 +247,8 @@ pub fn explained_spread(all: &[(u8, Candidates)]) -> Explained {
         .collect();
     Explained {
         title: "how many stones it makes",
+        plain: "Each portion may come out too large, and a little stays on the tools. So many stones are counted that even if \
+                every one of them came out too large, the keep-back stays whole.",
         formula: "stones × (portion × (1 + twice its doubt) + what stays on the tools) is never more than what is there \
                   without the keep-back: every portion too large at once",
         values: vec![
