@@ -96,7 +96,7 @@ fn take_out_lines(held: &Held, no: u8) -> Vec<String> {
 
 /// What light the face still wants from its own side, where none fell there since the stone left its mould: "Out of its
 /// mould, light it face-up, about 40 s of full light, until the face is hard all over; …".
-fn face_up(held: &Held, no: u8) -> Option<String> {
+pub(super) fn face_up(held: &Held, no: u8) -> Option<String> {
     let layers = &held.ledger.pours.stones.get(&no)?.layers;
     if layers.iter().flat_map(|layer| &layer.lit).any(|lit| !lit.in_mould) {
         return None;
@@ -293,7 +293,7 @@ pub fn next_layer(studio: &Studio, held: &Held, no: u8) -> Option<String> {
 }
 
 /// The card of a stone's plan, its marks as they follow from what was laid so far.
-fn card_now(studio: &Studio, held: &Held, no: u8) -> Option<plan_words::PlanCard> {
+pub(super) fn card_now(studio: &Studio, held: &Held, no: u8) -> Option<plan_words::PlanCard> {
     let sheet = held.order.sheet.stone(no)?;
     let plan = sheet.plan.as_ref()?;
     let laid = held.ledger.pours.stones.get(&no).map_or(&[][..], |stone| stone.layers.as_slice());

@@ -18,7 +18,7 @@ use super::{plan_words, words};
 use crate::shelving::{Backing, Kind};
 
 /// The density of hardened clear resin (common practice, no source).
-const RESIN: Density = Density::from_kg_per_m3(1_100);
+pub(super) const RESIN: Density = Density::from_kg_per_m3(1_100);
 /// How fine a length over the dome is worked out: below what a caliper shows.
 const FINE: Length = Length::from_micro(1_000);
 
@@ -101,7 +101,7 @@ pub const fn class(class: PigmentClass) -> &'static str {
 }
 
 /// The load in per cent at which it is said what a pigment does.
-const SAID_AT_PERCENT: f64 = 0.5;
+pub(super) const SAID_AT_PERCENT: f64 = 0.5;
 
 /// Under what a pigment takes of the light: "At 0.5 %, 1 mm takes 86 % of the light; 0 takes none, black takes about 8.".
 pub fn takes_words(mix: &Mix) -> String {

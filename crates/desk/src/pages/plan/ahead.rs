@@ -123,6 +123,7 @@ pub(super) fn explained(shown: &Shown, later: Option<&Later>, pigment: Option<&P
         all.extend(plan_words::explained_ahead(&shown.plan, foreseen));
     }
     if let Some(later) = later {
+        all.extend(later.even().map(plan_words::explained_even));
         all.extend(later.pots.as_ref().ok().map(|(pots, _)| plan_words::explained_pots(pots)));
         if !later.makes.is_empty() {
             all.push(plan_words::explained_spread(&later.makes));

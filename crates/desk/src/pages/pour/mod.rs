@@ -18,6 +18,7 @@ use egui::{Align, FontId, Layout, Ui, vec2};
 use workbench::pouring::{self, Light, Step, Why};
 use workbench::present::labels::pour as label;
 use workbench::present::labels::shell::not_yet;
+use workbench::present::pour_explained;
 use workbench::present::pour_words::{self, StepWords};
 
 use super::common;
@@ -25,7 +26,7 @@ use super::guard::Guard;
 use super::pack::TagField;
 use crate::cx::{Cx, Wish};
 use crate::look::{Face, Tokens, space};
-use crate::widgets::{fold, gap, heading, link, main_button, rule, say, second, tab};
+use crate::widgets::{explain, fold, gap, heading, link, main_button, rule, say, second, tab};
 
 /// The pour page's own state.
 #[derive(Debug, Default)]
@@ -60,6 +61,8 @@ pub(super) struct PourPage {
     remade: Option<u8>,
     /// What can be done with a stone that did not come out is shown.
     not_right: bool,
+    /// How the figures of the page are worked out is shown.
+    explained: bool,
     trouble: Option<String>,
 }
 
@@ -161,6 +164,8 @@ impl PourPage {
         self.after_ui(ui, cx, no, &step);
         common::words_ui(ui, cx, Page::Pour);
         common::cautions_ui(ui, cx, Page::Pour);
+        let all = || pour_explained::explained(cx.view.studio, cx.held, no, &step);
+        explain(ui, &mut self.explained, pour_explained::has_any(cx.held, no, &step).then_some(all));
     }
 
     /// The lamp's key, wherever the keyboard stands in the window: taken before anything is drawn, so that nothing else

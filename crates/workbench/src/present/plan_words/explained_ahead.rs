@@ -1,25 +1,29 @@
 //! How is this worked out? What follows from a plan: formula, values and source.
 
 use craft::compare::COVERAGE;
-use craft::dosing::{Mixing, Scoop};
+use craft::dosing::{DROP, Mixing, Scoop};
 use craft::foreseen::{COOL_ROOM_C, Candidates, Fits, Foreseen, OrderPots, RESIN, SEEN_BUBBLE};
 use craft::heat::{Heat, Sources, WARM_ROOM_C};
 use craft::planner::{FULLY_HARD, Plan};
 use craft::shrinkage::Shrinkage;
 use craft::spread::Portioning;
 
-use super::Explained;
 use super::ahead::mark;
+use super::{Explained, explained_more};
 use crate::present::words;
 
-/// How is this worked out? Filling, warmth, bubbles, material, the count of stones and full hardness, with the plan's own
-/// values.
+/// How is this worked out? Filling, warmth, bubbles, material, the count of stones, the fewest layers, the face, full
+/// hardness and the look, with the plan's own values.
 pub fn explained_ahead(plan: &Plan, foreseen: &Foreseen) -> Vec<Explained> {
     let mut all = vec![filling(foreseen), warmth(foreseen), bubbles(foreseen)];
     if !foreseen.packed.is_empty() {
         all.push(material(foreseen));
     }
-    all.extend([count(plan, foreseen), hardness(foreseen)]);
+    all.push(count(plan, foreseen));
+    all.extend(explained_more::fewest(plan));
+    all.push(hardness(foreseen));
+    all.extend(explained_more::face(foreseen));
+    all.extend(explained_more::look(foreseen));
     all
 }
 
@@ -30,17 +34,29 @@ fn by_layer(foreseen: &Foreseen, of: impl Fn(&craft::foreseen::LayerAhead) -> St
 }
 
 fn filling(foreseen: &Foreseen) -> Explained {
+    let last = format!(
+        "{:.1} mm³, of {} mm³ to a drop (common practice, no source)",
+        foreseen.top_up.mm3(),
+        DROP.mg()
+    );
+    filling_explained(by_layer(foreseen, mark), vec![("topped up after the last layer has set", last)])
+}
+
+/// How fill marks are worked out; `marks` are what came of it, and `more` what else did.
+pub(in crate::present) fn filling_explained(marks: String, more: Vec<(&'static str, String)>) -> Explained {
     let lost = Shrinkage::TYPICAL;
+    let mut values = vec![
+        ("resin shrinks by", format!("{} (cautious guess)", words::percent(lost.share()))),
+        ("marks", marks),
+    ];
+    values.extend(more);
     Explained {
         title: "where to fill to",
         plain: "Resin shrinks as it sets, so a little more is poured than the layer is to be thick, and the next layer fills up \
                 what the one before has lost. How high that stands in this very mould is the mark.",
         formula: "poured = what the layer is to be once set ÷ (1 − what it shrinks by); the mark is where so much stands in \
                   this mould. Each layer fills up what the one before lost",
-        values: vec![
-            ("resin shrinks by", format!("{} (cautious guess)", words::percent(lost.share()))),
-            ("marks", by_layer(foreseen, mark)),
-        ],
+        values,
         source: "volume lost follows from the densities before and after setting; checked against M. Patel, M. Braden, K. W. \
                  M. Davy, Biomaterials 8 (1987) 53; the guess lies in the middle of 4 to 8 per cent, from memory",
     }
@@ -295,7 +311,21 @@ mod tests {
         )
         .unwrap();
         let mut all = explained_ahead(&plan, &foreseen);
-        assert_eq!(all.len(), 6, "filling, warmth, bubbles, material, count, hardness");
+        let titles: Vec<&str> = all.iter().map(|one| one.title).collect();
+        assert_eq!(
+            titles,
+            [
+                "where to fill to",
+                "how warm it gets",
+                "how long bubbles rise",
+                "whether the material fits, and what it shades",
+                "how many stones set through",
+                "how few colour layers can be",
+                "how hard it is all through",
+                "whether the face may stay tacky",
+                "whether it looks the same over metal and over a dark gap",
+            ]
+        );
         let pots = bench.studio.pots_of(bench.tag, &[(stone, &plan)]).unwrap();
         all.push(explained_pots(&pots));
         all.push(explained_spread(&bench.studio.candidates_of(bench.tag, stone, None).unwrap()));

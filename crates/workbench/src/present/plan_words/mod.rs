@@ -3,6 +3,7 @@
 mod ahead;
 mod explained;
 mod explained_ahead;
+mod explained_more;
 mod pots;
 
 use craft::cure::{PigmentClass, Provenance, Surety};
@@ -18,8 +19,9 @@ pub(in crate::present) use explained::{
     DEPTH, HIDING, cure_values, hiding_from, in_a_hundred, percent_mm,
 };
 pub use explained::{Explained, explained, provenance};
-pub(in crate::present) use explained_ahead::{band, warmth_explained};
+pub(in crate::present) use explained_ahead::{band, filling_explained, warmth_explained};
 pub use explained_ahead::{explained_ahead, explained_pots, explained_spread};
+pub use explained_more::explained_even;
 pub use pots::{PotsWords, candidates, on_scale, pot, pots};
 
 /// One mould of the pouring card: a layer to be laid.
