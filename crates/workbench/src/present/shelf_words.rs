@@ -92,7 +92,7 @@ pub const fn class(class: PigmentClass) -> &'static str {
     match class {
         PigmentClass::Clear => "no pigment",
         PigmentClass::Dye => "see-through dye",
-        PigmentClass::Pearl => "pearl or mica",
+        PigmentClass::Pearl => "pearl, mica or glitter",
         PigmentClass::White => "white",
         PigmentClass::Colour => "opaque colour",
         PigmentClass::Dark => "opaque dark colour",
@@ -328,6 +328,12 @@ mod tests {
             assert_eq!(used.len() + retired.len(), all, "{kind:?}");
             assert!(used.iter().all(|row| !row.words.is_empty() && !row.item.retired));
         }
+    }
+
+    #[test]
+    fn whoever_has_a_glitter_finds_it_among_the_kinds_of_pigment() {
+        assert!(PigmentClass::ALL.into_iter().any(|kind| class(kind).contains("glitter")));
+        assert_eq!(class(PigmentClass::Pearl), plan_words::pigment(PigmentClass::Pearl), "and on the plan by one name");
     }
 
     #[test]

@@ -221,8 +221,9 @@ fn whole_told(plan: &Plan, foreseen: &Foreseen) -> Told {
     }
     if foreseen.hidden.estimate {
         told.push((
-            "pearl",
-            "only an estimate: flakes hide by how they lie, so try a practice stone".to_owned(),
+            "flakes",
+            "only an estimate: pearl, mica and glitter hide by how their flakes lie, so try a practice stone"
+                .to_owned(),
         ));
     }
     told

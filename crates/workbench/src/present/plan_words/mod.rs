@@ -110,7 +110,7 @@ pub const fn pigment(class: PigmentClass) -> &'static str {
     match class {
         PigmentClass::Clear => "no pigment",
         PigmentClass::Dye => "transparent dye",
-        PigmentClass::Pearl => "pearl or mica",
+        PigmentClass::Pearl => "pearl, mica or glitter",
         PigmentClass::White => "opaque white",
         PigmentClass::Colour => "opaque colour",
         PigmentClass::Dark => "opaque dark colour",
