@@ -81,7 +81,7 @@ impl TryOutPage {
             let mut open = self.explained;
             let shown = self.known_of(&layer, view).answer.as_ref().ok();
             let pigment = layer.with().pigment.as_ref().and_then(|id| stone_words::pigment(studio, id));
-            let all = shown.map(|shown| || trying_words::explained(&shown.trial, &shown.tried, pigment).into());
+            let all = shown.map(|shown| move || Vec::from(trying_words::explained(&shown.trial, &shown.tried, pigment)));
             explain(ui, &mut open, all);
             self.explained = open;
         });

@@ -14,6 +14,7 @@ use craft::units::{Length, Span};
 
 use super::words;
 
+pub(in crate::present) use ahead::layer_heat;
 pub use ahead::{AheadWords, Told, ahead, simulated, touch};
 pub(in crate::present) use explained::{
     DEPTH, HIDING, cure_values, hiding_from, in_a_hundred, percent_mm,
