@@ -205,7 +205,7 @@ fn lay_words(studio: &Studio, held: &Held, no: u8, lay: &Lay) -> StepWords {
     let bottle = words::item_name(studio, &lay.bottle);
     let mut lines = vec![
         format!("Layer {}{of}: {} thick", lay.layer, words::length(lay.thickness)),
-        format!("Fill to {} above the face", words::length(lay.filled_to)),
+        format!("Fill to {}", words::fill_mark(lay.filled_to)),
     ];
     let weight = lay.mass.map(|mass| format!(", about {}", words::mass(mass))).unwrap_or_default();
     lines.push(format!("{bottle}{weight}"));
@@ -428,5 +428,38 @@ mod tests {
         let on = bench.studio.order(bench.tag).unwrap().order.log.len();
         bench.record(PourFact::LampOff { on, lit: Span::from_s(120.0) });
         assert_eq!(said(&bench).0, None, "the light has fallen");
+    }
+
+    #[test]
+    fn the_plan_and_the_pour_page_say_one_mark_for_each_layer() {
+        let mut bench = bench(Stage::Here);
+        let held = bench.studio.order(bench.tag).unwrap();
+        let (sheet, cavity) = (&held.order.sheet.stones[0], bench.studio.cavity_of(&held.order.sheet.stones[0]));
+        let (plan, cavity) = (sheet.plan.clone().unwrap(), cavity.unwrap());
+        let asked = craft::foreseen::Stone {
+            cavity: &cavity,
+            parts: &[],
+            colour: (1, 2, 3),
+            sources: Sources::TYPICAL,
+        };
+        let foreseen = craft::foreseen::foresee(&plan, &asked).unwrap();
+        let marks: Vec<_> = foreseen.layers.iter().map(|layer| layer.mark).collect();
+        let card = plan_words::card(&plan, &marks);
+        let ahead = plan_words::ahead(held, &plan, &foreseen);
+        bench.begin(1, "A1");
+        bench.harden(1, 1);
+        for no in 2..=u8::try_from(plan.layers.len()).unwrap() {
+            let held = bench.studio.order(bench.tag).unwrap();
+            let step = pouring::step(&bench.studio, held, 1, bench.now());
+            let lines = super::step(&bench.studio, held, 1, &step).lines;
+            let mark = lines.iter().find_map(|line| line.strip_prefix("Fill to ")).unwrap();
+            let place = usize::from(no) - 1;
+            assert_eq!(card.layers[place].fill, format!("fill to {mark}"));
+            let told = &ahead.layers[place].1;
+            let told = &told.iter().find(|(of, _)| *of == "fill to").unwrap().1;
+            assert!(told.starts_with(&format!("{mark}, ")), "{told}: {mark}");
+            bench.lay(1, no);
+            bench.harden(1, no);
+        }
     }
 }

@@ -161,7 +161,7 @@ fn layer_told(plan: &Plan, (no, layer): (u8, &PlannedLayer), ahead: &LayerAhead)
 
 /// The fill-to-here mark: "1.55 mm above the face, 31 % of the mould".
 pub(super) fn mark(ahead: &LayerAhead) -> String {
-    format!("{} above the face, {} of the mould", words::length(ahead.mark.liquid), percent(ahead.full))
+    format!("{}, {} of the mould", words::fill_mark(ahead.mark.liquid), percent(ahead.full))
 }
 
 /// A share in whole per cent.

@@ -217,7 +217,7 @@ fn layer_card(
             ("light", light_words(layer)),
             ("cool", words::span(layer.cool)),
         ],
-        fill: format!("fill to {} above the face", words::length(poured_to)),
+        fill: format!("fill to {}", words::fill_mark(poured_to)),
         surety: surety_now,
         sure: surety(surety_now),
     }
