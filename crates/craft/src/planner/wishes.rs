@@ -252,7 +252,10 @@ mod tests {
         let said = thick.plain_reason().map(|plain| plain.to_string()).unwrap_or_default();
         assert!(said.ends_with("at most 2.6 mm leaves room for colour and back behind it"), "{said}");
         let fills = of(3.5).unwrap_err().to_string();
-        assert!(fills.contains("a clear face of 3.5 mm is too thick") && fills.contains("at most 2.6 mm"), "{fills}");
+        assert!(
+            fills.contains("a clear face of 3.5 mm is too thick") && fills.contains("at most 2.6 mm"),
+            "{fills}"
+        );
         assert!(plan(&of(2.6).unwrap()).is_ok(), "so much really fits");
         assert_eq!(of(2.6).unwrap().plain_reason(), None);
         let shallow = Problem::for_stone(

@@ -404,7 +404,10 @@ mod tests {
         assert_eq!(pigment.hiding_from(), Provenance::Tested(day(9)));
         // A figure that was typed after the card is not the card's.
         pigment.mix.hiding = Factor::new(1.2).unwrap();
-        assert_eq!((pigment.card_for(pigment.mix.hiding), pigment.hiding_from()), (None, Provenance::Tested(day(1))));
+        assert_eq!(
+            (pigment.card_for(pigment.mix.hiding), pigment.hiding_from()),
+            (None, Provenance::Tested(day(1)))
+        );
         pigment.cards.clear();
         pigment.mix.hiding = Mix::typical(PigmentClass::White).hiding;
         pigment.mix.absorption = Factor::new(4.0).unwrap();

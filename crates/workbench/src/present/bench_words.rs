@@ -14,11 +14,14 @@ use craft::units::{Share, Span};
 use super::plan_words::Explained;
 use super::sample::{Bench, at, bench, day, id, problem, studio, usual_plan};
 use super::{accounts, board, cautions, find, messages, pages, paper_facts, plan_words, undo_words, words};
-use super::{card_words, learn_words, pour_explained, pour_words, shelf_explained, shelf_words, stone_words, trying_words};
+use super::{
+    card_words, learn_words, pour_explained, pour_words, shelf_explained, shelf_words, stone_words,
+    trying_words,
+};
 use crate::pouring;
+use crate::shelving::Kind;
 use crate::shelving::card::{CardTyped, card};
 use crate::shelving::observations::{self, Gauge, HabitTyped, WarmthTyped, WedgeTyped, With};
-use crate::shelving::Kind;
 use crate::trying::TryOut;
 
 /// Words of the code that no screen and no paper says.
@@ -82,7 +85,10 @@ fn no_code_word_reaches_a_screen_or_a_paper() {
 /// What an explanation says outside its formula.
 fn outside_formula(all: impl IntoIterator<Item = Explained>) -> Vec<String> {
     let each = |one: Explained| {
-        assert!(one.plain.ends_with('.') && !one.formula.is_empty(), "plain words first, a formula last: {one:?}");
+        assert!(
+            one.plain.ends_with('.') && !one.formula.is_empty(),
+            "plain words first, a formula last: {one:?}"
+        );
         let values = one.values.into_iter().flat_map(|(name, value)| [name.to_owned(), value]);
         let words = [one.title, one.plain, one.source].map(str::to_owned);
         words.into_iter().chain(values).collect::<Vec<_>>()
@@ -109,7 +115,8 @@ fn of_plan(bench: &Bench, plan: &Plan) -> Vec<String> {
     said.extend([card.time, card.guess, card.caution, card.hidden_words.to_owned()]);
     said.extend(card.layers.into_iter().flat_map(|layer| {
         let names = [layer.name, layer.sure].map(str::to_owned);
-        let words = [layer.lay, layer.wait, layer.light, layer.cool, layer.pigment, layer.fill, layer.thickness];
+        let words =
+            [layer.lay, layer.wait, layer.light, layer.cool, layer.pigment, layer.fill, layer.thickness];
         names.into_iter().chain(words).chain(named(layer.rows)).collect::<Vec<_>>()
     }));
     let ahead = plan_words::ahead(held, plan, &foreseen);
@@ -173,8 +180,11 @@ fn of_pour(mut bench: Bench) -> Vec<String> {
 /// What the shelf and a layer that is tried out say.
 fn of_shelf(studio: &Studio) -> Vec<String> {
     let today = day(2026, 5, 3);
-    let mut said: Vec<String> =
-        Kind::ALL.into_iter().flat_map(|kind| shelf_words::rows(studio, kind, false)).map(|row| row.words).collect();
+    let mut said: Vec<String> = Kind::ALL
+        .into_iter()
+        .flat_map(|kind| shelf_words::rows(studio, kind, false))
+        .map(|row| row.words)
+        .collect();
     said.extend(PigmentClass::ALL.into_iter().map(|class| shelf_words::class(class).to_owned()));
     for item in studio.shelf().values() {
         match &item.what {
@@ -249,7 +259,9 @@ fn formula_sign_in(text: &str) -> Option<char> {
     let letters: Vec<char> = text.chars().filter(|letter| !letter.is_whitespace()).collect();
     let is_figure = |at: Option<usize>| at.and_then(|at| letters.get(at)).is_some_and(char::is_ascii_digit);
     let is_sign = |(at, letter): (usize, char)| match letter {
-        '\u{370}'..='\u{3ff}' | '=' | '÷' | '√' | '∛' | '−' | '²' | '^' | '∑' | '∫' | '≥' | '≤' => true,
+        '\u{370}'..='\u{3ff}' | '=' | '÷' | '√' | '∛' | '−' | '²' | '^' | '∑' | '∫' | '≥' | '≤' => {
+            true
+        }
         '×' => !(is_figure(at.checked_sub(1)) && is_figure(Some(at + 1))),
         _ => false,
     };
@@ -275,7 +287,8 @@ fn plans_tests_cards_and_all_their_explanations_speak_bench_words_and_keep_signs
 
 #[test]
 fn a_sign_of_a_formula_would_be_noticed() {
-    for (words, sign) in [("α of it", Some('α')), ("depth = 2", Some('=')), ("per cent × mm", Some('×'))] {
+    for (words, sign) in [("α of it", Some('α')), ("depth = 2", Some('=')), ("per cent × mm", Some('×'))]
+    {
         assert_eq!(formula_sign_in(words), sign, "{words}");
     }
     assert_eq!(formula_sign_in("oval, 10 × 8 mm, 167.6 mm³, from 40 to 60 °C"), None);

@@ -20,10 +20,10 @@ use craft::units::{Length, Span};
 use super::plan_words::{self, Explained};
 use super::words;
 
+pub(in crate::present) use explained::full_light;
 pub use seen::{SeenLine, seen_of};
 pub use trial::{Plot, PlotLine, PlotPoint, Trial, trial};
 pub use warmth::{Warmth, warmth_trial};
-pub(in crate::present) use explained::full_light;
 
 /// What is believed of a bottle under one lamp.
 #[derive(Clone, Debug, PartialEq)]

@@ -96,7 +96,10 @@ fn face_up(held: &Held, no: u8, step: &Step) -> Option<Explained> {
         plain: "Every point of the stone has got the light of all presses that reached it. Where that is less than what makes it \
                 hard all through, the rest has to fall on the face, and what lies deeper asks for more.",
         values: vec![
-            ("least light", format!("{}, {} from the face", times(hardness.least), words::length(hardness.from_face))),
+            (
+                "least light",
+                format!("{}, {} from the face", times(hardness.least), words::length(hardness.from_face)),
+            ),
             ("wanted everywhere", format!("{} (common practice, no source)", times(FULLY_HARD))),
             ("first sets after", first_set.unwrap_or_else(|| "not known".to_owned())),
             ("so much light on the face", hardness.face_up.map_or_else(String::new, words::span)),

@@ -434,7 +434,8 @@ mod tests {
     fn the_plan_and_the_pour_page_say_one_mark_for_each_layer() {
         let mut bench = bench(Stage::Here);
         let held = bench.studio.order(bench.tag).unwrap();
-        let (sheet, cavity) = (&held.order.sheet.stones[0], bench.studio.cavity_of(&held.order.sheet.stones[0]));
+        let (sheet, cavity) =
+            (&held.order.sheet.stones[0], bench.studio.cavity_of(&held.order.sheet.stones[0]));
         let (plan, cavity) = (sheet.plan.clone().unwrap(), cavity.unwrap());
         let asked = craft::foreseen::Stone {
             cavity: &cavity,

@@ -110,10 +110,7 @@ fn holds(cavity: &Cavity) -> Explained {
             ("dome", shelf_words::dome_name(cavity.dome()).to_owned()),
             ("whole depth", words::length(cavity.depth())),
             ("room", format!("{:.1} mm³", cavity.volume().mm3())),
-            (
-                "set resin",
-                format!("{} g/cm³ (common practice, no source)", shelf_words::RESIN.g_per_cm3()),
-            ),
+            ("set resin", format!("{} g/cm³ (common practice, no source)", shelf_words::RESIN.g_per_cm3())),
         ],
         formula: "room = sum over all levels of the outline's area there × height of the level; under a half-ellipse that is ⅔ of \
                   area × dome height, and between upright walls area × wall height. Weight = room × density",
@@ -176,6 +173,8 @@ mod tests {
         assert_eq!(value(&all[0], "room"), "167.6 mm³");
         assert_eq!(value(&all[1], "straight across"), "10 mm");
         let What::Lamp(of) = &studio.shelf()[&id("nail-lamp")].what else { panic!() };
-        assert!(value(&lamp(of)[0], "a whole press is worth").contains("99 s low heat: 69 s, grows for 1:00"));
+        assert!(
+            value(&lamp(of)[0], "a whole press is worth").contains("99 s low heat: 69 s, grows for 1:00")
+        );
     }
 }

@@ -333,7 +333,11 @@ mod tests {
     #[test]
     fn whoever_has_a_glitter_finds_it_among_the_kinds_of_pigment() {
         assert!(PigmentClass::ALL.into_iter().any(|kind| class(kind).contains("glitter")));
-        assert_eq!(class(PigmentClass::Pearl), plan_words::pigment(PigmentClass::Pearl), "and on the plan by one name");
+        assert_eq!(
+            class(PigmentClass::Pearl),
+            plan_words::pigment(PigmentClass::Pearl),
+            "and on the plan by one name"
+        );
     }
 
     #[test]

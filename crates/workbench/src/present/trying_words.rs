@@ -156,11 +156,7 @@ fn hiding_explained(trial: &Trial, pigment: Option<&Pigment>) -> Explained {
     let held = trial.load.percent() * trial.thickness.mm();
     let mix = &trial.cure.mix;
     let hides = if mix.class.hides() {
-        format!(
-            "{} ({})",
-            plan_words::percent_mm(mix.hiding.get()),
-            plan_words::hiding_from(mix, pigment)
-        )
+        format!("{} ({})", plan_words::percent_mm(mix.hiding.get()), plan_words::hiding_from(mix, pigment))
     } else {
         "not to be relied on: clear resin and see-through dye let the metal shine through".to_owned()
     };
@@ -168,7 +164,10 @@ fn hiding_explained(trial: &Trial, pigment: Option<&Pigment>) -> Explained {
     Explained {
         title: "whether the metal is hidden",
         plain,
-        values: vec![("what this layer holds", plan_words::percent_mm(held)), ("what hides the metal", hides)],
+        values: vec![
+            ("what this layer holds", plan_words::percent_mm(held)),
+            ("what hides the metal", hides),
+        ],
         formula,
         source,
     }
@@ -255,12 +254,16 @@ mod tests {
             let value = all[0].values.iter().find(|(of, _)| *of == name).map(|(_, value)| value.clone());
             value.unwrap_or_else(|| panic!("{name}: {all:?}"))
         };
-        assert!(said(&trial, "in doubt, two times in three by no more than").starts_with("the resin's depth 25 %"));
+        assert!(
+            said(&trial, "in doubt, two times in three by no more than")
+                .starts_with("the resin's depth 25 %")
+        );
         assert!(said(&trial, "light wanted on the underside").ends_with("in 99 layers of 100"));
         assert_eq!(said(&trial, "what coloured resin takes besides its pigment"), "1.25 per mm (your tests)");
         // What a card found is the card's, with its day.
         let item = &bench.studio.shelf()[&pigment];
-        let typed = crate::shelving::card::CardTyped { load: "0.5 %", seen: "1.2", hidden: "1.4", day: "1 May" };
+        let typed =
+            crate::shelving::card::CardTyped { load: "0.5 %", seen: "1.2", hidden: "1.4", day: "1 May" };
         let card = crate::shelving::card::card(&typed, crate::present::sample::day(2026, 5, 3)).unwrap();
         let carded = crate::shelving::card::with_card(item, card).unwrap();
         let craft::shelf::What::Pigment(of) = &carded.what else { panic!("{carded:?}") };

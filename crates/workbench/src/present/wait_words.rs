@@ -133,7 +133,9 @@ mod tests {
         assert_eq!(group(&bench), board::Group::Lamp);
         // Five minutes on.
         let passes = |bench: &mut Bench| {
-            bench.record(craft::fact::ClientFact::MessageSent { about: craft::fact::MessageKind::ArrivedSafely });
+            bench.record(craft::fact::ClientFact::MessageSent {
+                about: craft::fact::MessageKind::ArrivedSafely,
+            });
         };
         passes(&mut bench);
         let all = said(&bench);

@@ -22,8 +22,11 @@ fn explains(hand: &mut Hand, page: &str, title: &str) {
     let heading = texts.iter().find(|(_, text)| text == title);
     let heading = heading.unwrap_or_else(|| panic!("{page} explains {title}: {texts:?}")).0;
     // What stands next below the heading, in its column.
-    let below = texts.iter().filter(|(rect, _)| rect.top() > heading.top() && (rect.left() - heading.left()).abs() < 2.0);
-    let first = below.min_by(|one, other| one.0.top().total_cmp(&other.0.top())).map(|(_, text)| text.as_str());
+    let below = texts
+        .iter()
+        .filter(|(rect, _)| rect.top() > heading.top() && (rect.left() - heading.left()).abs() < 2.0);
+    let first =
+        below.min_by(|one, other| one.0.top().total_cmp(&other.0.top())).map(|(_, text)| text.as_str());
     let first = first.unwrap_or_default();
     // The first line of a sentence: no formula, and no value with its name.
     let is_named = first.is_empty() || first.starts_with("The formula: ") || first.ends_with(':');
@@ -47,7 +50,9 @@ fn the_plan_a_layer_tried_out_and_the_pour_page_explain_their_figures() {
     hand.press(plan::FIRST);
     hand.press(plan::DONE);
     explains(&mut hand, "the plan", "Where to fill to");
-    for title in ["How few colour layers can be", "Whether the face may stay tacky", "Whether it looks the same"] {
+    for title in
+        ["How few colour layers can be", "Whether the face may stay tacky", "Whether it looks the same"]
+    {
         assert!(hand.sees(title), "{title}: {:?}", hand.texts());
     }
     hand.ctrl(Key::D);

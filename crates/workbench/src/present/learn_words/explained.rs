@@ -16,7 +16,9 @@ pub(super) fn depth(taught: &Taught, lamp: &str, lights: &[&Light]) -> Explained
     let mut values = vec![("lamp", lamp.to_owned())];
     values.extend(plan_words::cure_values(&cure, lights.iter().copied()));
     let deepest = taught.known.as_ref().and_then(|known| known.learned.deepest);
-    values.extend(deepest.map(|deepest| ("the thickest patch or layer that was measured", words::length(deepest))));
+    values.extend(
+        deepest.map(|deepest| ("the thickest patch or layer that was measured", words::length(deepest))),
+    );
     let thickest = |light: &&Light| {
         let sure = taught.thickest_clear(light).map_or_else(|| "none".to_owned(), words::length);
         format!("{} {sure}", light.button.name())
@@ -63,9 +65,8 @@ pub(super) fn won(won: &Worth, pigment: &str) -> Explained {
 
 /// The line and the band of a test's plot.
 pub(super) fn band(plot: &Plot) -> Explained {
-    let point = |point: &super::PlotPoint| {
-        format!("{:.2} mm, {:.2} mm to either side", point.mm, point.off_mm)
-    };
+    let point =
+        |point: &super::PlotPoint| format!("{:.2} mm, {:.2} mm to either side", point.mm, point.off_mm);
     Explained {
         title: "the line and the band",
         plain: "The line is how thick the resin sets for each time under the lamp, as it is believed with this test in it. The true \

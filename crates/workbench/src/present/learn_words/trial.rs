@@ -99,8 +99,7 @@ pub fn trial(
         worth((&before.cure, &before.lights), (&after.cure, &after.lights)).map_err(|why| why.to_string())?;
     let plot = plot(&of_plot, (seen, seconds), button);
     let lights: Vec<&Light> = light_of(&after, seen.button).into_iter().collect();
-    let mut explained =
-        vec![explained::depth(&after, &words::item_name(studio, &seen.lamp), &lights)];
+    let mut explained = vec![explained::depth(&after, &words::item_name(studio, &seen.lamp), &lights)];
     explained.extend(plot.as_ref().map(explained::band));
     explained.push(explained::won(&won, &words::item_name(studio, pigment)));
     explained.push(explained::full_light(std::iter::once(button)));

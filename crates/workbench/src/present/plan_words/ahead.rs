@@ -75,9 +75,9 @@ fn heat_care(plan: &Plan, touch: Touch, places: &[usize]) -> Option<String> {
     let cooler = cooler.map(|button| format!("take {button}, ")).unwrap_or_default();
     let layers = layers_named(places);
     match touch {
-        Touch::TooHot => Some(format!(
-            "{layers} may get too hot to hold: {cooler}lay thinner, or rest between presses."
-        )),
+        Touch::TooHot => {
+            Some(format!("{layers} may get too hot to hold: {cooler}lay thinner, or rest between presses."))
+        }
         Touch::Hot if cooler.is_empty() => {
             let get = if places.len() == 1 { "gets" } else { "get" };
             Some(format!("{layers} {get} hot: leave the stone alone until it has cooled."))
@@ -109,7 +109,8 @@ fn cooler_button(plan: &Plan, place: usize) -> Option<String> {
     // Light on the underside grows as the light that falls.
     let once = layer.cautious.get() * slowest.dose_ratio()
         / (planned.dose_ratio() * f64::from(layer.presses)).max(1e-9);
-    let often = (1..=3_u8).find(|presses| f64::from(*presses) * once + 1e-6 >= plan.cure.assurance.margin.get())?;
+    let often =
+        (1..=3_u8).find(|presses| f64::from(*presses) * once + 1e-6 >= plan.cure.assurance.margin.get())?;
     let name = slowest.button.name();
     Some(match often {
         1 => format!("\"{name}\""),
@@ -336,11 +337,9 @@ mod tests {
         let bench = bench(Stage::Here);
         let held = bench.studio.order(bench.tag).unwrap();
         let cavity = bench.studio.cavity_of(&held.order.sheet.stones[0]).unwrap();
-        let foreseen = foresee(
-            plan,
-            &Stone { cavity: &cavity, parts, colour: (40, 60, 50), sources: Sources::TYPICAL },
-        )
-        .unwrap();
+        let foreseen =
+            foresee(plan, &Stone { cavity: &cavity, parts, colour: (40, 60, 50), sources: Sources::TYPICAL })
+                .unwrap();
         ahead(held, plan, &foreseen)
     }
 

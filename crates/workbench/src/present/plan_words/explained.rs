@@ -285,7 +285,9 @@ mod tests {
         let test = typed(&shown, day(2026, 5, 3)).unwrap();
         let carded = with_card(&item, test).unwrap();
         let mut plan = usual_plan();
-        let from = |plan: &Plan, item| value(&explained(plan, Some(pigment(item)))[1], "what hides the metal").to_owned();
+        let from = |plan: &Plan, item| {
+            value(&explained(plan, Some(pigment(item)))[1], "what hides the metal").to_owned()
+        };
         assert!(from(&plan, &item).ends_with("(cautious guess)"), "{}", from(&plan, &item));
         assert!(from(&plan, &carded).ends_with("(cautious guess)"), "a plan from before the card");
         plan.cure.mix = pigment(&carded).mix;

@@ -82,7 +82,10 @@ pub fn explained_even(even: &Even) -> Explained {
                 What the second takes longer is what even steps cost.",
         values: vec![
             ("takes longer by", words::clock(even.more)),
-            ("steps near", words::length(craft::units::Length::from_micro(i64::from(even.wish.reference) * 100_000))),
+            (
+                "steps near",
+                words::length(craft::units::Length::from_micro(i64::from(even.wish.reference) * 100_000)),
+            ),
         ],
         formula: "minutes of the plan with even steps − minutes of the quickest; the even one is found by counting each layer \
                   as longer by so many seconds × the square of the tenths of a millimetre that it is off",

@@ -16,9 +16,7 @@ use super::words;
 
 pub(in crate::present) use ahead::layer_heat;
 pub use ahead::{AheadWords, Told, ahead, simulated, touch};
-pub(in crate::present) use explained::{
-    DEPTH, HIDING, cure_values, hiding_from, in_a_hundred, percent_mm,
-};
+pub(in crate::present) use explained::{DEPTH, HIDING, cure_values, hiding_from, in_a_hundred, percent_mm};
 pub use explained::{Explained, explained, provenance};
 pub(in crate::present) use explained_ahead::{band, filling_explained, warmth_explained};
 pub use explained_ahead::{explained_ahead, explained_pots, explained_spread};
