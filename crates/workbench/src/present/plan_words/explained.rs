@@ -231,10 +231,9 @@ fn time_explained(plan: &Plan) -> Explained {
 mod tests {
     use super::*;
     use crate::present::plan_words::{card, facts};
-    use crate::present::sample::{day, id, problem, studio, usual_plan};
+    use crate::present::sample::{day, id, studio, usual_plan};
     use crate::shelving::card::{CardTyped, card as typed, with_card};
     use craft::cure::{Factor, Resin};
-    use craft::planner::Problem;
     use craft::shelf::What;
     use craft::units::Length;
 
@@ -264,18 +263,6 @@ mod tests {
             let wanted = value(&depth, "light wanted on the underside");
             assert_eq!(wanted, format!("1.5 times what first sets it, in {hundred} layers of 100"));
         }
-    }
-
-    #[test]
-    fn a_plan_of_which_more_was_asked_says_what_it_was_really_made_with() {
-        let usual = problem(PigmentClass::Dark);
-        let assurance = Assurance { spread: Factor::new(2.3263).unwrap(), ..Assurance::USUAL };
-        let surer = Problem { cure: Cure { assurance, ..usual.cure }, ..usual };
-        let plan = craft::planner::plan(&surer).unwrap();
-        let said = value(&explained(&plan, None)[0], "light wanted on the underside").to_owned();
-        assert_eq!(said, "1.5 times what first sets it, in 99 layers of 100");
-        let promise = facts(&plan, &card(&plan, &[]), Length::from_mm(3.5));
-        assert_eq!(promise[0].1, "each layer, 99 times in 100");
     }
 
     #[test]
