@@ -195,6 +195,13 @@ fn share_of(part: f64) -> Share {
     Share::from_millionths((part.clamp(0.0, 1.0) * 1e6).round() as u32)
 }
 
+/// How warm one layer of a plan becomes; `None` where it has no such layer. A fraction of what [`foresee`] takes.
+pub fn warmth_of(plan: &Plan, place: usize, sources: &Sources) -> Option<Heat> {
+    let layer = plan.layers.get(place)?;
+    let below = plan.layers.iter().take(place).map(|layer| layer.thickness).sum();
+    Some(warmed(plan, (place, layer), (below, sources)))
+}
+
 /// How warm a layer becomes on what has set below it.
 fn warmed(plan: &Plan, (place, layer): (usize, &PlannedLayer), (below, sources): (Length, &Sources)) -> Heat {
     let light = plan.lights.get(usize::from(layer.light)).or(plan.lights.first());

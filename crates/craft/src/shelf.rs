@@ -222,11 +222,17 @@ impl Item {
 }
 
 impl Pigment {
-    /// Where the hiding need came from: the day of the newest line test, else what the mix says. A test of how deep light
-    /// sets it says nothing of that.
+    /// Where the hiding need came from: the day of the line test that found it, else what the mix says. A test of how deep
+    /// light sets it says nothing of that.
     pub fn hiding_from(&self) -> Provenance {
-        let newest = self.cards.iter().map(|card| card.on).max();
-        newest.map_or_else(|| self.mix.hiding_from(), Provenance::Tested)
+        self.card_for(self.mix.hiding).map_or_else(|| self.mix.hiding_from(), Provenance::Tested)
+    }
+
+    /// The day of the newest line test that found this hiding need; none where it came from elsewhere, such as from a
+    /// figure that was typed since.
+    pub fn card_for(&self, need: Factor) -> Option<NaiveDate> {
+        let found = |card: &&Card| card.found().is_ok_and(|found| found.need == need);
+        self.cards.iter().filter(found).map(|card| card.on).max()
     }
 }
 

@@ -61,12 +61,17 @@ impl Index {
     }
 
     /// A new day says "tomorrow" of other orders: makes the board anew where the local day is another one. True where
-    /// it is.
+    /// it is. Within a day only what waits is said otherwise as time goes by.
     pub(crate) fn turn(&mut self, studio: &Studio, now: Moment) -> bool {
         let turned = self.day != now.day();
         if turned {
             self.day = now.day();
             self.board = board(studio, now);
+        } else {
+            let waiting = self.waiting.iter().filter_map(|tag| studio.orders().get(tag));
+            let rows = waiting.map(|held| row(studio, held, now));
+            let stale = rows.filter(|row| self.board.row(row.tag) != Some(row)).collect();
+            self.board.put(stale);
         }
         turned
     }

@@ -178,7 +178,7 @@ impl Workbench {
     }
 
     /// What there is to be seen. It costs nothing that grows with the number of orders, but for the very first look
-    /// where no [`Action::Tick`] came before. The board is that of the day of the last action.
+    /// where no [`Action::Tick`] came before. The board is that of the moment of the last action.
     pub fn view(&self, now: Moment) -> View<'_> {
         let index = self.index(now);
         View {
@@ -292,7 +292,7 @@ impl Workbench {
         }
     }
 
-    /// What is kept ready follows a new day.
+    /// What is kept ready follows a new day, and waits that are over.
     fn turn_the_day(&mut self, now: Moment) {
         let Some(index) = self.index.get_mut() else { return };
         // Papers say what day it is.

@@ -4,6 +4,7 @@
 use serde::{Deserialize, Serialize};
 
 use super::{Doubts, Factor, Light, MaterialShade, Mix, PigmentClass, Resin};
+use crate::chance::normal_below;
 use crate::units::{Length, Load, Span};
 
 /// How sure a layer must be before it is planned.
@@ -21,6 +22,11 @@ impl Assurance {
     /// above 95 % that every layer sets (computed independently, Monte Carlo over the doubts); it is no general proof.
     pub const USUAL: Assurance =
         Assurance { spread: Factor::known(2.053748910631823), margin: Factor::known(1.5) };
+
+    /// Of how many layers in a hundred that is kept, by the normal distribution: 98, or 99 and 99.5 where more is asked.
+    pub fn in_a_hundred(self) -> f64 {
+        100.0 * normal_below(self.spread.get())
+    }
 
     /// How sure a layer is whose underside gets `cautious` times what first sets it at this spread, and `nine_in_ten`
     /// times at that of nine in ten.
@@ -375,6 +381,15 @@ mod tests {
                 own: None,
             }
         })
+    }
+
+    #[test]
+    fn what_is_asked_of_a_layer_is_kept_in_so_many_of_a_hundred() {
+        // One-sided quantiles of the standard normal table: 1.645 is 95 in 100, 2.0537 is 98, 2.3263 is 99, 2.5758 is 99.5.
+        for (spread, hundred) in [(1.6449, 95.0), (2.0537, 98.0), (2.3263, 99.0), (2.5758, 99.5)] {
+            let asked = Assurance { spread: Factor::new(spread).unwrap(), ..Assurance::USUAL };
+            assert!((asked.in_a_hundred() - hundred).abs() < 1e-3, "{spread}: {}", asked.in_a_hundred());
+        }
     }
 
     proptest! {

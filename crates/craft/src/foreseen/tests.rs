@@ -64,6 +64,17 @@ fn what_is_left_below_the_rim_is_topped_up_with_what_shrinks() {
 }
 
 #[test]
+fn the_warmth_of_one_layer_is_that_of_the_whole_plan() {
+    let plan = plan(&problem(PigmentClass::Dark)).unwrap();
+    let layers = ahead(&plan).layers;
+    for (place, layer) in layers.iter().enumerate() {
+        assert_eq!(warmth_of(&plan, place, &Sources::TYPICAL), Some(layer.heat));
+    }
+    assert_ne!(layers[0].heat, layers[1].heat, "each layer has its own");
+    assert_eq!(warmth_of(&plan, layers.len(), &Sources::TYPICAL), None);
+}
+
+#[test]
 fn a_plan_that_is_sure_sets_in_nearly_all_stones_and_one_of_ten_times_the_pigment_does_not() {
     let sure = plan(&problem(PigmentClass::Dark)).unwrap();
     let simulated = ahead(&sure).simulated;

@@ -380,7 +380,7 @@ fn figures_that_cannot_be_planned_with_are_refused_in_words() {
         plan(&bad).unwrap_err()
     };
     assert_eq!(refused(&|p| p.depth = 0), PlanError::Depth { depth: 0 });
-    assert_eq!(refused(&|p| p.face = 35), PlanError::Face { face: 35, depth: 35 });
+    assert_eq!(refused(&|p| p.face = 35), PlanError::Face { face: 35, depth: 35, most: 28 });
     assert_eq!(refused(&|p| p.lights.clear()), PlanError::NoLamp);
     assert_eq!(refused(&|p| p.cure.mix.step = Load::ZERO), PlanError::Loads);
     assert_eq!(refused(&|p| p.cure.mix.hiding = Factor::known(1e6)), PlanError::Loads);

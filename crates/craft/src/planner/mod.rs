@@ -68,6 +68,20 @@ fn tenths(count: u16) -> Length {
     Length::from_micro(i64::from(count) * 100_000)
 }
 
+/// A face that is too thick for its mould, and the thickest that is not.
+fn face_too_thick(face: u16, depth: u16, most: u16) -> String {
+    if most == 0 {
+        return format!(
+            "a mould of {} leaves no room for a clear face with colour and back behind it; take a deeper one",
+            tenths(depth)
+        );
+    }
+    let [face, depth, most] = [face, depth, most].map(tenths);
+    format!(
+        "a clear face of {face} is too thick for a mould of {depth}; at most {most} leaves room for colour and back behind it"
+    )
+}
+
 /// Why there is no plan; says what would be right.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 pub enum PlanError {
@@ -78,16 +92,14 @@ pub enum PlanError {
         depth: u16,
     },
     /// The face leaves no room behind it.
-    #[error(
-        "a clear face of {} fills a stone of {}; leave room for a back behind it",
-        tenths(*.face),
-        tenths(*.depth)
-    )]
+    #[error("{}", face_too_thick(*.face, *.depth, *.most))]
     Face {
         /// The face in tenths of a millimetre.
         face: u16,
         /// The depth in tenths of a millimetre.
         depth: u16,
+        /// The thickest face that leaves room, in tenths of a millimetre; 0 where none does.
+        most: u16,
     },
     /// A length cannot be counted in tenths.
     #[error("{length} cannot be planned; give 0 to 20 mm")]

@@ -321,6 +321,13 @@ impl Problem {
         }
     }
 
+    /// The thickest clear face that leaves room for the fewest colour layers and the thinnest back, in tenths of a
+    /// millimetre; 0 where none does.
+    pub fn thickest_face(&self) -> u16 {
+        let colour = self.fewest.saturating_mul(self.colour_layer().least).max(self.colour.least);
+        self.depth.saturating_sub(self.back.least).saturating_sub(colour)
+    }
+
     /// Whether the figures can be planned with at all; whether they can be met is for the search to say.
     ///
     /// # Errors
@@ -330,7 +337,7 @@ impl Problem {
             return Err(PlanError::Depth { depth: self.depth });
         }
         if self.face >= self.depth {
-            return Err(PlanError::Face { face: self.face, depth: self.depth });
+            return Err(PlanError::Face { face: self.face, depth: self.depth, most: self.thickest_face() });
         }
         if self.lights.is_empty() {
             return Err(PlanError::NoLamp);

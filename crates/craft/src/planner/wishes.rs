@@ -106,6 +106,15 @@ fn wish_of(free: &Plan) -> Option<Smooth> {
 /// A plain reason why nothing can be planned, where there is one that is nearer at hand than the limit that binds.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Plain {
+    /// The clear face leaves too little room for colour and back.
+    FaceTooThick {
+        /// The face in tenths of a millimetre.
+        face: u16,
+        /// The mould's depth.
+        depth: u16,
+        /// The thickest face that leaves room.
+        most: u16,
+    },
     /// The lamp does next to nothing.
     DeadLamp,
     /// A layer that is kept as it is sets under no button.
@@ -131,6 +140,9 @@ pub enum Plain {
 impl fmt::Display for Plain {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
+            Self::FaceTooThick { face, depth, most } => {
+                f.write_str(&super::face_too_thick(*face, *depth, *most))
+            }
             Self::DeadLamp => f.write_str(
                 "under this lamp not even the thinnest clear layer surely sets; look whether it still lights, press longer, or take another lamp",
             ),
@@ -168,6 +180,10 @@ impl Problem {
             }
         }
         self.check().ok()?;
+        let (face, depth, most) = (self.face, self.depth, self.thickest_face());
+        if face > most && self.pinned.is_empty() {
+            return Some(Plain::FaceTooThick { face, depth, most });
+        }
         let table = Table::new(self);
         if table.colour(1, 0, 0) >= NEVER {
             return Some(Plain::DeadLamp);
@@ -220,6 +236,37 @@ mod tests {
         };
         assert!(!wanted.are_usual());
         assert_eq!(ron::from_str::<Wishes>(&ron::to_string(&wanted).unwrap()).unwrap(), wanted);
+    }
+
+    #[test]
+    fn a_face_too_thick_for_its_mould_says_the_thickest_that_fits() {
+        // 3.5 mm less a back of 0.3 mm and two colour layers of 0.3 mm: 2.6 mm, by hand.
+        let lights = || vec![light(60.0, 1.0), light(120.0, 1.0)];
+        let of = |face: f64| {
+            let (depth, face) = (Length::from_mm(3.5), Length::from_mm(face));
+            let mix = Mix::typical(PigmentClass::Dark);
+            Problem::for_stone(depth, face, mix, Style::Deepening, lights(), Doubts::CALIBRATED)
+        };
+        let thick = of(3.0).unwrap();
+        assert!(plan(&thick).is_err());
+        let said = thick.plain_reason().map(|plain| plain.to_string()).unwrap_or_default();
+        assert!(said.ends_with("at most 2.6 mm leaves room for colour and back behind it"), "{said}");
+        let fills = of(3.5).unwrap_err().to_string();
+        assert!(
+            fills.contains("a clear face of 3.5 mm is too thick") && fills.contains("at most 2.6 mm"),
+            "{fills}"
+        );
+        assert!(plan(&of(2.6).unwrap()).is_ok(), "so much really fits");
+        assert_eq!(of(2.6).unwrap().plain_reason(), None);
+        let shallow = Problem::for_stone(
+            Length::from_mm(0.7),
+            Length::from_mm(0.7),
+            Mix::typical(PigmentClass::Dark),
+            Style::Deepening,
+            lights(),
+            Doubts::CALIBRATED,
+        );
+        assert!(shallow.unwrap_err().to_string().ends_with("take a deeper one"));
     }
 
     #[test]

@@ -404,6 +404,12 @@ mod tests {
         let steps = vec![step(0.8, true), step(1.0, false)];
         pigment.cards.push(crate::hiding::Card { on: day(9), load: Load::from_percent(1.1), steps });
         assert_eq!(pigment.hiding_from(), Provenance::Tested(day(9)));
+        // A figure that was typed after the card is not the card's.
+        pigment.mix.hiding = Factor::new(1.2).unwrap();
+        assert_eq!(
+            (pigment.card_for(pigment.mix.hiding), pigment.hiding_from()),
+            (None, Provenance::Tested(day(1)))
+        );
         pigment.cards.clear();
         pigment.mix.hiding = Mix::typical(PigmentClass::White).hiding;
         pigment.mix.absorption = Factor::new(4.0).unwrap();

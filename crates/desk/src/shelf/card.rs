@@ -26,12 +26,14 @@ pub(super) struct Cards {
     fresh: Vec<(Card, Factor)>,
 }
 
-pub(super) fn ui(ui: &mut Ui, form: &mut Form<'_>, pigment: &Pigment) {
+/// Shows the tests and asks for another; gives the one that is typed, where it can be read.
+pub(super) fn ui(ui: &mut Ui, form: &mut Form<'_>, pigment: &Pigment) -> Option<Card> {
     made_ui(ui, form, pigment);
     if fold(ui, labels::OPEN, &mut form.memory.cards.open) {
         gap(ui, 2.0 * space::STEP);
-        test_ui(ui, form, pigment);
+        return test_ui(ui, form, pigment);
     }
+    None
 }
 
 /// The tests that were made.
@@ -60,7 +62,7 @@ fn made_ui(ui: &mut Ui, form: &mut Form<'_>, pigment: &Pigment) {
     gap(ui, 2.0 * space::STEP);
 }
 
-fn test_ui(ui: &mut Ui, form: &mut Form<'_>, pigment: &Pigment) {
+fn test_ui(ui: &mut Ui, form: &mut Form<'_>, pigment: &Pigment) -> Option<Card> {
     second(ui, labels::WORDS);
     second(ui, labels::CAUTION);
     gap(ui, 2.0 * space::STEP);
@@ -94,7 +96,7 @@ fn test_ui(ui: &mut Ui, form: &mut Form<'_>, pigment: &Pigment) {
     }
     gap(ui, 2.0 * space::STEP);
     let pressed = ui.add_enabled_ui(test.is_ok(), |ui| main_button(ui, labels::KEEP)).inner.clicked();
-    if let (true, Ok(test)) = (pressed, test) {
+    if let (true, Ok(test)) = (pressed, test.clone()) {
         let before = pigment.mix.hiding;
         form.choose(card::with_card(&form.item, test.clone()));
         if form.memory.trouble.is_none() {
@@ -103,4 +105,5 @@ fn test_ui(ui: &mut Ui, form: &mut Form<'_>, pigment: &Pigment) {
             form.drafts.clear_under(&format!("shelf/{}/card/", form.id));
         }
     }
+    test.ok()
 }

@@ -32,6 +32,8 @@ pub(super) struct Memory {
     pub(super) learn: super::learn::Learn,
     /// A pigment's line tests.
     pub(super) cards: super::card::Cards,
+    /// How the figures of an item are worked out is shown.
+    pub(super) explained: bool,
     /// What a scale is tried with.
     pub(super) with: Option<super::scale::With>,
     /// What lies in the open mould, and at which revision of the studio it was looked through.

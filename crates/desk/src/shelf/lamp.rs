@@ -3,11 +3,12 @@
 use craft::shelf::Lamp;
 use egui::Ui;
 use workbench::present::labels::shelf as labels;
+use workbench::present::shelf_explained;
 use workbench::shelving::{self, Field as Of};
 
 use super::form::{Form, flow};
 use crate::look::{Face, Tokens, space};
-use crate::widgets::{gap, heading, link, say, second};
+use crate::widgets::{explain, gap, heading, link, say, second};
 
 pub(super) fn ui(ui: &mut Ui, form: &mut Form<'_>, lamp: &Lamp) {
     heading(ui, labels::BUTTONS);
@@ -28,4 +29,5 @@ pub(super) fn ui(ui: &mut Ui, form: &mut Form<'_>, lamp: &Lamp) {
     form.trouble_ui(ui);
     gap(ui, space::STEP);
     say(ui, Face::Second, Tokens::of(ui).ink_3, labels::BUTTONS_STAY);
+    explain(ui, &mut form.memory.explained, Some(|| shelf_explained::lamp(lamp)));
 }

@@ -6,6 +6,7 @@ use egui::{Align, Layout, Sense, Ui, WidgetInfo, vec2};
 use workbench::action::{Action, Nav};
 use workbench::present::board::StoneMark;
 use workbench::present::labels::shelf as labels;
+use workbench::present::shelf_explained;
 use workbench::present::shelf_words::{self, TrayLine};
 use workbench::shelving::{self, Field as Of};
 
@@ -15,7 +16,7 @@ use crate::draw::pour::{PourPicture, pour, size};
 use crate::draw::stone::StonePicture;
 use crate::draw::tray::{TrayCell, tray};
 use crate::look::{Face, Tokens, space};
-use crate::widgets::{Field, choice, gap, heading, link, one_of, say, second};
+use crate::widgets::{Field, choice, explain, gap, heading, link, one_of, say, second};
 
 /// The room for the picture of the cavity.
 const PICTURE: egui::Vec2 = vec2(200.0, 120.0);
@@ -71,6 +72,7 @@ pub(super) fn ui(ui: &mut Ui, form: &mut Form<'_>, mould: &Mould) {
     gap(ui, 3.0 * space::STEP);
     let width = 420.0_f32.min(ui.available_width());
     form.field_in(ui, &Of::Cavities, (labels::CAVITIES, ""), labels::CAVITIES_HINT, width);
+    explain(ui, &mut form.memory.explained, Some(|| shelf_explained::mould(&mould.cavity)));
 }
 
 fn dome_ui(ui: &mut Ui, form: &mut Form<'_>, mould: &Mould) {

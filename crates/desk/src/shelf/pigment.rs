@@ -4,14 +4,14 @@ use craft::cure::PigmentClass;
 use craft::shelf::Pigment;
 use egui::{Sense, Stroke, Ui, vec2};
 use workbench::present::labels::shelf as labels;
-use workbench::present::shelf_words;
+use workbench::present::{shelf_explained, shelf_words};
 use workbench::shelving::{self, Field as Of, Value};
 
 use super::card;
 use super::form::{CELL, Form, cell, flow};
 use crate::draw::shade;
 use crate::look::{Face, Tokens, space};
-use crate::widgets::{Field, choice, gap, heading, link, say, second};
+use crate::widgets::{Field, choice, explain, gap, heading, link, say, second};
 
 pub(super) fn ui(ui: &mut Ui, form: &mut Form<'_>, pigment: &Pigment) {
     flow(ui, |ui| {
@@ -28,8 +28,9 @@ pub(super) fn ui(ui: &mut Ui, form: &mut Form<'_>, pigment: &Pigment) {
         }
     });
     gap(ui, 2.0 * space::STEP);
+    let mut test = None;
     if pigment.mix.class.hides() {
-        card::ui(ui, form, pigment);
+        test = card::ui(ui, form, pigment);
         gap(ui, 3.0 * space::STEP);
     }
     if pigment.mix.class != PigmentClass::Clear {
@@ -43,6 +44,8 @@ pub(super) fn ui(ui: &mut Ui, form: &mut Form<'_>, pigment: &Pigment) {
     form.backing_ui(ui, &Value::Mix, labels::BACKING);
     gap(ui, 5.0 * space::STEP);
     swatches_ui(ui, form, pigment);
+    let all = || shelf_explained::pigment(pigment, test.as_ref());
+    explain(ui, &mut form.memory.explained, Some(all));
 }
 
 fn class_ui(ui: &mut Ui, form: &mut Form<'_>, pigment: &Pigment) {

@@ -49,6 +49,7 @@ pub(super) fn ui(ui: &mut Ui, form: &mut Form<'_>) {
     if !any {
         second(ui, labels::NO_LAMP);
     }
+    learn::explain_ui(ui, form);
 }
 
 fn buttons_ui(ui: &mut Ui, form: &mut Form<'_>, (id, name): (&ShelfId, &str), lamp: &Lamp) {

@@ -17,8 +17,8 @@ use crate::draw::depth::{DepthPicture, depth};
 use crate::draw::shade;
 use crate::look::{Face, Tokens, space};
 use crate::widgets::{
-    Column, Drafts, Field, care, choice, columns, explained, fold, gap, heading, one_of, picture, say,
-    scrolled, second, slide,
+    Column, Drafts, Field, care, choice, columns, explain, gap, heading, one_of, picture, say, scrolled,
+    second, slide,
 };
 
 /// The width of a choice.
@@ -78,16 +78,13 @@ impl TryOutPage {
             });
             gap(ui, 3.0 * space::STEP);
             second(ui, labels::CAUTION);
-            gap(ui, 2.0 * space::STEP);
-            fold(ui, labels::EXPLAIN, &mut self.explained);
-            if self.explained
-                && let Ok(shown) = &self.known_of(&layer, view).answer
-            {
-                gap(ui, 3.0 * space::STEP);
-                for one in trying_words::explained(&shown.trial, &shown.tried) {
-                    explained(ui, &one);
-                }
-            }
+            let mut open = self.explained;
+            let shown = self.known_of(&layer, view).answer.as_ref().ok();
+            let pigment = layer.with().pigment.as_ref().and_then(|id| stone_words::pigment(studio, id));
+            let all = shown
+                .map(|shown| move || Vec::from(trying_words::explained(&shown.trial, &shown.tried, pigment)));
+            explain(ui, &mut open, all);
+            self.explained = open;
         });
         self.layer = Some(layer);
     }

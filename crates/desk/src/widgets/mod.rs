@@ -23,7 +23,7 @@ mod words_row;
 
 pub use cells::{Column, cells, columns, sentence};
 pub use drafts::Drafts;
-pub use explained::explained;
+pub use explained::{explain, explained};
 pub use fields::{Field, area, choice, entered, focus, form_area, form_line, form_read, line, one_of, read};
 pub use follow::follow_focus;
 pub use moments::{Along, moments};

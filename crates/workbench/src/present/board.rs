@@ -212,16 +212,11 @@ pub fn board(studio: &Studio, now: Moment) -> Board {
 
 /// One order as a row.
 pub fn row(studio: &Studio, held: &Held, now: Moment) -> BoardRow {
-    let next = resumed(held, held.next(now.day(), studio.policies().nudge_days));
+    let Doing { next, words: action, group } = doing(studio, held, now);
     let stage = held.stage();
     let due_on = held.due();
     let due =
         due_on.filter(|_| stage != Stage::GoneHome).map(|day| words::due(day, now.day())).unwrap_or_default();
-    let group = match next {
-        // A paused lamp goes on only by hand.
-        Next::Cooling { stone } if waits::is_paused(held, stone) => Group::Hands,
-        _ => Group::of(next.turn()),
-    };
     let sent = held.sent().filter(|_| group == Group::Home);
     BoardRow {
         tag: held.tag(),
@@ -233,11 +228,54 @@ pub fn row(studio: &Studio, held: &Held, now: Moment) -> BoardRow {
         stage_words: words::stage(stage),
         stones: stone_marks(studio, held),
         next,
-        action: next_words(studio, held, next, now.day()),
+        action,
         page: page_of(next),
         group,
         gone_ms: sent.map_or(0, |sent| sent.at.utc_ms),
     }
+}
+
+/// What is next of an order at this very moment, and who it waits for.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) struct Doing {
+    /// What is next by its record.
+    pub(crate) next: Next,
+    /// The same as a phrase, by the clock.
+    pub(crate) words: String,
+    /// Whose turn it is, by the clock.
+    pub(crate) group: Group,
+}
+
+/// What is next of an order now: a wait that is over is for the hands, as the strip says.
+pub(crate) fn doing(studio: &Studio, held: &Held, now: Moment) -> Doing {
+    let next = resumed(held, held.next(now.day(), studio.policies().nudge_days));
+    if let Some((state, stone)) = over(studio, held, next, now) {
+        let words = match state {
+            State::LightOver => format!("{}: put the lamp off for stone {stone}", state.words()),
+            _ => format!("{}: feel stone {stone}", state.words()),
+        };
+        return Doing { next, words, group: Group::Hands };
+    }
+    let group = match next {
+        // A paused lamp goes on only by hand.
+        Next::Cooling { stone } if waits::is_paused(held, stone) => Group::Hands,
+        _ => Group::of(next.turn()),
+    };
+    Doing { next, words: next_words(studio, held, next, now.day()), group }
+}
+
+/// The stone whose wait is over where only the clock is waited for: light before what has cooled.
+fn over(studio: &Studio, held: &Held, next: Next, now: Moment) -> Option<(State, u8)> {
+    if !matches!(next, Next::UnderLamp { .. } | Next::Cooling { .. }) {
+        return None;
+    }
+    let waits = waits::waits_of(studio, [&held.tag()], now);
+    let first = |state: State| {
+        let stones = waits.iter().filter(|wait| State::of(wait) == state).flat_map(|wait| &wait.stones);
+        stones.min().map(|stone| (state, *stone))
+    };
+    let paused = matches!(next, Next::Cooling { stone } if waits::is_paused(held, stone));
+    first(State::LightOver).or_else(|| first(State::Cool).filter(|_| !paused))
 }
 
 /// The same, but a lamp that is paused comes before others that cool by themselves.

@@ -6,7 +6,7 @@ use craft::order::Page;
 use craft::studio::{Held, Studio};
 use craft::tag::Tag;
 
-use super::board::{client_name, next_words, page_of};
+use super::board::{client_name, doing, page_of};
 use super::{strip, words};
 use crate::action::Nav;
 use crate::view::View;
@@ -51,12 +51,12 @@ pub fn heading(studio: &Studio, tag: Tag, now: Moment) -> Option<Heading> {
         due,
         packet(studio, held),
     ];
-    let next = held.next(today, studio.policies().nudge_days);
+    let doing = doing(studio, held, now);
     Some(Heading {
         name: words::remembered(held),
         phrases: phrases.into_iter().flatten().filter(|words| !words.is_empty()).collect(),
-        next: next_words(studio, held, next, today),
-        next_page: page_of(next),
+        next_page: page_of(doing.next),
+        next: doing.words,
         stage: words::stage(held.stage()).to_owned(),
     })
 }

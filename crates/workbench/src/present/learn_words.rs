@@ -1,5 +1,6 @@
 //! What a bottle's tests say, in bench words: what is believed now, what was seen, and what a test would win.
 
+mod explained;
 mod seen;
 #[cfg(test)]
 mod tests;
@@ -9,18 +10,20 @@ mod warmth;
 use std::collections::{BTreeMap, BTreeSet};
 
 use chrono::NaiveDate;
-use craft::cure::Provenance;
+use craft::cure::{Light, Provenance};
 use craft::id::ShelfId;
 use craft::learning::{Day, Known, Newness, Note, Worth, worth};
 use craft::shelf::{Body, Bottle, Item, Lamp, Mould, What};
 use craft::studio::{Asked, PlanningError, Recorded, Studio, Taught};
 use craft::units::{Length, Span};
 
-use super::{plan_words, words};
+use super::plan_words::{self, Explained};
+use super::words;
 
+pub(in crate::present) use explained::full_light;
 pub use seen::{SeenLine, seen_of};
 pub use trial::{Plot, PlotLine, PlotPoint, Trial, trial};
-pub use warmth::warmth_trial;
+pub use warmth::{Warmth, warmth_trial};
 
 /// What is believed of a bottle under one lamp.
 #[derive(Clone, Debug, PartialEq)]
@@ -52,6 +55,8 @@ pub struct Told {
     pub layers: Vec<String>,
     /// How warm a layer gets by what was seen of that; empty where nothing was.
     pub warmth: String,
+    /// How all of that is worked out; empty where nothing was.
+    pub explained: Vec<Explained>,
 }
 
 /// The most layers of the records that are listed.
@@ -71,28 +76,36 @@ pub fn told(studio: &Studio, bottle: &ShelfId, today: NaiveDate) -> Result<Told,
         What::Lamp(lamp) => Some((id, item, lamp)),
         _ => None,
     });
-    let mut all = Vec::new();
-    let mut won = String::new();
+    let (mut all, mut explained) = (Vec::new(), Vec::new());
+    let mut won = Won::default();
     for (id, item, lamp) in lamps {
         let tried = tried(of, &recorded, id);
-        let Some(of_lamp) =
-            of_lamp(studio, (bottle, id), (lamp, &tried), today).map_err(|why| why.to_string())?
+        let Some((of_lamp, how)) = of_lamp(studio, (bottle, id), (item.name.as_str(), lamp, &tried), today)
+            .map_err(|why| why.to_string())?
         else {
             continue;
         };
-        if won.is_empty() {
+        if won.words.is_empty() {
             won = won_of(studio, (bottle, id), today).unwrap_or_default();
         }
-        all.push(OfLamp { lamp: item.name.to_string(), ..of_lamp });
+        all.push(of_lamp);
+        explained.push(how);
+    }
+    let warmth = warmth::believed(studio, (bottle, of), today);
+    explained.extend(won.explained);
+    explained.extend(warmth.as_ref().map(|warmth| warmth.explained.clone()));
+    if !of.observations.is_empty() || !recorded.is_empty() {
+        explained.push(explained::full_light_here(studio));
     }
     let layers = recorded.iter().take(MOST_LISTED).map(|recorded| seen::layer_line(studio, recorded, today));
     Ok(Told {
         lamps: all,
-        won,
+        won: won.words,
         seen: seen_of(studio, of, today),
         recorded: seen::counted(&recorded),
         layers: layers.collect(),
-        warmth: warmth::believed(studio, (bottle, of), today).unwrap_or_default(),
+        warmth: warmth.map(|warmth| warmth.words).unwrap_or_default(),
+        explained,
     })
 }
 
@@ -139,9 +152,9 @@ fn asked<'a>(
 fn of_lamp(
     studio: &Studio,
     (bottle, id): (&ShelfId, &ShelfId),
-    (lamp, tried): (&Lamp, &BTreeSet<u8>),
+    (name, lamp, tried): (&str, &Lamp, &BTreeSet<u8>),
     today: NaiveDate,
-) -> Result<Option<OfLamp>, PlanningError> {
+) -> Result<Option<(OfLamp, Explained)>, PlanningError> {
     let Some(pigment) = any_pigment(studio) else { return Ok(None) };
     let mut taught: Vec<(Body, Taught)> = Vec::new();
     for body in bodies(studio) {
@@ -154,15 +167,20 @@ fn of_lamp(
     let Some((first, known)) = speaks.and_then(|(_, taught)| Some((taught, taught.known.as_ref()?))) else {
         return Ok(None);
     };
-    let buttons = (1_u8..).zip(&lamp.buttons).filter(|(no, _)| tried.is_empty() || tried.contains(no));
+    let is_tried = |no: &u8| tried.is_empty() || tried.contains(no);
+    let buttons = (1_u8..).zip(&lamp.buttons).filter(|(no, _)| is_tried(no));
     let layers = buttons.map(|(no, button)| layer_words(&taught, no, button.name())).collect();
-    Ok(Some(OfLamp {
-        lamp: String::new(),
+    let lights: Vec<&Light> =
+        (1_u8..).zip(&first.lights).filter(|(no, _)| is_tried(no)).map(|(_, light)| light).collect();
+    let how = explained::depth(first, name, &lights);
+    let of_lamp = OfLamp {
+        lamp: name.to_owned(),
         sure: sure_words(known, first.cure.resin.provenance),
         layers,
         new: new_words(known),
         notes: notes_words(&taught),
-    }))
+    };
+    Ok(Some((of_lamp, how)))
 }
 
 /// What to know of a bottle under a lamp, each once. That layers of a clear mould prove nothing for a dark one is said
@@ -272,17 +290,27 @@ fn new_words(known: &Known) -> String {
     )
 }
 
+/// What was won, and how that is worked out.
+#[derive(Default)]
+struct Won {
+    words: String,
+    explained: Option<Explained>,
+}
+
 /// What is won on a standard stone by all that was seen of a bottle under a lamp.
-fn won_of(studio: &Studio, (bottle, lamp): (&ShelfId, &ShelfId), today: NaiveDate) -> Option<String> {
+fn won_of(studio: &Studio, (bottle, lamp): (&ShelfId, &ShelfId), today: NaiveDate) -> Option<Won> {
     let pigment = usual_pigment(studio)?;
     let body = bodies(studio).first().copied()?;
     let asked = asked((bottle, lamp, pigment), body, today);
     let (before, after) = (studio.untaught(&asked).ok()?, studio.taught(&asked).ok()?);
     if after.something_sets().is_err() {
-        return Some("Plans wait for a test in which something sets.".to_owned());
+        let words = "Plans wait for a test in which something sets.".to_owned();
+        return Some(Won { words, explained: None });
     }
     let won = worth((&before.cure, &before.lights), (&after.cure, &after.lights)).ok()?;
-    Some(worth_words(&won, &words::item_name(studio, pigment), "before anything was seen"))
+    let pigment = words::item_name(studio, pigment);
+    let words = worth_words(&won, &pigment, "before anything was seen");
+    Some(Won { words, explained: Some(explained::won(&won, &pigment)) })
 }
 
 /// "A standard stone in Sage now takes 3 layers and 29 minutes; before this test it took 5 and 38."

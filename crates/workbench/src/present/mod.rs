@@ -34,6 +34,7 @@ pub mod paper_facts;
 pub mod paper_rows;
 pub mod places;
 pub mod plan_words;
+pub mod pour_explained;
 pub mod pour_words;
 pub mod reading_words;
 pub(crate) mod record;
@@ -41,6 +42,7 @@ pub mod remedy_words;
 #[cfg(test)]
 pub(crate) mod sample;
 pub mod saving_words;
+pub mod shelf_explained;
 pub mod shelf_words;
 pub mod showing;
 pub mod stone_words;

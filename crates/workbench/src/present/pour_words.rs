@@ -1,6 +1,8 @@
 //! What is to be done now at a stone, in the words of the bench.
 
+use chrono::NaiveDate;
 use craft::foreseen::OrderPots;
+use craft::heat::Sources;
 use craft::moment::Moment;
 use craft::order::Page;
 use craft::studio::{Held, Studio};
@@ -97,7 +99,7 @@ fn take_out_lines(held: &Held, no: u8) -> Vec<String> {
 
 /// What light the face still wants from its own side, where none fell there since the stone left its mould: "Out of its
 /// mould, light it face-up, about 40 s of full light, until the face is hard all over; …".
-fn face_up(held: &Held, no: u8) -> Option<String> {
+pub(super) fn face_up(held: &Held, no: u8) -> Option<String> {
     let layers = &held.ledger.pours.stones.get(&no)?.layers;
     if layers.iter().flat_map(|layer| &layer.lit).any(|lit| !lit.in_mould) {
         return None;
@@ -204,7 +206,7 @@ fn lay_words(studio: &Studio, held: &Held, no: u8, lay: &Lay) -> StepWords {
     let bottle = words::item_name(studio, &lay.bottle);
     let mut lines = vec![
         format!("Layer {}{of}: {} thick", lay.layer, words::length(lay.thickness)),
-        format!("Fill to {} above the face", words::length(lay.filled_to)),
+        format!("Fill to {}", words::fill_mark(lay.filled_to)),
     ];
     let weight = lay.mass.map(|mass| format!(", about {}", words::mass(mass))).unwrap_or_default();
     lines.push(format!("{bottle}{weight}"));
@@ -220,6 +222,21 @@ fn layer_name(lay: &Lay) -> String {
         "back coat" => "back".to_owned(),
         name => name.to_owned(),
     }
+}
+
+/// What the plan warns of in the layer at hand, before its light goes on: "Layer 2 gets hot: …"; none where it stays cool
+/// enough, or at another step.
+pub fn heat(studio: &Studio, held: &Held, (no, step): (u8, &Step), today: NaiveDate) -> Option<String> {
+    let layer = match step {
+        Step::Lay(lay) => lay.layer,
+        Step::Settle(_, light) | Step::Light(light) => light.layer,
+        _ => return None,
+    };
+    let sheet = held.order.sheet.stone(no)?;
+    let plan = sheet.plan.as_ref()?;
+    let of_lamp = (&sheet.lamp, plan.lights.as_slice());
+    let sources = studio.heat_sources(&sheet.resin, of_lamp, &plan.cure.resin, today);
+    plan_words::layer_heat(plan, usize::from(layer).checked_sub(1)?, &sources.unwrap_or(Sources::TYPICAL))
 }
 
 /// How the pot of this colour is mixed, as the plan of the order has it: on the studio's scale, else counted.
@@ -295,7 +312,7 @@ pub fn next_layer(studio: &Studio, held: &Held, no: u8) -> Option<String> {
 }
 
 /// The card of a stone's plan, its marks as they follow from what was laid so far.
-fn card_now(studio: &Studio, held: &Held, no: u8) -> Option<plan_words::PlanCard> {
+pub(super) fn card_now(studio: &Studio, held: &Held, no: u8) -> Option<plan_words::PlanCard> {
     let sheet = held.order.sheet.stone(no)?;
     let plan = sheet.plan.as_ref()?;
     let laid = held.ledger.pours.stones.get(&no).map_or(&[][..], |stone| stone.layers.as_slice());
@@ -353,4 +370,99 @@ pub fn meanwhile(no: u8, step: &Step) -> String {
 /// The way on from a stone that is made: "Go on with stone 2: lay layer 1".
 pub fn go_on(no: u8, step: &Step) -> String {
     format!("Go on with stone {no}: {}", short(step))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::pouring;
+    use crate::present::sample::{bench, id, stone};
+    use craft::fact::{PourFact, Press};
+    use craft::heat::Touch;
+    use craft::order::StoneSheet;
+    use craft::stage::Stage;
+    use craft::studio::{Edit, OrderEdit};
+
+    #[test]
+    fn what_the_plan_warns_of_a_layer_is_said_at_its_step_before_the_lamp_goes_on() {
+        let mut bench = bench(Stage::Here);
+        // Three clear millimetres under two minutes of full light get hot.
+        let mut hot = stone(1, "A1").plan.unwrap();
+        hot.layers[0].thickness = Length::from_mm(3.0);
+        let strong = hot.lights.iter().position(|light| light.button.name() == "120 s").unwrap();
+        (hot.layers[0].light, hot.layers[0].button) = (u16::try_from(strong).unwrap(), "120 s".to_owned());
+        let touch = craft::foreseen::warmth_of(&hot, 0, &Sources::TYPICAL).unwrap().touch();
+        assert!(touch >= Touch::Hot, "{touch:?}");
+        let mut sheet = bench.studio.order(bench.tag).unwrap().order.sheet.clone();
+        let warned = StoneSheet { plan: Some(hot.clone()), ..sheet.stones[0].clone() };
+        sheet.stones[0] = warned;
+        let edit = Edit::Order(bench.tag, OrderEdit::Sheet(Box::new(sheet)));
+        bench.studio.apply(edit, bench.now()).unwrap();
+        bench.begin(1, "A1");
+        let said = |bench: &crate::present::sample::Bench| {
+            let held = bench.studio.order(bench.tag).unwrap();
+            let step = pouring::step(&bench.studio, held, 1, bench.now());
+            (heat(&bench.studio, held, (1, &step), bench.now().day()), step)
+        };
+        let (warning, step) = said(&bench);
+        assert!(matches!(step, Step::Settle(..) | Step::Light(_)), "{step:?}");
+        let warning = warning.unwrap();
+        assert!(warning.starts_with("Layer 1 ") && warning.contains("take \"99 s low heat\""), "{warning}");
+        let held = bench.studio.order(bench.tag).unwrap();
+        let cavity = bench.studio.cavity_of(&held.order.sheet.stones[0]).unwrap();
+        let asked = craft::foreseen::Stone {
+            cavity: &cavity,
+            parts: &[],
+            colour: (1, 2, 3),
+            sources: Sources::TYPICAL,
+        };
+        let mut fits = hot.clone();
+        fits.layers.truncate(1);
+        let foreseen = craft::foreseen::foresee(&fits, &asked).unwrap();
+        let plan = plan_words::ahead(held, &fits, &foreseen);
+        assert!(plan.care.contains(&warning), "the plan says the same: {:?}", plan.care);
+        // Less than it was planned with: the warning stands until the rest has fallen too.
+        bench.light(1);
+        assert_eq!(said(&bench).0.as_ref(), Some(&warning));
+        let press =
+            Press { lamp: id("nail-lamp"), button: 3, seconds: Span::from_s(120.0), ramp: Span::ZERO };
+        bench.record(PourFact::LampOn { stones: vec![1], press });
+        let on = bench.studio.order(bench.tag).unwrap().order.log.len();
+        bench.record(PourFact::LampOff { on, lit: Span::from_s(120.0) });
+        assert_eq!(said(&bench).0, None, "the light has fallen");
+    }
+
+    #[test]
+    fn the_plan_and_the_pour_page_say_one_mark_for_each_layer() {
+        let mut bench = bench(Stage::Here);
+        let held = bench.studio.order(bench.tag).unwrap();
+        let (sheet, cavity) =
+            (&held.order.sheet.stones[0], bench.studio.cavity_of(&held.order.sheet.stones[0]));
+        let (plan, cavity) = (sheet.plan.clone().unwrap(), cavity.unwrap());
+        let asked = craft::foreseen::Stone {
+            cavity: &cavity,
+            parts: &[],
+            colour: (1, 2, 3),
+            sources: Sources::TYPICAL,
+        };
+        let foreseen = craft::foreseen::foresee(&plan, &asked).unwrap();
+        let marks: Vec<_> = foreseen.layers.iter().map(|layer| layer.mark).collect();
+        let card = plan_words::card(&plan, &marks);
+        let ahead = plan_words::ahead(held, &plan, &foreseen);
+        bench.begin(1, "A1");
+        bench.harden(1, 1);
+        for no in 2..=u8::try_from(plan.layers.len()).unwrap() {
+            let held = bench.studio.order(bench.tag).unwrap();
+            let step = pouring::step(&bench.studio, held, 1, bench.now());
+            let lines = super::step(&bench.studio, held, 1, &step).lines;
+            let mark = lines.iter().find_map(|line| line.strip_prefix("Fill to ")).unwrap();
+            let place = usize::from(no) - 1;
+            assert_eq!(card.layers[place].fill, format!("fill to {mark}"));
+            let told = &ahead.layers[place].1;
+            let told = &told.iter().find(|(of, _)| *of == "fill to").unwrap().1;
+            assert!(told.starts_with(&format!("{mark}, ")), "{told}: {mark}");
+            bench.lay(1, no);
+            bench.harden(1, no);
+        }
+    }
 }

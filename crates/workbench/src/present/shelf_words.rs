@@ -18,7 +18,7 @@ use super::{plan_words, words};
 use crate::shelving::{Backing, Kind};
 
 /// The density of hardened clear resin (common practice, no source).
-const RESIN: Density = Density::from_kg_per_m3(1_100);
+pub(super) const RESIN: Density = Density::from_kg_per_m3(1_100);
 /// How fine a length over the dome is worked out: below what a caliper shows.
 const FINE: Length = Length::from_micro(1_000);
 
@@ -92,7 +92,7 @@ pub const fn class(class: PigmentClass) -> &'static str {
     match class {
         PigmentClass::Clear => "no pigment",
         PigmentClass::Dye => "see-through dye",
-        PigmentClass::Pearl => "pearl or mica",
+        PigmentClass::Pearl => "pearl, mica or glitter",
         PigmentClass::White => "white",
         PigmentClass::Colour => "opaque colour",
         PigmentClass::Dark => "opaque dark colour",
@@ -101,7 +101,7 @@ pub const fn class(class: PigmentClass) -> &'static str {
 }
 
 /// The load in per cent at which it is said what a pigment does.
-const SAID_AT_PERCENT: f64 = 0.5;
+pub(super) const SAID_AT_PERCENT: f64 = 0.5;
 
 /// Under what a pigment takes of the light: "At 0.5 %, 1 mm takes 86 % of the light; 0 takes none, black takes about 8.".
 pub fn takes_words(mix: &Mix) -> String {
@@ -328,6 +328,16 @@ mod tests {
             assert_eq!(used.len() + retired.len(), all, "{kind:?}");
             assert!(used.iter().all(|row| !row.words.is_empty() && !row.item.retired));
         }
+    }
+
+    #[test]
+    fn whoever_has_a_glitter_finds_it_among_the_kinds_of_pigment() {
+        assert!(PigmentClass::ALL.into_iter().any(|kind| class(kind).contains("glitter")));
+        assert_eq!(
+            class(PigmentClass::Pearl),
+            plan_words::pigment(PigmentClass::Pearl),
+            "and on the plan by one name"
+        );
     }
 
     #[test]

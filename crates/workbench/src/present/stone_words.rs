@@ -3,7 +3,7 @@
 use craft::fact::Holder;
 use craft::ledger::Role;
 use craft::order::StoneSheet;
-use craft::shelf::What;
+use craft::shelf::{Pigment, What};
 use craft::studio::{Held, Studio};
 use craft::units::Share;
 
@@ -30,6 +30,14 @@ pub fn phrases(studio: &Studio, stone: &StoneSheet) -> Vec<String> {
 /// The colour of a pigment on the shelf, for drawings.
 pub fn pigment_colour(studio: &Studio, pigment: &craft::id::ShelfId) -> Option<(u8, u8, u8)> {
     colour_of(studio, pigment)
+}
+
+/// A pigment as it stands on the shelf.
+pub fn pigment<'a>(studio: &'a Studio, id: &craft::id::ShelfId) -> Option<&'a Pigment> {
+    match &studio.shelf().get(id)?.what {
+        What::Pigment(pigment) => Some(pigment),
+        _ => None,
+    }
 }
 
 /// The colour behind a stone, for drawings.

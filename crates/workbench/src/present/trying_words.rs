@@ -3,10 +3,11 @@
 use craft::cure::Surety;
 use craft::heat::{Sources, Touch};
 use craft::planner::MOST_PRESSES;
+use craft::shelf::Pigment;
 use craft::trial::{Trial, Tried, Wanted};
 use craft::units::Length;
 
-use super::plan_words::{self, Explained, provenance};
+use super::plan_words::{self, Explained};
 use super::words;
 use crate::typed::Typed;
 
@@ -131,55 +132,43 @@ fn warmth(trial: &Trial, tried: &Tried) -> Told {
     }
 }
 
-/// How is this worked out? Depth, hiding and warmth, with the values that went in.
-pub fn explained(trial: &Trial, tried: &Tried) -> [Explained; 3] {
+/// How is this worked out? Depth, hiding and warmth, with the values that went in; `pigment` as it stands on the shelf.
+pub fn explained(trial: &Trial, tried: &Tried, pigment: Option<&Pigment>) -> [Explained; 3] {
     let warmth = plan_words::warmth_explained(plan_words::band(&tried.heat), &trial.sources);
-    [depth_explained(trial, tried), hiding_explained(trial), warmth]
+    [depth_explained(trial, tried), hiding_explained(trial, pigment), warmth]
 }
 
 fn depth_explained(trial: &Trial, tried: &Tried) -> Explained {
-    let cure = &trial.cure;
-    let from = |value: String, source| format!("{value} ({})", provenance(source));
-    let deep = from(words::length(cure.resin.penetration()), cure.resin.provenance);
-    let takes =
-        from(format!("{} per mm and per cent", cure.mix.absorption.get()), cure.mix.absorption_from());
-    let [formula, source] = plan_words::DEPTH;
-    Explained {
-        title: "how deep it hardens",
-        formula,
-        values: vec![
-            ("how deep clear resin hardens for each e-fold of light", deep),
-            (
-                "seconds until it first sets",
-                from(trial.light.first_set().to_string(), trial.light.provenance),
-            ),
-            ("seconds of full light", trial.light.button.equivalent().to_string()),
-            ("what the pigment takes of the light", takes),
-            ("pigment", trial.load.to_string()),
-            ("by the best guess it sets", rounded(tried.guessed)),
-            (
-                "light wanted on the underside",
-                format!("{} times what first sets it", cure.assurance.margin.get()),
-            ),
-        ],
-        source,
+    let mut values = plan_words::cure_values(&trial.cure, std::iter::once(&trial.under));
+    values.extend([
+        ("seconds of full light", trial.light.button.equivalent().to_string()),
+        ("pigment", trial.load.to_string()),
+        ("by the best guess it sets", rounded(tried.guessed)),
+    ]);
+    if let Some(most) = trial.tested_to {
+        values.push(("your tests of this bottle reach", words::length(most)));
     }
+    let [plain, formula, source] = plan_words::DEPTH;
+    Explained { title: "how deep it hardens", plain, values, formula, source }
 }
 
-fn hiding_explained(trial: &Trial) -> Explained {
+fn hiding_explained(trial: &Trial, pigment: Option<&Pigment>) -> Explained {
     let held = trial.load.percent() * trial.thickness.mm();
     let mix = &trial.cure.mix;
-    let [formula, source] = plan_words::HIDING;
+    let hides = if mix.class.hides() {
+        format!("{} ({})", plan_words::percent_mm(mix.hiding.get()), plan_words::hiding_from(mix, pigment))
+    } else {
+        "not to be relied on: clear resin and see-through dye let the metal shine through".to_owned()
+    };
+    let [plain, formula, source] = plan_words::HIDING;
     Explained {
         title: "whether the metal is hidden",
-        formula,
+        plain,
         values: vec![
-            ("what this layer holds", format!("{held:.2} % × mm")),
-            (
-                "what hides the metal",
-                format!("{:.2} % × mm ({})", mix.hiding.get(), provenance(mix.hiding_from())),
-            ),
+            ("what this layer holds", plan_words::percent_mm(held)),
+            ("what hides the metal", hides),
         ],
+        formula,
         source,
     }
 }
@@ -245,10 +234,42 @@ mod tests {
         let bench = bench(Stage::Here);
         let (trial, tried) =
             TryOut::default().tried(&TryOut::default().means(&bench.studio, today()).unwrap()).unwrap();
-        let all = explained(&trial, &tried);
+        let all = explained(&trial, &tried, None);
         for (one, told) in all.iter().zip(told(&trial, &tried)) {
             assert!(!one.source.is_empty() && one.values.len() >= 2 && !told.words.is_empty(), "{one:?}");
         }
+    }
+
+    #[test]
+    fn a_layer_says_all_that_its_depth_was_reckoned_with_and_names_the_card_that_found_what_hides() {
+        let bench = bench(Stage::Here);
+        let mut tryout = TryOut::begun(&bench.studio);
+        let pigment = TryOut::pigments(&bench.studio).into_iter().find_map(|(id, _)| id).unwrap();
+        tryout.choose_pigment(&bench.studio, Some(pigment.clone()));
+        let (mut trial, tried) = tryout.tried(&tryout.means(&bench.studio, today()).unwrap()).unwrap();
+        trial.cure.own = Some(craft::cure::Factor::new(1.25).unwrap());
+        trial.cure.assurance.spread = craft::cure::Factor::new(2.3263).unwrap();
+        let said = |trial: &Trial, name: &str| {
+            let all = explained(trial, &tried, None);
+            let value = all[0].values.iter().find(|(of, _)| *of == name).map(|(_, value)| value.clone());
+            value.unwrap_or_else(|| panic!("{name}: {all:?}"))
+        };
+        assert!(
+            said(&trial, "in doubt, two times in three by no more than")
+                .starts_with("the resin's depth 25 %")
+        );
+        assert!(said(&trial, "light wanted on the underside").ends_with("in 99 layers of 100"));
+        assert_eq!(said(&trial, "what coloured resin takes besides its pigment"), "1.25 per mm (your tests)");
+        // What a card found is the card's, with its day.
+        let item = &bench.studio.shelf()[&pigment];
+        let typed =
+            crate::shelving::card::CardTyped { load: "0.5 %", seen: "1.2", hidden: "1.4", day: "1 May" };
+        let card = crate::shelving::card::card(&typed, crate::present::sample::day(2026, 5, 3)).unwrap();
+        let carded = crate::shelving::card::with_card(item, card).unwrap();
+        let craft::shelf::What::Pigment(of) = &carded.what else { panic!("{carded:?}") };
+        trial.cure.mix = of.mix;
+        let hides = &explained(&trial, &tried, Some(of))[1].values[1].1;
+        assert!(hides.ends_with("(your card of 1 May 2026)"), "{hides}");
     }
 
     #[test]

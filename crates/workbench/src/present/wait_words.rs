@@ -125,13 +125,22 @@ mod tests {
         let mut bench = bench(Stage::Here);
         bench.begin(1, "A1");
         let on = lamp_on(&mut bench);
+        let group = |bench: &Bench| {
+            board::row(&bench.studio, bench.studio.order(bench.tag).unwrap(), bench.now()).group
+        };
         let all = said(&bench);
-        assert!(
-            all.iter()
-                .take(3)
-                .all(|words| words.contains(State::Lit.words()) || words.contains(State::LightOver.words())),
-            "{all:?}"
-        );
+        assert!(all.iter().all(|words| words.contains(State::Lit.words())), "{all:?}");
+        assert_eq!(group(&bench), board::Group::Lamp);
+        // Five minutes on.
+        let passes = |bench: &mut Bench| {
+            bench.record(craft::fact::ClientFact::MessageSent {
+                about: craft::fact::MessageKind::ArrivedSafely,
+            });
+        };
+        passes(&mut bench);
+        let all = said(&bench);
+        assert!(all.iter().all(|words| words.contains(State::LightOver.words())), "{all:?}");
+        assert_eq!(group(&bench), board::Group::Hands, "the strip wants hands now");
         let press = match pouring::step(&bench.studio, bench.studio.order(bench.tag).unwrap(), 1, bench.now())
         {
             Step::Lit(wait) | Step::LightOver(wait) => wait.planned,
@@ -140,8 +149,15 @@ mod tests {
         bench.record(PourFact::LampOff { on, lit: press });
         let [strip, row, _, board] = said(&bench);
         for words in [strip, row, board] {
-            assert!(words.contains("cool"), "{words}");
+            assert!(words.contains("cooling"), "{words}");
         }
+        assert_eq!(group(&bench), board::Group::Lamp);
+        passes(&mut bench);
+        let [strip, row, _, board] = said(&bench);
+        for words in [strip, row, board] {
+            assert!(words.contains(State::Cool.words()), "{words}");
+        }
+        assert_eq!(group(&bench), board::Group::Hands);
     }
 
     #[test]

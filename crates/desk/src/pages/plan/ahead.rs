@@ -5,6 +5,7 @@ use craft::geometry::Cavity;
 use craft::heat::Sources;
 use craft::order::StoneSheet;
 use craft::planner::{Even, Plan, Problem, even};
+use craft::shelf::Pigment;
 use egui::{Align, Layout, Sense, Ui, vec2};
 use workbench::present::plan_words::{self, AheadWords, Explained, PotsWords, Told};
 use workbench::present::stone_words;
@@ -116,12 +117,13 @@ fn pots(cx: &Cx<'_>) -> Result<(Vec<OrderPots>, Vec<PotsWords>), String> {
 }
 
 /// Everything that is explained of what follows, and of what was worked out later.
-pub(super) fn explained(shown: &Shown, later: Option<&Later>) -> Vec<Explained> {
-    let mut all: Vec<Explained> = plan_words::explained(&shown.plan).into();
+pub(super) fn explained(shown: &Shown, later: Option<&Later>, pigment: Option<&Pigment>) -> Vec<Explained> {
+    let mut all: Vec<Explained> = plan_words::explained(&shown.plan, pigment).into();
     if let Ok(foreseen) = shown.ahead.answer() {
         all.extend(plan_words::explained_ahead(&shown.plan, foreseen));
     }
     if let Some(later) = later {
+        all.extend(later.even().map(plan_words::explained_even));
         all.extend(later.pots.as_ref().ok().map(|(pots, _)| plan_words::explained_pots(pots)));
         if !later.makes.is_empty() {
             all.push(plan_words::explained_spread(&later.makes));

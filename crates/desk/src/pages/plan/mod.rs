@@ -295,7 +295,8 @@ impl PlanPage {
         }
         if folds.explained {
             gap(ui, 4.0 * space::STEP);
-            for one in ahead::explained(shown, Some(later)) {
+            let pigment = stone_words::pigment(cx.view.studio, &stone.pigment);
+            for one in ahead::explained(shown, Some(later), pigment) {
                 explained(ui, &one);
             }
         }

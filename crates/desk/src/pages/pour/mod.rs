@@ -21,6 +21,7 @@ use egui::{Align, FontId, Layout, Ui, vec2};
 use workbench::pouring::{self, Light, Step, Why};
 use workbench::present::labels::pour as label;
 use workbench::present::labels::shell::not_yet;
+use workbench::present::pour_explained;
 use workbench::present::pour_words::{self, StepWords};
 
 use super::common;
@@ -28,7 +29,7 @@ use super::guard::Guard;
 use super::pack::TagField;
 use crate::cx::{Cx, Wish};
 use crate::look::{Face, Tokens, space};
-use crate::widgets::{fold, gap, heading, link, main_button, rule, say, second, tab};
+use crate::widgets::{explain, fold, gap, heading, link, main_button, rule, say, second, tab};
 
 /// The pour page's own state.
 #[derive(Debug, Default)]
@@ -63,6 +64,9 @@ pub(super) struct PourPage {
     remade: Option<u8>,
     /// What can be done with a stone that did not come out is shown.
     not_right: bool,
+    /// How the figures of the page are worked out is shown.
+    explained: bool,
+    heat: Option<Heat>,
     trouble: Option<String>,
     /// What speaks against the plan of the stone that is looked at.
     doubted: Option<Doubted>,
@@ -96,6 +100,15 @@ struct Now<'a> {
     other: Option<(u8, &'a Step)>,
     /// What the space bar does here, while no lamp wants it.
     space: Space,
+    /// What the plan warns of in the layer at hand.
+    heat: Option<&'a str>,
+}
+
+/// The warning of a layer, worked out once for each layer and state of the studio.
+#[derive(Debug)]
+struct Heat {
+    of: (u8, u8, u64),
+    words: Option<String>,
 }
 
 /// What the space bar does for the page's main button.
@@ -147,9 +160,11 @@ impl PourPage {
             (true, true) => Space::Pressed,
         };
         let words = pour_words::step(cx.view.studio, cx.held, no, &step);
+        let heat = self.heat_of(cx, no, &step);
         let other = steps.iter().find(|(other, step)| *other != no && step.is_for_hands());
         let other = other.map(|(other, step)| (*other, step));
-        let now = Now { no, step: &step, words: &words, top, other, space };
+        let heat = heat.as_deref();
+        let now = Now { no, step: &step, words: &words, top, other, space, heat };
         // In a low window the wait comes first, so that its digits are seen without scrolling.
         let is_low = ui.clip_rect().height() < LOW && step.wait().is_some();
         if is_low {
@@ -173,6 +188,22 @@ impl PourPage {
         self.after_ui(ui, cx, no, &step);
         common::words_ui(ui, cx, Page::Pour);
         common::cautions_ui(ui, cx, Page::Pour);
+        let all = || pour_explained::explained(cx.view.studio, cx.held, no, &step);
+        explain(ui, &mut self.explained, pour_explained::has_any(cx.held, no, &step).then_some(all));
+    }
+
+    /// What the plan warns of in the layer that is laid or lit next.
+    fn heat_of(&mut self, cx: &Cx<'_>, no: u8, step: &Step) -> Option<String> {
+        let layer = match step {
+            Step::Lay(lay) => lay.layer,
+            Step::Settle(_, light) | Step::Light(light) => light.layer,
+            _ => return None,
+        };
+        let of = (no, layer, cx.view.revision);
+        let (studio, today) = (cx.view.studio, cx.view.now.day());
+        let same = self.heat.take().filter(|heat| heat.of == of);
+        let fresh = || Heat { of, words: pour_words::heat(studio, cx.held, (no, step), today) };
+        self.heat.insert(same.unwrap_or_else(fresh)).words.clone()
     }
 
     /// The lamp's key, wherever the keyboard stands in the window: taken before anything is drawn, so that nothing else
@@ -378,6 +409,9 @@ fn words_ui(ui: &mut Ui, now: &Now<'_>) {
     gap(ui, space::STEP);
     for words in &now.words.lines {
         say(ui, Face::Body, tokens.ink_2, words.as_str());
+    }
+    if let Some(words) = now.heat {
+        say(ui, Face::Body, tokens.care, words);
     }
     gap(ui, 3.0 * space::STEP);
 }

@@ -13,12 +13,13 @@ use craft::learning::Observation;
 use craft::shelf::What;
 use egui::Ui;
 use workbench::present::labels::learn as labels;
-use workbench::present::learn_words::{self, Told, Trial};
+use workbench::present::learn_words::{self, Told, Trial, Warmth};
+use workbench::present::plan_words::Explained;
 use workbench::shelving::observations::{self, PATCHES, Told as ByWhat, With};
 
 use super::form::{Form, flow};
 use crate::look::{Face, Tokens, space};
-use crate::widgets::{care, fold, gap, heading, link, note, plain_button, say, second, wrong};
+use crate::widgets::{care, explain, fold, gap, heading, link, note, plain_button, say, second, wrong};
 
 /// What is open beside the bottle.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Default)]
@@ -66,11 +67,13 @@ pub(in crate::shelf) struct Learn {
     /// How the warmth of a layer is told.
     warm: Option<ByWhat>,
     layers: bool,
+    /// How the figures are worked out is shown.
+    explained: bool,
     /// What was written down since the bottle was opened: that can be taken back.
     fresh: Vec<Observation>,
     told: Option<Worked<Told>>,
     trial: Option<Worked<Trial>>,
-    warmth: Option<Worked<String>>,
+    warmth: Option<Worked<Warmth>>,
 }
 
 impl Learn {
@@ -114,6 +117,19 @@ pub(super) fn ui(ui: &mut Ui, form: &mut Form<'_>) {
 fn told(form: &mut Form<'_>) -> Result<Rc<Told>, String> {
     let (of, studio, id, today) = (of_now(form), form.view.studio, form.id, form.view.now.day());
     worked(&mut form.memory.learn.told, (of, String::new()), || learn_words::told(studio, id, today))
+}
+
+/// At the end of the bottle's page: how its figures are worked out.
+pub(super) fn explain_ui(ui: &mut Ui, form: &mut Form<'_>) {
+    if let Ok(told) = told(form) {
+        fold_ui(ui, form, &told.explained);
+    }
+}
+
+/// The fold over how figures are worked out; nothing where there are none.
+fn fold_ui(ui: &mut Ui, form: &mut Form<'_>, all: &[Explained]) {
+    let all = (!all.is_empty()).then_some(|| all.to_vec());
+    explain(ui, &mut form.memory.learn.explained, all);
 }
 
 fn told_ui(ui: &mut Ui, form: &mut Form<'_>) {
@@ -234,7 +250,7 @@ fn trial(
 }
 
 /// What the warmth of a layer would say of it.
-fn warmth_trial(form: &mut Form<'_>, seen: &Observation) -> Result<Rc<String>, String> {
+fn warmth_trial(form: &mut Form<'_>, seen: &Observation) -> Result<Rc<Warmth>, String> {
     let (of, studio, id, today) = (of_now(form), form.view.studio, form.id, form.view.now.day());
     let work = || learn_words::warmth_trial(studio, id, seen, today);
     worked(&mut form.memory.learn.warmth, (of, format!("{seen:?}")), work)

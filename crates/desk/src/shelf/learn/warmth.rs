@@ -4,10 +4,11 @@ use std::rc::Rc;
 
 use egui::Ui;
 use workbench::present::labels::{learn as labels, shell};
+use workbench::present::learn_words::Warmth;
 use workbench::shelving::observations::{self, Told, WarmthTyped};
 use workbench::typed;
 
-use super::{keep, key, leave_ui, made, warmth_trial, with};
+use super::{fold_ui, keep, key, leave_ui, made, warmth_trial, with};
 use crate::look::{Face, Tokens, space};
 use crate::shelf::form::{Form, flow, read_cell};
 use crate::widgets::{care, gap, heading, main_button, note, one_of, say, second};
@@ -68,12 +69,15 @@ pub(super) fn ui(ui: &mut Ui, form: &mut Form<'_>) {
         keep(form, seen);
     }
     form.trouble_ui(ui);
+    if let Ok(said) = said {
+        fold_ui(ui, form, std::slice::from_ref(&said.explained));
+    }
 }
 
 /// What it would say if it were kept, or what is wrong with it.
-fn said_ui(ui: &mut Ui, said: &Result<Rc<String>, String>) {
+fn said_ui(ui: &mut Ui, said: &Result<Rc<Warmth>, String>) {
     match said {
-        Ok(said) => drop(note(ui, |ui| say(ui, Face::Body, Tokens::of(ui).ink_2, said.as_str()))),
+        Ok(said) => drop(note(ui, |ui| say(ui, Face::Body, Tokens::of(ui).ink_2, said.words.as_str()))),
         Err(why) => drop(care(ui, why.as_str())),
     }
 }

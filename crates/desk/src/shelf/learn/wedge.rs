@@ -11,7 +11,7 @@ use workbench::present::learn_words::{Plot, Trial};
 use workbench::shelving::observations::{self, Lit, PATCHES, WedgeTyped, With};
 use workbench::typed::Typed;
 
-use super::{keep, key, leave_ui, made, trial, with};
+use super::{fold_ui, keep, key, leave_ui, made, trial, with};
 use crate::draw::wedge::{Along, Dot, WedgePlot, lighting, plot, skins};
 use crate::look::{Face, Tokens, space};
 use crate::shelf::form::{Form, cell, flow};
@@ -183,16 +183,10 @@ fn read(form: &Form<'_>, with: &With) -> Result<(Observation, Vec<Span>), String
 
 fn says_ui(ui: &mut Ui, form: &mut Form<'_>, with: &With) {
     let read = read(form, with);
-    match &read {
-        Ok((seen, seconds)) => match trial(form, seen, seconds) {
-            Ok(trial) => trial_ui(ui, &trial),
-            Err(why) => {
-                care(ui, not_yet(&why));
-            }
-        },
-        Err(why) => {
-            care(ui, not_yet(why));
-        }
+    let trial = read.as_ref().map_err(Clone::clone).and_then(|(seen, seconds)| trial(form, seen, seconds));
+    match &trial {
+        Ok(trial) => trial_ui(ui, trial),
+        Err(why) => drop(care(ui, not_yet(why))),
     }
     gap(ui, 3.0 * space::STEP);
     let pressed = ui.add_enabled_ui(read.is_ok(), |ui| main_button(ui, labels::KEEP)).inner.clicked();
@@ -200,6 +194,9 @@ fn says_ui(ui: &mut Ui, form: &mut Form<'_>, with: &With) {
         keep(form, seen);
     }
     form.trouble_ui(ui);
+    if let Ok(trial) = trial {
+        fold_ui(ui, form, &trial.explained);
+    }
 }
 
 fn trial_ui(ui: &mut Ui, trial: &Trial) {

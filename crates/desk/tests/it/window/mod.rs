@@ -4,6 +4,7 @@ mod after;
 mod begin;
 mod brief;
 mod custody;
+mod explained;
 mod first;
 mod fit;
 mod golden;

@@ -5,6 +5,19 @@ use craft::order::Page;
 
 use crate::present::words;
 
+/// Opens how the figures of a page were worked out.
+pub const EXPLAIN: &str = "How is this worked out?";
+
+/// The formula behind a figure.
+pub fn formula(formula: &str) -> String {
+    format!("The formula: {formula}.")
+}
+
+/// Where a formula comes from.
+pub fn source(source: &str) -> String {
+    format!("Source: {source}.")
+}
+
 /// "Your words about this page".
 pub const WORDS: &str = "Your words about this page";
 

@@ -15,7 +15,7 @@ pub const TEST_YOURS: &str = "test yours in ten minutes";
 pub const KEEP_ALL: &str = "keep the plans of all stones";
 
 /// "How is this worked out?".
-pub const EXPLAIN: &str = "How is this worked out?";
+pub const EXPLAIN: &str = super::common::EXPLAIN;
 
 /// "Plan a stone".
 pub const FIRST: &str = "Plan a stone";
@@ -150,11 +150,6 @@ pub fn stone_title(no: u8) -> String {
 /// The way to another stone.
 pub fn stone(no: u8) -> String {
     format!("stone {no}")
-}
-
-/// Where a formula comes from.
-pub fn source(source: &str) -> String {
-    format!("Source: {source}.")
 }
 
 /// How much of a material goes into the stone: "How much of the hair".

@@ -46,7 +46,7 @@ pub const SURE_BELOW: &str = "sure, and deeper still";
 pub const GUESSED: &str = "by the best guess";
 
 /// "How is this worked out?".
-pub const EXPLAIN: &str = "How is this worked out?";
+pub const EXPLAIN: &str = super::common::EXPLAIN;
 
 /// What is only an aid.
 pub const CAUTION: &str = "An estimate, and no promise: a test of your own is worth more. Gloves and fresh air, no light \

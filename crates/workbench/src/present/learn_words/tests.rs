@@ -255,3 +255,40 @@ fn a_test_that_asks_for_care_says_so() {
         "A standard stone in Sage takes 3 layers and 29 minutes, as without this."
     );
 }
+
+#[test]
+fn every_figure_of_a_bottle_and_of_a_test_says_how_it_was_worked_out() {
+    let mut studio = scooping();
+    let titles = |all: &[Explained]| all.iter().map(|one| one.title).collect::<Vec<_>>();
+    assert!(tell(&studio).explained.is_empty(), "nothing was worked out yet");
+    let before = try_it(&studio, &GOOD);
+    let of_test =
+        ["how deep a layer surely sets", "the line and the band", "what that wins", "seconds of full light"];
+    assert_eq!(titles(&before.explained), of_test);
+    let seen = test(&studio, &GOOD).0;
+    keep(&mut studio, seen);
+    let told = tell(&studio);
+    assert_eq!(
+        titles(&told.explained),
+        ["how deep a layer surely sets", "what that wins", "seconds of full light"]
+    );
+    let value = |name: &str| {
+        let values = told.explained.iter().flat_map(|one| &one.values);
+        values.filter(|(of, _)| *of == name).map(|(_, value)| value.clone()).collect::<Vec<_>>().join(" ")
+    };
+    // The very figures of the page are put in.
+    let up_to = told.lamps[0].layers[0].split_once("up to ").unwrap().1.split_once(" is").unwrap().0;
+    assert_eq!(value("sure up to"), format!("60 s {up_to}"));
+    assert_eq!(value("the thickest patch or layer that was measured"), "3.85 mm");
+    assert!(
+        value("clear resin hardens deeper with each 2.7 times the light by")
+            .ends_with("(your test of 3 May 2026)")
+    );
+    assert!(
+        told.won.contains(&value("now").split(" and ").next().unwrap().to_owned()),
+        "{} {}",
+        told.won,
+        value("now")
+    );
+    assert!(value("a whole press is worth").contains("99 s low heat: 69 s, grows for 1:00"));
+}

@@ -1,14 +1,15 @@
 //! What a test would say if it were kept: its warnings, its plot, and what it wins.
 
 use chrono::NaiveDate;
-use craft::cure::{Button, PigmentClass};
+use craft::cure::{Button, Light, PigmentClass};
 use craft::id::ShelfId;
 use craft::learning::{Known, Note, Observation, Seen, WedgePoint, notes_of_test, worth};
 use craft::shelf::What;
 use craft::studio::{Asked, Studio, Taught};
 use craft::units::{Length, Load, Span};
 
-use super::{any_pigment, usual_pigment, worth_words};
+use super::{any_pigment, explained, usual_pigment, worth_words};
+use crate::present::plan_words::Explained;
 use crate::present::words;
 
 /// One patch on the plot.
@@ -57,10 +58,12 @@ pub struct Trial {
     pub layer: String,
     /// What it wins on a standard stone.
     pub won: String,
+    /// How all of that is worked out.
+    pub explained: Vec<Explained>,
 }
 
 /// A band of nineteen times in twenty, in standard doubts.
-const BAND: f64 = 1.96;
+pub(super) const BAND: f64 = 1.96;
 /// So many steps along the line, which is bent nowhere.
 const STEPS: u32 = 24;
 
@@ -95,9 +98,16 @@ pub fn trial(
     notes.extend(covered_words(&after, seen));
     let won =
         worth((&before.cure, &before.lights), (&after.cure, &after.lights)).map_err(|why| why.to_string())?;
+    let plot = plot(&of_plot, (seen, seconds), button);
+    let lights: Vec<&Light> = light_of(&after, seen.button).into_iter().collect();
+    let mut explained = vec![explained::depth(&after, &words::item_name(studio, &seen.lamp), &lights)];
+    explained.extend(plot.as_ref().map(explained::band));
+    explained.push(explained::won(&won, &words::item_name(studio, pigment)));
+    explained.push(explained::full_light(std::iter::once(button)));
     Ok(Trial {
         notes,
-        plot: plot(&of_plot, (seen, seconds), button),
+        plot,
+        explained,
         layer: layer_words((&before, &after), seen.button, button),
         won: match after.something_sets().and_then(|()| if is_of_mix { after.colour_sets() } else { Ok(()) })
         {
@@ -105,6 +115,11 @@ pub fn trial(
             Err(_) => "Kept, it makes plans wait until something sets in a newer test.".to_owned(),
         },
     })
+}
+
+/// A button of the lamp, as it is believed.
+fn light_of(taught: &Taught, no: u8) -> Option<&Light> {
+    taught.lights.get(usize::from(no).checked_sub(1)?)
 }
 
 /// The warnings of a test, each naming its patch, and what speaks against it among the outcomes.

@@ -10,7 +10,8 @@ use craft::studio::{Asked, Studio};
 
 use super::any_pigment;
 use super::seen::button_words;
-use crate::present::{plan_words, words};
+use crate::present::plan_words::{self, Explained};
+use crate::present::words;
 
 /// A layer whose warmth was seen, as it is reckoned.
 struct Layer<'a> {
@@ -59,19 +60,37 @@ impl<'a> Layer<'a> {
     }
 }
 
-/// "By what you saw, a layer of 2 mm under 60 s of Small lamp gets about 57 °C, from 52 to 63 in a warm room."
+/// How warm a layer gets, in words, and how that is worked out.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Warmth {
+    /// "By what you saw of its warmth, a layer of 2 mm under 60 s of Small lamp gets about 57 °C, from 52 to 63 in a warm
+    /// room."
+    pub words: String,
+    /// How it is worked out.
+    pub explained: Explained,
+}
+
+impl Warmth {
+    fn of(layer: &Layer<'_>, words: String, sources: &Sources) -> Self {
+        let explained = plan_words::warmth_explained(layer.band(sources), sources);
+        Self { words, explained }
+    }
+}
+
+/// What is believed of a bottle's warmth; none where nothing was seen of it.
 pub(super) fn believed(
     studio: &Studio,
     (id, bottle): (&ShelfId, &Bottle),
     today: NaiveDate,
-) -> Option<String> {
+) -> Option<Warmth> {
     let of_warmth = bottle.observations.iter().filter(|seen| !seen.is_of_depth() && seen.on <= today);
     let newest = of_warmth.max_by_key(|seen| seen.on)?;
     let layer = Layer::of(studio, id, newest, today).ok()?;
     // What no resin could have done counted for nothing.
     (layer.sources != Sources::TYPICAL).then(|| {
         let (what, band) = (layer.words(), layer.band(&layer.sources));
-        format!("By what you saw of its warmth, {what} gets about {band} in a warm room.")
+        let words = format!("By what you saw of its warmth, {what} gets about {band} in a warm room.");
+        Warmth::of(&layer, words, &layer.sources)
     })
 }
 
@@ -84,7 +103,7 @@ pub fn warmth_trial(
     bottle: &ShelfId,
     seen: &Observation,
     today: NaiveDate,
-) -> Result<String, String> {
+) -> Result<Warmth, String> {
     let layer = Layer::of(studio, bottle, seen, today)?;
     let means = (&layer.light, &layer.resin);
     let after = studio.narrowed_by(&layer.sources, seen, means).map_err(|why| why.to_string())?;
@@ -98,7 +117,7 @@ pub fn warmth_trial(
             band(&layer.sources)
         )
     };
-    Ok(said)
+    Ok(Warmth::of(&layer, said, &after))
 }
 
 #[cfg(test)]
@@ -118,7 +137,7 @@ mod tests {
     }
 
     fn try_it(studio: &Studio, seen: &Observation) -> Result<String, String> {
-        warmth_trial(studio, &id("clear-resin"), seen, today())
+        warmth_trial(studio, &id("clear-resin"), seen, today()).map(|warmth| warmth.words)
     }
 
     #[test]

@@ -14,7 +14,7 @@ use craft::order::{About, Page};
 use craft::studio::{Held, Studio};
 use craft::tag::Tag;
 
-use super::board::{next_words, page_of};
+use super::board::{doing, page_of};
 use super::words;
 
 /// Something that is known.
@@ -85,8 +85,8 @@ pub fn page(studio: &Studio, tag: Tag, page: Page, now: Moment) -> Option<PageVi
     if let Some(said) = held.order.story.about(About::Page(page)) {
         sheet.know("your words", said.as_str());
     }
-    let next = held.next(sheet.today, studio.policies().nudge_days);
-    let main = Main { words: next_words(studio, held, next, sheet.today), go: page_of(next) };
+    let doing = doing(studio, held, now);
+    let main = Main { go: page_of(doing.next), words: doing.words };
     Some(PageView { page, known: sheet.known, missing: sheet.missing, main })
 }
 

@@ -1,8 +1,8 @@
 //! What follows from a plan, in words: layer by layer, the material, the whole stone.
 
 use craft::dosing::DROP;
-use craft::foreseen::{Fits, Foreseen, LayerAhead, Packed, Rests};
-use craft::heat::Touch;
+use craft::foreseen::{Fits, Foreseen, LayerAhead, Packed, Rests, warmth_of};
+use craft::heat::{Sources, Touch};
 use craft::hiding::HIDDEN;
 use craft::packing::{Crowding, Lie};
 use craft::planner::{PROMISED, Plan, PlannedLayer};
@@ -58,17 +58,65 @@ fn care(held: &Held, plan: &Plan, foreseen: &Foreseen) -> Vec<String> {
         let name = words::sentence_start(&words::lot(held, packed.part.lot));
         format!("{name}: {}.", fits(packed))
     });
-    let hot = places(foreseen, |layer| layer.touch == Touch::TooHot);
-    let hot = (!hot.is_empty()).then(|| {
-        format!("{} may get too hot to hold: lay thinner, or rest between presses.", layers_named(&hot))
-    });
-    let warm = places(foreseen, |layer| layer.touch == Touch::Hot);
-    let warm = (!warm.is_empty()).then(|| {
-        let get = if warm.len() == 1 { "gets" } else { "get" };
-        format!("{} {get} hot: leave the stone alone until it has cooled.", layers_named(&warm))
+    let heat = [Touch::TooHot, Touch::Hot].map(|hot| {
+        let places = places(foreseen, |layer| layer.touch == hot);
+        heat_care(plan, hot, &places)
     });
     let unsure = (foreseen.simulated.share() < PROMISED).then(|| unsure(plan).to_owned());
-    unsure.into_iter().chain(crowded).chain(hot).chain(warm).collect()
+    unsure.into_iter().chain(crowded).chain(heat.into_iter().flatten()).collect()
+}
+
+/// The warning of layers, by number, that get so hot; none where nothing is to be said.
+fn heat_care(plan: &Plan, touch: Touch, places: &[usize]) -> Option<String> {
+    if places.is_empty() {
+        return None;
+    }
+    let cooler = places.iter().find_map(|no| cooler_button(plan, no.checked_sub(1)?));
+    let cooler = cooler.map(|button| format!("take {button}, ")).unwrap_or_default();
+    let layers = layers_named(places);
+    match touch {
+        Touch::TooHot => {
+            Some(format!("{layers} may get too hot to hold: {cooler}lay thinner, or rest between presses."))
+        }
+        Touch::Hot if cooler.is_empty() => {
+            let get = if places.len() == 1 { "gets" } else { "get" };
+            Some(format!("{layers} {get} hot: leave the stone alone until it has cooled."))
+        }
+        Touch::Hot => {
+            let get = if places.len() == 1 { "gets" } else { "get" };
+            Some(format!("{layers} {get} hot: {cooler}or leave the stone alone until it has cooled."))
+        }
+        Touch::Cool | Touch::Warm => None,
+    }
+}
+
+/// The warning of one layer of a plan, by its place from the face, as the plan itself says it; none where it stays cool.
+pub(in crate::present) fn layer_heat(plan: &Plan, place: usize, sources: &Sources) -> Option<String> {
+    let touch = warmth_of(plan, place, sources)?.touch();
+    heat_care(plan, touch, &[place + 1])
+}
+
+/// The button that is easier on the resin than the one a layer is planned with, in quotes: of those that grow slowly the
+/// slowest, and how often it is pressed so that the layer stays as sure. None where there is none, or the layer has it.
+fn cooler_button(plan: &Plan, place: usize) -> Option<String> {
+    let layer = plan.layers.get(place)?;
+    let planned = plan.lights.get(usize::from(layer.light))?;
+    let slow = plan.lights.iter().filter(|light| light.button.ramp().is_positive());
+    let slowest = slow.max_by_key(|light| light.button.ramp())?;
+    if layer.button == slowest.button.name() {
+        return None;
+    }
+    // Light on the underside grows as the light that falls.
+    let once = layer.cautious.get() * slowest.dose_ratio()
+        / (planned.dose_ratio() * f64::from(layer.presses)).max(1e-9);
+    let often =
+        (1..=3_u8).find(|presses| f64::from(*presses) * once + 1e-6 >= plan.cure.assurance.margin.get())?;
+    let name = slowest.button.name();
+    Some(match often {
+        1 => format!("\"{name}\""),
+        2 => format!("\"{name}\" twice"),
+        _ => format!("\"{name}\" three times"),
+    })
 }
 
 /// Of a plan that is less sure than others are: so many thin layers are a lot to go right.
@@ -93,16 +141,17 @@ fn layers_named(places: &[usize]) -> String {
 }
 
 fn layer_told(plan: &Plan, (no, layer): (u8, &PlannedLayer), ahead: &LayerAhead) -> (String, Told) {
+    let place = usize::from(no).saturating_sub(1);
     let sure = format!(
         "{}, at worst {:.1} times the light it takes",
-        surety(plan.surety(usize::from(no).saturating_sub(1))),
+        surety(plan.surety(place)),
         layer.cautious.get()
     );
     let mut told = vec![
         ("sets", sure),
         ("fill to", mark(ahead)),
         ("bubbles", bubbles(ahead, layer.settle)),
-        ("warmth", touch(ahead.touch).to_owned()),
+        ("warmth", touch(ahead.touch, cooler_button(plan, place).as_deref())),
     ];
     if ahead.face.is_some_and(|face| face.may_be_tacky()) {
         let tacky = "may stay tacky where it lies against silicone: light it face-up after taking it out";
@@ -113,7 +162,7 @@ fn layer_told(plan: &Plan, (no, layer): (u8, &PlannedLayer), ahead: &LayerAhead)
 
 /// The fill-to-here mark: "1.55 mm above the face, 31 % of the mould".
 pub(super) fn mark(ahead: &LayerAhead) -> String {
-    format!("{} above the face, {} of the mould", words::length(ahead.mark.liquid), percent(ahead.full))
+    format!("{}, {} of the mould", words::fill_mark(ahead.mark.liquid), percent(ahead.full))
 }
 
 /// A share in whole per cent.
@@ -134,13 +183,14 @@ fn bubbles(ahead: &LayerAhead, planned: Span) -> String {
     }
 }
 
-/// How warm a layer becomes, and what to do about it.
-pub const fn touch(touch: Touch) -> &'static str {
+/// How warm a layer becomes, and what to do about it; `cooler` is the lamp's button that is easier on it, if any.
+pub fn touch(touch: Touch, cooler: Option<&str>) -> String {
+    let or = cooler.map_or_else(String::new, |button| format!(" or take {button}"));
     match touch {
-        Touch::Cool => "stays cool",
-        Touch::Warm => "gets warm",
-        Touch::Hot => "gets hot: lay it thinner, or use low heat where the lamp has it",
-        Touch::TooHot => "too hot to hold: lay it thinner, or rest between presses",
+        Touch::Cool => "stays cool".to_owned(),
+        Touch::Warm => "gets warm".to_owned(),
+        Touch::Hot => format!("gets hot: lay it thinner{or}, and let it cool"),
+        Touch::TooHot => format!("too hot to hold: lay it thinner{or}, or rest between presses"),
     }
 }
 
@@ -224,8 +274,9 @@ fn whole_told(plan: &Plan, foreseen: &Foreseen) -> Told {
     }
     if foreseen.hidden.estimate {
         told.push((
-            "pearl",
-            "only an estimate: flakes hide by how they lie, so try a practice stone".to_owned(),
+            "flakes",
+            "only an estimate: pearl, mica and glitter hide by how their flakes lie, so try a practice stone"
+                .to_owned(),
         ));
     }
     told
@@ -275,6 +326,7 @@ fn drops(mm3: f64) -> usize {
 mod tests {
     use super::*;
     use crate::present::sample::{bench, usual_plan};
+    use craft::cure::Factor;
     use craft::fact::Material;
     use craft::foreseen::{Part, Stone, foresee};
     use craft::stage::Stage;
@@ -288,11 +340,9 @@ mod tests {
         let bench = bench(Stage::Here);
         let held = bench.studio.order(bench.tag).unwrap();
         let cavity = bench.studio.cavity_of(&held.order.sheet.stones[0]).unwrap();
-        let foreseen = foresee(
-            plan,
-            &Stone { cavity: &cavity, parts, colour: (40, 60, 50), sources: craft::heat::Sources::TYPICAL },
-        )
-        .unwrap();
+        let foreseen =
+            foresee(plan, &Stone { cavity: &cavity, parts, colour: (40, 60, 50), sources: Sources::TYPICAL })
+                .unwrap();
         ahead(held, plan, &foreseen)
     }
 
@@ -341,12 +391,42 @@ mod tests {
     }
 
     #[test]
+    fn a_hot_layer_names_the_button_that_has_low_heat_where_the_lamp_has_one() {
+        let mut plan = usual_plan();
+        let slow = "99 s low heat";
+        let strong = plan.lights.iter().position(|light| light.button.name() == "120 s").unwrap();
+        (plan.layers[0].light, plan.layers[0].button) = (u16::try_from(strong).unwrap(), "120 s".to_owned());
+        // 69 s of full light in place of 120 s: 3 times what first sets it become 1.7, which is still 1.5 or more.
+        plan.layers[0].cautious = Factor::new(3.0).unwrap();
+        assert_eq!(cooler_button(&plan, 0).as_deref(), Some("\"99 s low heat\""));
+        let named = heat_care(&plan, Touch::Hot, &[1]).unwrap();
+        assert_eq!(
+            named,
+            "Layer 1 gets hot: take \"99 s low heat\", or leave the stone alone until it has cooled."
+        );
+        let said = touch(Touch::Hot, cooler_button(&plan, 0).as_deref());
+        assert_eq!(said, "gets hot: lay it thinner or take \"99 s low heat\", and let it cool");
+        // 1.5 times become 0.9: it takes two presses to stay as sure.
+        plan.layers[0].cautious = Factor::new(1.5).unwrap();
+        assert_eq!(cooler_button(&plan, 0).as_deref(), Some("\"99 s low heat\" twice"));
+        // Where it has that button already, and where the lamp has none, no button is named.
+        plan.layers[0].button = slow.to_owned();
+        assert_eq!(cooler_button(&plan, 0), None);
+        plan.layers[0].button = "120 s".to_owned();
+        plan.lights = vec![plan.lights[strong].clone()];
+        plan.layers[0].light = 0;
+        let plain = heat_care(&plan, Touch::Hot, &[1]).unwrap();
+        assert_eq!(plain, "Layer 1 gets hot: leave the stone alone until it has cooled.");
+        assert_eq!(heat_care(&plan, Touch::Cool, &[1]), None);
+    }
+
+    #[test]
     fn a_thick_layer_is_too_hot_in_words_and_swirls_are_told() {
         let mut plan = usual_plan();
         plan.thinnest = Some(Share::of(1, 2));
         assert!(of(&said(&plan, &[]).whole, "swirled").contains("of each layer"));
-        assert_eq!(touch(Touch::TooHot), "too hot to hold: lay it thinner, or rest between presses");
-        assert_eq!(touch(Touch::Cool), "stays cool");
+        assert_eq!(touch(Touch::TooHot, None), "too hot to hold: lay it thinner, or rest between presses");
+        assert_eq!(touch(Touch::Cool, Some("99 s")), "stays cool");
         assert!(top_up(Volume::from_mm3(4.2)).ends_with("sets: add less than a drop"));
         assert!(
             top_up(Volume::from_mm3(61.0)).ends_with("about 2 drops")

@@ -1,25 +1,29 @@
 //! How is this worked out? What follows from a plan: formula, values and source.
 
 use craft::compare::COVERAGE;
-use craft::dosing::{Mixing, Scoop};
+use craft::dosing::{DROP, Mixing, Scoop};
 use craft::foreseen::{COOL_ROOM_C, Candidates, Fits, Foreseen, OrderPots, RESIN, SEEN_BUBBLE};
 use craft::heat::{Heat, Sources, WARM_ROOM_C};
 use craft::planner::{FULLY_HARD, Plan};
 use craft::shrinkage::Shrinkage;
 use craft::spread::Portioning;
 
-use super::Explained;
 use super::ahead::mark;
+use super::{Explained, explained_more};
 use crate::present::words;
 
-/// How is this worked out? Filling, warmth, bubbles, material, the count of stones and full hardness, with the plan's own
-/// values.
+/// How is this worked out? Filling, warmth, bubbles, material, the count of stones, the fewest layers, the face, full
+/// hardness and the look, with the plan's own values.
 pub fn explained_ahead(plan: &Plan, foreseen: &Foreseen) -> Vec<Explained> {
     let mut all = vec![filling(foreseen), warmth(foreseen), bubbles(foreseen)];
     if !foreseen.packed.is_empty() {
         all.push(material(foreseen));
     }
-    all.extend([count(plan, foreseen), hardness(foreseen)]);
+    all.push(count(plan, foreseen));
+    all.extend(explained_more::fewest(plan));
+    all.push(hardness(foreseen));
+    all.extend(explained_more::face(foreseen));
+    all.extend(explained_more::look(foreseen));
     all
 }
 
@@ -30,15 +34,29 @@ fn by_layer(foreseen: &Foreseen, of: impl Fn(&craft::foreseen::LayerAhead) -> St
 }
 
 fn filling(foreseen: &Foreseen) -> Explained {
+    let last = format!(
+        "{:.1} mm³, of {} mm³ to a drop (common practice, no source)",
+        foreseen.top_up.mm3(),
+        DROP.mg()
+    );
+    filling_explained(by_layer(foreseen, mark), vec![("topped up after the last layer has set", last)])
+}
+
+/// How fill marks are worked out; `marks` are what came of it, and `more` what else did.
+pub(in crate::present) fn filling_explained(marks: String, more: Vec<(&'static str, String)>) -> Explained {
     let lost = Shrinkage::TYPICAL;
+    let mut values = vec![
+        ("resin shrinks by", format!("{} (cautious guess)", words::percent(lost.share()))),
+        ("marks", marks),
+    ];
+    values.extend(more);
     Explained {
         title: "where to fill to",
+        plain: "Resin shrinks as it sets, so a little more is poured than the layer is to be thick, and the next layer fills up \
+                what the one before has lost. How high that stands in this very mould is the mark.",
         formula: "poured = what the layer is to be once set ÷ (1 − what it shrinks by); the mark is where so much stands in \
                   this mould. Each layer fills up what the one before lost",
-        values: vec![
-            ("resin shrinks by", format!("{} (cautious guess)", words::percent(lost.share()))),
-            ("marks", by_layer(foreseen, mark)),
-        ],
+        values,
         source: "volume lost follows from the densities before and after setting; checked against M. Patel, M. Braden, K. W. \
                  M. Davy, Biomaterials 8 (1987) 53; the guess lies in the middle of 4 to 8 per cent, from memory",
     }
@@ -61,6 +79,8 @@ pub(in crate::present) fn warmth_explained(hottest: String, sources: &Sources) -
         if *sources == Sources::TYPICAL { "cautious guess" } else { "from layers you felt or measured" };
     Explained {
         title: "how warm it gets",
+        plain: "Resin gives off heat where light sets it; the air above and the mould below carry it away. The two ends of the \
+                band are a mild resin and a hot one. It is an estimate and advice only.",
         formula: "heat is given off where light sets the resin: share set = 1 − e to the −(light ÷ what sets it well). It is \
                   carried off by the air above and the mould below, worked out in thin slices, second by second. An \
                   estimate from a mild resin to a hot one, and advice only",
@@ -87,6 +107,8 @@ fn bubbles(foreseen: &Foreseen) -> Explained {
     };
     Explained {
         title: "how long bubbles rise",
+        plain: "Small bubbles rise slowly, the more so in thick or cold resin and in a thick layer. The longest such a wait is \
+                for the smallest bubble that can be seen; bubbles caught in hair do not rise at all.",
         formula: "speed = 9.81 × bubble² × (resin's density − air's) ÷ (18 × how thick the resin flows); time = depth of the \
                   layer ÷ speed. A bubble whose face slips is half as fast again. Bubbles caught in hair do not rise at all",
         values: vec![
@@ -117,6 +139,8 @@ fn material(foreseen: &Foreseen) -> Explained {
         foreseen.packed.iter().map(|packed| format!("{} g/cm³", packed.lie.density().g_per_cm3())).collect();
     Explained {
         title: "whether the material fits, and what it shades",
+        plain: "How much room the material takes follows from its weight, and what it shades from how thick its strands or \
+                grains are. More than the usual amount counts as the usual one.",
         formula: "share of the layer = weight ÷ density ÷ volume of the first layer. Strands take 4 × share ÷ (π × their \
                   thickness) of the light for each mm, grains 1.5 × share ÷ their size; more than there is room for \
                   counts as the usual share",
@@ -136,6 +160,8 @@ fn count(plan: &Plan, foreseen: &Foreseen) -> Explained {
     let weakest = simulated.weakest.map_or_else(|| "none".to_owned(), |place| format!("layer {}", place + 1));
     Explained {
         title: "how many stones set through",
+        plain: "A stone is laid in numbers again and again, each time with resin, lamp, pigment and hand a little other than \
+                they are taken for, as far as they are in doubt. It counts where every layer gets the light that sets it.",
         formula: "a stone is laid in numbers again and again: resin, lamp, pigment and hand are drawn at random within what \
                   is in doubt of them, and it counts where every layer gets the light that sets it",
         values: vec![
@@ -178,6 +204,8 @@ fn hardness(foreseen: &Foreseen) -> Explained {
     });
     Explained {
         title: "how hard it is all through",
+        plain: "Layers that are laid later are lit right through, so a point inside gets light from every press. Where that is \
+                little, light on the face after taking out makes up for it.",
         formula: "the light of every press that reaches a point, from the back and from the face, added up; layers laid later \
                   are lit through, and what is missing falls on the face after taking out",
         values,
@@ -197,6 +225,8 @@ pub fn explained_pots(pots: &[OrderPots]) -> Explained {
         .collect();
     Explained {
         title: "what goes into which pot",
+        plain: "All layers of one depth of colour are poured from one pot. A pot holds a third more than is poured, and never \
+                less than mixes well; the pigment comes into it as a strong mix, since so little cannot be weighed by itself.",
         formula: "poured = volume of all layers of one depth of colour × density of the resin, with what they shrink by. A pot \
                   is that and a third to spare, and never less than mixes well; strong mix in it = pot × per cent of the pot \
                   ÷ per cent of the strong mix",
@@ -233,6 +263,8 @@ pub fn explained_spread(all: &[(u8, Candidates)]) -> Explained {
         .collect();
     Explained {
         title: "how many stones it makes",
+        plain: "Each portion may come out too large, and a little stays on the tools. So many stones are counted that even if \
+                every one of them came out too large, the keep-back stays whole.",
         formula: "stones × (portion × (1 + twice its doubt) + what stays on the tools) is never more than what is there \
                   without the keep-back: every portion too large at once",
         values: vec![
@@ -279,7 +311,21 @@ mod tests {
         )
         .unwrap();
         let mut all = explained_ahead(&plan, &foreseen);
-        assert_eq!(all.len(), 6, "filling, warmth, bubbles, material, count, hardness");
+        let titles: Vec<&str> = all.iter().map(|one| one.title).collect();
+        assert_eq!(
+            titles,
+            [
+                "where to fill to",
+                "how warm it gets",
+                "how long bubbles rise",
+                "whether the material fits, and what it shades",
+                "how many stones set through",
+                "how few colour layers can be",
+                "how hard it is all through",
+                "whether the face may stay tacky",
+                "whether it looks the same over metal and over a dark gap",
+            ]
+        );
         let pots = bench.studio.pots_of(bench.tag, &[(stone, &plan)]).unwrap();
         all.push(explained_pots(&pots));
         all.push(explained_spread(&bench.studio.candidates_of(bench.tag, stone, None).unwrap()));

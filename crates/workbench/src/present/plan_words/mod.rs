@@ -4,6 +4,7 @@ mod again;
 mod ahead;
 mod explained;
 mod explained_ahead;
+mod explained_more;
 mod pots;
 
 use craft::cure::{PigmentClass, Provenance, Surety};
@@ -15,11 +16,13 @@ use craft::units::{Length, Span};
 use super::words;
 
 pub use again::{again, against};
+pub(in crate::present) use ahead::layer_heat;
 pub use ahead::{AheadWords, Told, ahead, simulated, touch};
-pub(in crate::present) use explained::{DEPTH, HIDING};
+pub(in crate::present) use explained::{DEPTH, HIDING, cure_values, hiding_from, in_a_hundred, percent_mm};
 pub use explained::{Explained, explained, provenance};
-pub(in crate::present) use explained_ahead::{band, warmth_explained};
+pub(in crate::present) use explained_ahead::{band, filling_explained, warmth_explained};
 pub use explained_ahead::{explained_ahead, explained_pots, explained_spread};
+pub use explained_more::explained_even;
 pub use pots::{PotsWords, candidates, on_scale, pot, pots};
 
 /// One mould of the pouring card: a layer to be laid.
@@ -108,7 +111,7 @@ pub const fn pigment(class: PigmentClass) -> &'static str {
     match class {
         PigmentClass::Clear => "no pigment",
         PigmentClass::Dye => "transparent dye",
-        PigmentClass::Pearl => "pearl or mica",
+        PigmentClass::Pearl => "pearl, mica or glitter",
         PigmentClass::White => "opaque white",
         PigmentClass::Colour => "opaque colour",
         PigmentClass::Dark => "opaque dark colour",
@@ -144,9 +147,9 @@ pub fn card(plan: &Plan, marks: &[PourMark]) -> PlanCard {
 pub fn facts(plan: &Plan, card: &PlanCard, mould_depth: Length) -> [(String, String); 4] {
     let weakest = (0..plan.layers.len()).map(|place| plan.surety(place)).min();
     let sure = match weakest {
-        Some(Surety::Sure) => "each layer, 98 times in 100",
-        Some(Surety::Likely) => "but not as surely as is usual here",
-        Some(Surety::NotSure) | None => "lay thinner or light longer",
+        Some(Surety::Sure) => format!("each layer, {} times in 100", in_a_hundred(plan.cure.assurance)),
+        Some(Surety::Likely) => "but not as surely as is usual here".to_owned(),
+        Some(Surety::NotSure) | None => "lay thinner or light longer".to_owned(),
     };
     let surety = words::sentence_start(surety(weakest.unwrap_or(Surety::NotSure)));
     let top_up = plan.top_up(mould_depth);
@@ -157,7 +160,7 @@ pub fn facts(plan: &Plan, card: &PlanCard, mould_depth: Length) -> [(String, Str
     };
     let (time, hands) = card.time.split_once(", ").unwrap_or((card.time.as_str(), ""));
     [
-        (surety, sure.to_owned()),
+        (surety, sure),
         (words::sentence_start(card.hidden_words), hidden_more(plan)),
         ("Fills the mould".to_owned(), filled),
         (words::sentence_start(time), hands.to_owned()),
@@ -214,7 +217,7 @@ fn layer_card(
             ("light", light_words(layer)),
             ("cool", words::span(layer.cool)),
         ],
-        fill: format!("fill to {} above the face", words::length(poured_to)),
+        fill: format!("fill to {}", words::fill_mark(poured_to)),
         surety: surety_now,
         sure: surety(surety_now),
     }
@@ -428,7 +431,7 @@ mod tests {
         let [_, (_, wait), _, (_, cool)] = first.rows;
         assert_eq!((wait.as_str(), cool.as_str()), ("42 s", "1:24"), "the same beside the mould");
         let read = |said: &str| crate::typed::seconds(said).unwrap().value;
-        let told = explained(&plan)[2].values.clone();
+        let told = explained(&plan, None)[2].values.clone();
         let (all, parts) = told.split_last().unwrap();
         assert_eq!(parts.iter().map(|(_, said)| read(said)).sum::<Span>(), read(&all.1), "{told:?}");
     }
@@ -530,7 +533,7 @@ mod tests {
 
     #[test]
     fn every_figure_opens_into_formula_values_and_source() {
-        for explained in explained(&usual_plan()) {
+        for explained in explained(&usual_plan(), None) {
             assert!(!explained.formula.is_empty() && !explained.source.is_empty());
             assert!(
                 explained.values.iter().all(|(name, value)| !name.is_empty() && !value.is_empty()),

@@ -114,6 +114,13 @@ pub fn length(length: Length) -> String {
     format!("{} mm", trimmed(length.mm(), 2))
 }
 
+/// To where a layer is poured, the same on every page: "1.55 mm above the face". To the twentieth of a millimetre, which
+/// is finer than an eye tells on the wall of a mould.
+pub fn fill_mark(mark: Length) -> String {
+    let twentieths = (mark.micro() + 25_000).div_euclid(50_000);
+    format!("{} above the face", length(Length::from_micro(twentieths * 50_000)))
+}
+
 /// Whole seconds, rounded up: no shorter time is said than is meant.
 fn seconds_up(span: Span) -> i64 {
     span.micro().max(0).saturating_add(999_999) / 1_000_000

@@ -6,8 +6,8 @@ mod fold;
 mod names;
 
 pub use amounts::{
-    clock, count, length, light, list, mass, mass_give_or_take, of_span, percent, reading_mass, share, size,
-    span,
+    clock, count, fill_mark, length, light, list, mass, mass_give_or_take, of_span, percent, reading_mass,
+    share, size, span,
 };
 pub use days::{date, date_with_year, day_and_time, day_short, due, near};
 pub use fold::{folded, says};
