@@ -37,10 +37,15 @@ impl Studio {
             Err(PlanningError::Learning(why)) => return Some(Against::Learned(why)),
             Err(_) => return None,
         };
-        if let Err(why) = taught.something_sets() {
+        let left = lit..plan.layers.len();
+        let is_coloured = plan
+            .layers
+            .get(left.clone())
+            .is_some_and(|left| left.iter().any(|layer| layer.load.is_positive()));
+        let sets = taught.something_sets();
+        if let Err(why) = if is_coloured { sets.and_then(|()| taught.colour_sets()) } else { sets } {
             return Some(Against::Learned(why));
         }
-        let left = lit..plan.layers.len();
         let Some(known) = plan.known_as(&taught.cure, &taught.lights) else {
             return Some(Against::NotSure(left.collect()));
         };
@@ -112,6 +117,10 @@ mod tests {
         // The broken rule looks at what was kept alone.
         let plan = kept(&weak).plan.unwrap();
         assert!((0..plan.layers.len()).all(|place| plan.surety(place) > Surety::NotSure));
+
+        let mut dim = bench.clone();
+        tested(&mut dim, on(1), &[(30.0, 0.1), (60.0, 0.3), (120.0, 0.5), (240.0, 0.7)]);
+        assert!(speaks(&dim, 1).is_some(), "a lamp that has grown dim");
 
         tested(&mut bench, on(1), &[(30.0, 0.0), (120.0, 0.0), (240.0, 0.0), (600.0, 0.0)]);
         assert!(matches!(speaks(&bench, 1), Some(Against::Learned(LearningError::NothingSets { .. }))));

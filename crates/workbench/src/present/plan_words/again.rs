@@ -50,7 +50,11 @@ mod tests {
         assert!(one.contains("layer 1 may stay soft below. Plan it again before"), "{one}");
         let two = against(&Against::NotSure(vec![0, 2]));
         assert!(two.contains("layers 1 and 3 may stay soft below. Plan them again"), "{two}");
-        let nothing = LearningError::NothingSets { light: Span::from_s(96.0) };
+        let nothing = LearningError::NothingSets {
+            light: Span::from_s(96.0),
+            longest: Span::from_s(120.0),
+            of: craft::learning::Unset::Test,
+        };
         let said = against(&Against::Learned(nothing));
         assert!(
             said.starts_with("Nothing set in up to 96 s under this lamp") && said.ends_with('.'),
