@@ -33,6 +33,7 @@ pub mod pages;
 pub mod paper_facts;
 pub mod paper_rows;
 pub mod places;
+pub mod parcels;
 pub mod plan_words;
 pub mod pour_words;
 pub mod reading_words;
