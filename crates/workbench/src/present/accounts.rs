@@ -7,7 +7,8 @@ use craft::reading::{Means, Reading};
 use craft::studio::{Held, Studio};
 use craft::units::{Mass, Share};
 
-use super::record::{reading_now, reading_of_whole};
+use super::drying::dried_by;
+use super::record::{reading_entry, reading_now, reading_of_whole};
 use super::words;
 
 /// One holder of a material.
@@ -133,8 +134,15 @@ fn holder_row(studio: &Studio, held: &Held, holder: Holder, share: Share) -> Hol
     HolderRow { thing, share, who, words: words::share(share), place, weighed: weighed.unwrap_or_default() }
 }
 
-/// The things whose reading can be held against their share: they hold this material alone.
-fn weighed_parts(held: &Held, lot: u8) -> Vec<(Share, Reading<Mass>)> {
+/// A thing whose reading can be held against its share: it holds this material alone.
+struct WeighedPart {
+    share: Share,
+    reading: Reading<Mass>,
+    /// What is in it was dried after all of the material was weighed, and before this was read.
+    dried: bool,
+}
+
+fn weighed_parts(held: &Held, lot: u8) -> Vec<WeighedPart> {
     let custody = &held.ledger.custody;
     let alone = |thing: Thing| custody.contents(thing).all(|(of, _)| of == lot);
     custody
@@ -142,11 +150,43 @@ fn weighed_parts(held: &Held, lot: u8) -> Vec<(Share, Reading<Mass>)> {
         .filter(|(_, share)| *share < Share::WHOLE)
         .filter_map(|(holder, share)| match holder {
             Holder::Thing(thing) if thing.kind != ThingKind::Stone && alone(thing) => {
-                reading_now(held, thing).map(|reading| (share, reading))
+                let (entry, reading) = reading_entry(held, thing)?;
+                Some(WeighedPart { share, reading, dried: dried_by(held, lot, entry).contains(&thing) })
             }
             _ => None,
         })
         .collect()
+}
+
+/// Some readings held against what the book says.
+struct Against {
+    outcome: Outcome,
+    /// Observed less book.
+    by: Mass,
+    by_eye: bool,
+    /// They could not be told from nothing.
+    empty: bool,
+}
+
+impl Against {
+    fn the_book(whole: Reading<Mass>, parts: &[WeighedPart], limit: Share) -> Self {
+        let share: f64 = parts.iter().map(|part| part.share.fraction()).sum();
+        let book = Mass::from_mg(whole.value.mg() * share);
+        let observed: Mass = parts.iter().map(|part| part.reading.value).sum();
+        let of_book = Mass::from_mg(whole.doubt.mg() * share);
+        let read = combined(parts.iter().map(|part| part.reading.doubt));
+        let outcome = compare(book, observed, combined([read, of_book]), whole.value, limit);
+        let by_eye = whole.by == Means::ByEye || parts.iter().any(|part| part.reading.by == Means::ByEye);
+        Self { outcome, by: observed - book, by_eye, empty: observed.mg() <= 2.0 * read.mg() }
+    }
+
+    fn differs(&self) -> bool {
+        matches!(self.outcome, Outcome::Differs { .. })
+    }
+
+    fn words(&self) -> (Verdict, String, String) {
+        outcome_words(self.outcome, self.by, self.by_eye)
+    }
 }
 
 fn weighed_verdict(
@@ -159,14 +199,27 @@ fn weighed_verdict(
     let Some(whole) = whole.filter(|_| !parts.is_empty()) else {
         return (Verdict::Counted, "all accounted for, by count".to_owned(), String::new());
     };
-    let share: f64 = parts.iter().map(|(share, _)| share.fraction()).sum();
-    let book = Mass::from_mg(whole.value.mg() * share);
-    let observed: Mass = parts.iter().map(|(_, reading)| reading.value).sum();
-    let of_book = Mass::from_mg(whole.doubt.mg() * share);
-    let doubt = combined(parts.iter().map(|(_, reading)| reading.doubt).chain([of_book]));
-    let by_eye = whole.by == Means::ByEye || parts.iter().any(|(_, reading)| reading.by == Means::ByEye);
-    let outcome = compare(book, observed, doubt, whole.value, studio.policies().tell_limit);
-    outcome_words(outcome, observed - book, by_eye)
+    let limit = studio.policies().tell_limit;
+    let all = Against::the_book(whole, &parts, limit);
+    let (dried, others): (Vec<_>, Vec<_>) = parts.into_iter().partition(|part| part.dried);
+    if dried.is_empty() {
+        return all.words();
+    }
+    // What was not dried answers for itself, and so does a packet that is as good as empty.
+    let (dried, others) = (Against::the_book(whole, &dried, limit), Against::the_book(whole, &others, limit));
+    if others.differs() {
+        return others.words();
+    }
+    if dried.by < Mass::ZERO && !dried.empty && (dried.differs() || all.differs()) {
+        return (
+            Verdict::CannotTell,
+            format!("lighter by {} since it was dried", words::mass(dried.by.abs())),
+            "What is dried gets lighter by itself, so its weight says nothing about a loss. Look into the packet \
+             instead."
+                .to_owned(),
+        );
+    }
+    all.words()
 }
 
 /// An outcome as the bench says it; `by` is observed less book. `by_eye` where a reading was judged by eye.
@@ -254,6 +307,84 @@ mod tests {
             (Verdict::Counted, "all accounted for, by count")
         );
         assert_eq!(account.worth, "Worth weighing: wrapping 1 and envelope 1.");
+    }
+
+    fn dry(bench: &mut Bench, thing: Thing) {
+        let over = craft::units::Span::from_s(172_800.0);
+        bench.record(CustodyFact::Dried { thing, way: craft::fact::Drying::InAir, over });
+    }
+
+    #[test]
+    fn what_was_dried_is_lighter_by_itself_and_says_nothing_about_a_loss() {
+        let envelope = Thing::envelope(1);
+        let weighed = |dried: &[Thing], mg: f64| {
+            let mut bench = bench(Stage::Here);
+            dried.iter().for_each(|thing| dry(&mut bench, *thing));
+            bench.weigh(envelope, mg);
+            bench
+        };
+        let lighter = weighed(&[envelope], 120.7);
+        let account = only(&lighter);
+        assert_eq!(
+            (account.verdict, account.words.as_str()),
+            (Verdict::CannotTell, "lighter by 40 mg since it was dried")
+        );
+        assert!(account.advice.starts_with("What is dried gets lighter by itself"));
+        let held = lighter.studio.order(lighter.tag).unwrap();
+        let note = weighed_note(&lighter.studio, held).unwrap();
+        assert_eq!(note, "The hair: lighter by 40 mg since it was dried.");
+        // What was not dried itself, is heavier, agrees or is as good as empty says what it always did.
+        assert_eq!(only(&weighed(&[Thing::wrapping(1)], 120.7)).verdict, Verdict::Differs);
+        assert_eq!(only(&weighed(&[envelope], 200.7)).verdict, Verdict::Differs);
+        assert_eq!(only(&weighed(&[envelope], 160.7)).words, "all accounted for");
+        assert_eq!(
+            only(&weighed(&[envelope], 1.0)).verdict,
+            Verdict::Differs,
+            "an empty packet is not shrugged off"
+        );
+        // A loss from another packet is not put down to the drying of this one.
+        let mut both = weighed(&[envelope], 120.7);
+        both.weigh(Thing::wrapping(1), 280.0);
+        assert_eq!(only(&both).words, "41 mg short, more than your scale is out by");
+    }
+
+    #[test]
+    fn a_lot_that_was_dried_before_it_was_shared_out_is_dry_in_every_packet_until_it_is_weighed_whole_again()
+    {
+        let (wrapping, envelope) = (Thing::wrapping(1), Thing::envelope(1));
+        let shared_out = |again: bool| {
+            let mut bench = Bench::open(sheet());
+            bench.receive(1, Material::Hair);
+            bench.weigh(wrapping, 482.0);
+            dry(&mut bench, wrapping);
+            if again {
+                bench.weigh(wrapping, 402.0);
+            }
+            bench.record(CustodyFact::Opened { thing: wrapping, check: bench.check() });
+            let (part, place) = (Share::of(1, 3), craft::place::Place::Kept(1));
+            let into = envelope;
+            let from = wrapping;
+            bench.record(CustodyFact::SplitOff {
+                from,
+                lot: 1,
+                into,
+                part,
+                keep_back: true,
+                seal: None,
+                place,
+            });
+            bench.weigh(envelope, 134.0);
+            bench
+        };
+        let note =
+            |bench: &Bench| super::super::drying::moisture_note(bench.studio.order(bench.tag).unwrap(), 1);
+        let dried = shared_out(false);
+        assert_eq!(only(&dried).words, "lighter by 27 mg since it was dried");
+        assert!(
+            note(&dried).starts_with("What is in wrapping 1 was dried open in the room for 2 days after all")
+        );
+        let again = shared_out(true);
+        assert_eq!((only(&again).verdict, note(&again)), (Verdict::Agrees, String::new()));
     }
 
     #[test]

@@ -177,41 +177,6 @@ pub fn weigh_rows(studio: &Studio, held: &Held, lot: u8, scale: &ShelfId) -> Vec
     rows.collect()
 }
 
-/// What drying and damp air say about the weighings of a lot; empty where nothing was noted.
-pub fn moisture_note(held: &Held, lot: u8) -> String {
-    let custody = &held.ledger.custody;
-    let holds = |thing: Thing| custody.share(Holder::Thing(thing), lot) > Share::NONE;
-    let first =
-        custody.weighed.iter().find(|(_, thing, _)| *thing == Thing::wrapping(lot)).map(|(no, ..)| *no);
-    let dried = custody
-        .dried
-        .iter()
-        .filter(|(entry, thing, ..)| holds(*thing) && first.is_some_and(|no| no < *entry));
-    let mut said: Vec<String> = dried
-        .map(|(_, thing, way, over)| {
-            let thing = words::thing_plain(*thing);
-            format!(
-                "What is in {thing} was dried {} for {} after it was first weighed: it is lighter by itself, and a \
-                 difference says nothing about a loss.",
-                drying(*way),
-                long(*over)
-            )
-        })
-        .collect();
-    let airs = custody.weighed.iter().filter(|(_, thing, _)| holds(*thing));
-    let airs: Vec<u8> = airs.filter_map(|(no, ..)| custody.scales.get(no)?.1).collect();
-    // Hair takes up about a sixth of its dry weight between dry and damp air; ten per cent of humidity is some two
-    // per cent of weight. Common practice, no source.
-    if let (Some(low), Some(high)) = (airs.iter().min(), airs.iter().max())
-        && high.abs_diff(*low) >= 10
-    {
-        said.push(format!(
-            "The air was between {low} and {high} % when it was weighed: hair and petals take up and give off moisture."
-        ));
-    }
-    said.join(" ")
-}
-
 /// What the eye said of a lot against the book: "envelope 2 looked like a quarter, and the book says a quarter".
 pub fn judged_words(studio: &Studio, held: &Held, judged: &Judged) -> String {
     let book = held.ledger.custody.share(Holder::Thing(judged.thing), judged.lot);
@@ -380,6 +345,7 @@ pub fn offcuts_words(held: &Held, bag: Thing) -> &'static str {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::present::drying::moisture_note;
     use crate::present::sample::{Bench, at, bench, day, id, line, sheet};
     use craft::compare::Scale;
     use craft::reading::{Means, Reading};
@@ -454,7 +420,12 @@ mod tests {
             bench.record(CustodyFact::WeighedOn { thing, scale: id("fine"), reading, air: Some(air) });
         }
         let note = moisture_note(held(&bench), 1);
-        assert!(note.starts_with("What is in envelope 1 was dried open in the room for 2 days"), "{note}");
+        assert!(
+            note.starts_with(
+                "What is in envelope 1 was dried open in the room for 2 days after all of it was weighed"
+            ),
+            "{note}"
+        );
         assert!(note.ends_with(
             "between 30 and 55 % when it was weighed: hair and petals take up and give off moisture."
         ));

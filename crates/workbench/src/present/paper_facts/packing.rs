@@ -13,6 +13,7 @@ use papers::facts::{NotInBox, PackedThing, PackingFacts};
 use super::proof::outline_of;
 use super::{Subject, photo};
 use crate::present::accounts::weighed_note;
+use crate::present::drying::moisture_note;
 use crate::present::parcels::HomeBox;
 use crate::present::record::{newest_custody, standing};
 use crate::present::words;
@@ -272,8 +273,12 @@ fn outcome(about: &Subject<'_>, packing: &Packing<'_>) -> (String, String) {
         return (format!("All accounted for but {named}, named above as lost"), String::new());
     }
     let counted = "Every thing was ticked into the box by its tag, or is named above.";
-    let weighed = weighed_note(about.studio, about.held).map(|note| format!(" {note}")).unwrap_or_default();
-    ("All accounted for".to_owned(), format!("{counted}{weighed}"))
+    let weighed = weighed_note(about.studio, about.held);
+    // Where weights are told of, so is what drying and damp air did to them.
+    let lots = ledger.custody.lots.keys().filter(|_| weighed.is_some());
+    let moist = lots.map(|lot| moisture_note(about.held, *lot)).filter(|note| !note.is_empty());
+    let said = [counted.to_owned()].into_iter().chain(weighed.clone()).chain(moist).collect::<Vec<_>>();
+    ("All accounted for".to_owned(), said.join(" "))
 }
 
 /// How this box is sent. What is written of a parcel that left before is not said of the next.
@@ -447,5 +452,28 @@ mod tests {
     #[test]
     fn an_order_with_nothing_here_has_no_list() {
         assert!(list(&Bench::open(sheet())).unwrap_err().starts_with("nothing of this order is here"));
+    }
+
+    #[test]
+    fn the_list_says_what_was_dried_beside_what_was_weighed() {
+        let mut bench = bench(Stage::Set);
+        let (thing, over) = (Thing::envelope(1), craft::units::Span::from_s(172_800.0));
+        bench.record(CustodyFact::Dried { thing, way: craft::fact::Drying::InAir, over });
+        let dried = "What is in envelope 1 was dried open in the room for 2 days";
+        let note = |bench: &mut Bench| {
+            let check = bench.check();
+            for thing in bench.studio.order(bench.tag).unwrap().ledger.to_pack() {
+                bench.record(HomeFact::Ticked { thing, check });
+            }
+            list(bench).unwrap().outcome_note
+        };
+        assert!(!note(&mut bench).contains(dried), "nothing was weighed again");
+        bench.weigh(thing, 120.7);
+        let said = note(&mut bench);
+        assert!(
+            said.contains("The hair: lighter by 40 mg since it was dried. ") && said.contains(dried),
+            "{said}"
+        );
+        assert!(!said.contains("short"), "{said}");
     }
 }
