@@ -4,6 +4,7 @@ use craft::compare::{Outcome, combined, compare, weigh_back, worth_weighing};
 use craft::fact::Holder;
 use craft::id::{Thing, ThingKind};
 use craft::reading::{Means, Reading};
+use craft::scale::ScaleProfile;
 use craft::studio::{Held, Studio};
 use craft::units::{Mass, Share};
 
@@ -244,8 +245,8 @@ pub fn outcome_words(outcome: Outcome, by: Mass, by_eye: bool) -> (Verdict, Stri
 
 /// What would be worth weighing. The count stands without any of it.
 fn worth(studio: &Studio, held: &Held, lot: u8, whole: Option<Reading<Mass>>) -> String {
-    let policies = studio.policies();
-    let Some(scale) = policies.scale else { return String::new() };
+    let Some(scale) = studio.bench_scale() else { return String::new() };
+    let limit = studio.policies().tell_limit;
     let custody = &held.ledger.custody;
     let wrapping = Thing::wrapping(lot);
     let Some(whole) = whole else {
@@ -258,28 +259,46 @@ fn worth(studio: &Studio, held: &Held, lot: u8, whole: Option<Reading<Mass>>) ->
             String::new()
         };
     };
-    if !worth_weighing(&scale, whole, policies.tell_limit) {
+    if !worth_weighing(&scale, whole, limit) {
         return "Weighing again would tell nothing: so little is beyond this scale. The count stands."
             .to_owned();
     }
+    let believed = studio.believed_scale().map(|(_, profile)| profile);
+    let doubt = believed.map_or_else(|| scale.net_doubt(), ScaleProfile::least_doubt);
+    let tells = |share: Share| {
+        let found = weigh_back(whole, share, doubt, limit);
+        found.can_tell && believed.is_none_or(|profile| profile.carries(found.expected))
+    };
     let waiting = custody.holders(lot).filter_map(|(holder, share)| match holder {
         Holder::Thing(thing) if thing.kind != ThingKind::Stone && share < Share::WHOLE => {
             let here = custody.things.get(&thing).is_some_and(craft::ledger::Held::is_here);
-            let tells = weigh_back(whole, share, scale.net_doubt(), policies.tell_limit).can_tell;
-            (here && tells && reading_now(held, thing).is_none()).then(|| words::thing_plain(thing))
+            (here && tells(share) && reading_now(held, thing).is_none()).then(|| words::thing_plain(thing))
         }
         _ => None,
     });
     let waiting: Vec<String> = waiting.collect();
-    if waiting.is_empty() { String::new() } else { format!("Worth weighing: {}.", words::list(&waiting)) }
+    match (waiting.as_slice(), believed) {
+        ([], _) => String::new(),
+        (_, Some(_)) => format!("Worth weighing: {}.", words::list(&waiting)),
+        (_, None) => format!(
+            "Try your scale with a coin or a known weight first, and write down on the shelf what it shows. Then \
+             weighing {} could tell something.",
+            words::list(&waiting)
+        ),
+    }
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::present::sample::{Bench, bench, sheet};
+    use crate::present::sample::{Bench, at, bench, day, id, line, sheet};
+    use craft::compare::Scale;
     use craft::fact::{CustodyFact, Material};
+    use craft::scale::{Coin, Known, Tare, Tried};
+    use craft::shelf::{Item, What};
     use craft::stage::Stage;
+    use craft::studio::{Edit, ShelfEdit};
+    use craft::text::Text;
 
     fn only(bench: &Bench) -> Account {
         let held = bench.studio.order(bench.tag).unwrap();
@@ -306,7 +325,6 @@ mod tests {
             (account.verdict, account.words.as_str()),
             (Verdict::Counted, "all accounted for, by count")
         );
-        assert_eq!(account.worth, "Worth weighing: wrapping 1 and envelope 1.");
     }
 
     fn dry(bench: &mut Bench, thing: Thing) {
@@ -450,5 +468,26 @@ mod tests {
         assert_eq!(note(&bench), None);
         bench.weigh(Thing::envelope(1), 158.7);
         assert_eq!(note(&bench).unwrap(), "The hair: 2 mg short, within what the studio's scale can tell.");
+    }
+
+    #[test]
+    fn weighing_again_is_proposed_once_a_scale_was_tried_and_only_what_it_carries() {
+        let mut bench = bench(Stage::Here);
+        let first = "Try your scale with a coin or a known weight first";
+        assert!(only(&bench).worth.starts_with(first), "the scale of the studio was never tried");
+        assert!(only(&bench).worth.ends_with("weighing wrapping 1 and envelope 1 could tell something."));
+        let fine = Scale { readability: Mass::from_mg(1.0), repeatability: Mass::from_mg(1.0) };
+        let mut put = |shown: f64, most: Option<f64>| {
+            let shown = Mass::from_mg(shown);
+            let tried = vec![Tried { on: day(2026, 11, 20), with: Known::Coin(Coin::OneEuro), shown }];
+            let most = most.map(Mass::from_mg);
+            let what = What::Scale(ScaleProfile { scale: fine, most, tare: Tare::Button, tried });
+            let item = Item { name: line("Fine"), retired: false, note: Text::default(), what };
+            bench.studio.apply(Edit::Shelf(id("fine"), ShelfEdit::Put(Box::new(item))), at(0)).unwrap();
+            only(&bench).worth
+        };
+        assert!(put(6_000.0, None).starts_with(first), "it was out");
+        assert_eq!(put(7_500.0, None), "Worth weighing: wrapping 1 and envelope 1.");
+        assert_eq!(put(7_500.0, Some(200.0)), "Worth weighing: envelope 1.");
     }
 }

@@ -3,13 +3,13 @@
 
 use chrono::NaiveDate;
 use craft::client::Client;
-use craft::compare::{Outcome, compare_by_eye, weigh_back};
+use craft::compare::{Outcome, WeighBack, compare_by_eye, weigh_back};
 use craft::fact::{CustodyFact, Drying, Fact, Hardness, Holder, HomeFact, LeftOut, Material};
 use craft::id::{ClientId, ShelfId, Thing, ThingKind};
 use craft::ledger::{Judged, Role};
 use craft::moment::Moment;
 use craft::place::Place;
-use craft::scale::{Coin, Known, ScaleProfile, Tare, Tried};
+use craft::scale::{Coin, Known, ScaleProfile, Tare, Tried, Trust};
 use craft::shelf::What;
 use craft::studio::{Edit, Held, OrderEdit, Studio};
 use craft::tag::Tag;
@@ -134,6 +134,17 @@ pub fn tare_words(tare: Tare) -> String {
     }
 }
 
+/// Whether a thing is worth weighing again on a scale.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Worth {
+    /// A loss would show.
+    Yes,
+    /// It would, once the scale was tried with something of a known weight.
+    TryFirst,
+    /// The scale would show nothing, or does not carry it.
+    No,
+}
+
 /// A thing that would be worth weighing again, or why it would not.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct WeighRow {
@@ -142,7 +153,7 @@ pub struct WeighRow {
     /// Who: "envelope 1, the keep-back".
     pub who: String,
     /// It is worth doing.
-    pub worth: bool,
+    pub worth: Worth,
     /// What is expected and what would stand out: "161 mg by the book; a loss of 2.3 mg would show".
     pub words: String,
 }
@@ -164,17 +175,35 @@ pub fn weigh_rows(studio: &Studio, held: &Held, lot: u8, scale: &ShelfId) -> Vec
             return None;
         }
         let found = weigh_back(whole, share, profile.least_doubt(), limit);
-        let (expected, least) = (words::mass(found.expected), words::mass(found.least_loss));
-        let words = if found.can_tell {
-            format!("{expected} by the book; a loss of {least} would show")
-        } else {
-            format!(
-                "{expected} by the book; this scale would not show a loss below {least}, so the count stands"
-            )
-        };
-        Some(WeighRow { thing, who: words::thing(held, thing), worth: found.can_tell, words })
+        let (worth, words) = worth_of(profile, found);
+        Some(WeighRow { thing, who: words::thing(held, thing), worth, words })
     });
     rows.collect()
+}
+
+/// What a scale could tell of one thing, and the same in words.
+fn worth_of(scale: &ScaleProfile, found: WeighBack) -> (Worth, String) {
+    let (expected, least) = (words::mass(found.expected), words::mass(found.least_loss));
+    let (worth, tells) = match scale.trust() {
+        _ if !scale.carries(found.expected) => {
+            (Worth::No, "that is more than this scale carries, so the count stands".to_owned())
+        }
+        _ if !found.can_tell => {
+            (Worth::No, format!("this scale would not show a loss below {least}, so the count stands"))
+        }
+        Trust::Untried => (
+            Worth::TryFirst,
+            "this scale was never tried, so try it with a coin or a known weight first, on its page of the shelf"
+                .to_owned(),
+        ),
+        Trust::Out => (
+            Worth::TryFirst,
+            "this scale was out when it was tried, so set it right and try it with a coin or a known weight first"
+                .to_owned(),
+        ),
+        Trust::Believed => (Worth::Yes, format!("a loss of {least} would show")),
+    };
+    (worth, format!("{expected} by the book; {tells}"))
 }
 
 /// What the eye said of a lot against the book: "envelope 2 looked like a quarter, and the book says a quarter".
@@ -395,15 +424,35 @@ mod tests {
         assert_eq!(
             said,
             [
-                (true, "0.321 g by the book; a loss of 2.7 mg would show"),
-                (true, "0.161 g by the book; a loss of 2.3 mg would show"),
+                (Worth::Yes, "0.321 g by the book; a loss of 2.7 mg would show"),
+                (Worth::Yes, "0.161 g by the book; a loss of 2.3 mg would show"),
             ]
         );
         let coarse = weigh_rows(&bench.studio, held(&bench), 1, &id("coarse"));
         assert!(
-            coarse.iter().all(|row| !row.worth && row.words.contains("so the count stands")),
+            coarse.iter().all(|row| row.worth == Worth::No && row.words.contains("so the count stands")),
             "{coarse:?}"
         );
+        // One that was never tried, or was out, is tried before it is read; it would have told as much.
+        for (key, shown, says) in [
+            ("untried", None, "never tried, so try it with a coin"),
+            ("out", Some(6_000.0), "out when it was tried, so set it right and try it with a coin"),
+        ] {
+            put(&mut bench, key, profile(1.0, shown));
+            let rows = weigh_rows(&bench.studio, held(&bench), 1, &id(key));
+            assert_eq!(rows.len(), 2);
+            for row in rows {
+                assert!(row.worth == Worth::TryFirst && row.words.contains(says), "{row:?}");
+            }
+        }
+        // The wrapping with its packet is more than the scale carries; the keep-back with it is not.
+        let most = Some(Mass::from_mg(400.0));
+        let tare = Tare::Packet { shown: Mass::from_mg(100.0) };
+        put(&mut bench, "small", ScaleProfile { most, tare, ..profile(1.0, Some(7_500.0)) });
+        let rows = weigh_rows(&bench.studio, held(&bench), 1, &id("small"));
+        let said: Vec<_> = rows.iter().map(|row| row.worth).collect();
+        assert_eq!(said, [Worth::No, Worth::Yes]);
+        assert!(rows[0].words.ends_with("more than this scale carries, so the count stands"), "{rows:?}");
         assert!(weigh_rows(&bench.studio, held(&bench), 1, &id("nail-lamp")).is_empty(), "that is a lamp");
     }
 

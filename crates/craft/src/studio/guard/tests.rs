@@ -431,6 +431,15 @@ fn a_scale_is_tried_before_it_is_believed_and_is_no_surer_than_it_is() {
         "fine-scale did not show what it was tried with; set it right, and try it again on the shelf";
     assert_eq!(bench.refuse(weighed(1.2)).to_string(), sentence);
     tries(&mut scale, vec![shown(7_000.0), shown(8_500.0)]);
+    if let What::Scale(profile) = &mut scale.what {
+        profile.most = Some(Mass::from_mg(320.0));
+    }
+    put(&mut bench, &scale);
+    let sentence = "fine-scale carries no more than 320 mg, packet and all; weigh it on another scale, or go by the count";
+    assert_eq!(bench.refuse(weighed(1.2)).to_string(), sentence);
+    if let What::Scale(profile) = &mut scale.what {
+        profile.most = Some(Mass::from_mg(321.0));
+    }
     put(&mut bench, &scale);
     let said = bench.refuse(weighed(0.5)).to_string();
     assert!(said.starts_with("a reading of fine-scale is in doubt by at least 1.08"), "{said}");
