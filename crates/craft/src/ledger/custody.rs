@@ -632,7 +632,9 @@ impl Ledger {
                 _ => self.must_stand_open(to)?,
             }
         }
-        self.custody.transfer(from, to, lot, part)
+        self.custody.transfer(from, to, lot, part)?;
+        self.pours.went_in(to);
+        Ok(())
     }
 
     /// What is cut or sanded off a stone goes into a bag of offcuts, which stands open, or is left on the tools.
@@ -645,7 +647,9 @@ impl Ledger {
             must_be(bag, ThingKind::Offcuts, "a bag of offcuts")?;
             self.must_stand_open(bag)?;
         }
-        self.custody.transfer(from, to, lot, part)
+        self.custody.transfer(from, to, lot, part)?;
+        self.pours.went_in(to);
+        Ok(())
     }
 
     fn must_stand_open(&mut self, thing: Thing) -> Result<(), Unfit> {

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use crate::fact::{CustodyFact, Fact, FitFact, HomeFact, LeftOut, PourFact, Press, Wish};
+use crate::fact::{ClientFact, CustodyFact, Fact, FitFact, HomeFact, LeftOut, PourFact, Press, Wish};
 use crate::id::{DocId, ShelfId, Thing};
 use crate::ledger::Ledger;
 use crate::moment::Moment;
@@ -53,6 +53,12 @@ impl Studio {
             }
             Fact::Custody(CustodyFact::WeighedOn { scale, reading, .. }) => {
                 self.scale_can_tell(scale, *reading, told)
+            }
+            // The word that it was to be destroyed is what its end rests on; no later one takes its place.
+            Fact::Client(ClientFact::Instructed { thing, wish: Wish::Return | Wish::Hold }) => {
+                let kept = self.order(tag)?.ledger.custody.things.get(thing);
+                let destroyed = kept.is_some_and(|kept| kept.left_out == Some(LeftOut::DestroyedOnRequest));
+                if destroyed { Err(Refusal::InstructionStays(*thing)) } else { Ok(()) }
             }
             Fact::Home(HomeFact::LeftOut { thing, why: LeftOut::DestroyedOnRequest }) => {
                 let held = self.order(tag)?;

@@ -361,12 +361,15 @@ pub fn held_heading(client: &Client) -> String {
     format!("Held for {}", client.name)
 }
 
-/// How the offcuts of a bag stand: "hard", "tacky: light them again", "never lit by themselves".
+/// How the offcuts of a bag stand: "hard", "tacky: light them again", "not lit by themselves".
 pub fn offcuts_words(held: &Held, bag: Thing) -> &'static str {
     match held.ledger.pours.offcuts_felt(bag) {
         Some(Hardness::Hard) => "hard",
         Some(Hardness::Tacky) => "tacky: light them again",
         Some(Hardness::Soft) => "soft: light them again",
+        None if held.ledger.pours.is_added_to(bag) => {
+            "hard, but more went in since: light them again before they go home"
+        }
         None => "not lit by themselves: light drips and wet bits before they go home",
     }
 }
@@ -428,11 +431,6 @@ mod tests {
                 (Worth::Yes, "0.161 g by the book; a loss of 2.3 mg would show"),
             ]
         );
-        let coarse = weigh_rows(&bench.studio, held(&bench), 1, &id("coarse"));
-        assert!(
-            coarse.iter().all(|row| row.worth == Worth::No && row.words.contains("so the count stands")),
-            "{coarse:?}"
-        );
         // One that was never tried, or was out, is tried before it is read; it would have told as much.
         for (key, shown, says) in [
             ("untried", None, "never tried, so try it with a coin"),
@@ -453,6 +451,11 @@ mod tests {
         let said: Vec<_> = rows.iter().map(|row| row.worth).collect();
         assert_eq!(said, [Worth::No, Worth::Yes]);
         assert!(rows[0].words.ends_with("more than this scale carries, so the count stands"), "{rows:?}");
+        let coarse = weigh_rows(&bench.studio, held(&bench), 1, &id("coarse"));
+        assert!(
+            coarse.iter().all(|row| row.worth == Worth::No && row.words.contains("so the count stands")),
+            "{coarse:?}"
+        );
         assert!(weigh_rows(&bench.studio, held(&bench), 1, &id("nail-lamp")).is_empty(), "that is a lamp");
     }
 
@@ -525,6 +528,36 @@ mod tests {
         assert!(row.words.starts_with(&format!("Clear the bench of Bramble's material ({})", bench.tag)));
         bench.studio.apply(row.tick, now).unwrap();
         assert_eq!(bench_row(&bench.studio, other, now), None);
+    }
+
+    #[test]
+    fn offcuts_are_hard_until_more_goes_in() {
+        let mut bench = bench(Stage::Made);
+        let (bag, stone) = (Thing::offcuts(1), Thing::stone(1));
+        let press = craft::fact::Press {
+            lamp: id("nail-lamp"),
+            button: 1,
+            seconds: Span::from_s(60.0),
+            ramp: Span::ZERO,
+        };
+        let cured = craft::fact::PourFact::OffcutsCured { bag, press, hardness: Hardness::Hard };
+        let to = Holder::Thing(bag);
+        let cut = CustodyFact::Moved { from: stone, lot: 1, to, part: Share::from_millionths(1_000) };
+        bench.record(CustodyFact::Opened { thing: bag, check: bench.check() });
+        let mut said = Vec::new();
+        for fact in [Fact::from(cut.clone()), cured.clone().into(), cut.into(), cured.into()] {
+            bench.record(fact);
+            said.push((offcuts_words(held(&bench), bag), words::offcuts(held(&bench), bag)));
+        }
+        assert_eq!(
+            said,
+            [
+                ("not lit by themselves: light drips and wet bits before they go home", "offcuts"),
+                ("hard", "offcuts, hardened"),
+                ("hard, but more went in since: light them again before they go home", "offcuts"),
+                ("hard", "offcuts, hardened"),
+            ]
+        );
     }
 
     #[test]

@@ -397,6 +397,25 @@ fn nothing_is_destroyed_but_on_the_clients_word_which_then_stays() {
 }
 
 #[test]
+fn what_was_destroyed_takes_no_other_word_and_a_file_that_has_one_is_read_and_told_of() {
+    let mut bench = two_clients();
+    bench.record(instructed(W1, Wish::Destroy));
+    bench.record(HomeFact::LeftOut { thing: W1, why: LeftOut::DestroyedOnRequest });
+    for wish in [Wish::Return, Wish::Hold] {
+        let why = bench.refuse(instructed(W1, wish));
+        assert_eq!(why, Refusal::InstructionStays(W1), "{wish:?}");
+    }
+    bench.record(instructed(W1, Wish::Destroy));
+    assert_eq!(bench.studio.findings(), []);
+    let mut old = bench.held().order.clone();
+    let head = old.log.head(&old.studio, old.tag);
+    old.log.push(head, at(99), None, instructed(W1, Wish::Return).into());
+    let mut studio = bench.studio.clone();
+    studio.take(Doc::Order(Box::new(old))).unwrap();
+    assert_eq!(studio.findings(), [Finding::NoInstruction { tag: tag(1), thing: W1 }]);
+}
+
+#[test]
 fn a_scale_is_tried_before_it_is_believed_and_is_no_surer_than_it_is() {
     let mut bench = Bench::unpacked();
     let mut scale = fine_scale();
