@@ -47,6 +47,9 @@ impl Studio {
                 self.nothing_else_open(tag)?;
                 if told { Ok(()) } else { self.bench_is_clear(tag, at) }
             }
+            Fact::Custody(CustodyFact::Moved { .. } | CustodyFact::SplitOff { .. }) if !told => {
+                self.open_packet_lies_clear(tag, at)
+            }
             Fact::Custody(CustodyFact::PassedOn { to, .. }) => self.same_client(tag, *to),
             Fact::Custody(CustodyFact::TakenOver { material, of, thing, .. }) => {
                 self.was_passed_on(tag, *of, *thing, *material)
@@ -121,6 +124,15 @@ impl Studio {
             }
         }
         Ok(())
+    }
+
+    /// What stands open may have been told open, and nobody asked for a clear bench then: it is asked for before
+    /// anything is taken out of it now.
+    fn open_packet_lies_clear(&self, tag: Tag, at: Moment) -> Result<(), Refusal> {
+        if self.order(tag)?.ledger.custody.open().next().is_none() {
+            return Ok(());
+        }
+        self.bench_is_clear(tag, at)
     }
 
     fn cavity_is_one(&self, tag: Tag, stone: u8, mould: &ShelfId, cell: &Cell) -> Result<(), Refusal> {

@@ -79,6 +79,54 @@ fn the_door_asks_for_a_clear_bench_between_clients_and_its_remedy_is_the_tick() 
     bench.record(opened(tag(1), W1));
 }
 
+/// Two clients at a studio that asks for a clear bench; it was last used for the first, and the second is in hand.
+fn over_the_firsts_crumbs() -> Bench {
+    let mut bench = two_clients();
+    bench.edit(Edit::Policies(Box::new(Policies { bench_clear: true, ..policies() }))).unwrap();
+    bench
+}
+
+#[test]
+fn nothing_is_taken_over_anothers_crumbs_out_of_a_packet_that_was_told_open() {
+    let mut bench = over_the_firsts_crumbs();
+    bench.tell(opened(tag(1), W1));
+    let keep_back = || split(1, AGREED, true);
+    let why = bench.refuse(keep_back());
+    assert_eq!(why, Refusal::BenchNotClear { by: tag(0), wanted: tag(1) });
+    assert_eq!(bench.refuse(part_on_tools()), why, "nor spilt");
+    // What is told of was done before, wherever it lay then.
+    bench.tell(part_on_tools());
+    bench.edit(why.remedy().unwrap()).unwrap();
+    bench.record(keep_back());
+}
+
+fn part_on_tools() -> CustodyFact {
+    let part = crate::units::Share::from_millionths(1_000);
+    CustodyFact::Moved { from: W1, lot: 1, to: crate::fact::Holder::Tools, part }
+}
+
+#[test]
+fn what_was_taken_out_of_a_packet_that_was_told_open_and_told_closed_lies_on_the_bench() {
+    let mut bench = over_the_firsts_crumbs();
+    bench.tell(opened(tag(1), W1));
+    bench.edit(in_order(0, CustodyFact::BenchCleared)).unwrap();
+    bench.record(split(1, AGREED, true));
+    bench.tell(closed(W1));
+    let why = bench.refuse_edit(in_order(0, opened(tag(0), W1)));
+    assert_eq!(why, Refusal::BenchNotClear { by: tag(1), wanted: tag(0) });
+}
+
+#[test]
+fn a_clearing_that_is_told_of_clears_nothing_of_what_was_used_on_a_later_day() {
+    let mut bench = over_the_firsts_crumbs();
+    let cleared = |on| Edit::Order(tag(0), OrderEdit::Told(day(on), CustodyFact::BenchCleared.into()));
+    bench.edit(cleared(1)).unwrap();
+    let why = bench.refuse(opened(tag(1), W1));
+    assert_eq!(why, Refusal::BenchNotClear { by: tag(0), wanted: tag(1) });
+    bench.edit(cleared(2)).unwrap();
+    bench.record(opened(tag(1), W1));
+}
+
 #[test]
 fn a_bench_that_asks_for_nothing_would_open_over_anothers_crumbs() {
     let mut bench = two_clients();
