@@ -2,6 +2,7 @@
 //! client's material, and what has to bear this order's tag.
 
 use chrono::NaiveDate;
+use craft::id::Thing;
 use craft::tag::Tag;
 use egui::Ui;
 use workbench::action::Action;
@@ -65,6 +66,16 @@ impl Guard {
     pub(super) fn coming_ui(&mut self, ui: &mut Ui, cx: &Cx<'_>) {
         self.look(cx);
         self.box_ui(ui, &self.headings[1]);
+    }
+
+    /// The one cavity that what is taken out goes into, by its tag.
+    pub(super) fn cavity_ui(&mut self, ui: &mut Ui, cx: &Cx<'_>, stone: u8) {
+        self.look(cx);
+        let into = |row: &&CarrierRow| row.carrier == Carrier::Cavity && row.thing == Thing::stone(stone);
+        if let Some(row) = self.carriers.iter().find(into) {
+            say(ui, Face::Strong, Tokens::of(ui).ink, labels::cavity(row));
+            gap(ui, 3.0 * space::STEP);
+        }
     }
 
     fn box_ui(&self, ui: &mut Ui, heading: &str) {

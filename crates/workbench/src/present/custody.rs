@@ -246,6 +246,8 @@ pub enum Carrier {
 pub struct CarrierRow {
     /// What carries it.
     pub carrier: Carrier,
+    /// The thing that lies on it, in it, or is it.
+    pub thing: Thing,
     /// What is to be written on it: "A2B-C3H E1".
     pub label: String,
     /// What it is: "envelope 1, the keep-back, drawer 3".
@@ -261,16 +263,16 @@ pub fn carriers(studio: &Studio, held: &Held) -> Vec<CarrierRow> {
         let name = words::thing(held, thing);
         if kept.open {
             let words = format!("the sheet under {name}");
-            rows.push(CarrierRow { carrier: Carrier::Sheet, label: label(tag, thing), words });
+            rows.push(CarrierRow { carrier: Carrier::Sheet, thing, label: label(tag, thing), words });
         }
         match (&kept.place, thing.kind) {
             (Place::Cavity { mould, cell }, _) => {
                 let words = format!("{name}, in {}", words::cavity(studio, mould, cell));
-                rows.push(CarrierRow { carrier: Carrier::Cavity, label: label(tag, thing), words });
+                rows.push(CarrierRow { carrier: Carrier::Cavity, thing, label: label(tag, thing), words });
             }
             (_, ThingKind::Wrapping | ThingKind::Envelope | ThingKind::Offcuts) => {
                 let words = format!("{name}, {}", words::place(studio, &kept.place));
-                rows.push(CarrierRow { carrier: Carrier::Packet, label: label(tag, thing), words });
+                rows.push(CarrierRow { carrier: Carrier::Packet, thing, label: label(tag, thing), words });
             }
             _ => {}
         }

@@ -7,7 +7,7 @@ use craft::studio::{Edit, Held};
 use craft::tag::Tag;
 use egui::{Key, vec2};
 use workbench::action::{Action, Nav};
-use workbench::present::labels::{arrival, begin, guard, pack};
+use workbench::present::labels::{arrival, begin, guard, pack, pour};
 
 use super::hand::Hand;
 
@@ -195,6 +195,22 @@ fn names_that_are_alike_are_shown_where_a_stone_is_set() {
     open(&mut hand, &own.to_string(), Key::Num7);
     assert!(hand.sees("2 orders have names like these. Read the tag") && hand.sees(&new.to_string()));
     assert_eq!(hand.faults(), Vec::<String>::new());
+}
+
+#[test]
+fn what_is_put_in_is_told_which_cavity_it_goes_into_by_its_tag() {
+    let mut hand = Hand::on("Ifeoma", Key::Num4);
+    hand.press(pour::BEGIN);
+    let tag = held(&mut hand).order.tag;
+    let into = "It goes into stone 4, in cavity ";
+    assert!(!hand.sees(into), "not before something is taken out");
+    hand.tab_to("The tag on the packet");
+    hand.write(&tag.to_string());
+    hand.key(Key::Enter);
+    assert!(hand.sees(into) && hand.sees(&format!(", marked {tag} S4.")));
+    assert_eq!(hand.faults(), Vec::<String>::new());
+    hand.press(pour::PUT_IN);
+    assert!(!hand.sees(into), "it is in");
 }
 
 #[test]
