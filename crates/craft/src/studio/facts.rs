@@ -57,20 +57,11 @@ impl Studio {
             Fact::Custody(CustodyFact::WeighedOn { scale, reading, .. }) => {
                 self.scale_can_tell(scale, *reading, told)
             }
-            // The word that it was to be destroyed is what its end rests on; no later one takes its place.
             Fact::Client(ClientFact::Instructed { thing, wish: Wish::Return | Wish::Hold }) => {
-                let kept = self.order(tag)?.ledger.custody.things.get(thing);
-                let destroyed = kept.is_some_and(|kept| kept.left_out == Some(LeftOut::DestroyedOnRequest));
-                if destroyed { Err(Refusal::InstructionStays(*thing)) } else { Ok(()) }
+                self.is_not_destroyed(tag, *thing)
             }
             Fact::Home(HomeFact::LeftOut { thing, why: LeftOut::DestroyedOnRequest }) => {
-                let held = self.order(tag)?;
-                // A thing that is not there at all is the ledger's to refuse.
-                let known = held.ledger.custody.things.contains_key(thing);
-                if known && held.ledger.client.wish(*thing) != Some(Wish::Destroy) {
-                    return Err(Refusal::NotInstructed { thing: *thing, tag });
-                }
-                Ok(())
+                self.is_to_be_destroyed(tag, *thing)
             }
             Fact::Pour(PourFact::OffcutsCured { press, .. } | PourFact::LampOn { press, .. }) => {
                 self.button_is_there(press)?;
@@ -99,6 +90,24 @@ impl Studio {
             }
             _ => Ok(()),
         }
+    }
+
+    /// The word that a thing was to be destroyed is what its end rests on; no later one takes its place.
+    fn is_not_destroyed(&self, tag: Tag, thing: Thing) -> Result<(), Refusal> {
+        let kept = self.order(tag)?.ledger.custody.things.get(&thing);
+        let destroyed = kept.is_some_and(|kept| kept.left_out == Some(LeftOut::DestroyedOnRequest));
+        if destroyed { Err(Refusal::InstructionStays(thing)) } else { Ok(()) }
+    }
+
+    /// Only the client can ask for that.
+    fn is_to_be_destroyed(&self, tag: Tag, thing: Thing) -> Result<(), Refusal> {
+        let held = self.order(tag)?;
+        // A thing that is not there at all is the ledger's to refuse.
+        let known = held.ledger.custody.things.contains_key(&thing);
+        if known && held.ledger.client.wish(thing) != Some(Wish::Destroy) {
+            return Err(Refusal::NotInstructed { thing, tag });
+        }
+        Ok(())
     }
 
     /// What is retired is not worked with; what is told of may have been used before it was.
