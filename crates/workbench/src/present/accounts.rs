@@ -337,7 +337,9 @@ mod tests {
         let envelope = Thing::envelope(1);
         let weighed = |dried: &[Thing], mg: f64| {
             let mut bench = bench(Stage::Here);
-            dried.iter().for_each(|thing| dry(&mut bench, *thing));
+            for thing in dried {
+                dry(&mut bench, *thing);
+            }
             bench.weigh(envelope, mg);
             bench
         };

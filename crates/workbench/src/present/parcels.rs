@@ -20,11 +20,9 @@ pub struct HomeBox {
 impl HomeBox {
     /// The box of an order as it stands.
     pub fn now(held: &Held) -> Self {
-        let left = standing(held).into_iter().filter_map(|(number, entry)| {
-            matches!(entry.fact, Fact::Home(HomeFact::Sent | HomeFact::SentPart))
-                .then(|| (number, entry.day()))
-        });
-        let left: Vec<(u32, NaiveDate)> = left.collect();
+        let sent = |fact: &Fact| matches!(fact, Fact::Home(HomeFact::Sent | HomeFact::SentPart));
+        let left = standing(held).into_iter().filter(|(_, entry)| sent(&entry.fact));
+        let left: Vec<(u32, NaiveDate)> = left.map(|(number, entry)| (number, entry.day())).collect();
         let ledger = &held.ledger;
         let boxed = ledger.custody.things.values().any(|kept| kept.place == Place::Box && !kept.lost);
         let packed = boxed || !ledger.to_pack().is_empty();
