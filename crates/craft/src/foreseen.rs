@@ -34,7 +34,7 @@ mod pots;
 mod stones;
 
 pub use against::Against;
-pub use material::{Fits, Packed, Part, Rests, lie_of, packed, reading_of_whole, shades};
+pub use material::{Fits, Packed, Part, Rests, lie_of, packed, reading_of_whole, shades, weighed_whole};
 pub use pots::{Counts, OrderPots, PotsError};
 pub use stones::{Candidates, candidates};
 

@@ -158,6 +158,16 @@ pub enum Refusal {
     /// The scale is out.
     #[error("{0} did not show what it was tried with; set it right, and try it again on the shelf")]
     ScaleOut(ShelfId),
+    /// The scale carries less than that.
+    #[error(
+        "{scale} carries no more than {most}, packet and all; weigh it on another scale, or go by the count"
+    )]
+    TooHeavy {
+        /// The scale.
+        scale: ShelfId,
+        /// The most it carries.
+        most: Mass,
+    },
     /// No reading of that scale is so sure.
     #[error("a reading of {scale} is in doubt by at least {least}; write that down with it")]
     TooSure {
@@ -330,6 +340,7 @@ impl Refusal {
             | Refusal::Retired(item)
             | Refusal::ScaleUntried(item)
             | Refusal::ScaleOut(item)
+            | Refusal::TooHeavy { scale: item, .. }
             | Refusal::TooSure { scale: item, .. }
             | Refusal::CellTaken { mould: item, .. }
             | Refusal::NoCell { mould: item, .. }

@@ -149,12 +149,23 @@ pub struct Tried {
 pub struct ScaleProfile {
     /// Its last digit, and how far it repeats itself.
     pub scale: Scale,
-    /// The most it can carry; none where that is not known.
+    /// The most it can carry, packet and all; none where that is not known.
     pub most: Option<Mass>,
     /// How the packet is kept out of a reading.
     pub tare: Tare,
     /// When it was tried, the newest last.
     pub tried: Vec<Tried>,
+}
+
+/// How far a scale is to be believed.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Trust {
+    /// It was never tried.
+    Untried,
+    /// It did not show what it was tried with last.
+    Out,
+    /// It was tried, and nothing speaks against it.
+    Believed,
 }
 
 /// Why a scale's values cannot be.
@@ -234,6 +245,24 @@ impl ScaleProfile {
     pub fn newest_try(&self) -> Option<(&Tried, Outcome)> {
         self.tried.last().map(|tried| (tried, self.judge(tried)))
     }
+
+    /// How far it is to be believed: a scale is tried before it is, and a try that tells little speaks not against it.
+    pub fn trust(&self) -> Trust {
+        match self.newest_try() {
+            None => Trust::Untried,
+            Some((_, Outcome::Differs { .. })) => Trust::Out,
+            Some((_, Outcome::Agrees | Outcome::CannotTell)) => Trust::Believed,
+        }
+    }
+
+    /// True where it carries something that weighs `net`, together with the packet where that was weighed before.
+    pub fn carries(&self, net: Mass) -> bool {
+        let packet = match self.tare {
+            Tare::Packet { shown } => shown,
+            Tare::Button => Mass::ZERO,
+        };
+        self.most.is_none_or(|most| net + packet <= most)
+    }
 }
 
 #[cfg(test)]
@@ -249,6 +278,26 @@ mod tests {
     fn profile(tare: Tare) -> ScaleProfile {
         let scale = Scale { readability: MG(1.0), repeatability: MG(1.0) };
         ScaleProfile { scale, most: Some(MG(50_000.0)), tare, tried: Vec::new() }
+    }
+
+    #[test]
+    fn a_scale_carries_so_much_and_the_packet_is_on_it_too() {
+        let button = profile(Tare::Button);
+        assert!(button.carries(MG(50_000.0)) && !button.carries(MG(50_001.0)));
+        let packet = profile(Tare::Packet { shown: MG(1_018.0) });
+        assert!(packet.carries(MG(48_982.0)) && !packet.carries(MG(48_983.0)));
+        let unknown = ScaleProfile { most: None, ..button };
+        assert!(unknown.carries(MG(1e9)), "nobody said what it carries");
+    }
+
+    #[test]
+    fn a_scale_is_believed_once_it_was_tried_and_nothing_speaks_against_it() {
+        let mut scale = profile(Tare::Button);
+        assert_eq!(scale.trust(), Trust::Untried);
+        for (shown, trust) in [(37_500.0, Trust::Out), (7_500.0, Trust::Believed)] {
+            scale.tried.push(Tried { on: day(), with: Known::Coin(Coin::OneEuro), shown: MG(shown) });
+            assert_eq!(scale.trust(), trust, "the newest try counts");
+        }
     }
 
     #[test]

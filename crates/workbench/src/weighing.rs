@@ -11,6 +11,7 @@ use craft::text::Line;
 use craft::units::{Mass, Span};
 
 use crate::present::custody::long;
+use crate::present::words::mass;
 use crate::typed::{self, Amount, HowMuch, Typed};
 
 /// What was typed of a thing.
@@ -77,6 +78,13 @@ pub fn seen(
         HowMuch::Amount(Amount::Mass(reading)) => match on_shelf {
             Some((id, profile)) if reading.by == Means::Scale => {
                 let (reading, echo) = read_on(profile, *reading);
+                if let Some(most) = profile.most.filter(|_| !profile.carries(reading.value)) {
+                    return Err(format!(
+                        "this scale carries no more than {}, packet and all; weigh it on another, or write a share of \
+                         it, such as \"a quarter\"",
+                        mass(most)
+                    ));
+                }
                 let fact = CustodyFact::WeighedOn { thing, scale: id.clone(), reading, air };
                 (Seen::Fact(fact), echo)
             }
@@ -205,6 +213,18 @@ mod tests {
         };
         assert_eq!((part, lot), (Share::of(1, 4), 1));
         assert!(matches!(fact(&bench, None, "160 mg").unwrap(), CustodyFact::Weighed { .. }));
+    }
+
+    #[test]
+    fn a_scale_reads_no_more_than_it_carries_with_the_packet_on_it() {
+        let mut bench = with_scale(Tare::Packet { shown: Mass::from_mg(1_000.0) });
+        let mut item = bench.studio.shelf()[&id("fine")].clone();
+        let What::Scale(profile) = &mut item.what else { panic!("it is a scale") };
+        profile.most = Some(Mass::from_mg(2_000.0));
+        bench.studio.apply(Edit::Shelf(id("fine"), ShelfEdit::Put(Box::new(item))), at(0)).unwrap();
+        assert!(fact(&bench, Some("fine"), "2000 mg").is_ok(), "as much as it carries");
+        let why = fact(&bench, Some("fine"), "2010 mg").unwrap_err();
+        assert!(why.starts_with("this scale carries no more than 2 g, packet and all"), "{why}");
     }
 
     #[test]

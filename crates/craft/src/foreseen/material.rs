@@ -134,6 +134,11 @@ fn shade_per_mm(part: &Part, layer: Volume) -> f64 {
 
 /// The newest reading of a lot while its wrapping still held all of it.
 pub fn reading_of_whole(held: &Held, lot: u8) -> Option<Reading<Mass>> {
+    weighed_whole(held, lot).map(|(_, reading)| reading)
+}
+
+/// The same, with the entry that says so.
+pub fn weighed_whole(held: &Held, lot: u8) -> Option<(u32, Reading<Mass>)> {
     let wrapping = Thing::wrapping(lot);
     let touches = |fact: &CustodyFact| match fact {
         CustodyFact::Moved { from, to, .. } => *from == wrapping || *to == Holder::Thing(wrapping),
@@ -148,7 +153,8 @@ pub fn reading_of_whole(held: &Held, lot: u8) -> Option<Reading<Mass>> {
     });
     let before = |number: u32| first_touch.is_none_or(|touch| number < touch);
     let mut readings = held.ledger.custody.weighed.iter().rev();
-    readings.find(|(number, of, _)| *of == wrapping && before(*number)).map(|(.., reading)| *reading)
+    let whole = readings.find(|(number, of, _)| *of == wrapping && before(*number));
+    whole.map(|(number, _, reading)| (*number, *reading))
 }
 
 impl Studio {

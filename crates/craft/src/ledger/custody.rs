@@ -49,7 +49,7 @@ pub struct Judged {
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct BenchUse {
-    /// When a packet was last opened or closed.
+    /// When a packet was last opened or closed, or something was taken out of one.
     pub last: Happened,
     /// The bench was cleared since.
     pub cleared: bool,
@@ -388,7 +388,9 @@ impl Ledger {
             return Err(Unfit::StillOpen(thing));
         }
         self.use_bench(stamp);
-        if let Some(bench) = &mut self.custody.bench {
+        // A clearing that is told of did not clear what was used on a later day.
+        let came_after = |bench: &BenchUse| stamp.told && bench.last.day() > stamp.day;
+        if let Some(bench) = self.custody.bench.as_mut().filter(|bench| !came_after(bench)) {
             bench.cleared = true;
             if !stamp.told {
                 bench.cleared_at = Some(stamp.happened());
@@ -567,6 +569,8 @@ impl Ledger {
         let role = if *keep_back { Role::KeepBack { lot: *lot, released: false } } else { Role::Plain };
         let held = Held { role, seal: *seal, ..Held::new(place.clone(), stamp.number) };
         self.custody.things.insert(*into, held);
+        // It may have been told open, and then its crumbs lie on the bench only now.
+        self.use_bench(stamp);
         Ok(())
     }
 
@@ -617,7 +621,7 @@ impl Ledger {
             return Err(Unfit::UnknownLot(lot));
         }
         if from.kind == ThingKind::Stone {
-            return self.trim(from, lot, to, part);
+            return self.trim(from, lot, to, part, stamp);
         }
         self.must_stand_open(from)?;
         if let Holder::Thing(to) = to {
@@ -632,11 +636,14 @@ impl Ledger {
                 _ => self.must_stand_open(to)?,
             }
         }
-        self.custody.transfer(from, to, lot, part)
+        self.custody.transfer(from, to, lot, part)?;
+        self.pours.went_in(to);
+        self.use_bench(stamp);
+        Ok(())
     }
 
     /// What is cut or sanded off a stone goes into a bag of offcuts, which stands open, or is left on the tools.
-    fn trim(&mut self, from: Thing, lot: u8, to: Holder, part: Share) -> Result<(), Unfit> {
+    fn trim(&mut self, from: Thing, lot: u8, to: Holder, part: Share, stamp: Stamp) -> Result<(), Unfit> {
         self.custody.thing_at_hand(from)?;
         if let Some(on) = self.pours.stone(from.no)?.under_lamp() {
             return Err(Unfit::UnderLamp { stone: from.no, on });
@@ -645,7 +652,12 @@ impl Ledger {
             must_be(bag, ThingKind::Offcuts, "a bag of offcuts")?;
             self.must_stand_open(bag)?;
         }
-        self.custody.transfer(from, to, lot, part)
+        self.custody.transfer(from, to, lot, part)?;
+        self.pours.went_in(to);
+        if to != Holder::Tools {
+            self.use_bench(stamp);
+        }
+        Ok(())
     }
 
     fn must_stand_open(&mut self, thing: Thing) -> Result<(), Unfit> {

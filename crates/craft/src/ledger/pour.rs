@@ -2,7 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use crate::fact::{Amount, Hardness, LayerKind, PourFact, Press};
+use crate::fact::{Amount, Hardness, Holder, LayerKind, PourFact, Press};
 use crate::id::{ShelfId, Thing, ThingKind};
 use crate::moment::Moment;
 use crate::place::{Cell, Place};
@@ -128,6 +128,8 @@ pub struct Pours {
     pub bottle_use: BTreeMap<ShelfId, Mass>,
     /// How each bag of offcuts that was lit came out, the newest light last.
     pub offcuts: BTreeMap<Thing, Vec<(Press, Hardness)>>,
+    /// Bags into which something went since they were lit.
+    added_to: BTreeSet<Thing>,
 }
 
 impl Pours {
@@ -143,9 +145,25 @@ impl Pours {
         self.stones.get_mut(&no).ok_or(Unfit::UnknownThing(Thing::stone(no)))
     }
 
-    /// How the offcuts of a bag came out after their newest light; none where they were never lit.
+    /// How the offcuts of a bag came out after their newest light; none where they were never lit, or were hard and
+    /// something went in since that was not lit with them.
     pub fn offcuts_felt(&self, bag: Thing) -> Option<Hardness> {
-        self.offcuts.get(&bag)?.last().map(|(_, hardness)| *hardness)
+        let felt = self.offcuts.get(&bag)?.last().map(|(_, hardness)| *hardness);
+        felt.filter(|felt| *felt != Hardness::Hard || !self.added_to.contains(&bag))
+    }
+
+    /// True where something went into a bag since it was lit.
+    pub fn is_added_to(&self, bag: Thing) -> bool {
+        self.added_to.contains(&bag)
+    }
+
+    /// Something went into a holder.
+    pub(super) fn went_in(&mut self, to: Holder) {
+        if let Holder::Thing(bag) = to
+            && self.offcuts.contains_key(&bag)
+        {
+            self.added_to.insert(bag);
+        }
     }
 
     /// The lamps that are on: the entry that put each on, its press and when.
@@ -222,6 +240,7 @@ impl Ledger {
                 }
                 self.custody.thing_at_hand(*bag)?;
                 self.pours.offcuts.entry(*bag).or_default().push((press.clone(), *hardness));
+                self.pours.added_to.remove(bag);
                 let used = self.pours.lamp_use.entry(press.lamp.clone()).or_default();
                 *used = *used + press.seconds;
                 Ok(())

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use crate::fact::{CustodyFact, Fact, FitFact, HomeFact, LeftOut, PourFact, Press, Wish};
+use crate::fact::{ClientFact, CustodyFact, Fact, FitFact, HomeFact, LeftOut, PourFact, Press, Wish};
 use crate::id::{DocId, ShelfId, Thing};
 use crate::ledger::Ledger;
 use crate::moment::Moment;
@@ -47,6 +47,9 @@ impl Studio {
                 self.nothing_else_open(tag)?;
                 if told { Ok(()) } else { self.bench_is_clear(tag, at) }
             }
+            Fact::Custody(CustodyFact::Moved { .. } | CustodyFact::SplitOff { .. }) if !told => {
+                self.open_packet_lies_clear(tag, at)
+            }
             Fact::Custody(CustodyFact::PassedOn { to, .. }) => self.same_client(tag, *to),
             Fact::Custody(CustodyFact::TakenOver { material, of, thing, .. }) => {
                 self.was_passed_on(tag, *of, *thing, *material)
@@ -54,14 +57,11 @@ impl Studio {
             Fact::Custody(CustodyFact::WeighedOn { scale, reading, .. }) => {
                 self.scale_can_tell(scale, *reading, told)
             }
+            Fact::Client(ClientFact::Instructed { thing, wish: Wish::Return | Wish::Hold }) => {
+                self.is_not_destroyed(tag, *thing)
+            }
             Fact::Home(HomeFact::LeftOut { thing, why: LeftOut::DestroyedOnRequest }) => {
-                let held = self.order(tag)?;
-                // A thing that is not there at all is the ledger's to refuse.
-                let known = held.ledger.custody.things.contains_key(thing);
-                if known && held.ledger.client.wish(*thing) != Some(Wish::Destroy) {
-                    return Err(Refusal::NotInstructed { thing: *thing, tag });
-                }
-                Ok(())
+                self.is_to_be_destroyed(tag, *thing)
             }
             Fact::Pour(PourFact::OffcutsCured { press, .. } | PourFact::LampOn { press, .. }) => {
                 self.button_is_there(press)?;
@@ -92,6 +92,24 @@ impl Studio {
         }
     }
 
+    /// The word that a thing was to be destroyed is what its end rests on; no later one takes its place.
+    fn is_not_destroyed(&self, tag: Tag, thing: Thing) -> Result<(), Refusal> {
+        let kept = self.order(tag)?.ledger.custody.things.get(&thing);
+        let destroyed = kept.is_some_and(|kept| kept.left_out == Some(LeftOut::DestroyedOnRequest));
+        if destroyed { Err(Refusal::InstructionStays(thing)) } else { Ok(()) }
+    }
+
+    /// Only the client can ask for that.
+    fn is_to_be_destroyed(&self, tag: Tag, thing: Thing) -> Result<(), Refusal> {
+        let held = self.order(tag)?;
+        // A thing that is not there at all is the ledger's to refuse.
+        let known = held.ledger.custody.things.contains_key(&thing);
+        if known && held.ledger.client.wish(thing) != Some(Wish::Destroy) {
+            return Err(Refusal::NotInstructed { thing, tag });
+        }
+        Ok(())
+    }
+
     /// What is retired is not worked with; what is told of may have been used before it was.
     pub(super) fn must_be_in_use(&self, id: &ShelfId, told: bool) -> Result<(), Refusal> {
         if self.item(id)?.retired && !told { Err(Refusal::Retired(id.clone())) } else { Ok(()) }
@@ -115,6 +133,15 @@ impl Studio {
             }
         }
         Ok(())
+    }
+
+    /// What stands open may have been told open, and nobody asked for a clear bench then: it is asked for before
+    /// anything is taken out of it now.
+    fn open_packet_lies_clear(&self, tag: Tag, at: Moment) -> Result<(), Refusal> {
+        if self.order(tag)?.ledger.custody.open().next().is_none() {
+            return Ok(());
+        }
+        self.bench_is_clear(tag, at)
     }
 
     fn cavity_is_one(&self, tag: Tag, stone: u8, mould: &ShelfId, cell: &Cell) -> Result<(), Refusal> {

@@ -3,13 +3,13 @@
 
 use std::fmt;
 
-use crate::compare::Outcome;
 use crate::fact::{CustodyFact, Fact, LeftOut, Material, PourFact, Wish};
 use crate::id::{DocId, ShelfId, Thing};
 use crate::ledger::{BenchUse, Happened, Ledger};
 use crate::moment::Moment;
 use crate::reading::{Means, Reading};
 use crate::refusal::Refusal;
+use crate::scale::Trust;
 use crate::shelf::What;
 use crate::tag::Tag;
 use crate::units::Mass;
@@ -123,7 +123,8 @@ impl Studio {
         }
     }
 
-    /// A scale is tried before it is believed, and no reading is surer than the scale. What is told of was read before.
+    /// A scale is tried before it is believed, reads no more than it carries, and no reading is surer than the scale. What
+    /// is told of was read before.
     pub(super) fn scale_can_tell(
         &self,
         id: &ShelfId,
@@ -137,10 +138,14 @@ impl Studio {
         if reading.by != Means::Scale || reading.doubt < least {
             return Err(Refusal::TooSure { scale: id.clone(), least });
         }
-        match profile.newest_try().filter(|_| !told) {
-            None if !told => Err(Refusal::ScaleUntried(id.clone())),
-            Some((_, Outcome::Differs { .. })) => Err(Refusal::ScaleOut(id.clone())),
-            _ => Ok(()),
+        match profile.trust() {
+            _ if told => Ok(()),
+            Trust::Untried => Err(Refusal::ScaleUntried(id.clone())),
+            Trust::Out => Err(Refusal::ScaleOut(id.clone())),
+            Trust::Believed => match profile.most.filter(|_| !profile.carries(reading.value)) {
+                Some(most) => Err(Refusal::TooHeavy { scale: id.clone(), most }),
+                None => Ok(()),
+            },
         }
     }
 

@@ -2,6 +2,7 @@
 //! client's material, and what has to bear this order's tag.
 
 use chrono::NaiveDate;
+use craft::id::Thing;
 use craft::tag::Tag;
 use egui::Ui;
 use workbench::action::Action;
@@ -18,7 +19,8 @@ use crate::widgets::{care, cells, fold, gap, note, say, second, tick};
 pub(super) struct Guard {
     of: Option<(u64, Tag, NaiveDate)>,
     alike: Vec<AlikeRow>,
-    heading: String,
+    /// What stands over them before something is opened, and while what came is written down.
+    headings: [String; 2],
     bench: Option<BenchRow>,
     carriers: Vec<CarrierRow>,
     /// What has to bear the tag is shown.
@@ -33,7 +35,7 @@ impl Guard {
             return;
         }
         self.alike = cx.view.alike(cx.tag);
-        self.heading = alike::heading(&self.alike);
+        self.headings = [alike::heading(&self.alike), alike::heading_coming(&self.alike)];
         self.bench = bench_row(cx.view.studio, cx.tag, cx.view.now);
         self.carriers = carriers(cx.view.studio, cx.held);
         self.of = Some(of);
@@ -42,11 +44,7 @@ impl Guard {
     /// What is looked at before anything of this order is opened. Nothing where there is nothing to mix it up with.
     /// `opens` where the next thing done here opens a packet.
     pub(super) fn before_ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>, opens: bool) {
-        self.look(cx);
-        if !self.alike.is_empty() {
-            note(ui, |ui| ui.vertical(|ui| self.alike_ui(ui)));
-            gap(ui, 4.0 * space::STEP);
-        }
+        self.alike_ui(ui, cx);
         if opens {
             self.bench_ui(ui, cx);
         }
@@ -58,9 +56,38 @@ impl Guard {
         }
     }
 
+    /// The orders whose names are alike, wherever something of this one comes into the hand.
+    pub(super) fn alike_ui(&mut self, ui: &mut Ui, cx: &Cx<'_>) {
+        self.look(cx);
+        self.box_ui(ui, &self.headings[0]);
+    }
+
+    /// The same while a packet that came is written down.
+    pub(super) fn coming_ui(&mut self, ui: &mut Ui, cx: &Cx<'_>) {
+        self.look(cx);
+        self.box_ui(ui, &self.headings[1]);
+    }
+
+    /// The one cavity that what is taken out goes into, by its tag.
+    pub(super) fn cavity_ui(&mut self, ui: &mut Ui, cx: &Cx<'_>, stone: u8) {
+        self.look(cx);
+        let into = |row: &&CarrierRow| row.carrier == Carrier::Cavity && row.thing == Thing::stone(stone);
+        if let Some(row) = self.carriers.iter().find(into) {
+            say(ui, Face::Strong, Tokens::of(ui).ink, labels::cavity(row));
+            gap(ui, 3.0 * space::STEP);
+        }
+    }
+
+    fn box_ui(&self, ui: &mut Ui, heading: &str) {
+        if !self.alike.is_empty() {
+            note(ui, |ui| ui.vertical(|ui| self.rows_ui(ui, heading)));
+            gap(ui, 4.0 * space::STEP);
+        }
+    }
+
     /// The orders whose names are alike, this one first.
-    fn alike_ui(&self, ui: &mut Ui) {
-        care(ui, self.heading.as_str());
+    fn rows_ui(&self, ui: &mut Ui, heading: &str) {
+        care(ui, heading);
         gap(ui, space::STEP);
         let tokens = Tokens::of(ui);
         for row in &self.alike {

@@ -52,7 +52,7 @@ impl Pages {
             Page::Pour => self.pour.ui(ui, cx, &mut self.guard),
             Page::Show => self.show.ui(ui, cx),
             Page::Choose => self.choose.ui(ui, cx),
-            Page::Fit => self.fit.ui(ui, cx),
+            Page::Fit => self.fit.ui(ui, cx, &mut self.guard),
             Page::Pack => self.pack.ui(ui, cx, &mut self.guard),
             Page::After => self.after.ui(ui, cx, &mut self.between),
         }

@@ -6,7 +6,8 @@ use craft::studio::Studio;
 use craft::units::Span;
 use egui::Ui;
 use workbench::present::accounts::Account;
-use workbench::present::custody::{self, judged_now, judged_words, moisture_note, weigh_rows};
+use workbench::present::custody::{self, Worth, judged_now, judged_words, weigh_rows};
+use workbench::present::drying::moisture_note;
 use workbench::present::labels::weigh as labels;
 use workbench::present::words;
 use workbench::weighing::{self, Seen};
@@ -124,13 +125,15 @@ impl Weighing {
     fn back_ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>, lot: u8, here: bool) {
         let Some(scale) = self.scale_ui(ui, cx, "order/weigh/back") else { return };
         let rows = weigh_rows(cx.view.studio, cx.held, lot, &scale);
-        let air = if here && rows.iter().any(|row| row.worth) { air_ui(ui, cx) } else { Ok(None) };
+        let air =
+            if here && rows.iter().any(|row| row.worth == Worth::Yes) { air_ui(ui, cx) } else { Ok(None) };
         for row in rows {
             let tokens = Tokens::of(ui);
-            let ink = if row.worth { tokens.ink } else { tokens.ink_2 };
+            let worth = row.worth == Worth::Yes;
+            let ink = if worth { tokens.ink } else { tokens.ink_2 };
             say(ui, Face::Strong, ink, words::sentence_start(&row.who));
             second(ui, labels::tells(row.worth, &row.words));
-            if row.worth && here {
+            if worth && here {
                 reading_ui(ui, cx, row.thing, (Some(&scale), air));
             }
             gap(ui, space::STEP);

@@ -7,7 +7,7 @@ use super::{Header, Photo};
 /// The packing and return list: every thing of the client's, ticked into the box or named.
 ///
 /// The template always sets spares and leftovers first and never leaves out what is not in the
-/// box.
+/// box. Where an order goes home in several boxes, each has a list of its own.
 #[derive(Debug, Clone, Default, PartialEq, Eq, Serialize)]
 pub struct PackingFacts {
     /// What stands at the head and the foot.
@@ -20,6 +20,10 @@ pub struct PackingFacts {
     pub spares_and_leftovers: Vec<PackedThing>,
     /// The finished piece, papers and extras.
     pub rest: Vec<PackedThing>,
+    /// What went home in an earlier box, each with its day.
+    pub went_before: Vec<NotInBox>,
+    /// What stays in the studio for now, where only a part goes home in this box, and where it lies.
+    pub stays: Vec<NotInBox>,
     /// What is lost or left out, each with the reason. Empty says nothing is.
     pub not_in_box: Vec<NotInBox>,
     /// How the count and the weighing came out, for example `all accounted for`, or `8 mg short,

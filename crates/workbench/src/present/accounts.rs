@@ -4,10 +4,12 @@ use craft::compare::{Outcome, combined, compare, weigh_back, worth_weighing};
 use craft::fact::Holder;
 use craft::id::{Thing, ThingKind};
 use craft::reading::{Means, Reading};
+use craft::scale::ScaleProfile;
 use craft::studio::{Held, Studio};
 use craft::units::{Mass, Share};
 
-use super::record::{reading_now, reading_of_whole};
+use super::drying::dried_by;
+use super::record::{reading_entry, reading_now, reading_of_whole};
 use super::words;
 
 /// One holder of a material.
@@ -133,8 +135,15 @@ fn holder_row(studio: &Studio, held: &Held, holder: Holder, share: Share) -> Hol
     HolderRow { thing, share, who, words: words::share(share), place, weighed: weighed.unwrap_or_default() }
 }
 
-/// The things whose reading can be held against their share: they hold this material alone.
-fn weighed_parts(held: &Held, lot: u8) -> Vec<(Share, Reading<Mass>)> {
+/// A thing whose reading can be held against its share: it holds this material alone.
+struct WeighedPart {
+    share: Share,
+    reading: Reading<Mass>,
+    /// What is in it was dried after all of the material was weighed, and before this was read.
+    dried: bool,
+}
+
+fn weighed_parts(held: &Held, lot: u8) -> Vec<WeighedPart> {
     let custody = &held.ledger.custody;
     let alone = |thing: Thing| custody.contents(thing).all(|(of, _)| of == lot);
     custody
@@ -142,11 +151,43 @@ fn weighed_parts(held: &Held, lot: u8) -> Vec<(Share, Reading<Mass>)> {
         .filter(|(_, share)| *share < Share::WHOLE)
         .filter_map(|(holder, share)| match holder {
             Holder::Thing(thing) if thing.kind != ThingKind::Stone && alone(thing) => {
-                reading_now(held, thing).map(|reading| (share, reading))
+                let (entry, reading) = reading_entry(held, thing)?;
+                Some(WeighedPart { share, reading, dried: dried_by(held, lot, entry).contains(&thing) })
             }
             _ => None,
         })
         .collect()
+}
+
+/// Some readings held against what the book says.
+struct Against {
+    outcome: Outcome,
+    /// Observed less book.
+    by: Mass,
+    by_eye: bool,
+    /// They could not be told from nothing.
+    empty: bool,
+}
+
+impl Against {
+    fn the_book(whole: Reading<Mass>, parts: &[WeighedPart], limit: Share) -> Self {
+        let share: f64 = parts.iter().map(|part| part.share.fraction()).sum();
+        let book = Mass::from_mg(whole.value.mg() * share);
+        let observed: Mass = parts.iter().map(|part| part.reading.value).sum();
+        let of_book = Mass::from_mg(whole.doubt.mg() * share);
+        let read = combined(parts.iter().map(|part| part.reading.doubt));
+        let outcome = compare(book, observed, combined([read, of_book]), whole.value, limit);
+        let by_eye = whole.by == Means::ByEye || parts.iter().any(|part| part.reading.by == Means::ByEye);
+        Self { outcome, by: observed - book, by_eye, empty: observed.mg() <= 2.0 * read.mg() }
+    }
+
+    fn differs(&self) -> bool {
+        matches!(self.outcome, Outcome::Differs { .. })
+    }
+
+    fn words(&self) -> (Verdict, String, String) {
+        outcome_words(self.outcome, self.by, self.by_eye)
+    }
 }
 
 fn weighed_verdict(
@@ -159,14 +200,27 @@ fn weighed_verdict(
     let Some(whole) = whole.filter(|_| !parts.is_empty()) else {
         return (Verdict::Counted, "all accounted for, by count".to_owned(), String::new());
     };
-    let share: f64 = parts.iter().map(|(share, _)| share.fraction()).sum();
-    let book = Mass::from_mg(whole.value.mg() * share);
-    let observed: Mass = parts.iter().map(|(_, reading)| reading.value).sum();
-    let of_book = Mass::from_mg(whole.doubt.mg() * share);
-    let doubt = combined(parts.iter().map(|(_, reading)| reading.doubt).chain([of_book]));
-    let by_eye = whole.by == Means::ByEye || parts.iter().any(|(_, reading)| reading.by == Means::ByEye);
-    let outcome = compare(book, observed, doubt, whole.value, studio.policies().tell_limit);
-    outcome_words(outcome, observed - book, by_eye)
+    let limit = studio.policies().tell_limit;
+    let all = Against::the_book(whole, &parts, limit);
+    let (dried, others): (Vec<_>, Vec<_>) = parts.into_iter().partition(|part| part.dried);
+    if dried.is_empty() {
+        return all.words();
+    }
+    // What was not dried answers for itself, and so does a packet that is as good as empty.
+    let (dried, others) = (Against::the_book(whole, &dried, limit), Against::the_book(whole, &others, limit));
+    if others.differs() {
+        return others.words();
+    }
+    if dried.by < Mass::ZERO && !dried.empty && (dried.differs() || all.differs()) {
+        return (
+            Verdict::CannotTell,
+            format!("lighter by {} since it was dried", words::mass(dried.by.abs())),
+            "What is dried gets lighter by itself, so its weight says nothing about a loss. Look into the packet \
+             instead."
+                .to_owned(),
+        );
+    }
+    all.words()
 }
 
 /// An outcome as the bench says it; `by` is observed less book. `by_eye` where a reading was judged by eye.
@@ -191,8 +245,8 @@ pub fn outcome_words(outcome: Outcome, by: Mass, by_eye: bool) -> (Verdict, Stri
 
 /// What would be worth weighing. The count stands without any of it.
 fn worth(studio: &Studio, held: &Held, lot: u8, whole: Option<Reading<Mass>>) -> String {
-    let policies = studio.policies();
-    let Some(scale) = policies.scale else { return String::new() };
+    let Some(scale) = studio.bench_scale() else { return String::new() };
+    let limit = studio.policies().tell_limit;
     let custody = &held.ledger.custody;
     let wrapping = Thing::wrapping(lot);
     let Some(whole) = whole else {
@@ -205,28 +259,46 @@ fn worth(studio: &Studio, held: &Held, lot: u8, whole: Option<Reading<Mass>>) ->
             String::new()
         };
     };
-    if !worth_weighing(&scale, whole, policies.tell_limit) {
+    if !worth_weighing(&scale, whole, limit) {
         return "Weighing again would tell nothing: so little is beyond this scale. The count stands."
             .to_owned();
     }
+    let believed = studio.believed_scale().map(|(_, profile)| profile);
+    let doubt = believed.map_or_else(|| scale.net_doubt(), ScaleProfile::least_doubt);
+    let tells = |share: Share| {
+        let found = weigh_back(whole, share, doubt, limit);
+        found.can_tell && believed.is_none_or(|profile| profile.carries(found.expected))
+    };
     let waiting = custody.holders(lot).filter_map(|(holder, share)| match holder {
         Holder::Thing(thing) if thing.kind != ThingKind::Stone && share < Share::WHOLE => {
             let here = custody.things.get(&thing).is_some_and(craft::ledger::Held::is_here);
-            let tells = weigh_back(whole, share, scale.net_doubt(), policies.tell_limit).can_tell;
-            (here && tells && reading_now(held, thing).is_none()).then(|| words::thing_plain(thing))
+            (here && tells(share) && reading_now(held, thing).is_none()).then(|| words::thing_plain(thing))
         }
         _ => None,
     });
     let waiting: Vec<String> = waiting.collect();
-    if waiting.is_empty() { String::new() } else { format!("Worth weighing: {}.", words::list(&waiting)) }
+    match (waiting.as_slice(), believed) {
+        ([], _) => String::new(),
+        (_, Some(_)) => format!("Worth weighing: {}.", words::list(&waiting)),
+        (_, None) => format!(
+            "Try your scale with a coin or a known weight first, and write down on the shelf what it shows. Then \
+             weighing {} could tell something.",
+            words::list(&waiting)
+        ),
+    }
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::present::sample::{Bench, bench, sheet};
+    use crate::present::sample::{Bench, at, bench, day, id, line, sheet};
+    use craft::compare::Scale;
     use craft::fact::{CustodyFact, Material};
+    use craft::scale::{Coin, Known, Tare, Tried};
+    use craft::shelf::{Item, What};
     use craft::stage::Stage;
+    use craft::studio::{Edit, ShelfEdit};
+    use craft::text::Text;
 
     fn only(bench: &Bench) -> Account {
         let held = bench.studio.order(bench.tag).unwrap();
@@ -253,7 +325,86 @@ mod tests {
             (account.verdict, account.words.as_str()),
             (Verdict::Counted, "all accounted for, by count")
         );
-        assert_eq!(account.worth, "Worth weighing: wrapping 1 and envelope 1.");
+    }
+
+    fn dry(bench: &mut Bench, thing: Thing) {
+        let over = craft::units::Span::from_s(172_800.0);
+        bench.record(CustodyFact::Dried { thing, way: craft::fact::Drying::InAir, over });
+    }
+
+    #[test]
+    fn what_was_dried_is_lighter_by_itself_and_says_nothing_about_a_loss() {
+        let envelope = Thing::envelope(1);
+        let weighed = |dried: &[Thing], mg: f64| {
+            let mut bench = bench(Stage::Here);
+            for thing in dried {
+                dry(&mut bench, *thing);
+            }
+            bench.weigh(envelope, mg);
+            bench
+        };
+        let lighter = weighed(&[envelope], 120.7);
+        let account = only(&lighter);
+        assert_eq!(
+            (account.verdict, account.words.as_str()),
+            (Verdict::CannotTell, "lighter by 40 mg since it was dried")
+        );
+        assert!(account.advice.starts_with("What is dried gets lighter by itself"));
+        let held = lighter.studio.order(lighter.tag).unwrap();
+        let note = weighed_note(&lighter.studio, held).unwrap();
+        assert_eq!(note, "The hair: lighter by 40 mg since it was dried.");
+        // What was not dried itself, is heavier, agrees or is as good as empty says what it always did.
+        assert_eq!(only(&weighed(&[Thing::wrapping(1)], 120.7)).verdict, Verdict::Differs);
+        assert_eq!(only(&weighed(&[envelope], 200.7)).verdict, Verdict::Differs);
+        assert_eq!(only(&weighed(&[envelope], 160.7)).words, "all accounted for");
+        assert_eq!(
+            only(&weighed(&[envelope], 1.0)).verdict,
+            Verdict::Differs,
+            "an empty packet is not shrugged off"
+        );
+        // A loss from another packet is not put down to the drying of this one.
+        let mut both = weighed(&[envelope], 120.7);
+        both.weigh(Thing::wrapping(1), 280.0);
+        assert_eq!(only(&both).words, "41 mg short, more than your scale is out by");
+    }
+
+    #[test]
+    fn a_lot_that_was_dried_before_it_was_shared_out_is_dry_in_every_packet_until_it_is_weighed_whole_again()
+    {
+        let (wrapping, envelope) = (Thing::wrapping(1), Thing::envelope(1));
+        let shared_out = |again: bool| {
+            let mut bench = Bench::open(sheet());
+            bench.receive(1, Material::Hair);
+            bench.weigh(wrapping, 482.0);
+            dry(&mut bench, wrapping);
+            if again {
+                bench.weigh(wrapping, 402.0);
+            }
+            bench.record(CustodyFact::Opened { thing: wrapping, check: bench.check() });
+            let (part, place) = (Share::of(1, 3), craft::place::Place::Kept(1));
+            let into = envelope;
+            let from = wrapping;
+            bench.record(CustodyFact::SplitOff {
+                from,
+                lot: 1,
+                into,
+                part,
+                keep_back: true,
+                seal: None,
+                place,
+            });
+            bench.weigh(envelope, 134.0);
+            bench
+        };
+        let note =
+            |bench: &Bench| super::super::drying::moisture_note(bench.studio.order(bench.tag).unwrap(), 1);
+        let dried = shared_out(false);
+        assert_eq!(only(&dried).words, "lighter by 27 mg since it was dried");
+        assert!(
+            note(&dried).starts_with("What is in wrapping 1 was dried open in the room for 2 days after all")
+        );
+        let again = shared_out(true);
+        assert_eq!((only(&again).verdict, note(&again)), (Verdict::Agrees, String::new()));
     }
 
     #[test]
@@ -319,5 +470,26 @@ mod tests {
         assert_eq!(note(&bench), None);
         bench.weigh(Thing::envelope(1), 158.7);
         assert_eq!(note(&bench).unwrap(), "The hair: 2 mg short, within what the studio's scale can tell.");
+    }
+
+    #[test]
+    fn weighing_again_is_proposed_once_a_scale_was_tried_and_only_what_it_carries() {
+        let mut bench = bench(Stage::Here);
+        let first = "Try your scale with a coin or a known weight first";
+        assert!(only(&bench).worth.starts_with(first), "the scale of the studio was never tried");
+        assert!(only(&bench).worth.ends_with("weighing wrapping 1 and envelope 1 could tell something."));
+        let fine = Scale { readability: Mass::from_mg(1.0), repeatability: Mass::from_mg(1.0) };
+        let mut put = |shown: f64, most: Option<f64>| {
+            let shown = Mass::from_mg(shown);
+            let tried = vec![Tried { on: day(2026, 11, 20), with: Known::Coin(Coin::OneEuro), shown }];
+            let most = most.map(Mass::from_mg);
+            let what = What::Scale(ScaleProfile { scale: fine, most, tare: Tare::Button, tried });
+            let item = Item { name: line("Fine"), retired: false, note: Text::default(), what };
+            bench.studio.apply(Edit::Shelf(id("fine"), ShelfEdit::Put(Box::new(item))), at(0)).unwrap();
+            only(&bench).worth
+        };
+        assert!(put(6_000.0, None).starts_with(first), "it was out");
+        assert_eq!(put(7_500.0, None), "Worth weighing: wrapping 1 and envelope 1.");
+        assert_eq!(put(7_500.0, Some(200.0)), "Worth weighing: envelope 1.");
     }
 }

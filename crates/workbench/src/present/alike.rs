@@ -169,6 +169,18 @@ pub fn heading(rows: &[AlikeRow]) -> String {
     }
 }
 
+/// What stands over the rows where a packet that came is written down; empty where there are none.
+pub fn heading_coming(rows: &[AlikeRow]) -> String {
+    match rows.len() {
+        0 | 1 => String::new(),
+        many => {
+            format!(
+                "{many} orders have names like these. Look whose packet it is before it is written down here."
+            )
+        }
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -3,13 +3,13 @@
 
 use chrono::NaiveDate;
 use craft::client::Client;
-use craft::compare::{Outcome, compare_by_eye, weigh_back};
+use craft::compare::{Outcome, WeighBack, compare_by_eye, weigh_back};
 use craft::fact::{CustodyFact, Drying, Fact, Hardness, Holder, HomeFact, LeftOut, Material};
 use craft::id::{ClientId, ShelfId, Thing, ThingKind};
 use craft::ledger::{Judged, Role};
 use craft::moment::Moment;
 use craft::place::Place;
-use craft::scale::{Coin, Known, ScaleProfile, Tare, Tried};
+use craft::scale::{Coin, Known, ScaleProfile, Tare, Tried, Trust};
 use craft::shelf::What;
 use craft::studio::{Edit, Held, OrderEdit, Studio};
 use craft::tag::Tag;
@@ -134,6 +134,17 @@ pub fn tare_words(tare: Tare) -> String {
     }
 }
 
+/// Whether a thing is worth weighing again on a scale.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Worth {
+    /// A loss would show.
+    Yes,
+    /// It would, once the scale was tried with something of a known weight.
+    TryFirst,
+    /// The scale would show nothing, or does not carry it.
+    No,
+}
+
 /// A thing that would be worth weighing again, or why it would not.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct WeighRow {
@@ -142,7 +153,7 @@ pub struct WeighRow {
     /// Who: "envelope 1, the keep-back".
     pub who: String,
     /// It is worth doing.
-    pub worth: bool,
+    pub worth: Worth,
     /// What is expected and what would stand out: "161 mg by the book; a loss of 2.3 mg would show".
     pub words: String,
 }
@@ -164,52 +175,35 @@ pub fn weigh_rows(studio: &Studio, held: &Held, lot: u8, scale: &ShelfId) -> Vec
             return None;
         }
         let found = weigh_back(whole, share, profile.least_doubt(), limit);
-        let (expected, least) = (words::mass(found.expected), words::mass(found.least_loss));
-        let words = if found.can_tell {
-            format!("{expected} by the book; a loss of {least} would show")
-        } else {
-            format!(
-                "{expected} by the book; this scale would not show a loss below {least}, so the count stands"
-            )
-        };
-        Some(WeighRow { thing, who: words::thing(held, thing), worth: found.can_tell, words })
+        let (worth, words) = worth_of(profile, found);
+        Some(WeighRow { thing, who: words::thing(held, thing), worth, words })
     });
     rows.collect()
 }
 
-/// What drying and damp air say about the weighings of a lot; empty where nothing was noted.
-pub fn moisture_note(held: &Held, lot: u8) -> String {
-    let custody = &held.ledger.custody;
-    let holds = |thing: Thing| custody.share(Holder::Thing(thing), lot) > Share::NONE;
-    let first =
-        custody.weighed.iter().find(|(_, thing, _)| *thing == Thing::wrapping(lot)).map(|(no, ..)| *no);
-    let dried = custody
-        .dried
-        .iter()
-        .filter(|(entry, thing, ..)| holds(*thing) && first.is_some_and(|no| no < *entry));
-    let mut said: Vec<String> = dried
-        .map(|(_, thing, way, over)| {
-            let thing = words::thing_plain(*thing);
-            format!(
-                "What is in {thing} was dried {} for {} after it was first weighed: it is lighter by itself, and a \
-                 difference says nothing about a loss.",
-                drying(*way),
-                long(*over)
-            )
-        })
-        .collect();
-    let airs = custody.weighed.iter().filter(|(_, thing, _)| holds(*thing));
-    let airs: Vec<u8> = airs.filter_map(|(no, ..)| custody.scales.get(no)?.1).collect();
-    // Hair takes up about a sixth of its dry weight between dry and damp air; ten per cent of humidity is some two
-    // per cent of weight. Common practice, no source.
-    if let (Some(low), Some(high)) = (airs.iter().min(), airs.iter().max())
-        && high.abs_diff(*low) >= 10
-    {
-        said.push(format!(
-            "The air was between {low} and {high} % when it was weighed: hair and petals take up and give off moisture."
-        ));
-    }
-    said.join(" ")
+/// What a scale could tell of one thing, and the same in words.
+fn worth_of(scale: &ScaleProfile, found: WeighBack) -> (Worth, String) {
+    let (expected, least) = (words::mass(found.expected), words::mass(found.least_loss));
+    let (worth, tells) = match scale.trust() {
+        _ if !scale.carries(found.expected) => {
+            (Worth::No, "that is more than this scale carries, so the count stands".to_owned())
+        }
+        _ if !found.can_tell => {
+            (Worth::No, format!("this scale would not show a loss below {least}, so the count stands"))
+        }
+        Trust::Untried => (
+            Worth::TryFirst,
+            "this scale was never tried, so try it with a coin or a known weight first, on its page of the shelf"
+                .to_owned(),
+        ),
+        Trust::Out => (
+            Worth::TryFirst,
+            "this scale was out when it was tried, so set it right and try it with a coin or a known weight first"
+                .to_owned(),
+        ),
+        Trust::Believed => (Worth::Yes, format!("a loss of {least} would show")),
+    };
+    (worth, format!("{expected} by the book; {tells}"))
 }
 
 /// What the eye said of a lot against the book: "envelope 2 looked like a quarter, and the book says a quarter".
@@ -252,6 +246,8 @@ pub enum Carrier {
 pub struct CarrierRow {
     /// What carries it.
     pub carrier: Carrier,
+    /// The thing that lies on it, in it, or is it.
+    pub thing: Thing,
     /// What is to be written on it: "A2B-C3H E1".
     pub label: String,
     /// What it is: "envelope 1, the keep-back, drawer 3".
@@ -267,16 +263,16 @@ pub fn carriers(studio: &Studio, held: &Held) -> Vec<CarrierRow> {
         let name = words::thing(held, thing);
         if kept.open {
             let words = format!("the sheet under {name}");
-            rows.push(CarrierRow { carrier: Carrier::Sheet, label: label(tag, thing), words });
+            rows.push(CarrierRow { carrier: Carrier::Sheet, thing, label: label(tag, thing), words });
         }
         match (&kept.place, thing.kind) {
             (Place::Cavity { mould, cell }, _) => {
                 let words = format!("{name}, in {}", words::cavity(studio, mould, cell));
-                rows.push(CarrierRow { carrier: Carrier::Cavity, label: label(tag, thing), words });
+                rows.push(CarrierRow { carrier: Carrier::Cavity, thing, label: label(tag, thing), words });
             }
             (_, ThingKind::Wrapping | ThingKind::Envelope | ThingKind::Offcuts) => {
                 let words = format!("{name}, {}", words::place(studio, &kept.place));
-                rows.push(CarrierRow { carrier: Carrier::Packet, label: label(tag, thing), words });
+                rows.push(CarrierRow { carrier: Carrier::Packet, thing, label: label(tag, thing), words });
             }
             _ => {}
         }
@@ -367,12 +363,15 @@ pub fn held_heading(client: &Client) -> String {
     format!("Held for {}", client.name)
 }
 
-/// How the offcuts of a bag stand: "hard", "tacky: light them again", "never lit by themselves".
+/// How the offcuts of a bag stand: "hard", "tacky: light them again", "not lit by themselves".
 pub fn offcuts_words(held: &Held, bag: Thing) -> &'static str {
     match held.ledger.pours.offcuts_felt(bag) {
         Some(Hardness::Hard) => "hard",
         Some(Hardness::Tacky) => "tacky: light them again",
         Some(Hardness::Soft) => "soft: light them again",
+        None if held.ledger.pours.is_added_to(bag) => {
+            "hard, but more went in since: light them again before they go home"
+        }
         None => "not lit by themselves: light drips and wet bits before they go home",
     }
 }
@@ -380,6 +379,7 @@ pub fn offcuts_words(held: &Held, bag: Thing) -> &'static str {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::present::drying::moisture_note;
     use crate::present::sample::{Bench, at, bench, day, id, line, sheet};
     use craft::compare::Scale;
     use craft::reading::{Means, Reading};
@@ -429,13 +429,33 @@ mod tests {
         assert_eq!(
             said,
             [
-                (true, "0.321 g by the book; a loss of 2.7 mg would show"),
-                (true, "0.161 g by the book; a loss of 2.3 mg would show"),
+                (Worth::Yes, "0.321 g by the book; a loss of 2.7 mg would show"),
+                (Worth::Yes, "0.161 g by the book; a loss of 2.3 mg would show"),
             ]
         );
+        // One that was never tried, or was out, is tried before it is read; it would have told as much.
+        for (key, shown, says) in [
+            ("untried", None, "never tried, so try it with a coin"),
+            ("out", Some(6_000.0), "out when it was tried, so set it right and try it with a coin"),
+        ] {
+            put(&mut bench, key, profile(1.0, shown));
+            let rows = weigh_rows(&bench.studio, held(&bench), 1, &id(key));
+            assert_eq!(rows.len(), 2);
+            for row in rows {
+                assert!(row.worth == Worth::TryFirst && row.words.contains(says), "{row:?}");
+            }
+        }
+        // The wrapping with its packet is more than the scale carries; the keep-back with it is not.
+        let most = Some(Mass::from_mg(400.0));
+        let tare = Tare::Packet { shown: Mass::from_mg(100.0) };
+        put(&mut bench, "small", ScaleProfile { most, tare, ..profile(1.0, Some(7_500.0)) });
+        let rows = weigh_rows(&bench.studio, held(&bench), 1, &id("small"));
+        let said: Vec<_> = rows.iter().map(|row| row.worth).collect();
+        assert_eq!(said, [Worth::No, Worth::Yes]);
+        assert!(rows[0].words.ends_with("more than this scale carries, so the count stands"), "{rows:?}");
         let coarse = weigh_rows(&bench.studio, held(&bench), 1, &id("coarse"));
         assert!(
-            coarse.iter().all(|row| !row.worth && row.words.contains("so the count stands")),
+            coarse.iter().all(|row| row.worth == Worth::No && row.words.contains("so the count stands")),
             "{coarse:?}"
         );
         assert!(weigh_rows(&bench.studio, held(&bench), 1, &id("nail-lamp")).is_empty(), "that is a lamp");
@@ -454,7 +474,12 @@ mod tests {
             bench.record(CustodyFact::WeighedOn { thing, scale: id("fine"), reading, air: Some(air) });
         }
         let note = moisture_note(held(&bench), 1);
-        assert!(note.starts_with("What is in envelope 1 was dried open in the room for 2 days"), "{note}");
+        assert!(
+            note.starts_with(
+                "What is in envelope 1 was dried open in the room for 2 days after all of it was weighed"
+            ),
+            "{note}"
+        );
         assert!(note.ends_with(
             "between 30 and 55 % when it was weighed: hair and petals take up and give off moisture."
         ));
@@ -505,6 +530,36 @@ mod tests {
         assert!(row.words.starts_with(&format!("Clear the bench of Bramble's material ({})", bench.tag)));
         bench.studio.apply(row.tick, now).unwrap();
         assert_eq!(bench_row(&bench.studio, other, now), None);
+    }
+
+    #[test]
+    fn offcuts_are_hard_until_more_goes_in() {
+        let mut bench = bench(Stage::Made);
+        let (bag, stone) = (Thing::offcuts(1), Thing::stone(1));
+        let press = craft::fact::Press {
+            lamp: id("nail-lamp"),
+            button: 1,
+            seconds: Span::from_s(60.0),
+            ramp: Span::ZERO,
+        };
+        let cured = craft::fact::PourFact::OffcutsCured { bag, press, hardness: Hardness::Hard };
+        let to = Holder::Thing(bag);
+        let cut = CustodyFact::Moved { from: stone, lot: 1, to, part: Share::from_millionths(1_000) };
+        bench.record(CustodyFact::Opened { thing: bag, check: bench.check() });
+        let mut said = Vec::new();
+        for fact in [Fact::from(cut.clone()), cured.clone().into(), cut.into(), cured.into()] {
+            bench.record(fact);
+            said.push((offcuts_words(held(&bench), bag), words::offcuts(held(&bench), bag)));
+        }
+        assert_eq!(
+            said,
+            [
+                ("not lit by themselves: light drips and wet bits before they go home", "offcuts"),
+                ("hard", "offcuts, hardened"),
+                ("hard, but more went in since: light them again before they go home", "offcuts"),
+                ("hard", "offcuts, hardened"),
+            ]
+        );
     }
 
     #[test]

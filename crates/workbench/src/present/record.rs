@@ -55,10 +55,15 @@ pub(crate) fn touches(fact: &CustodyFact, thing: Thing) -> bool {
 
 /// The newest reading of a thing, where nothing was put in or taken out since.
 pub(crate) fn reading_now(held: &Held, thing: Thing) -> Option<Reading<Mass>> {
+    reading_entry(held, thing).map(|(_, reading)| reading)
+}
+
+/// The same, with the entry that says so.
+pub(crate) fn reading_entry(held: &Held, thing: Thing) -> Option<(u32, Reading<Mass>)> {
     let touched =
         newest_custody(held, |fact| touches(fact, thing).then_some(())).map(|((), number, _)| number);
     let weighed = held.ledger.custody.weighed.iter().rev().find(|(_, of, _)| *of == thing);
-    weighed.filter(|(number, ..)| Some(*number) > touched).map(|(.., reading)| *reading)
+    weighed.filter(|(number, ..)| Some(*number) > touched).map(|(number, _, reading)| (*number, *reading))
 }
 
 /// True where nothing was put into a thing or taken out of it since an entry.

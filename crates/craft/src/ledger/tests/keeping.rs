@@ -110,6 +110,32 @@ fn offcuts_that_did_not_come_out_hard_do_not_go_into_the_box() {
 }
 
 #[test]
+fn a_bag_is_no_longer_hard_once_something_went_in_after_its_light() {
+    let mut bench = Bench::hard();
+    let cured = |hardness| PourFact::OffcutsCured { bag: B1, press: press(60.0), hardness };
+    let cut =
+        |to| CustodyFact::Moved { from: Thing::stone(1), lot: 1, to, part: Share::from_millionths(1_000) };
+    let felt = |bench: &Bench| bench.held().ledger.pours.offcuts_felt(B1);
+    bench.record(offcuts_kept());
+    bench.record(opened(tag(0), B1));
+    bench.record(cut(Holder::Thing(B1)));
+    bench.record(cured(Hardness::Hard));
+    bench.record(cut(Holder::Tools));
+    assert_eq!(felt(&bench), Some(Hardness::Hard), "nothing went in");
+    bench.record(cut(Holder::Thing(B1)));
+    assert_eq!(felt(&bench), None, "what went in was never lit");
+    bench.record(cured(Hardness::Tacky));
+    bench.record(cut(Holder::Thing(B1)));
+    assert_eq!(felt(&bench), Some(Hardness::Tacky), "what was not hard is not by what went in");
+    bench.record(closed(B1));
+    let sentence = "the offcuts in B1 did not come out hard; light them again before they go into the box";
+    refused(&mut bench, ticked(tag(0), B1), sentence);
+    bench.record(cured(Hardness::Hard));
+    assert_eq!(felt(&bench), Some(Hardness::Hard));
+    bench.record(ticked(tag(0), B1));
+}
+
+#[test]
 fn what_was_seen_weighed_and_dried_is_kept_beside_the_count() {
     let mut bench = Bench::unpacked();
     let judged = |lot, part, doubt| CustodyFact::Judged { thing: W1, lot, part, doubt };

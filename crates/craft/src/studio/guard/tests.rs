@@ -79,6 +79,54 @@ fn the_door_asks_for_a_clear_bench_between_clients_and_its_remedy_is_the_tick() 
     bench.record(opened(tag(1), W1));
 }
 
+/// Two clients at a studio that asks for a clear bench; it was last used for the first, and the second is in hand.
+fn over_the_firsts_crumbs() -> Bench {
+    let mut bench = two_clients();
+    bench.edit(Edit::Policies(Box::new(Policies { bench_clear: true, ..policies() }))).unwrap();
+    bench
+}
+
+#[test]
+fn nothing_is_taken_over_anothers_crumbs_out_of_a_packet_that_was_told_open() {
+    let mut bench = over_the_firsts_crumbs();
+    bench.tell(opened(tag(1), W1));
+    let keep_back = || split(1, AGREED, true);
+    let why = bench.refuse(keep_back());
+    assert_eq!(why, Refusal::BenchNotClear { by: tag(0), wanted: tag(1) });
+    assert_eq!(bench.refuse(part_on_tools()), why, "nor spilt");
+    // What is told of was done before, wherever it lay then.
+    bench.tell(part_on_tools());
+    bench.edit(why.remedy().unwrap()).unwrap();
+    bench.record(keep_back());
+}
+
+fn part_on_tools() -> CustodyFact {
+    let part = crate::units::Share::from_millionths(1_000);
+    CustodyFact::Moved { from: W1, lot: 1, to: crate::fact::Holder::Tools, part }
+}
+
+#[test]
+fn what_was_taken_out_of_a_packet_that_was_told_open_and_told_closed_lies_on_the_bench() {
+    let mut bench = over_the_firsts_crumbs();
+    bench.tell(opened(tag(1), W1));
+    bench.edit(in_order(0, CustodyFact::BenchCleared)).unwrap();
+    bench.record(split(1, AGREED, true));
+    bench.tell(closed(W1));
+    let why = bench.refuse_edit(in_order(0, opened(tag(0), W1)));
+    assert_eq!(why, Refusal::BenchNotClear { by: tag(1), wanted: tag(0) });
+}
+
+#[test]
+fn a_clearing_that_is_told_of_clears_nothing_of_what_was_used_on_a_later_day() {
+    let mut bench = over_the_firsts_crumbs();
+    let cleared = |on| Edit::Order(tag(0), OrderEdit::Told(day(on), CustodyFact::BenchCleared.into()));
+    bench.edit(cleared(1)).unwrap();
+    let why = bench.refuse(opened(tag(1), W1));
+    assert_eq!(why, Refusal::BenchNotClear { by: tag(0), wanted: tag(1) });
+    bench.edit(cleared(2)).unwrap();
+    bench.record(opened(tag(1), W1));
+}
+
 #[test]
 fn a_bench_that_asks_for_nothing_would_open_over_anothers_crumbs() {
     let mut bench = two_clients();
@@ -397,6 +445,25 @@ fn nothing_is_destroyed_but_on_the_clients_word_which_then_stays() {
 }
 
 #[test]
+fn what_was_destroyed_takes_no_other_word_and_a_file_that_has_one_is_read_and_told_of() {
+    let mut bench = two_clients();
+    bench.record(instructed(W1, Wish::Destroy));
+    bench.record(HomeFact::LeftOut { thing: W1, why: LeftOut::DestroyedOnRequest });
+    for wish in [Wish::Return, Wish::Hold] {
+        let why = bench.refuse(instructed(W1, wish));
+        assert_eq!(why, Refusal::InstructionStays(W1), "{wish:?}");
+    }
+    bench.record(instructed(W1, Wish::Destroy));
+    assert_eq!(bench.studio.findings(), []);
+    let mut old = bench.held().order.clone();
+    let head = old.log.head(&old.studio, old.tag);
+    old.log.push(head, at(99), None, instructed(W1, Wish::Return).into());
+    let mut studio = bench.studio.clone();
+    studio.take(Doc::Order(Box::new(old))).unwrap();
+    assert_eq!(studio.findings(), [Finding::NoInstruction { tag: tag(1), thing: W1 }]);
+}
+
+#[test]
 fn a_scale_is_tried_before_it_is_believed_and_is_no_surer_than_it_is() {
     let mut bench = Bench::unpacked();
     let mut scale = fine_scale();
@@ -431,6 +498,15 @@ fn a_scale_is_tried_before_it_is_believed_and_is_no_surer_than_it_is() {
         "fine-scale did not show what it was tried with; set it right, and try it again on the shelf";
     assert_eq!(bench.refuse(weighed(1.2)).to_string(), sentence);
     tries(&mut scale, vec![shown(7_000.0), shown(8_500.0)]);
+    if let What::Scale(profile) = &mut scale.what {
+        profile.most = Some(Mass::from_mg(320.0));
+    }
+    put(&mut bench, &scale);
+    let sentence = "fine-scale carries no more than 320 mg, packet and all; weigh it on another scale, or go by the count";
+    assert_eq!(bench.refuse(weighed(1.2)).to_string(), sentence);
+    if let What::Scale(profile) = &mut scale.what {
+        profile.most = Some(Mass::from_mg(321.0));
+    }
     put(&mut bench, &scale);
     let said = bench.refuse(weighed(0.5)).to_string();
     assert!(said.starts_with("a reading of fine-scale is in doubt by at least 1.08"), "{said}");

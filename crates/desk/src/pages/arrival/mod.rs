@@ -59,7 +59,7 @@ impl ArrivalPage {
         let rows = rows(cx.view.studio, cx.held, cx.view.now.day());
         let custody = &cx.held.ledger.custody;
         if custody.things.is_empty() && self.form.is_none() {
-            self.nothing_ui(ui, cx, between);
+            self.nothing_ui(ui, cx, guard, between);
             return;
         }
         let width = ui.available_width();
@@ -95,7 +95,8 @@ impl ArrivalPage {
         self.open
     }
 
-    fn nothing_ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>, between: &mut Between) {
+    fn nothing_ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>, guard: &mut Guard, between: &mut Between) {
+        guard.coming_ui(ui, cx);
         heading(ui, labels::NOTHING);
         second(ui, labels::NOTHING_SECOND);
         gap(ui, 4.0 * space::STEP);
@@ -110,7 +111,9 @@ impl ArrivalPage {
 
     fn main_ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>, rows: &[ThingRow], guard: &mut Guard) {
         let gone = cx.held.ledger.home.is_gone();
-        if self.form.is_none() && !gone {
+        if self.form.is_some() {
+            guard.coming_ui(ui, cx);
+        } else if !gone {
             guard.before_ui(ui, cx, self.opens(cx));
         }
         if let Some(form) = self.form {

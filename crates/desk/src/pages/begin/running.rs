@@ -14,7 +14,7 @@ use workbench::quick::{Field as Of, KeptBack, Row, Wrong, check, edits};
 use workbench::view::View;
 
 use super::new_order::opened;
-use super::{Suggested, just_opened, kept_ui};
+use super::{Alike, Suggested, just_opened, kept_ui};
 use crate::cx::Wish;
 use crate::look::{Face, Tokens, space};
 use crate::widgets::{
@@ -31,6 +31,7 @@ pub(super) struct Running {
     today: NaiveDate,
     row: Row,
     suggested: Suggested,
+    alike: Alike,
     more: bool,
     /// It was tried to record the row as it is, so that empty fields say what is wanted too.
     tried: bool,
@@ -62,6 +63,7 @@ impl Default for Running {
             today: NaiveDate::MIN,
             row: fresh_row(),
             suggested: Suggested::default(),
+            alike: Alike::default(),
             more: false,
             tried: false,
             checked: None,
@@ -178,6 +180,7 @@ impl Running {
                 self.field_ui(ui, drafts, Of::Name);
             }
         });
+        self.alike.ui(ui, view, [drafts.text(&key(Of::Name)), drafts.text(&key(Of::Client))]);
         gap(ui, 2.0 * space::STEP);
         self.material_ui(ui);
         gap(ui, 2.0 * space::STEP);

@@ -14,6 +14,7 @@ use workbench::present::{fit_words, places, words};
 use workbench::typed;
 
 use super::common;
+use super::guard::Guard;
 use crate::cx::Cx;
 use crate::look::{Face, Tokens, space};
 use crate::widgets::{
@@ -35,8 +36,11 @@ const BETWEEN: f32 = 36.0;
 const WIDEST: f32 = 1_100.0;
 
 impl FitPage {
-    pub(crate) fn ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>) {
+    pub(crate) fn ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>, guard: &mut Guard) {
         let stones = fitting::stones(cx.held);
+        if stones.iter().any(|no| !cx.held.ledger.fit.set.contains_key(no)) {
+            guard.alike_ui(ui, cx);
+        }
         let chosen = self.stone.filter(|no| stones.contains(no));
         let still = || stones.iter().copied().find(|no| !cx.held.ledger.fit.set.contains_key(no));
         let Some(no) = chosen.or_else(still).or(stones.first().copied()) else {

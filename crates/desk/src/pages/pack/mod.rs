@@ -21,6 +21,7 @@ use workbench::present::labels::common::way_to;
 use workbench::present::labels::pack as labels;
 use workbench::present::labels::shell::not_yet;
 use workbench::present::paper_rows::lacks_care_card;
+use workbench::present::parcels::is_issued;
 use workbench::present::things::{Standing, ThingRow, box_waits_for, rows};
 use workbench::present::words;
 
@@ -486,8 +487,8 @@ fn papers_ui(ui: &mut Ui, cx: &mut Cx<'_>) {
     let poured = !cx.held.ledger.pours.stones.is_empty();
     let kinds = [PaperKind::Packing, PaperKind::Care];
     let kinds = kinds.into_iter().filter(|kind| *kind != PaperKind::Care || poured);
-    let issued = |kind: &PaperKind| cx.held.ledger.home.papers.iter().any(|(_, issued, _)| issued == kind);
-    let (ready, missing): (Vec<PaperKind>, Vec<PaperKind>) = kinds.partition(issued);
+    let (ready, missing): (Vec<PaperKind>, Vec<PaperKind>) =
+        kinds.partition(|kind| is_issued(cx.held, *kind));
     let names =
         |kinds: &[PaperKind]| words::list(&kinds.iter().map(|kind| words::paper(*kind)).collect::<Vec<_>>());
     if !ready.is_empty() {

@@ -176,6 +176,9 @@ impl PourPage {
             self.stones_ui(ui, &steps, no);
             if matches!(step, Step::Open(_) | Step::PutIn { .. }) {
                 guard.before_ui(ui, cx, matches!(step, Step::Open(_)));
+                if matches!(step, Step::PutIn { .. }) {
+                    guard.cavity_ui(ui, cx, no);
+                }
             }
             self.step_ui(ui, cx, &now);
         }

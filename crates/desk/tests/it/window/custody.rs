@@ -127,6 +127,28 @@ fn weighing_back_is_offered_only_where_the_scale_can_tell() {
     hand.press(&weigh::back(&called));
     assert!(hand.reads("Not worth weighing:") && hand.reads("so the count stands"));
     assert_eq!(hand.faults(), Vec::<String>::new());
+    // A fine one could tell, and is tried first.
+    let again = |hand: &mut Hand, field: &str, text: &str, keep: Option<&str>| {
+        hand.go(Nav::Shelf);
+        hand.press(shelf::tab(Kind::Scale));
+        hand.fill(field, text);
+        if let Some(keep) = keep {
+            hand.press(keep);
+        }
+        hand.ctrl(Key::F);
+        hand.write("Kestrel");
+        hand.key(Key::Enter);
+        hand.ctrl(Key::Num2);
+        if !hand.reads("by the book") {
+            hand.press(&weigh::back(&called));
+        }
+    };
+    again(&mut hand, shelf::LAST_DIGIT, "1 mg", None);
+    assert!(hand.reads("Not yet:") && hand.reads("try it with a coin or a known weight first"));
+    assert!(!hand.reads("Worth weighing:"), "the door would refuse it");
+    assert_eq!(hand.faults(), Vec::<String>::new());
+    again(&mut hand, shelf::SHOWN, "7.5 g", Some(shelf::KEEP_TRY));
+    assert!(hand.reads("Worth weighing:") && !hand.reads("Not yet: 0"));
 }
 
 #[test]

@@ -7,7 +7,7 @@ use craft::studio::{Edit, Held};
 use craft::tag::Tag;
 use egui::{Key, vec2};
 use workbench::action::{Action, Nav};
-use workbench::present::labels::{arrival, begin, guard, pack};
+use workbench::present::labels::{arrival, begin, guard, pack, pour};
 
 use super::hand::Hand;
 
@@ -142,6 +142,75 @@ fn orders_whose_names_are_alike_stand_together_before_a_packet_is_opened() {
     hand.ctrl(Key::Num8);
     assert!(hand.sees("2 orders have names like these."), "and before the box is packed");
     assert_eq!(hand.faults(), Vec::<String>::new());
+}
+
+/// A second order for a name like Gethin's is opened; the tags of both, Gethin's first.
+fn two_alike(hand: &mut Hand) -> [Tag; 2] {
+    let own = held(hand).order.tag;
+    hand.ctrl(Key::N);
+    hand.fill(begin::REMEMBERED, "Gethin Pendri");
+    hand.fill(begin::CLIENT, "Somebody Else");
+    hand.press(begin::OPEN);
+    [own, held(hand).order.tag]
+}
+
+#[test]
+fn names_that_are_alike_are_shown_while_a_packet_is_written_down() {
+    let mut hand = Hand::on("Gethin", Key::Num2);
+    // Tall enough that all of the page is seen.
+    hand.resize(vec2(1280.0, 1800.0));
+    hand.press(arrival::ANOTHER);
+    assert!(!hand.sees("have names like these"), "nobody is like Gethin yet");
+    let [own, new] = two_alike(&mut hand);
+    let coming = "2 orders have names like these. Look whose packet it is";
+    open(&mut hand, &new.to_string(), Key::Num2);
+    assert!(hand.sees(coming) && hand.sees(&own.to_string()), "nothing came for it yet");
+    hand.press(arrival::RECORD);
+    assert!(hand.sees(coming) && hand.sees(&own.to_string()), "while its first packet is written down");
+    assert_eq!(hand.faults(), Vec::<String>::new());
+    open(&mut hand, &own.to_string(), Key::Num2);
+    assert!(!hand.sees(coming) && hand.sees("2 orders have names like these. Read the tag"));
+    hand.press(arrival::ANOTHER);
+    assert!(hand.sees(coming) && hand.sees(&new.to_string()), "and one more of an order that has some");
+    assert_eq!(hand.faults(), Vec::<String>::new());
+}
+
+#[test]
+fn names_that_are_alike_are_shown_while_a_running_order_is_typed() {
+    let mut hand = Hand::on("Gethin", Key::Num2);
+    let own = held(&mut hand).order.tag;
+    hand.ctrl(Key::R);
+    hand.fill(begin::CLIENT, "Somebody Else");
+    assert!(!hand.sees("An order has a name like this."));
+    hand.fill(begin::REMEMBERED, "Gethin Pendri");
+    assert!(hand.sees("An order has a name like this.") && hand.sees(&own.to_string()));
+    assert_eq!(hand.faults(), Vec::<String>::new());
+}
+
+#[test]
+fn names_that_are_alike_are_shown_where_a_stone_is_set() {
+    let mut hand = Hand::on("Gethin", Key::Num7);
+    assert!(!hand.sees("have names like these"), "nobody is like Gethin yet");
+    let [own, new] = two_alike(&mut hand);
+    open(&mut hand, &own.to_string(), Key::Num7);
+    assert!(hand.sees("2 orders have names like these. Read the tag") && hand.sees(&new.to_string()));
+    assert_eq!(hand.faults(), Vec::<String>::new());
+}
+
+#[test]
+fn what_is_put_in_is_told_which_cavity_it_goes_into_by_its_tag() {
+    let mut hand = Hand::on("Ifeoma", Key::Num4);
+    hand.press(pour::BEGIN);
+    let tag = held(&mut hand).order.tag;
+    let into = "It goes into stone 4, in cavity ";
+    assert!(!hand.sees(into), "not before something is taken out");
+    hand.tab_to("The tag on the packet");
+    hand.write(&tag.to_string());
+    hand.key(Key::Enter);
+    assert!(hand.sees(into) && hand.sees(&format!(", marked {tag} S4.")));
+    assert_eq!(hand.faults(), Vec::<String>::new());
+    hand.press(pour::PUT_IN);
+    assert!(!hand.sees(into), "it is in");
 }
 
 #[test]

@@ -195,6 +195,8 @@ pub(crate) fn packing() -> (Paper, Assets) {
             thing("", "Care card", "", "lid", true),
             thing("", "Invoice 2026-041", "", "lid", true),
         ],
+        went_before: Vec::new(),
+        stays: Vec::new(),
         not_in_box: vec![NotInBox {
             what: "A few strands, left on the tools".into(),
             why: "lost on 20 November: too little to weigh".into(),

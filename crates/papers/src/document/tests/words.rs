@@ -4,7 +4,7 @@ use typst::layout::{Frame, FrameItem, Point};
 
 use super::*;
 use crate::facts::{
-    CareFacts, CustodyEntry, CustodyFacts, CustodyLot, CustodyPile, Hatch, KitFacts, PackedThing,
+    CareFacts, CustodyEntry, CustodyFacts, CustodyLot, CustodyPile, Hatch, KitFacts, NotInBox, PackedThing,
     PackingFacts, ReceiptFacts, ReceivedThing,
 };
 
@@ -75,7 +75,12 @@ fn every_paper_sets_with_nothing_but_empty_strings() {
         Paper::Kit(KitFacts::default()),
         Paper::Kit(KitFacts { guides: vec![KitGuide::default()], ..KitFacts::default() }),
         Paper::Packing(PackingFacts::default()),
-        Paper::Packing(PackingFacts { rest: vec![PackedThing::default()], ..PackingFacts::default() }),
+        Paper::Packing(PackingFacts {
+            rest: vec![PackedThing::default()],
+            went_before: vec![NotInBox::default()],
+            stays: vec![NotInBox::default()],
+            ..PackingFacts::default()
+        }),
         Paper::Care(CareFacts::default()),
         Paper::Custody(CustodyFacts::default()),
         Paper::Custody(CustodyFacts {
@@ -163,6 +168,25 @@ fn what_is_lost_and_how_the_books_stand_is_always_on_the_packing_list() {
     let set =
         letters(&set_usual(&(Paper::Packing(PackingFacts::default()), Assets::default()), PaperSize::A4));
     assert!(set.contains("Nothing is missing and nothing was left out."), "{set}");
+}
+
+#[test]
+fn a_list_of_a_part_names_what_went_before_and_what_stays_apart_from_what_is_missing() {
+    let named = |what: &str, why: &str| vec![NotInBox { what: what.into(), why: why.into() }];
+    let facts = PackingFacts {
+        went_before: named("Stone 2, spare (S2)", "went home on 9 November"),
+        stays: named("Keep-back of the hair (E1)", "stays here for now"),
+        ..PackingFacts::default()
+    };
+    let set = letters(&set_usual(&(Paper::Packing(facts), Assets::default()), PaperSize::A4));
+    let place = |words: &str| set.find(words).unwrap_or_else(|| panic!("“{words}” is not in {set}"));
+    let said = ["Went home before", "Stone 2, spare (S2)", "went home on 9 November"];
+    let stays = ["Stays in the studio for now", "Keep-back of the hair (E1)", "stays here for now"];
+    let last = ["Not in the box", "Nothing is missing. What stays for now is named above."];
+    let places: Vec<usize> = said.into_iter().chain(stays).chain(last).map(place).collect();
+    assert!(places.is_sorted(), "{set}");
+    let whole = letters(&set_usual(&samples::packing(), PaperSize::A4));
+    assert!(!whole.contains("Went home before") && !whole.contains("Stays in the studio"), "{whole}");
 }
 
 #[test]

@@ -17,6 +17,11 @@ pub fn alike(row: &AlikeRow) -> String {
     if row.own { format!("{} – this one", in_a_line(row)) } else { in_a_line(row) }
 }
 
+/// Where something is about to go in: "It goes into stone 4, in cavity B2 of Oval 10 × 8, marked A2B-C3H S4."
+pub fn cavity(row: &CarrierRow) -> String {
+    format!("It goes into {}, marked {}.", row.words, row.label)
+}
+
 /// What a sheet has to bear: "Write A2B-C3H W1 on the sheet under wrapping 1."
 pub fn sheet(row: &CarrierRow) -> String {
     format!("Write {} on {}.", row.label, row.words)

@@ -2,6 +2,7 @@
 
 use craft::id::Thing;
 
+use crate::present::custody::Worth;
 use crate::present::words;
 
 /// Which scale.
@@ -39,6 +40,10 @@ pub fn back(name: &str) -> String {
     format!("weighing {name} again")
 }
 /// What it could tell of one thing.
-pub fn tells(worth: bool, words: &str) -> String {
-    if worth { format!("Worth weighing: {words}.") } else { format!("Not worth weighing: {words}.") }
+pub fn tells(worth: Worth, words: &str) -> String {
+    match worth {
+        Worth::Yes => format!("Worth weighing: {words}."),
+        Worth::TryFirst => format!("Not yet: {words}."),
+        Worth::No => format!("Not worth weighing: {words}."),
+    }
 }

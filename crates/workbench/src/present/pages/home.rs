@@ -8,6 +8,7 @@ use craft::place::Place;
 
 use super::{Builder, joined};
 use crate::present::accounts::{Verdict, accounts};
+use crate::present::parcels::is_issued;
 use crate::present::record::newest_day;
 use crate::present::words;
 
@@ -59,8 +60,7 @@ fn thing_line(page: &mut Builder<'_>, thing: Thing, kept: &Kept, waiting: bool) 
 }
 
 fn papers(page: &mut Builder<'_>) {
-    let issued = |wanted: PaperKind| page.ledger().home.papers.iter().any(|(_, kind, _)| *kind == wanted);
-    let all = [PaperKind::Packing, PaperKind::Care].map(|kind| (kind, issued(kind)));
+    let all = [PaperKind::Packing, PaperKind::Care].map(|kind| (kind, is_issued(page.held, kind)));
     let there: Vec<&str> = all.iter().filter(|(_, is)| *is).map(|(kind, _)| words::paper(*kind)).collect();
     page.know("papers issued", words::list(&there));
     // A card for a stone that was never poured is not missed.

@@ -8,7 +8,8 @@ use papers::facts::{CustodyEntry, CustodyFacts, CustodyLot, CustodyPile, Hatch};
 
 use super::Subject;
 use crate::present::accounts::weighed_note;
-use crate::present::custody::{judged_words, moisture_note, offcuts_words};
+use crate::present::custody::{judged_words, offcuts_words};
+use crate::present::drying::moisture_note;
 use crate::present::lot_story::{Pile, Told, lot_story};
 use crate::present::words;
 

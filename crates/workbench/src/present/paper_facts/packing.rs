@@ -1,6 +1,7 @@
 //! The packing list's facts.
 
-use craft::fact::{CustodyFact, Holder, PaperKind};
+use craft::digest::Digest;
+use craft::fact::{CustodyFact, Fact, Holder, HomeFact, PaperKind};
 use craft::id::{Thing, ThingKind};
 use craft::ledger::{Held as Kept, Role};
 use craft::order::ParcelKind;
@@ -12,7 +13,9 @@ use papers::facts::{NotInBox, PackedThing, PackingFacts};
 use super::proof::outline_of;
 use super::{Subject, photo};
 use crate::present::accounts::weighed_note;
-use crate::present::record::newest_custody;
+use crate::present::drying::moisture_note;
+use crate::present::parcels::HomeBox;
+use crate::present::record::{newest_custody, standing};
 use crate::present::words;
 
 pub(super) fn facts(about: &Subject<'_>) -> Result<PackingFacts, String> {
@@ -20,58 +23,140 @@ pub(super) fn facts(about: &Subject<'_>) -> Result<PackingFacts, String> {
     if ledger.custody.things.is_empty() {
         return Err("nothing of this order is here to be packed; record what came first".to_owned());
     }
+    let packing = Packing::of(about);
     let listed = |piece: bool| {
-        let loose = ledger.custody.things.iter().filter(move |(thing, kept)| {
-            (thing.kind == ThingKind::Piece) == piece && goes_home(about, **thing, kept)
-        });
-        loose.map(|(thing, kept)| packed(about, *thing, kept))
+        let all = packing.listed.iter().filter(move |(thing, _)| (thing.kind == ThingKind::Piece) == piece);
+        all.map(|(thing, kept)| packed(about, &packing.home, *thing, kept))
     };
-    let papers = ledger.home.papers.iter().filter(|(_, kind, _)| *kind == PaperKind::Care).take(1);
-    let cards = papers.map(|(_, kind, _)| PackedThing {
+    let cards = ledger.home.papers.iter().filter(|(_, kind, _)| *kind == PaperKind::Care).take(1);
+    let cards = cards.filter(|_| packing.takes_the_card(about)).map(|(_, kind, _)| PackedThing {
         what: words::sentence_start(words::paper(*kind)),
         ..PackedThing::default()
     });
-    let (outcome, outcome_note) = outcome(about);
+    let (outcome, outcome_note) = outcome(about, &packing);
     Ok(PackingFacts {
         header: about.header(),
-        intro: format!(
-            "Everything that came to the studio for {} goes home in this box, or is named below.",
-            words::remembered(about.held)
-        ),
+        intro: intro(about, &packing),
         spares_and_leftovers: listed(false).collect(),
         rest: listed(true).chain(cards).collect(),
+        went_before: went_before(about, &packing.home),
+        stays: packing.stays.iter().map(|(thing, kept)| stays(about, *thing, kept)).collect(),
         not_in_box: not_in_box(about),
         outcome,
         outcome_note,
-        sent: sent(about),
-        photo: ledger
-            .home
-            .box_photos
-            .last()
-            .map(|original| photo(*original, "The open box with everything in it".to_owned())),
+        sent: sent(about, &packing.home),
+        photo: box_photo(about, &packing.home)
+            .map(|original| photo(original, "The open box with everything in it".to_owned())),
     })
 }
 
-const fn in_box(kept: &Kept) -> bool {
-    matches!(kept.place, Place::Box | Place::Post | Place::Home)
+/// The things of an order as they stand to one box.
+struct Packing<'a> {
+    home: HomeBox,
+    /// What is in the box, or has still to be ticked into it.
+    listed: Vec<(Thing, &'a Kept)>,
+    /// What stays, where a part goes home while there is more to pack.
+    stays: Vec<(Thing, &'a Kept)>,
 }
 
-/// What belongs on the list: not what was set into a piece, lost or left out, nor an emptied envelope.
-fn goes_home(about: &Subject<'_>, thing: Thing, kept: &Kept) -> bool {
-    let empty = thing.kind == ThingKind::Envelope
-        && about.held.ledger.custody.contents(thing).next().is_none()
-        && !in_box(kept);
-    kept.part_of.is_none() && !kept.lost && kept.left_out.is_none() && !empty
+impl<'a> Packing<'a> {
+    fn of(about: &Subject<'a>) -> Self {
+        let home = HomeBox::now(about.held);
+        let all = about.held.ledger.custody.things.iter().map(|(thing, kept)| (*thing, kept));
+        let mine = all.filter(|(thing, kept)| goes_home(about, &home, *thing, kept));
+        let (inside, waiting): (Vec<_>, Vec<_>) = mine.partition(|(_, kept)| home.holds(kept));
+        if inside.is_empty() || waiting.is_empty() {
+            let listed = inside.into_iter().chain(waiting).collect();
+            return Self { home, listed, stays: Vec::new() };
+        }
+        Self { home, listed: inside, stays: waiting }
+    }
+
+    fn is_part(&self) -> bool {
+        !self.stays.is_empty()
+    }
+
+    /// The care card goes with the piece, or with the stones where there is no piece.
+    fn takes_the_card(&self, about: &Subject<'_>) -> bool {
+        let there = |kind| about.held.ledger.custody.things.keys().any(|thing| thing.kind == kind);
+        let listed = |kind| self.listed.iter().any(|(thing, _)| thing.kind == kind);
+        if there(ThingKind::Piece) {
+            listed(ThingKind::Piece)
+        } else {
+            listed(ThingKind::Stone) || !there(ThingKind::Stone)
+        }
+    }
 }
 
-fn packed(about: &Subject<'_>, thing: Thing, kept: &Kept) -> PackedThing {
+/// What belongs on the list: not what was set into a piece, lost, left out or passed on, nor what went home before, nor
+/// a thing with nothing in it.
+fn goes_home(about: &Subject<'_>, home: &HomeBox, thing: Thing, kept: &Kept) -> bool {
+    let named = kept.lost || kept.left_out.is_some() || kept.passed_to.is_some();
+    let bare = about.held.ledger.is_bare(thing) && !home.holds(kept);
+    kept.part_of.is_none() && !named && !bare && home.went_before(kept).is_none()
+}
+
+fn intro(about: &Subject<'_>, packing: &Packing<'_>) -> String {
+    let name = words::remembered(about.held);
+    if packing.is_part() {
+        return format!(
+            "A part of what came to the studio for {name} goes home in this box. The rest stays in the studio for now, \
+             and is named below."
+        );
+    }
+    if packing.home.is_a_later_one() {
+        return format!(
+            "What was still in the studio for {name} goes home in this box, or is named below, and so is what went home \
+             before."
+        );
+    }
+    format!("Everything that came to the studio for {name} goes home in this box, or is named below.")
+}
+
+fn packed(about: &Subject<'_>, home: &HomeBox, thing: Thing, kept: &Kept) -> PackedThing {
     PackedThing {
         label: words::label(thing),
         what: what(about, thing, kept),
         detail: detail(about, thing, kept),
         place: String::new(),
-        ticked: in_box(kept),
+        ticked: home.holds(kept),
     }
+}
+
+/// What it is, with its label: "A blue ribbon (K1)".
+fn with_label(about: &Subject<'_>, thing: Thing, kept: &Kept) -> String {
+    format!("{} ({})", what(about, thing, kept), words::label(thing))
+}
+
+/// What went home in a box before this one, with the day.
+fn went_before(about: &Subject<'_>, home: &HomeBox) -> Vec<NotInBox> {
+    let things = about.held.ledger.custody.things.iter();
+    let gone = things.filter(|(_, kept)| !kept.lost && kept.left_out.is_none() && kept.part_of.is_none());
+    let row = |(thing, kept): (&Thing, &Kept)| {
+        let day = home.went_before(kept)?;
+        let why = format!("went home on {}", about.day(day));
+        Some(NotInBox { what: with_label(about, *thing, kept), why })
+    };
+    gone.filter_map(row).collect()
+}
+
+/// What stays for now, and how it lies in the studio.
+fn stays(about: &Subject<'_>, thing: Thing, kept: &Kept) -> NotInBox {
+    let why = if kept.place == Place::Away {
+        "away, being worked on; it goes home later".to_owned()
+    } else {
+        "stays here for now; it goes home later".to_owned()
+    };
+    NotInBox { what: with_label(about, thing, kept), why }
+}
+
+/// The newest photo of this box; one of an earlier box shows other things.
+fn box_photo(about: &Subject<'_>, home: &HomeBox) -> Option<Digest> {
+    let mut photos = standing(about.held).into_iter().rev().filter_map(|(number, entry)| match entry.fact {
+        Fact::Home(HomeFact::BoxPhotographed { photo }) if number > home.after() => Some(photo),
+        _ => None,
+    });
+    photos.next()
 }
 
 fn what(about: &Subject<'_>, thing: Thing, kept: &Kept) -> String {
@@ -135,16 +220,17 @@ fn detail(about: &Subject<'_>, thing: Thing, kept: &Kept) -> String {
     said.join(", ")
 }
 
-/// What is lost, left out or left on the tools, each with the reason.
+/// What is lost, left out, passed on or left on the tools, each with the reason.
 fn not_in_box(about: &Subject<'_>) -> Vec<NotInBox> {
     let custody = &about.held.ledger.custody;
     let things = custody.things.iter().filter_map(|(thing, kept)| {
-        let why = match (kept.lost, kept.left_out) {
-            (true, _) => "lost: it cannot be found".to_owned(),
-            (false, Some(why)) => format!("left out: {}", words::left_out(why).replace("the client", "you")),
-            (false, None) => return None,
+        let why = match (kept.lost, kept.left_out, kept.passed_to) {
+            (true, ..) => "lost: it cannot be found".to_owned(),
+            (_, _, Some(to)) => format!("went over to your other order, {to}"),
+            (_, Some(why), _) => format!("left out: {}", words::left_out(why).replace("the client", "you")),
+            _ => return None,
         };
-        Some(NotInBox { what: format!("{} ({})", what(about, *thing, kept), words::label(*thing)), why })
+        Some(NotInBox { what: with_label(about, *thing, kept), why })
     });
     let tools = custody.lots.keys().filter_map(|lot| {
         let share = custody.share(Holder::Tools, *lot);
@@ -161,8 +247,19 @@ fn not_in_box(about: &Subject<'_>) -> Vec<NotInBox> {
 }
 
 /// How the count came out, and in words how it was come by.
-fn outcome(about: &Subject<'_>) -> (String, String) {
+fn outcome(about: &Subject<'_>, packing: &Packing<'_>) -> (String, String) {
     let ledger = &about.held.ledger;
+    if packing.is_part() {
+        let (inside, stays) = (packing.listed.len(), packing.stays.len());
+        return (
+            format!(
+                "A part: {} in this box, {} for now",
+                words::count(inside, "thing is", "things are"),
+                words::count(stays, "stays in the studio", "stay in the studio")
+            ),
+            "What stays goes home later, with a list of its own.".to_owned(),
+        );
+    }
     let left = ledger.to_pack().len();
     if left > 0 {
         return (
@@ -176,16 +273,23 @@ fn outcome(about: &Subject<'_>) -> (String, String) {
         return (format!("All accounted for but {named}, named above as lost"), String::new());
     }
     let counted = "Every thing was ticked into the box by its tag, or is named above.";
-    let weighed = weighed_note(about.studio, about.held).map(|note| format!(" {note}")).unwrap_or_default();
-    ("All accounted for".to_owned(), format!("{counted}{weighed}"))
+    let weighed = weighed_note(about.studio, about.held);
+    // Where weights are told of, so is what drying and damp air did to them.
+    let lots = ledger.custody.lots.keys().filter(|_| weighed.is_some());
+    let moist = lots.map(|lot| moisture_note(about.held, *lot)).filter(|note| !note.is_empty());
+    let said = [counted.to_owned()].into_iter().chain(weighed.clone()).chain(moist).collect::<Vec<_>>();
+    ("All accounted for".to_owned(), said.join(" "))
 }
 
-fn sent(about: &Subject<'_>) -> String {
-    let parcel = about.held.order.sheet.parcels.iter().rev().find(|parcel| parcel.kind == ParcelKind::Home);
+/// How this box is sent. What is written of a parcel that left before is not said of the next.
+fn sent(about: &Subject<'_>, home: &HomeBox) -> String {
     let mut said = Vec::new();
-    if let Some(day) = about.held.ledger.home.sent.map(|at| at.day()) {
+    if let Some(day) = home.sent_on() {
         said.push(format!("Posted on {}", words::date_with_year(day)));
     }
+    let parcels = &about.held.order.sheet.parcels;
+    let newest = || parcels.iter().rev().find(|parcel| parcel.kind == ParcelKind::Home);
+    let parcel = if home.is_a_later_one() && home.sent_on().is_none() { None } else { newest() };
     if let Some(parcel) = parcel {
         said.extend(Some(format!("carried by {}", parcel.carrier)).filter(|_| !parcel.carrier.is_empty()));
         said.extend(Some(format!("tracking {}", parcel.tracking)).filter(|_| !parcel.tracking.is_empty()));
@@ -204,7 +308,7 @@ mod tests {
     use super::*;
     use crate::present::paper_facts::paper;
     use crate::present::sample::{Bench, bench, sheet};
-    use craft::fact::{HomeFact, LeftOut};
+    use craft::fact::LeftOut;
     use craft::stage::Stage;
     use papers::facts::Paper;
 
@@ -264,8 +368,112 @@ mod tests {
         assert!(facts.spares_and_leftovers.iter().all(|row| !row.ticked && row.label != "B1"));
     }
 
+    fn inside(facts: &PackingFacts) -> Vec<String> {
+        let ticked = facts.spares_and_leftovers.iter().chain(&facts.rest).filter(|row| row.ticked);
+        ticked.map(|row| row.label.clone()).collect()
+    }
+
+    fn named(rows: &[NotInBox]) -> Vec<&str> {
+        rows.iter().map(|row| row.what.as_str()).collect()
+    }
+
+    #[test]
+    fn of_two_parcels_each_has_its_own_list_and_nothing_is_in_both_boxes() {
+        let mut bench = bench(Stage::Set);
+        let check = bench.check();
+        for thing in [Thing::stone(2), Thing::keepsake(1)] {
+            bench.record(HomeFact::Ticked { thing, check });
+        }
+        bench.record(HomeFact::BoxPhotographed { photo: Digest::of(b"first box") });
+        let first = list(&bench).unwrap();
+        assert!(first.intro.starts_with("A part of what came to the studio for Bramble goes home"));
+        assert_eq!(inside(&first), ["S2", "K1"]);
+        assert_eq!(first.spares_and_leftovers.len() + first.rest.len(), 2, "what stays has no tick box");
+        assert_eq!(
+            named(&first.stays),
+            [
+                "Your wrapping: a tied lock in tissue (W1)",
+                "Keep-back of the hair (E1)",
+                "Offcuts (B1)",
+                "Ring with stone 1 (P1)"
+            ]
+        );
+        assert_eq!(first.outcome, "A part: 2 things are in this box, 4 stay in the studio for now");
+        bench.record(HomeFact::PaperIssued { paper: PaperKind::Packing, file: Digest::of(b"list") });
+        bench.record(HomeFact::SentPart);
+        // The second box, before anything is in it: what left before is no part of it, nor its photo, list and post.
+        let second = list(&bench).unwrap();
+        assert_eq!(inside(&second), [""; 0]);
+        assert_eq!(named(&second.went_before), ["Stone 2, unset (S2)", "A blue ribbon (K1)"]);
+        assert_eq!(second.went_before[0].why, "went home on 25 November");
+        assert_eq!((second.photo, second.sent.as_str()), (None, ""));
+        assert_eq!(second.outcome, "Not finished: 4 things still to be ticked");
+        let held = bench.studio.order(bench.tag).unwrap();
+        assert!(!crate::present::parcels::is_issued(held, PaperKind::Packing), "a list is that of one box");
+        for thing in held.ledger.to_pack() {
+            bench.record(HomeFact::Ticked { thing, check });
+        }
+        bench.record(HomeFact::BoxPhotographed { photo: Digest::of(b"second box") });
+        for sent in [false, true] {
+            if sent {
+                bench.record(HomeFact::Sent);
+                bench.record(HomeFact::Arrived);
+            }
+            let second = list(&bench).unwrap();
+            assert_eq!(inside(&second), ["W1", "E1", "B1", "P1"], "sent: {sent}");
+            assert!(inside(&second).iter().all(|label| !inside(&first).contains(label)));
+            assert_eq!(named(&second.went_before), ["Stone 2, unset (S2)", "A blue ribbon (K1)"]);
+            assert!(second.stays.is_empty() && second.not_in_box.is_empty());
+            assert!(
+                second.intro.starts_with("What was still in the studio for Bramble goes home in this box")
+            );
+            assert_eq!(second.outcome, "All accounted for");
+            assert_eq!(second.photo.map(|photo| photo.name), Some(Digest::of(b"second box").to_string()));
+            assert_eq!(second.sent.starts_with("Posted on 25 November 2026, carried by the post"), sent);
+        }
+    }
+
+    #[test]
+    fn what_went_over_to_another_order_is_named_and_has_no_tick_box() {
+        let mut bench = bench(Stage::Here);
+        let other = (1_000..).find_map(craft::tag::Tag::from_number).unwrap();
+        let mut wanted = sheet();
+        wanted.stones = Vec::new();
+        let open =
+            craft::studio::OrderEdit::Open { client: "ida-lund".parse().unwrap(), sheet: Box::new(wanted) };
+        let now = bench.now();
+        bench.studio.apply(craft::studio::Edit::Order(other, open), now).unwrap();
+        bench.record(CustodyFact::PassedOn { thing: Thing::wrapping(1), to: other });
+        let facts = list(&bench).unwrap();
+        assert!(facts.spares_and_leftovers.iter().all(|row| row.label != "W1"));
+        assert_eq!(facts.not_in_box[0].why, format!("went over to your other order, {other}"));
+    }
+
     #[test]
     fn an_order_with_nothing_here_has_no_list() {
         assert!(list(&Bench::open(sheet())).unwrap_err().starts_with("nothing of this order is here"));
+    }
+
+    #[test]
+    fn the_list_says_what_was_dried_beside_what_was_weighed() {
+        let mut bench = bench(Stage::Set);
+        let (thing, over) = (Thing::envelope(1), craft::units::Span::from_s(172_800.0));
+        bench.record(CustodyFact::Dried { thing, way: craft::fact::Drying::InAir, over });
+        let dried = "What is in envelope 1 was dried open in the room for 2 days";
+        let note = |bench: &mut Bench| {
+            let check = bench.check();
+            for thing in bench.studio.order(bench.tag).unwrap().ledger.to_pack() {
+                bench.record(HomeFact::Ticked { thing, check });
+            }
+            list(bench).unwrap().outcome_note
+        };
+        assert!(!note(&mut bench).contains(dried), "nothing was weighed again");
+        bench.weigh(thing, 120.7);
+        let said = note(&mut bench);
+        assert!(
+            said.contains("The hair: lighter by 40 mg since it was dried. ") && said.contains(dried),
+            "{said}"
+        );
+        assert!(!said.contains("short"), "{said}");
     }
 }

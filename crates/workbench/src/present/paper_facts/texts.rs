@@ -55,7 +55,7 @@ fn packing(facts: &PackingFacts) -> Vec<&str> {
     for thing in facts.spares_and_leftovers.iter().chain(&facts.rest) {
         texts.extend(row_texts(thing));
     }
-    for thing in &facts.not_in_box {
+    for thing in facts.went_before.iter().chain(&facts.stays).chain(&facts.not_in_box) {
         texts.extend([thing.what.as_str(), thing.why.as_str()]);
     }
     texts
