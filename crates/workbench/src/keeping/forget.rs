@@ -254,23 +254,26 @@ pub(super) fn photos_of(order: &Order) -> impl Iterator<Item = Digest> {
 }
 
 /// Words that say who it is: names, address, contact and the names remembered, but for a line that somebody else has too.
+/// A name may be ever so short; a line of an address that is no more than a house number says nothing by itself.
 fn words_of(studio: &Studio, client: &ClientId, orders: &[&Held]) -> Vec<String> {
     let lines = |client: &Client| -> Vec<String> {
         let post = client.post.as_str().lines().map(str::to_owned);
-        post.chain([client.name.to_string(), client.contact.to_string()]).collect()
+        post.chain([client.contact.to_string()]).collect()
     };
-    let others = studio.clients().iter().filter(|(id, _)| *id != client);
-    let mut shared: BTreeSet<String> = others.flat_map(|(_, other)| lines(other)).collect();
+    let others = studio.clients().iter().filter(|(id, _)| *id != client).map(|(_, other)| other);
+    let mut shared: BTreeSet<String> =
+        others.flat_map(|other| lines(other).into_iter().chain([other.name.to_string()])).collect();
     shared.extend(studio.policies().post.as_str().lines().map(str::to_owned));
     shared.insert(forget_words::FORGOTTEN.to_owned());
     let theirs: BTreeSet<Tag> = orders.iter().map(|held| held.tag()).collect();
     let remembered = |held: &Held| held.name().to_string();
     let elsewhere = studio.orders().values().filter(|held| !theirs.contains(&held.tag()));
     shared.extend(elsewhere.map(remembered));
-    let own = studio.clients().get(client).map(lines).unwrap_or_default();
-    let own = own.into_iter().chain(orders.iter().map(|held| remembered(held)));
-    let own: BTreeSet<String> =
-        own.filter(|word| word.chars().count() > 2 && !shared.contains(word)).collect();
+    let known = studio.clients().get(client);
+    let names = known.map(|client| client.name.to_string()).into_iter();
+    let names = names.chain(orders.iter().map(|held| remembered(held))).filter(|name| !name.is_empty());
+    let lines = known.map(lines).unwrap_or_default().into_iter().filter(|line| line.chars().count() > 2);
+    let own: BTreeSet<String> = names.chain(lines).filter(|word| !shared.contains(word)).collect();
     own.into_iter().collect()
 }
 
