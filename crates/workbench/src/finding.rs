@@ -1,9 +1,9 @@
 //! What does not hold together in a studio: found when it is opened, told with what is safe and one way out, and never
 //! mended by itself.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
-use craft::id::DocId;
+use craft::id::{ClientId, DocId};
 use craft::money::series::{InvoiceNo, Series};
 use craft::order::Order;
 use craft::studio;
@@ -100,6 +100,8 @@ pub enum Finding {
         next: Option<String>,
         /// Of an order: the one remembered, as that earlier version has it.
         name: Option<String>,
+        /// Of an order: whose it is, as that earlier version has it.
+        client: Option<ClientId>,
     },
     /// A file reads well and is not as this program saved it.
     Changed {
@@ -245,6 +247,24 @@ impl Finding {
     pub fn trouble(&self) -> Trouble {
         Trouble { file: finding_words::file(self).unwrap_or_default(), what: finding_words::what(self) }
     }
+}
+
+/// Whose the orders are of which only a finding knows: an earlier version of a file that cannot be read, or a copy beside
+/// it, says so.
+pub type Owners = BTreeMap<Tag, ClientId>;
+
+/// Whose the orders are that cannot be read, as far as anything kept of them says so.
+pub fn owners(found: &[Finding]) -> Owners {
+    let known = found.iter().filter_map(|finding| match finding {
+        Finding::Unreadable { file, client: Some(client), .. } => {
+            Some((order_of_file(file)?, client.clone()))
+        }
+        Finding::Edition(Edition { how: Parting::OursUnreadable, order, .. }) => {
+            Some((order.tag, order.client.clone()))
+        }
+        _ => None,
+    });
+    known.collect()
 }
 
 /// What a copy of a year's invoices says beside the year's own file.

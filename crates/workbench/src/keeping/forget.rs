@@ -13,7 +13,7 @@ use craft::digest::Digest;
 use craft::id::{ClientId, DocId, Year};
 use craft::moment::Moment;
 use craft::money::series::{Issued, Party, Series};
-use craft::order::{Order, Quote, Remembered, Sheet, Story};
+use craft::order::{Order, Photo, PhotoKind, Quote, Remembered, Sheet, Story};
 use craft::place::Place;
 use craft::studio::{Doc, Held, Studio};
 use craft::tag::Tag;
@@ -22,11 +22,12 @@ use store::folder::{Loaded, StoreError, StudioFolder};
 use store::forgotten::{Forgotten, file_in, must_be_saved};
 use store::format::Decoded;
 use store::name::{DocKind, DocPath};
+use store::photos::PhotoName;
 use store::save::SaveOutcome;
 use store::told;
 
 use super::loose::{Staying, loose, staying};
-use crate::finding::{Edition, Finding, Parting};
+use crate::finding::{self, Edition, Finding, Owners, Parting};
 use crate::open::path_of;
 use crate::present::forget_words;
 use crate::runner::save_doc;
@@ -50,7 +51,7 @@ pub struct Forgetting {
     pub words: Vec<String>,
     /// What was issued to them, and the last day it is kept; no day where the studio's settings name no number of years.
     pub money: Vec<(Year, Option<NaiveDate>)>,
-    /// An order that could not be read. It may be a living client's and name any photo, so none is removed.
+    /// An order that could not be read. It may name any photo, so none is removed until it can be.
     pub unread: Option<Tag>,
     /// What stays, as far as it may name photos: what none of it names goes too.
     pub staying: Staying,
@@ -78,6 +79,8 @@ pub struct Gone {
     pub loose: usize,
     /// How many photos are left that nothing seems to name, where not everything that may name them can be read.
     pub loose_left: usize,
+    /// How many photos of theirs are left until an order that cannot be read can be: it may show them as well.
+    pub waiting: usize,
     /// How many papers were removed.
     pub papers: usize,
     /// How many earlier versions were removed, with those kept beside.
@@ -90,15 +93,27 @@ pub struct Gone {
 
 /// Everything of a client, once nothing of theirs is held any more.
 ///
+/// An order that cannot be read and is known to be another's is in nobody's way, but for the photos, which it may show:
+/// these wait. `owners` is whose such orders are.
+///
 /// # Errors
-/// Something of theirs is held still, is on its way, or a file could not be read that may be theirs.
-pub fn forgetting(studio: &Studio, client: &ClientId, now: Moment) -> Result<Forgetting, String> {
+/// Something of theirs is held still, is on its way, or a file could not be read that is or may be theirs.
+pub fn forgetting(
+    studio: &Studio,
+    client: &ClientId,
+    owners: &Owners,
+    now: Moment,
+) -> Result<Forgetting, String> {
     if !studio.clients().contains_key(client) {
         return Err(forget_words::nobody(client));
     }
-    let unread = studio.locked().keys().find(|doc| matches!(doc, DocId::Order(_)));
-    if let Some(DocId::Order(tag)) = unread {
-        return Err(forget_words::unread(*tag));
+    for tag in studio.locked().keys().filter_map(order_of) {
+        let known = studio.orders().get(&tag).map(Held::client).or_else(|| owners.get(&tag));
+        match known {
+            Some(owner) if owner != client => {}
+            Some(_) => return Err(forget_words::theirs_unread(tag)),
+            None => return Err(forget_words::unread(tag)),
+        }
     }
     for held in orders_of(studio, client, &[]) {
         if let Some(why) = still_held(held) {
@@ -175,12 +190,24 @@ fn all_of(studio: &Studio, client: &ClientId, tags: &[Tag], day: NaiveDate) -> F
     }
 }
 
-/// An order whose file is there and of which nothing is known.
+/// An order whose file is there and cannot be read.
 fn unread(studio: &Studio) -> Option<Tag> {
-    studio.locked().keys().find_map(|doc| match doc {
-        DocId::Order(tag) if !studio.orders().contains_key(tag) => Some(*tag),
-        _ => None,
-    })
+    studio.locked().keys().filter_map(order_of).find(|tag| !studio.orders().contains_key(tag))
+}
+
+fn order_of(doc: &DocId) -> Option<Tag> {
+    if let DocId::Order(tag) = doc { Some(*tag) } else { None }
+}
+
+/// Whose the orders are that cannot be read: what was found says so, and so does the list of who is forgotten.
+pub fn owners(found: &[Finding], forgotten: &Forgotten) -> Owners {
+    let mut owners = finding::owners(found);
+    for (client, tombstone) in forgotten.all() {
+        let Ok(client) = client.parse::<ClientId>() else { continue };
+        let tags = tombstone.tags.iter().filter_map(|tag| tag.parse::<Tag>().ok());
+        owners.extend(tags.map(|tag| (tag, client.clone())));
+    }
+    owners
 }
 
 /// The last day on which what was issued in a year is kept.
@@ -303,7 +330,8 @@ fn write_down(folder: &StudioFolder, who: &Forgetting) -> Result<(), String> {
 /// Removes what can be removed; what cannot is told and stays for the next time.
 ///
 /// Whatever says which photos there are outlasts the photos: earlier versions and copies beside go after them, and the
-/// sheets go last, only once nothing has to be looked for again.
+/// sheets go last, only once nothing has to be looked for again. Where photos have to wait, the sheets keep their digests
+/// and no word, and go first.
 fn remove(folder: &StudioFolder, who: &Forgetting) -> Gone {
     let mut gone = Gone {
         who: who.clone(),
@@ -311,6 +339,7 @@ fn remove(folder: &StudioFolder, who: &Forgetting) -> Gone {
         photos: 0,
         loose: 0,
         loose_left: 0,
+        waiting: 0,
         papers: 0,
         versions: 0,
         troubles: Vec::new(),
@@ -322,13 +351,23 @@ fn remove(folder: &StudioFolder, who: &Forgetting) -> Gone {
     for path in &paths {
         folder.keep_no_history_of(path);
     }
-    match who.unread {
-        Some(tag) => gone.troubles.push(forget_words::photos_wait(tag)),
-        None => remove_photos(folder, &paths, &mut gone),
-    }
-    let are_photos_gone = gone.troubles.is_empty();
+    let may_go = match who.unread {
+        Some(tag) => {
+            keep_what_waits(folder, &mut gone);
+            if gone.troubles.is_empty() {
+                save_without_words(folder, &mut gone);
+            }
+            let is_saved = gone.troubles.is_empty();
+            gone.troubles.push(forget_words::photos_wait(tag));
+            is_saved
+        }
+        None => {
+            remove_photos(folder, &paths, &mut gone);
+            gone.troubles.is_empty()
+        }
+    };
     for path in &paths {
-        if are_photos_gone || path.kind() != DocKind::Order {
+        if may_go || path.kind() != DocKind::Order {
             gone.versions += count(folder.remove_history(path), &mut gone.troubles);
             gone.versions += count(folder.remove_conflicts(path), &mut gone.troubles);
         }
@@ -340,6 +379,49 @@ fn remove(folder: &StudioFolder, who: &Forgetting) -> Gone {
         save_without_words(folder, &mut gone);
     }
     gone
+}
+
+/// Puts the photos of each order that have to wait, and those that only its earlier versions name, on the sheet as it shall
+/// be, so that they are found once they may go.
+fn keep_what_waits(folder: &StudioFolder, gone: &mut Gone) {
+    let kept = match folder.photos() {
+        Ok(kept) => kept,
+        Err(why) => return gone.troubles.push(told(&why)),
+    };
+    let mut waiting = BTreeSet::new();
+    for path in gone.who.tags.iter().filter_map(|tag| path_of(&DocId::Order(*tag)).ok()) {
+        let (named, now) = match (once_named(folder, &path), on_the_disk(folder, &path)) {
+            (Ok(named), Ok(now)) => (named, now),
+            (Err(why), _) | (_, Err(why)) => return gone.troubles.push(told(&why)),
+        };
+        // Of an order without a file nothing can be written; its earlier versions stay where they are.
+        let Some(now) = now else { continue };
+        let waits =
+            |name: &&PhotoName| named.contains(&name.hash()) && !gone.who.others.contains(&name.hash());
+        let photos: Vec<Photo> = kept.iter().filter(waits).map(unnamed).collect();
+        waiting.extend(photos.iter().map(|photo| photo.original));
+        let mut then = without_words(&now);
+        then.sheet.photos = photos;
+        gone.who.docs.retain(|doc| doc.id() != DocId::Order(now.tag));
+        if now != then {
+            gone.who.docs.push(Doc::Order(Box::new(then)));
+        }
+    }
+    gone.waiting = waiting.len();
+}
+
+/// A photo of which nothing is kept but the picture.
+fn unnamed(name: &PhotoName) -> Photo {
+    let kind = if name.ext() == PhotoKind::Png.extension() { PhotoKind::Png } else { PhotoKind::Jpeg };
+    Photo { original: name.hash(), kind, of: None, caption: Line::default() }
+}
+
+/// An order as its own file has it; none where that is not there or cannot be read.
+fn on_the_disk(folder: &StudioFolder, path: &DocPath) -> Result<Option<Order>, StoreError> {
+    Ok(match folder.read_beside::<Order>(DocKind::Order, &path.file_name())? {
+        Loaded::Whole(order) => Some(order),
+        _ => None,
+    })
 }
 
 /// How many were removed; what went wrong is noted.
@@ -378,9 +460,10 @@ fn remove_photos(folder: &StudioFolder, paths: &[DocPath], gone: &mut Gone) {
     gone.photos += gone.loose;
 }
 
-/// The photos that earlier versions of an order and copies beside it name. One that cannot be read names none.
+/// The photos that an order's own file, its earlier versions and the copies beside it name. What cannot be read names none.
 fn once_named(folder: &StudioFolder, path: &DocPath) -> Result<BTreeSet<Digest>, StoreError> {
     let mut named = BTreeSet::new();
+    named.extend(on_the_disk(folder, path)?.iter().flat_map(photos_of));
     for version in folder.history(path)? {
         match folder.earlier::<Order>(path, &version) {
             Ok(Some(Decoded::Whole(order))) => named.extend(photos_of(&order)),
@@ -447,7 +530,7 @@ pub fn sweep(folder: &StudioFolder, studio: &mut Studio, now: Moment) -> Result<
         }
         let gone = remove(folder, &who);
         swept.troubles.extend(gone.troubles);
-        for doc in who.docs.into_iter().filter(|doc| gone.saved.contains(&doc.id())) {
+        for doc in gone.who.docs.into_iter().filter(|doc| gone.saved.contains(&doc.id())) {
             studio.take(doc).map_err(|refusal| refusal.to_string())?;
         }
     }

@@ -1,7 +1,7 @@
 //! Earlier versions of a document: read, and taken back through the studio's own door.
 
 use chrono::DateTime;
-use craft::id::DocId;
+use craft::id::{ClientId, DocId};
 use craft::ledger::Ledger;
 use craft::moment::Moment;
 use craft::order::{About, Order, Words};
@@ -52,6 +52,8 @@ pub struct Longest {
     pub entries: u32,
     /// The name of the one remembered.
     pub name: String,
+    /// Whose order it is, which never changes.
+    pub client: ClientId,
 }
 
 /// Of the earlier versions of an order the one with the longest record that holds together; none where no such version is
@@ -62,7 +64,7 @@ pub fn longest_that_holds(folder: &StudioFolder, tag: Tag) -> Option<Longest> {
             let holds =
                 order.log.check(&order.studio, tag).is_ok() && Ledger::replay(tag, &order.log).is_ok();
             let (entries, name) = (order.log.len(), order.sheet.remembered.name.to_string());
-            holds.then_some((number, Longest { file, entries, name }))
+            holds.then_some((number, Longest { file, entries, name, client: order.client }))
         }
         _ => None,
     };

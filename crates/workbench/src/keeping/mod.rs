@@ -21,7 +21,7 @@ use store::folder::StudioFolder;
 use store::forgotten::{FORGOTTEN, Forgotten, file_in};
 use store::name::{DocKind, kept_beside};
 
-use crate::finding::Finding;
+use crate::finding::{Finding, Owners};
 use crate::present::{backup_words, forget_words, job_words};
 use forget::{Forgetting, Gone};
 use hand_over::HandOver;
@@ -223,11 +223,17 @@ impl Keeping {
     }
 }
 
-/// Gathers what is needed for it.
+/// Gathers what is needed for it; `owners` is whose the orders are that cannot be read.
 ///
 /// # Errors
 /// Why it cannot be done now.
-pub fn work_for(studio: &Studio, keeping: &Keeping, keep: &Keep, now: Moment) -> Result<KeepWork, String> {
+pub fn work_for(
+    studio: &Studio,
+    keeping: &Keeping,
+    owners: &Owners,
+    keep: &Keep,
+    now: Moment,
+) -> Result<KeepWork, String> {
     let id = studio.policies().studio.as_str();
     Ok(match keep {
         Keep::ReadHistory(doc) => KeepWork::ReadHistory(doc.clone()),
@@ -237,7 +243,7 @@ pub fn work_for(studio: &Studio, keeping: &Keeping, keep: &Keep, now: Moment) ->
         }
         Keep::WriteList { to } => KeepWork::WriteList { to: to.clone(), text: list::csv(studio, now) },
         Keep::Forget(client) => KeepWork::Forget {
-            who: Box::new(forget::forgetting(studio, client, now)?),
+            who: Box::new(forget::forgetting(studio, client, owners, now)?),
             note: keeping.lists.as_deref().map(|lists| list_of(lists, id)),
         },
         Keep::WriteReceipt { to } => {
@@ -360,6 +366,7 @@ pub(crate) fn begin(opened: &mut crate::open::Opened, now: Moment) -> Keeping {
                 what: store::told(&why),
                 next: None,
                 name: None,
+                client: None,
             });
         }
     }

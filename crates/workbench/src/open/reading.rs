@@ -557,7 +557,7 @@ fn take(folder: &StudioFolder, studio: &mut Studio, path: &DocPath, doc: Option<
 }
 
 fn unreadable(path: &DocPath, what: String) -> Finding {
-    Finding::Unreadable { file: path.to_string(), what, next: None, name: None }
+    Finding::Unreadable { file: path.to_string(), what, next: None, name: None, client: None }
 }
 
 /// The same of a file that is no longer what it was, with what could take its place where it is an order's.
@@ -567,8 +567,9 @@ fn damaged(folder: &StudioFolder, path: &DocPath, what: String) -> Finding {
     let Some(tag) = tag else { return unreadable(path, what) };
     let longest = longest_that_holds(folder, tag);
     let name = longest.as_ref().map(|longest| longest.name.clone()).filter(|name| !name.is_empty());
+    let client = longest.as_ref().map(|longest| longest.client.clone());
     let next = Some(finding_words::instead(&file, longest));
-    Finding::Unreadable { file, what, next, name }
+    Finding::Unreadable { file, what, next, name, client }
 }
 
 /// Lets nothing be written in the place of a file that cannot be used.

@@ -10,6 +10,7 @@ use store::name::DocPath;
 
 use super::{Notice, Workbench};
 use crate::action::{Effect, Job, Work};
+use crate::finding::Owners;
 use crate::keeping::forget::Forgetting;
 use crate::keeping::history::taken_back;
 use crate::keeping::loose::photos_of_doc;
@@ -87,13 +88,19 @@ impl Workbench {
         if let (Keep::WriteList { .. }, Some(why)) = (keep, self.not_all_read()) {
             return Err(why);
         }
-        let work = work_for(&self.studio, &self.keeping, keep, now)?;
+        let owners = self.owners();
+        let work = work_for(&self.studio, &self.keeping, &owners, keep, now)?;
         Ok(Work::Keep(Box::new(match work {
             KeepWork::Forget { who, note } => {
                 KeepWork::Forget { who: Box::new(self.with_what_comes_back(*who)), note }
             }
             other => other,
         })))
+    }
+
+    /// Whose the orders are that cannot be read.
+    fn owners(&self) -> Owners {
+        forget::owners(&self.found, &self.keeping.forgotten)
     }
 
     /// Photos that a step back or forth would bring back are not without a name.
@@ -120,7 +127,8 @@ impl Workbench {
         if !self.keeping.under_way.is_empty() {
             return Err(forget_words::ONE_AT_A_TIME.to_owned());
         }
-        let who = self.with_what_comes_back(forget::forgetting(&self.studio, client, now)?);
+        let who = forget::forgetting(&self.studio, client, &self.owners(), now)?;
+        let who = self.with_what_comes_back(who);
         let theirs = |tag: Tag| who.tags.contains(&tag);
         // A photo that is being taken in is named by nothing yet, whosever it is.
         let takes = |job: &Job| matches!(job, Job::TakePhoto { .. } | Job::TakeBoxPhoto { .. });

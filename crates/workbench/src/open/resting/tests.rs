@@ -13,6 +13,7 @@ use store::sim::SimVfs;
 
 use super::*;
 use crate::demo::many::{Records, files};
+use crate::finding::Owners;
 use crate::keeping::{backup, files as named_files, forget, list};
 use crate::open::{Opened, open, open_first, path_of, witness};
 use crate::present::sample::at;
@@ -333,7 +334,7 @@ fn who_is_forgotten_stands_in_no_summary_and_an_old_one_that_comes_back_goes() {
     let name = format!("\"{name}\"");
     let old = text();
     assert!(old.contains(&name), "{name}");
-    let who = forget::forgetting(&parts.studio, &client, now()).unwrap();
+    let who = forget::forgetting(&parts.studio, &client, &Owners::new(), now()).unwrap();
     let gone = forget::carry_out(&parts.folder, &who).unwrap();
     assert_eq!(gone.troubles, Vec::<String>::new());
     assert_eq!(disk.get(&file), None);
