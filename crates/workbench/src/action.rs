@@ -232,7 +232,7 @@ impl Job {
             Job::Picture { .. }
                 | Job::PreviewPaper { .. }
                 | Job::LookThrough
-                | Job::Keep(Keep::ReadHistory(_))
+                | Job::Keep(Keep::ReadHistory(_) | Keep::Sweep)
         )
     }
 }

@@ -250,7 +250,9 @@ impl Workbench {
             }
             Action::Start(job) => self.start(job, now),
             // What is to be forgotten is gone through with.
-            Action::Cancel(id) if matches!(self.job(id), Some(Job::Keep(Keep::Forget(_)))) => Vec::new(),
+            Action::Cancel(id) if matches!(self.job(id), Some(Job::Keep(Keep::Forget(_) | Keep::Sweep))) => {
+                Vec::new()
+            }
             Action::Cancel(id) => self.cancel(id),
             Action::Pick(purpose) => vec![Effect::Pick(purpose)],
             Action::Picked(Purpose::Photos { tag, of }, files) => {

@@ -9,7 +9,7 @@ use craft::id::ClientId;
 use store::vfs::DiskVfs;
 use workbench::clock::{Clock as _, SystemClock};
 use workbench::finding::Owners;
-use workbench::keeping::forget;
+use workbench::keeping::{forget, sweep};
 use workbench::open::{Opened, open};
 use workbench::present::forget_words;
 
@@ -28,7 +28,7 @@ pub(crate) fn run(dir: &Path, client: &ClientId, yes: bool, out: &mut dyn Write)
     if let Some(why) = &opened.read_only {
         bail!("{why}");
     }
-    let swept = forget::sweep(&opened.folder, &mut opened.studio, now).map_err(Error::msg)?;
+    let swept = sweep::sweep(&opened.folder, &mut opened.studio, now).map_err(Error::msg)?;
     let who = forget::forgetting(&opened.studio, client, &owners(&opened), now).map_err(Error::msg)?;
     let gone = forget::carry_out(&opened.folder, &who).map_err(Error::msg)?;
     write!(out, "{}", forget_words::receipt(opened.studio.policies().name.as_str(), &gone))?;

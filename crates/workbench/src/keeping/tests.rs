@@ -16,7 +16,8 @@ use craft::tag::Tag;
 use store::folder::StudioFolder;
 use store::sim::{Fault, SimVfs, Trouble};
 
-use super::forget::{carry_out, forgetting, sweep};
+use super::forget::{carry_out, forgetting};
+use super::sweep::sweep;
 use super::{Keep, begin};
 use crate::action::{Action, Effect, Job, JobEnd, JobId, Outcome, Work};
 use crate::finding::Owners;
@@ -225,7 +226,7 @@ fn a_forgetting_that_was_cut_short_is_finished_at_the_next_start() {
             before += 1;
             continue;
         }
-        begin(&mut opened, sample::at(0));
+        begin(&mut opened, true, sample::at(0));
         assert_eq!(with(&disk, &name), ["/home/s/money/2026.ron"], "after {after}");
         assert_eq!(opened.studio.order(tag).unwrap().order.log, studio.order(tag).unwrap().order.log);
         finished += 1;

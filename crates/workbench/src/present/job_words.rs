@@ -65,6 +65,7 @@ fn keep_row(keep: &Keep) -> String {
         Keep::HandOver { tag, .. } => format!("handing {tag} over"),
         Keep::WriteList { .. } => "writing the list of orders".to_owned(),
         Keep::Forget(_) => "forgetting a client".to_owned(),
+        Keep::Sweep => "looking for what is left of those who were forgotten".to_owned(),
         Keep::WriteReceipt { .. } => "writing the receipt".to_owned(),
         Keep::PutBack { .. } => "putting a backup back".to_owned(),
     }
@@ -91,7 +92,7 @@ pub fn not_begun(job: &Job) -> Option<String> {
         | Job::PreviewPaper { .. }
         | Job::ReadOrders
         | Job::LookThrough
-        | Job::Keep(Keep::ReadHistory(_)) => None,
+        | Job::Keep(Keep::ReadHistory(_) | Keep::Sweep) => None,
         Job::Keep(Keep::PutBack { to, .. }) => {
             Some(format!("no backup was put back in {}; ask for it again", to.display()))
         }

@@ -10,10 +10,11 @@ use store::name::DocPath;
 
 use super::{Notice, Workbench};
 use crate::action::{Effect, Job, Work};
-use crate::finding::Owners;
+use crate::finding::{Finding, Owners};
 use crate::keeping::forget::Forgetting;
 use crate::keeping::history::taken_back;
 use crate::keeping::loose::photos_of_doc;
+use crate::keeping::sweep::AllSwept;
 use crate::keeping::{Keep, KeepWork, Keeping, Kept, Made, forget, work_for};
 use crate::open::path_of;
 use crate::present::{backup_words, forget_words, hand_over_words, job_words, undo_words};
@@ -60,13 +61,10 @@ impl Workbench {
 
     /// Why a document may not go back to what was forgotten.
     pub(super) fn gone(&self, id: &DocId) -> Option<&'static str> {
-        let is_gone = match id {
-            DocId::Client(client) => self.keeping.forgotten.get(client.as_str()).is_some(),
-            DocId::Order(tag) => self.keeping.forgotten.is_order(&tag.to_string()),
-            _ => false,
-        };
-        let under_way = self.keeping.under_way.contains(id).then_some(forget_words::UNDER_WAY);
-        under_way.or_else(|| is_gone.then_some(forget_words::FORGOTTEN_ALREADY))
+        if self.keeping.is_held_back(id) {
+            return Some(forget_words::UNDER_WAY);
+        }
+        self.keeping.is_forgotten(id).then_some(forget_words::FORGOTTEN_ALREADY)
     }
 
     pub(super) fn history_told(&mut self, why: String) -> Vec<Effect> {
@@ -79,7 +77,10 @@ impl Workbench {
     pub(super) fn keep_work(&self, keep: &Keep, now: Moment) -> Result<Work, String> {
         match keep {
             Keep::Forget(client) => drop(self.may_forget(client, now)?),
-            Keep::HandOver { tag, .. } if self.keeping.under_way.contains(&DocId::Order(*tag)) => {
+            Keep::HandOver { tag, .. } if self.keeping.is_held_back(&DocId::Order(*tag)) => {
+                return Err(forget_words::UNDER_WAY.to_owned());
+            }
+            Keep::ReadHistory(doc) if self.keeping.is_held_back(doc) => {
                 return Err(forget_words::UNDER_WAY.to_owned());
             }
             _ => {}
@@ -108,7 +109,7 @@ impl Workbench {
         let docs = self.undo.points().map(|point| &point.before);
         let others = docs.filter(|doc| !who.ids().contains(&doc.id()));
         let named: Vec<_> = others.flat_map(photos_of_doc).collect();
-        who.staying.named.extend(named);
+        who.staying.back.extend(named);
         who
     }
 
@@ -124,7 +125,7 @@ impl Workbench {
             return Err(why);
         }
         // What shall be saved is gathered now, so nothing recorded meanwhile may be written over by it.
-        if !self.keeping.under_way.is_empty() {
+        if !self.keeping.under_way.is_empty() || self.keeping.sweep_later {
             return Err(forget_words::ONE_AT_A_TIME.to_owned());
         }
         let who = forget::forgetting(&self.studio, client, &self.owners(), now)?;
@@ -161,9 +162,27 @@ impl Workbench {
 
     /// A job that was begun is over, however it ended. Only one client is forgotten at a time.
     pub(super) fn ends(&mut self, job: &Job) {
-        if matches!(job, Job::Keep(Keep::Forget(_))) {
-            self.keeping.under_way.clear();
+        match job {
+            Job::Keep(Keep::Forget(_)) => self.keeping.under_way.clear(),
+            Job::Keep(Keep::Sweep) => self.keeping.sweep_later = false,
+            _ => {}
         }
+    }
+
+    /// Everything is read: what is left of those who were forgotten before is looked for, once.
+    pub(super) fn sweep_now(&mut self, now: Moment) -> Vec<Effect> {
+        if self.keeping.sweep_later { self.start(Job::Keep(Keep::Sweep), now) } else { Vec::new() }
+    }
+
+    /// What is left and cannot be removed now is told of, and takes no change until the next start.
+    fn swept(&mut self, swept: AllSwept, now: Moment) -> Vec<Effect> {
+        let AllSwept { gone, troubles } = swept;
+        for gone in &gone {
+            self.take_over(gone, now);
+        }
+        self.found.extend(troubles.into_iter().map(Finding::NotForgotten));
+        self.found_anew();
+        Vec::new()
     }
 
     pub(super) fn kept(&mut self, kept: Kept, now: Moment) -> Vec<Effect> {
@@ -194,6 +213,7 @@ impl Workbench {
                 }
                 effects
             }
+            Kept::Swept(swept) => self.swept(swept, now),
             Kept::ReceiptWritten(to) => self.say(Notice::Said(forget_words::receipt_written(&to))),
             Kept::PutBack(back) => {
                 let said = backup_words::put_back(&back.to, &back.made, back.files, now);
@@ -205,7 +225,7 @@ impl Workbench {
 
     /// What is on the disk already is taken over here, and nothing leads back to it. A sheet that is not still says which
     /// photos there are: blanked here, the next save of the order would lose that.
-    fn forgotten(&mut self, gone: &forget::Gone, now: Moment) -> Vec<Effect> {
+    fn take_over(&mut self, gone: &forget::Gone, now: Moment) {
         let who = &gone.who;
         self.keeping.history = None;
         let tags = who.tags.iter().map(ToString::to_string);
@@ -215,6 +235,7 @@ impl Workbench {
         }
         for doc in who.docs.iter().filter(|doc| gone.saved.contains(&doc.id())) {
             let id = doc.id();
+            self.keeping.blanked.remove(&id);
             match self.studio.take(doc.clone()) {
                 Ok(()) => self.touched(&id, now),
                 Err(refusal) => drop(self.say(Notice::Failed(refusal.to_string()))),
@@ -224,6 +245,10 @@ impl Workbench {
         let is_gone = |file: &str| gone.troubles.is_empty() && paths.iter().any(|path| path.has_beside(file));
         forget::settle(&mut self.found, &self.keeping.forgotten, &is_gone);
         self.found_anew();
+    }
+
+    fn forgotten(&mut self, gone: &forget::Gone, now: Moment) -> Vec<Effect> {
+        self.take_over(gone, now);
         let receipt = forget_words::receipt(self.studio.policies().name.as_str(), gone);
         let said = if gone.troubles.is_empty() {
             Notice::Said(forget_words::DONE.to_owned())

@@ -27,7 +27,7 @@ fn opened(disk: &SimVfs) -> Opened {
 /// A workbench over what lies on the disk, as a session begins with it.
 fn begun(disk: &SimVfs) -> (Workbench, Arc<StudioFolder>) {
     let mut opened = opened(disk);
-    let keeping = begin(&mut opened, sample::at(0));
+    let keeping = begin(&mut opened, true, sample::at(0));
     let bench = Workbench::new(opened.studio, opened.read_only).with_findings(opened.findings);
     (bench.with_keeping(keeping), opened.folder)
 }
