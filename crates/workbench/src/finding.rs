@@ -10,6 +10,7 @@ use craft::studio;
 use craft::tag::Tag;
 
 use crate::keeping::files::Named;
+use crate::keeping::history::{Spare, SpareOf};
 use crate::open::Trouble;
 use crate::present::finding_words;
 
@@ -85,6 +86,17 @@ pub enum Lacking {
     Unsound(String),
 }
 
+/// What could take the place of a file that cannot be used.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Instead {
+    /// Nothing was looked for: the file may be quite in order.
+    NotSought,
+    /// No earlier version that holds is kept here.
+    None,
+    /// An earlier version.
+    Version(Box<Spare>),
+}
+
 /// Something that the maker should look at.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Finding {
@@ -96,12 +108,8 @@ pub enum Finding {
         file: String,
         /// Why, and what to do.
         what: String,
-        /// Of an order: which earlier version could take its place, or that none is kept here.
-        next: Option<String>,
-        /// Of an order: the one remembered, as that earlier version has it.
-        name: Option<String>,
-        /// Of an order: whose it is, as that earlier version has it.
-        client: Option<ClientId>,
+        /// What could take its place.
+        instead: Instead,
     },
     /// A file reads well and is not as this program saved it.
     Changed {
@@ -200,6 +208,14 @@ impl Finding {
         matches!(self, Self::File { .. })
     }
 
+    /// True where it says that the file of this document cannot be used.
+    pub fn is_unreadable(&self, doc: &DocId) -> bool {
+        match (self, crate::open::path_of(doc)) {
+            (Self::Unreadable { file, .. }, Ok(path)) => *file == path.to_string(),
+            _ => false,
+        }
+    }
+
     /// The orders it is about, where it is about any.
     pub fn orders(&self) -> BTreeSet<Tag> {
         self.named().into_iter().collect()
@@ -256,9 +272,10 @@ pub type Owners = BTreeMap<Tag, ClientId>;
 /// Whose the orders are that cannot be read, as far as anything kept of them says so.
 pub fn owners(found: &[Finding]) -> Owners {
     let known = found.iter().filter_map(|finding| match finding {
-        Finding::Unreadable { file, client: Some(client), .. } => {
-            Some((order_of_file(file)?, client.clone()))
-        }
+        Finding::Unreadable { file, instead: Instead::Version(spare), .. } => match &spare.of {
+            SpareOf::Order { client, .. } => Some((order_of_file(file)?, client.clone())),
+            SpareOf::Invoices(_) | SpareOf::Other => None,
+        },
         Finding::Edition(Edition { how: Parting::OursUnreadable, order, .. }) => {
             Some((order.tag, order.client.clone()))
         }

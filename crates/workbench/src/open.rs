@@ -18,6 +18,7 @@ use crate::finding::Finding;
 use crate::saving::{Saves, Standing};
 use reading::Means;
 
+pub(crate) use reading::read_again;
 pub use reading::{Part, Rest};
 
 /// Something in the folder that the maker should look at.

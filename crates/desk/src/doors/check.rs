@@ -18,9 +18,10 @@ pub(crate) fn run(dir: &Path, out: &mut dyn Write) -> Result<bool> {
     let mut wrong: Vec<String> = Vec::new();
     for finding in &opened.findings {
         let next = match finding {
-            Finding::Unreadable { next: Some(next), .. } => format!("; {next}"),
-            _ => String::new(),
+            Finding::Unreadable { file, instead, .. } => finding_words::instead_words(file, instead),
+            _ => None,
         };
+        let next = next.map(|next| format!("; {next}")).unwrap_or_default();
         wrong.push(format!("{}{next}", finding_words::line(finding)));
     }
     match opened.folder.strangers() {

@@ -27,8 +27,9 @@ use store::photos::PhotoName;
 use store::save::SaveOutcome;
 use store::told;
 
+use super::history::SpareOf;
 use super::loose::{Shown, Staying, loose};
-use crate::finding::{self, Edition, Finding, Owners, Parting};
+use crate::finding::{self, Edition, Finding, Instead, Owners, Parting};
 use crate::open::path_of;
 use crate::present::forget_words;
 use crate::runner::save_doc;
@@ -544,7 +545,11 @@ pub(crate) fn settle(found: &mut Vec<Finding>, forgotten: &Forgotten, is_gone: &
             {
                 edition.how = Parting::Forgotten;
             }
-            Finding::Unreadable { name, .. } if order.is_some_and(theirs) => *name = None,
+            Finding::Unreadable { instead: Instead::Version(spare), .. } if order.is_some_and(theirs) => {
+                if let SpareOf::Order { name, .. } = &mut spare.of {
+                    name.clear();
+                }
+            }
             _ => {}
         }
     }

@@ -17,7 +17,7 @@ use store::history::Earlier;
 use store::name::DocPath;
 use store::told;
 
-use crate::open::path_of;
+use crate::open::{path_of, read_again};
 use crate::present::difference_words;
 
 /// An earlier version of a document.
@@ -43,34 +43,82 @@ pub fn read(folder: &StudioFolder, doc: &DocId) -> Result<Vec<Version>, String> 
     Ok(versions.iter().map(|earlier| version(folder, doc, &path, earlier)).collect())
 }
 
-/// An earlier version of an order whose record holds together.
+/// An earlier version that could take the place of a document's file.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Longest {
+pub struct Spare {
     /// Its file, as a path below the studio's folder.
     pub file: String,
-    /// How many entries it has.
-    pub entries: u32,
-    /// The name of the one remembered.
-    pub name: String,
-    /// Whose order it is, which never changes.
-    pub client: ClientId,
+    /// Counts the versions of this document.
+    pub number: u32,
+    /// What it is an earlier version of.
+    pub of: SpareOf,
 }
 
-/// Of the earlier versions of an order the one with the longest record that holds together; none where no such version is
-/// kept.
-pub fn longest_that_holds(folder: &StudioFolder, tag: Tag) -> Option<Longest> {
+/// What is known of an earlier version from itself.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum SpareOf {
+    /// An order.
+    Order {
+        /// How many entries its record has.
+        entries: u32,
+        /// The name of the one remembered.
+        name: String,
+        /// Whose order it is, which never changes.
+        client: ClientId,
+    },
+    /// A year's invoices, and how many were issued by then.
+    Invoices(usize),
+    /// A client or an item on the shelf.
+    Other,
+}
+
+/// Of the earlier versions of a document the newest that reads, and of those of an order the one with the longest record
+/// that holds together; none where no such version is kept.
+pub fn spare(folder: &StudioFolder, doc: &DocId) -> Option<Spare> {
+    if let DocId::Order(tag) = doc {
+        return longest_that_holds(folder, *tag);
+    }
+    let newest = read(folder, doc).unwrap_or_default().into_iter();
+    let mut sound = newest.filter_map(|Version { file, number, doc, .. }| match doc.ok()? {
+        Doc::Invoices(series) => Some((file, number, SpareOf::Invoices(series.issued().count()))),
+        Doc::Shelf(_, item) if item.check().is_err() => None,
+        _ => Some((file, number, SpareOf::Other)),
+    });
+    sound.next().map(|(file, number, of)| Spare { file, number, of })
+}
+
+/// Puts an earlier version in the place of a file that cannot be used, and reads the document again; with the name under
+/// which that file is kept beside it.
+///
+/// # Errors
+/// Why not, and what to do.
+pub fn put_in_place(
+    folder: &StudioFolder,
+    doc: &DocId,
+    number: u32,
+) -> Result<(Doc, Option<String>), String> {
+    let path = path_of(doc).map_err(|why| why.to_string())?;
+    let versions = folder.history(&path).map_err(|why| told(&why))?;
+    let version = versions.iter().find(|version| version.number == number);
+    let version = version.ok_or_else(|| difference_words::GONE.to_owned())?;
+    let beside = folder.put_in_place(&path, version).map_err(|why| told(&why))?;
+    Ok((read_again(folder, &path)?, beside))
+}
+
+fn longest_that_holds(folder: &StudioFolder, tag: Tag) -> Option<Spare> {
     let longest = |Version { file, number, doc, .. }: Version| match doc {
         Ok(Doc::Order(order)) => {
             let holds =
                 order.log.check(&order.studio, tag).is_ok() && Ledger::replay(tag, &order.log).is_ok();
             let (entries, name) = (order.log.len(), order.sheet.remembered.name.to_string());
-            holds.then_some((number, Longest { file, entries, name, client: order.client }))
+            let of = SpareOf::Order { entries, name, client: order.client };
+            holds.then_some((entries, Spare { file, number, of }))
         }
         _ => None,
     };
     let versions = read(folder, &DocId::Order(tag)).unwrap_or_default();
     let holding = versions.into_iter().filter_map(longest);
-    holding.max_by_key(|(number, longest)| (longest.entries, *number)).map(|(_, longest)| longest)
+    holding.max_by_key(|(entries, spare)| (*entries, spare.number)).map(|(_, spare)| spare)
 }
 
 fn version(folder: &StudioFolder, id: &DocId, path: &DocPath, earlier: &Earlier) -> Version {

@@ -15,14 +15,14 @@ use std::path::{Path, PathBuf};
 
 use craft::id::{ClientId, DocId};
 use craft::moment::Moment;
-use craft::studio::{Edit, OrderEdit, Studio};
+use craft::studio::{Doc, Edit, OrderEdit, Studio};
 use craft::tag::Tag;
 use store::backup::{About, LeftOut};
 use store::folder::StudioFolder;
 use store::forgotten::{FORGOTTEN, Forgotten, file_in};
 use store::name::{DocKind, kept_beside};
 
-use crate::finding::{Finding, Owners};
+use crate::finding::{Finding, Instead, Owners};
 use crate::present::{backup_words, forget_words, job_words};
 use forget::{Forgetting, Gone};
 use hand_over::HandOver;
@@ -34,6 +34,13 @@ use sweep::{AllSwept, Sweeping};
 pub enum Keep {
     /// Reads the earlier versions of a document.
     ReadHistory(DocId),
+    /// Puts an earlier version in the place of a file that cannot be used.
+    PutInPlace {
+        /// The document.
+        doc: DocId,
+        /// The version's number.
+        number: u32,
+    },
     /// Makes a backup in a new file.
     Backup {
         /// The file.
@@ -74,6 +81,13 @@ pub enum Keep {
 pub enum KeepWork {
     /// As [`Keep::ReadHistory`].
     ReadHistory(DocId),
+    /// As [`Keep::PutInPlace`].
+    PutInPlace {
+        /// The document.
+        doc: DocId,
+        /// The version's number.
+        number: u32,
+    },
     /// As [`Keep::Backup`].
     Backup {
         /// The file.
@@ -130,6 +144,9 @@ pub struct PutBackWork {
 pub enum Kept {
     /// The earlier versions of a document, the newest in front.
     History(DocId, Vec<Version>),
+    /// An earlier version lies in the place of a file that could not be used, and was read; with the name under which that
+    /// file is kept beside it.
+    InPlace(Box<Doc>, Option<String>),
     /// The backup is made and was read back.
     BackedUp {
         /// The file.
@@ -264,6 +281,7 @@ pub fn work_for(
     let id = studio.policies().studio.as_str();
     Ok(match keep {
         Keep::ReadHistory(doc) => KeepWork::ReadHistory(doc.clone()),
+        Keep::PutInPlace { doc, number } => KeepWork::PutInPlace { doc: doc.clone(), number: *number },
         Keep::Backup { to } => KeepWork::Backup { to: to.clone(), about: backup::about(studio, now) },
         Keep::HandOver { tag, to } => {
             KeepWork::HandOver(Box::new(hand_over::hand_over(studio, *tag, to.clone(), now)?))
@@ -302,6 +320,8 @@ pub fn carry_out(
 ) -> Result<Kept, String> {
     match work {
         KeepWork::ReadHistory(doc) => Ok(Kept::History(doc.clone(), history::read(folder, doc)?)),
+        KeepWork::PutInPlace { doc, number } => history::put_in_place(folder, doc, *number)
+            .map(|(doc, beside)| Kept::InPlace(Box::new(doc), beside)),
         KeepWork::Backup { to, about } => backup::make(folder, about, to, progress, is_stopped),
         KeepWork::HandOver(work) => hand_over::write(folder, work).map(Kept::HandedOver),
         KeepWork::WriteList { to, text } => {
@@ -396,9 +416,7 @@ pub(crate) fn begin(opened: &mut crate::open::Opened, is_whole: bool, now: Momen
             found.push(Finding::Unreadable {
                 file: FORGOTTEN.to_owned(),
                 what: store::told(&why),
-                next: None,
-                name: None,
-                client: None,
+                instead: Instead::NotSought,
             });
         }
     }

@@ -24,9 +24,9 @@ use store::name::{DocKind, DocPath, kept_beside};
 
 use super::resting::{self, Noted, Resting};
 use super::{OpenError, Opened, path_of};
-use crate::finding::{Edition, Finding, Parting, invoices_beside};
+use crate::finding::{Edition, Finding, Instead, Parting, invoices_beside};
 use crate::index::Index;
-use crate::keeping::history::longest_that_holds;
+use crate::keeping::history::spare;
 use crate::keeping::sweep;
 use crate::present::finding_words::LEFT_ALONE;
 use crate::present::{finding_words, job_words, reading_words};
@@ -587,19 +587,23 @@ fn take(folder: &StudioFolder, studio: &mut Studio, path: &DocPath, doc: Option<
 }
 
 fn unreadable(path: &DocPath, what: String) -> Finding {
-    Finding::Unreadable { file: path.to_string(), what, next: None, name: None, client: None }
+    Finding::Unreadable { file: path.to_string(), what, instead: Instead::NotSought }
 }
 
-/// The same of a file that is no longer what it was, with what could take its place where it is an order's.
+/// Reads a document once more, after something else was put in the place of its file.
+pub(crate) fn read_again(folder: &StudioFolder, path: &DocPath) -> Result<Doc, String> {
+    match load(folder, path) {
+        Ok(Some(doc)) => Ok(doc),
+        Ok(None) => Err(finding_words::NOT_THERE.to_owned()),
+        Err(finding) => Err(finding.trouble().what),
+    }
+}
+
+/// The same of a file that is no longer what it was, with what could take its place.
 fn damaged(folder: &StudioFolder, path: &DocPath, what: String) -> Finding {
-    let file = path.to_string();
-    let tag = path.stem().parse().ok().filter(|_| path.kind() == DocKind::Order);
-    let Some(tag) = tag else { return unreadable(path, what) };
-    let longest = longest_that_holds(folder, tag);
-    let name = longest.as_ref().map(|longest| longest.name.clone()).filter(|name| !name.is_empty());
-    let client = longest.as_ref().map(|longest| longest.client.clone());
-    let next = Some(finding_words::instead(&file, longest));
-    Finding::Unreadable { file, what, next, name, client }
+    let Some(doc) = doc_of(path) else { return unreadable(path, what) };
+    let instead = spare(folder, &doc).map_or(Instead::None, |spare| Instead::Version(Box::new(spare)));
+    Finding::Unreadable { file: path.to_string(), what, instead }
 }
 
 /// Lets nothing be written in the place of a file that cannot be used.

@@ -61,6 +61,7 @@ pub fn founding(percent: u8) -> String {
 fn keep_row(keep: &Keep) -> String {
     match keep {
         Keep::ReadHistory(_) => "reading earlier versions".to_owned(),
+        Keep::PutInPlace { .. } => "putting an earlier version in its place".to_owned(),
         Keep::Backup { .. } => "making a backup".to_owned(),
         Keep::HandOver { tag, .. } => format!("handing {tag} over"),
         Keep::WriteList { .. } => "writing the list of orders".to_owned(),
@@ -95,6 +96,9 @@ pub fn not_begun(job: &Job) -> Option<String> {
         | Job::Keep(Keep::ReadHistory(_) | Keep::Sweep) => None,
         Job::Keep(Keep::PutBack { to, .. }) => {
             Some(format!("no backup was put back in {}; ask for it again", to.display()))
+        }
+        Job::Keep(Keep::PutInPlace { .. }) => {
+            Some("no earlier version was put in its place; ask for it again".to_owned())
         }
         Job::Keep(Keep::Forget(_)) => Some("the client was not forgotten; ask for it again".to_owned()),
     }

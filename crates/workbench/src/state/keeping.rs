@@ -17,7 +17,7 @@ use crate::keeping::loose::photos_of_doc;
 use crate::keeping::sweep::AllSwept;
 use crate::keeping::{Keep, KeepWork, Keeping, Kept, Made, forget, work_for};
 use crate::open::path_of;
-use crate::present::{backup_words, forget_words, hand_over_words, job_words, undo_words};
+use crate::present::{backup_words, finding_words, forget_words, hand_over_words, job_words, undo_words};
 use crate::saving::Standing;
 
 impl Workbench {
@@ -80,6 +80,7 @@ impl Workbench {
             Keep::HandOver { tag, .. } if self.keeping.is_held_back(&DocId::Order(*tag)) => {
                 return Err(forget_words::UNDER_WAY.to_owned());
             }
+            Keep::PutInPlace { doc, .. } => self.may_put_in_place(doc)?,
             Keep::ReadHistory(doc) if self.keeping.is_held_back(doc) => {
                 return Err(forget_words::UNDER_WAY.to_owned());
             }
@@ -102,6 +103,38 @@ impl Workbench {
     /// Whose the orders are that cannot be read.
     fn owners(&self) -> Owners {
         forget::owners(&self.found, &self.keeping.forgotten)
+    }
+
+    /// Only where a file could not be used something else may lie in its place.
+    fn may_put_in_place(&self, doc: &DocId) -> Result<(), String> {
+        let turned_away = self.read_only.clone().or_else(|| self.gone(doc).map(str::to_owned));
+        let is_unread = self.found.iter().any(|finding| finding.is_unreadable(doc));
+        match turned_away {
+            Some(why) => Err(why),
+            None if is_unread => Ok(()),
+            None => Err(finding_words::READ_ALREADY.to_owned()),
+        }
+    }
+
+    /// What lies on the disk now is taken in.
+    fn in_place(&mut self, doc: Doc, beside: Option<&str>, now: Moment) -> Vec<Effect> {
+        let id = doc.id();
+        if let Err(refusal) = self.studio.take_anew(doc) {
+            return self.say(Notice::Failed(refusal.to_string()));
+        }
+        self.found.retain(|finding| !finding.is_unreadable(&id));
+        if let (Some(name), Ok(path)) = (beside, path_of(&id)) {
+            let file =
+                path.kind().folder().map_or_else(|| name.to_owned(), |folder| format!("{folder}/{name}"));
+            let is_told =
+                |finding: &Finding| matches!(finding, Finding::Beside { file: known, .. } if *known == file);
+            if !self.found.iter().any(is_told) {
+                self.found.push(Finding::Beside { file, gone: None });
+            }
+        }
+        self.found_anew();
+        self.touched(&id, now);
+        self.say(Notice::Said(finding_words::in_place(&id, beside)))
     }
 
     /// Photos that a step back or forth would bring back are not without a name.
@@ -191,6 +224,7 @@ impl Workbench {
                 self.keeping.history = Some((doc, versions));
                 Vec::new()
             }
+            Kept::InPlace(doc, beside) => self.in_place(*doc, beside.as_deref(), now),
             Kept::BackedUp { to, made, files, bytes, left_out } => {
                 (self.keeping.last_backup, self.keeping.last_backup_in) = (Some(made), Some(to.clone()));
                 self.keeping.made = Some(Made { to: to.clone(), files, bytes, left_out: left_out.clone() });
