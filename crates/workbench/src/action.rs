@@ -237,6 +237,13 @@ impl Job {
     }
 }
 
+impl Job {
+    /// True of what is never stopped once it has begun.
+    pub(crate) const fn is_gone_through_with(&self) -> bool {
+        matches!(self, Job::Keep(Keep::Forget(_) | Keep::Sweep))
+    }
+}
+
 /// The same, with everything the worker needs to do it alone.
 #[derive(Clone, Debug)]
 pub enum Work {

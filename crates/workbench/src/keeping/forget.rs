@@ -420,7 +420,7 @@ fn keep_what_waits(folder: &StudioFolder, kept: &Result<Vec<PhotoName>, String>,
             (Ok(named), Ok(now)) => (named, now),
             (Err(why), _) | (_, Err(why)) => return gone.troubles.push(told(&why)),
         };
-        // Of an order without a file nothing can be written; its earlier versions stay where they are.
+        // Of an order without a file nothing can be written; what it named is named by nothing from then on.
         let Some(now) = now else { continue };
         let waits =
             |name: &&PhotoName| named.contains(&name.hash()) && !gone.who.staying.is_named(&name.hash());

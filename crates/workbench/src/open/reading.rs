@@ -193,11 +193,7 @@ impl Reader {
         before.extend(money.documents.iter().cloned());
         before.sort();
         self.folder.await_documents(&before);
-        for path in before.iter().chain(&later) {
-            if let Some(doc) = doc_of(path) {
-                studio.lock(doc, format!("{path}: {}", reading_words::AWAITED));
-            }
-        }
+        before.iter().chain(&later).for_each(|path| lock_until_read(studio, path));
         let first = self.choose_first(&mut later, means.at_first);
         self.read_into((studio, found, &mut noted), &first);
         let theirs = studio.orders().values().map(|held| held.client().clone());
@@ -604,6 +600,13 @@ fn damaged(folder: &StudioFolder, path: &DocPath, what: String) -> Finding {
     let Some(doc) = doc_of(path) else { return unreadable(path, what) };
     let instead = spare(folder, &doc).map_or(Instead::None, |spare| Instead::Version(Box::new(spare)));
     Finding::Unreadable { file: path.to_string(), what, instead }
+}
+
+/// Lets nothing be written in the place of a file that is not read yet.
+fn lock_until_read(studio: &mut Studio, path: &DocPath) {
+    if let Some(doc) = doc_of(path) {
+        studio.lock(doc, format!("{path}: {}", reading_words::AWAITED));
+    }
 }
 
 /// Lets nothing be written in the place of a file that cannot be used.

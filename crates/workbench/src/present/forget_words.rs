@@ -236,22 +236,7 @@ pub fn receipt(studio: &str, gone: &Gone) -> String {
         "  the record of each order: things, shares and readings without a word, so that every balance still holds"
             .to_owned(),
     ];
-    if gone.loose_left > 0 {
-        lines.push(format!(
-            "  {} that nothing seems to name: something that may name them cannot be read",
-            photos(gone.loose_left)
-        ));
-    }
-    if gone.waiting > 0 {
-        lines.push(format!(
-            "  {} of theirs, without a word, until it can be told that no other order shows them",
-            photos(gone.waiting)
-        ));
-    }
-    if who.money.is_empty() {
-        lines.push("  no invoices: none were issued".to_owned());
-    }
-    lines.extend(who.money.iter().map(|(year, until)| money(*year, *until, who.day)));
+    lines.extend(kept_too(gone));
     lines.extend([
         String::new(),
         "Out of reach".to_owned(),
@@ -278,6 +263,29 @@ pub fn receipt(studio: &str, gone: &Gone) -> String {
         lines.extend(gone.troubles.iter().map(|trouble| format!("  {trouble}")));
     }
     lines.join("\n") + "\n"
+}
+
+/// What is kept besides the record, one line each.
+fn kept_too(gone: &Gone) -> Vec<String> {
+    let photos = |count| words::count(count, "photo", "photos");
+    let mut lines = Vec::new();
+    if gone.loose_left > 0 {
+        lines.push(format!(
+            "  {} that nothing seems to name: something that may name them cannot be read",
+            photos(gone.loose_left)
+        ));
+    }
+    if gone.waiting > 0 {
+        lines.push(format!(
+            "  {} of theirs, without a word, until it can be told that no other order shows them",
+            photos(gone.waiting)
+        ));
+    }
+    if gone.who.money.is_empty() {
+        lines.push("  no invoices: none were issued".to_owned());
+    }
+    lines.extend(gone.who.money.iter().map(|(year, until)| money(*year, *until, gone.who.day)));
+    lines
 }
 
 fn listed(tags: &[String]) -> String {
