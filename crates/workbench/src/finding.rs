@@ -111,6 +111,13 @@ pub enum Finding {
         /// What could take its place.
         instead: Instead,
     },
+    /// An earlier version of a document is not what was kept.
+    Version {
+        /// The file.
+        file: String,
+        /// What is wrong with it.
+        what: String,
+    },
     /// A file reads well and is not as this program saved it.
     Changed {
         /// The file.
@@ -245,6 +252,7 @@ impl Finding {
             Self::Unreadable { file, .. } | Self::Changed { file } | Self::Beside { file, .. } => {
                 order_of_file(file).into_iter().collect()
             }
+            Self::Version { file, .. } => order_of_version(file).into_iter().collect(),
             Self::File { file, .. } => vec![file.tag()],
             Self::NumberTwice { .. }
             | Self::Invoices { .. }
@@ -300,6 +308,12 @@ fn order_of_file(file: &str) -> Option<Tag> {
     let name = file.strip_prefix("orders/")?;
     let (stem, rest) = name.split_at_checked(TAG_LEN)?;
     stem.parse().ok().filter(|_| rest.starts_with(['.', ' ', '-', '_', '(']))
+}
+
+/// The order of which this file is an earlier version.
+fn order_of_version(file: &str) -> Option<Tag> {
+    let (stem, _) = file.strip_prefix(".history/orders/")?.split_once('/')?;
+    stem.parse().ok()
 }
 
 /// How many letters a tag takes in a file's name.

@@ -18,8 +18,8 @@ use crate::finding::Finding;
 use crate::saving::{Saves, Standing};
 use reading::Means;
 
-pub(crate) use reading::read_again;
 pub use reading::{Part, Rest};
+pub(crate) use reading::{doc_of, read_again};
 
 /// Something in the folder that the maker should look at.
 #[derive(Clone, Debug, PartialEq, Eq)]

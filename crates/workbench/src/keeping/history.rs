@@ -10,14 +10,15 @@ use craft::refusal::Refusal;
 use craft::shelf::Item;
 use craft::studio::{Doc, Edit, OrderEdit, Studio};
 use craft::tag::Tag;
-use serde::de::DeserializeOwned;
+use serde::de::{DeserializeOwned, IgnoredAny};
 use store::folder::StudioFolder;
 use store::format::Decoded;
 use store::history::Earlier;
-use store::name::DocPath;
+use store::name::{DocKind, DocPath};
 use store::told;
 
-use crate::open::{path_of, read_again};
+use crate::finding::Finding;
+use crate::open::{doc_of, path_of, read_again};
 use crate::present::difference_words;
 
 /// An earlier version of a document.
@@ -119,6 +120,43 @@ fn longest_that_holds(folder: &StudioFolder, tag: Tag) -> Option<Spare> {
     let versions = read(folder, &DocId::Order(tag)).unwrap_or_default();
     let holding = versions.into_iter().filter_map(longest);
     holding.max_by_key(|(entries, spare)| (*entries, spare.number)).map(|(_, spare)| spare)
+}
+
+/// Reads every earlier version of every document, compares it with its name, decodes it and follows its record's chain;
+/// gives how many there are, and what is damaged. One that a newer program wrote is looked at by that program.
+///
+/// # Errors
+/// The disk would not list them.
+pub fn look_through(folder: &StudioFolder) -> Result<(usize, Vec<Finding>), String> {
+    let (mut count, mut damaged) = (0, Vec::new());
+    for kind in DocKind::ALL {
+        for path in folder.with_history(kind).map_err(|why| told(&why))? {
+            let Some(doc) = doc_of(&path) else { continue };
+            for earlier in folder.history(&path).map_err(|why| told(&why))? {
+                count += 1;
+                if let Err(what) = is_sound(folder, &doc, &path, &earlier) {
+                    damaged.push(Finding::Version { file: folder.history_file(&path, &earlier), what });
+                }
+            }
+        }
+    }
+    Ok((count, damaged))
+}
+
+fn is_sound(folder: &StudioFolder, doc: &DocId, path: &DocPath, earlier: &Earlier) -> Result<(), String> {
+    match whole(folder, doc, path, earlier) {
+        Ok(Doc::Order(order)) => {
+            order.log.check(&order.studio, order.tag).map_err(|why| why.to_string())?;
+            let replayed = Ledger::replay(order.tag, &order.log);
+            replayed.map(drop).map_err(|(entry, why)| difference_words::does_not_fit(entry, &why))
+        }
+        Ok(_) => Ok(()),
+        Err(why) => match folder.earlier::<IgnoredAny>(path, earlier) {
+            // It was let go since it was listed, or is no older than a program that is newer than this one.
+            Ok(None | Some(Decoded::Newer(_))) => Ok(()),
+            _ => Err(why),
+        },
+    }
 }
 
 fn version(folder: &StudioFolder, id: &DocId, path: &DocPath, earlier: &Earlier) -> Version {

@@ -629,7 +629,7 @@ fn tell_of_changes(folder: &StudioFolder, found: &mut Vec<Finding>, was_read: im
 }
 
 /// The document whose file this is.
-fn doc_of(path: &DocPath) -> Option<DocId> {
+pub(crate) fn doc_of(path: &DocPath) -> Option<DocId> {
     match path.kind() {
         DocKind::Studio => Some(DocId::Policies),
         DocKind::Shelf => path.stem().parse().ok().map(DocId::Shelf),

@@ -142,6 +142,7 @@ pub fn file(finding: &Finding) -> Option<String> {
         Finding::NotForgotten(_) => store::forgotten::FORGOTTEN.to_owned(),
         Finding::File { file, .. } => file.to_string(),
         Finding::Unreadable { file, .. }
+        | Finding::Version { file, .. }
         | Finding::Changed { file }
         | Finding::TagTwice { file, .. }
         | Finding::Edition(Edition { file, .. })
@@ -202,6 +203,7 @@ pub fn what(finding: &Finding) -> String {
         | Finding::Folder(_)
         | Finding::Beside { gone: Some(_), .. }
         | Finding::File { how: Lacking::Unsound(_), .. } => wrong(finding),
+        Finding::Version { .. } => format!("{}; {}", wrong(finding), way_out(finding).words),
         Finding::Changed { .. } => {
             format!("{}, and is used as it stands; {}", wrong(finding), way_out(finding).words)
         }
@@ -230,6 +232,7 @@ pub fn wrong(finding: &Finding) -> String {
         Finding::Unreadable { what, .. } | Finding::NotForgotten(what) | Finding::Folder(what) => {
             what.clone()
         }
+        Finding::Version { what, .. } => format!("an earlier version is damaged: {what}"),
         Finding::Changed { .. } => {
             "it was changed since this program saved it, by hand or by the disk".to_owned()
         }
@@ -326,6 +329,9 @@ pub fn safe(finding: &Finding) -> String {
             "the file is left exactly as it is, nothing is written in its place, and everything else goes on"
                 .to_owned()
         }
+        Finding::Version { .. } => {
+            "the document itself and its other versions are as they were, and nothing rests on this one".to_owned()
+        }
         Finding::Changed { .. } => {
             "every word of it can be read, nothing was mended, and it is used as it stands".to_owned()
         }
@@ -364,6 +370,10 @@ pub fn way_out(finding: &Finding) -> WayOut {
     match finding {
         Finding::Across(across) => way_across(across),
         Finding::Unreadable { file, instead, .. } => way_of_file(file, instead),
+        Finding::Version { .. } => only(
+            "put the file back from a backup, or move it out of the studio's folder; where there are more of these, have the \
+             disk looked at",
+        ),
         Finding::Changed { .. } => only(
             "look whether all of it is right, or put an earlier copy back; where it was meant, take the file's last \
              line away",
