@@ -25,7 +25,7 @@ use store::name::{DocKind, kept_beside};
 use crate::finding::{Finding, Instead, Owners};
 use crate::present::{backup_words, forget_words, job_words};
 use forget::{Forgetting, Gone};
-use hand_over::HandOver;
+use hand_over::{HandOver, Handed};
 use history::Version;
 use sweep::{AllSwept, Sweeping};
 
@@ -160,8 +160,8 @@ pub enum Kept {
         /// What is not in it.
         left_out: LeftOut,
     },
-    /// The order is handed over.
-    HandedOver(PathBuf),
+    /// The order is handed over, but for what is missing.
+    HandedOver(Handed),
     /// The list is written.
     Listed(PathBuf),
     /// The client is forgotten; with why the list outside the studio does not say so, where it does not.

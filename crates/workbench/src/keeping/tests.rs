@@ -27,6 +27,7 @@ use crate::runner::save_doc;
 use crate::state::{Notice, Workbench};
 
 mod forgetting;
+mod handing;
 mod versions;
 
 const ROOT: &str = "/home/s";

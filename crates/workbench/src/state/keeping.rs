@@ -12,6 +12,7 @@ use super::{Notice, Workbench};
 use crate::action::{Effect, Job, Work};
 use crate::finding::{Finding, Owners};
 use crate::keeping::forget::Forgetting;
+use crate::keeping::hand_over::Handed;
 use crate::keeping::history::taken_back;
 use crate::keeping::loose::photos_of_doc;
 use crate::keeping::sweep::AllSwept;
@@ -234,10 +235,14 @@ impl Workbench {
                 }
                 self.say(Notice::Said(said))
             }
-            Kept::HandedOver(to) => {
-                let said = hand_over_words::done(&to);
+            Kept::HandedOver(Handed { to, missing }) => {
+                let said = if missing.is_empty() {
+                    Notice::Said(hand_over_words::done(&to))
+                } else {
+                    Notice::Failed(hand_over_words::done_without(&to, &missing))
+                };
                 self.keeping.handed = Some(to);
-                self.say(Notice::Said(said))
+                self.say(said)
             }
             Kept::Listed(to) => self.say(Notice::Said(job_words::list_written(&to))),
             Kept::Forgotten(gone, not_noted) => {
