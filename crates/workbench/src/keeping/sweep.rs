@@ -1,7 +1,7 @@
 //! Going through with every forgetting that was ever begun: after a crash, after an older copy of a file came back, and
 //! where what is kept for the law has come to its day. Where nothing is left to do, nothing is written.
 //!
-//! A window gathers it once every order is read and has it done beside; until then [`blank`] keeps what is left of their
+//! A window gathers it once every order is read and has it done beside; until then `blank` keeps what is left of their
 //! words out of what is read.
 
 use std::collections::BTreeSet;
