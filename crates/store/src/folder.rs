@@ -103,6 +103,15 @@ pub enum StoreError {
         #[source]
         source: io::Error,
     },
+    /// An earlier version was not put in the place of a file.
+    #[error("the earlier version was not put in the place of {path}")]
+    NotPutInPlace {
+        /// The file.
+        path: PathBuf,
+        /// Why.
+        #[source]
+        why: Box<SaveError>,
+    },
     /// Something was to be removed where nothing may be changed.
     #[error("nothing was removed from {path}")]
     NotRemoved {
@@ -482,6 +491,15 @@ impl StudioFolder {
     /// hand or by a failing disk. The next save of such a document takes it off the list.
     pub fn changed_since_saved(&self) -> Vec<DocPath> {
         self.memory().changed.iter().cloned().collect()
+    }
+
+    /// Puts bytes in the place of what was just `found` there. Whatever comes of it, the document has to be loaded again
+    /// before it is saved.
+    pub(crate) fn replace(&self, path: &DocPath, found: Option<Digest>, bytes: &[u8]) -> SaveOutcome {
+        self.memory().docs.insert(path.clone(), Base::known(found));
+        let outcome = self.commit(path, &path.folder_in(&self.root), bytes, || ());
+        self.memory().docs.insert(path.clone(), Base::Unread);
+        outcome
     }
 
     fn commit(&self, path: &DocPath, dir: &Path, bytes: &[u8], before: impl FnOnce()) -> SaveOutcome {

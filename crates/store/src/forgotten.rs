@@ -10,6 +10,7 @@ use crate::folder::{StoreError, StudioFolder, disk, listed};
 use crate::name::{DocKind, DocPath, kept_beside};
 use crate::photos::PhotoName;
 use crate::save::{Expect, Place, SaveError, SaveOutcome, durable_save};
+use crate::search::{holds, spellings};
 use crate::vfs::{EntryKind, Vfs};
 
 /// The file's name, at the top of a studio.
@@ -228,9 +229,9 @@ impl StudioFolder {
         Ok(listing.conflicts)
     }
 
-    /// Every file of the folder in which one of these words stands, as paths below the folder. A file that cannot be
-    /// read is given as well: nobody knows what is in it. Nothing is read in the folders `left_out`, given as paths
-    /// below the folder.
+    /// Every file of the folder in which one of these words stands, as paths below the folder; not where it is only a
+    /// part of a longer one. A file that cannot be read is given as well: nobody knows what is in it. Nothing is read in
+    /// the folders `left_out`, given as paths below the folder.
     ///
     /// # Errors
     /// The disk would not list a folder.
@@ -297,31 +298,6 @@ impl StudioFolder {
 /// Whether a folder among the papers is named as an order's is: by its tag in small letters.
 pub(crate) fn is_order_folder(name: &str) -> bool {
     DocPath::order(name).is_ok_and(|path| path.stem() == name)
-}
-
-/// The ways some words may stand in a file: as they are, and as a document writes them between quotation marks.
-fn spellings(word: &str) -> Vec<Vec<u8>> {
-    let mut all = vec![word.as_bytes().to_vec()];
-    if let Ok(written) = ron::to_string(word) {
-        let inner = written.trim_start_matches('"').trim_end_matches('"').as_bytes().to_vec();
-        if !all.contains(&inner) {
-            all.push(inner);
-        }
-    }
-    all
-}
-
-fn holds(bytes: &[u8], word: &[u8]) -> bool {
-    let Some(&first) = word.first() else { return false };
-    let mut rest = bytes;
-    while let Some(at) = rest.iter().position(|&byte| byte == first) {
-        rest = rest.get(at..).unwrap_or_default();
-        if rest.starts_with(word) {
-            return true;
-        }
-        rest = rest.get(1..).unwrap_or_default();
-    }
-    false
 }
 
 /// What a save that must be certain came to.
@@ -396,13 +372,5 @@ mod tests {
         disk.put(list, b"torn");
         assert!(matches!(note_outside(list, &both, &disk), Err(StoreError::Unclear { .. })));
         assert_eq!(disk.get(list).unwrap(), b"torn");
-    }
-
-    #[test]
-    fn words_are_found_as_they_are_and_as_a_document_writes_them() {
-        let spelled = spellings("the \"small\" one");
-        assert_eq!(spelled.len(), 2);
-        assert!(holds(b"note: \"the \\\"small\\\" one\"", &spelled[1]));
-        assert!(holds("aab".as_bytes(), b"ab") && !holds(b"aac", b"ab") && !holds(b"", b"a"));
     }
 }

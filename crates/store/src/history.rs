@@ -4,6 +4,8 @@
 //! second names. A version that cannot be kept never stops a save; it is told by [`StudioFolder::history_trouble`]. The
 //! newest twenty stay, and of what is older the last of each day.
 
+mod instead;
+
 use std::collections::BTreeSet;
 use std::io::{self, ErrorKind};
 use std::path::{Path, PathBuf};

@@ -60,6 +60,7 @@ pub mod photos;
 #[cfg(test)]
 mod proof;
 pub mod save;
+mod search;
 #[cfg(any(test, feature = "sim"))]
 pub mod sim;
 pub mod summaries;

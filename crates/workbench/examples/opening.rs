@@ -1,8 +1,9 @@
-//! How long a studio of ten thousand orders takes to open: `opening FOLDER [ORDERS]`.
+//! How long a studio of ten thousand orders takes to open: `opening FOLDER [ORDERS [forgotten]]`.
 //!
 //! A folder that is not there is made first: the demo studio and so many orders of earlier years. Printed are the time to
 //! a useful first list, to everything read and checked, the longest step on the thread of the window, a search, an order
-//! of one megabyte, and the memory. `opening --whole FOLDER` only reads everything, for counting instructions.
+//! of one megabyte, and the memory. With `forgotten` one client is written down as forgotten, of whom nothing is removed
+//! yet. `opening --whole FOLDER` only reads everything, for counting instructions.
 #![expect(clippy::print_stdout, reason = "figures are what this is for")]
 
 use std::error::Error;
@@ -29,6 +30,18 @@ fn made(root: &Path, orders: u32) -> Result<(), Fault> {
     }
     println!("{orders} orders were added to a demo studio in {}", root.display());
     Ok(())
+}
+
+/// Writes one client down as forgotten, and leaves everything of theirs where it is.
+fn forget_one(root: &Path) -> Result<(), Fault> {
+    let studio = look(root, Arc::new(DiskVfs))?.studio;
+    let over = studio.orders().values().find(|held| held.ledger.home.is_gone());
+    let over = over.ok_or("no order is over")?;
+    let folder = store::folder::StudioFolder::open(root, Arc::new(DiskVfs))?;
+    let mut list = store::forgotten::Forgotten::default();
+    list.add(over.client().as_str(), "2026-11-26", [over.tag().to_string()]);
+    let saved = folder.save_forgotten(&list);
+    Ok(store::forgotten::must_be_saved(saved, &store::forgotten::file_in(root))?)
 }
 
 /// Memory in use, in MB, as Linux counts it.
@@ -127,6 +140,9 @@ fn main() -> Result<(), Fault> {
     let root = PathBuf::from(first);
     if !root.exists() {
         made(&root, arguments.next().map_or(Ok(10_000), |text| text.parse())?)?;
+        if arguments.next().is_some_and(|word| word == "forgotten") {
+            forget_one(&root)?;
+        }
     }
     opening(&root)?;
     large_order()

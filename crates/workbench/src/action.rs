@@ -232,8 +232,15 @@ impl Job {
             Job::Picture { .. }
                 | Job::PreviewPaper { .. }
                 | Job::LookThrough
-                | Job::Keep(Keep::ReadHistory(_))
+                | Job::Keep(Keep::ReadHistory(_) | Keep::Sweep)
         )
+    }
+}
+
+impl Job {
+    /// True of what is never stopped once it has begun.
+    pub(crate) const fn is_gone_through_with(&self) -> bool {
+        matches!(self, Job::Keep(Keep::Forget(_) | Keep::Sweep))
     }
 }
 

@@ -1,15 +1,16 @@
 //! What does not hold together in a studio: found when it is opened, told with what is safe and one way out, and never
 //! mended by itself.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
-use craft::id::DocId;
+use craft::id::{ClientId, DocId};
 use craft::money::series::{InvoiceNo, Series};
 use craft::order::Order;
 use craft::studio;
 use craft::tag::Tag;
 
 use crate::keeping::files::Named;
+use crate::keeping::history::{Spare, SpareOf};
 use crate::open::Trouble;
 use crate::present::finding_words;
 
@@ -85,6 +86,17 @@ pub enum Lacking {
     Unsound(String),
 }
 
+/// What could take the place of a file that cannot be used.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Instead {
+    /// Nothing was looked for: the file may be quite in order.
+    NotSought,
+    /// No earlier version that holds is kept here.
+    None,
+    /// An earlier version.
+    Version(Box<Spare>),
+}
+
 /// Something that the maker should look at.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Finding {
@@ -96,10 +108,15 @@ pub enum Finding {
         file: String,
         /// Why, and what to do.
         what: String,
-        /// Of an order: which earlier version could take its place, or that none is kept here.
-        next: Option<String>,
-        /// Of an order: the one remembered, as that earlier version has it.
-        name: Option<String>,
+        /// What could take its place.
+        instead: Instead,
+    },
+    /// An earlier version of a document is not what was kept.
+    Version {
+        /// The file.
+        file: String,
+        /// What is wrong with it.
+        what: String,
     },
     /// A file reads well and is not as this program saved it.
     Changed {
@@ -198,6 +215,14 @@ impl Finding {
         matches!(self, Self::File { .. })
     }
 
+    /// True where it says that the file of this document cannot be used.
+    pub fn is_unreadable(&self, doc: &DocId) -> bool {
+        match (self, crate::open::path_of(doc)) {
+            (Self::Unreadable { file, .. }, Ok(path)) => *file == path.to_string(),
+            _ => false,
+        }
+    }
+
     /// The orders it is about, where it is about any.
     pub fn orders(&self) -> BTreeSet<Tag> {
         self.named().into_iter().collect()
@@ -227,6 +252,7 @@ impl Finding {
             Self::Unreadable { file, .. } | Self::Changed { file } | Self::Beside { file, .. } => {
                 order_of_file(file).into_iter().collect()
             }
+            Self::Version { file, .. } => order_of_version(file).into_iter().collect(),
             Self::File { file, .. } => vec![file.tag()],
             Self::NumberTwice { .. }
             | Self::Invoices { .. }
@@ -247,6 +273,25 @@ impl Finding {
     }
 }
 
+/// Whose the orders are of which only a finding knows: an earlier version of a file that cannot be read, or a copy beside
+/// it, says so.
+pub type Owners = BTreeMap<Tag, ClientId>;
+
+/// Whose the orders are that cannot be read, as far as anything kept of them says so.
+pub fn owners(found: &[Finding]) -> Owners {
+    let known = found.iter().filter_map(|finding| match finding {
+        Finding::Unreadable { file, instead: Instead::Version(spare), .. } => match &spare.of {
+            SpareOf::Order { client, .. } => Some((order_of_file(file)?, client.clone())),
+            SpareOf::Invoices(_) | SpareOf::Other => None,
+        },
+        Finding::Edition(Edition { how: Parting::OursUnreadable, order, .. }) => {
+            Some((order.tag, order.client.clone()))
+        }
+        _ => None,
+    });
+    known.collect()
+}
+
 /// What a copy of a year's invoices says beside the year's own file.
 pub fn invoices_beside(file: String, ours: &Series, theirs: &Series) -> Finding {
     let numbers = theirs.issued().filter(|(no, issued)| ours.get(*no).is_some_and(|own| own != *issued));
@@ -263,6 +308,12 @@ fn order_of_file(file: &str) -> Option<Tag> {
     let name = file.strip_prefix("orders/")?;
     let (stem, rest) = name.split_at_checked(TAG_LEN)?;
     stem.parse().ok().filter(|_| rest.starts_with(['.', ' ', '-', '_', '(']))
+}
+
+/// The order of which this file is an earlier version.
+fn order_of_version(file: &str) -> Option<Tag> {
+    let (stem, _) = file.strip_prefix(".history/orders/")?.split_once('/')?;
+    stem.parse().ok()
 }
 
 /// How many letters a tag takes in a file's name.

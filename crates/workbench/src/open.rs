@@ -3,6 +3,7 @@
 mod reading;
 mod resting;
 
+use std::collections::BTreeSet;
 use std::path::Path;
 use std::sync::Arc;
 
@@ -18,6 +19,7 @@ use crate::saving::{Saves, Standing};
 use reading::Means;
 
 pub use reading::{Part, Rest};
+pub(crate) use reading::{doc_of, read_again};
 
 /// Something in the folder that the maker should look at.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -39,6 +41,8 @@ pub struct Opened {
     pub troubles: Vec<Trouble>,
     /// The same and everything else that was found at opening, but for what is found across documents.
     pub findings: Vec<Finding>,
+    /// What of those who were forgotten is blank here and still has its words on the disk.
+    pub(crate) blanked: BTreeSet<DocId>,
     /// Why nothing can be changed, where that is so.
     pub read_only: Option<String>,
 }
@@ -82,17 +86,14 @@ pub fn open(root: &Path, vfs: Arc<dyn Vfs>) -> Result<Opened, OpenError> {
 }
 
 /// Opens the studio in `root` with at most so many of its orders, those that are open and the newest in front; gives
-/// the others to be read part by part. Where there are no more than that, everything is read; and so it is where clients
-/// were forgotten, since what is left of them is looked for in every order before anything else is done. Where there are
-/// more, those that are over are put to rest.
+/// the others to be read part by part. Where there are no more than that, everything is read; where there are more, those
+/// that are over are put to rest. The orders of clients who were forgotten are among the first besides, and whatever was
+/// read of such a client is blank.
 ///
 /// # Errors
 /// As [`open`].
 pub fn open_first(root: &Path, vfs: Arc<dyn Vfs>, most: usize) -> Result<(Opened, Option<Rest>), OpenError> {
-    let folder = StudioFolder::open(root, vfs)?;
-    let is_nobody_forgotten = folder.load_forgotten().is_ok_and(|forgotten| forgotten.is_empty());
-    let at_first = if is_nobody_forgotten { most } else { usize::MAX };
-    reading::begin(folder, Means { at_first, rest_above: Some(most) })
+    reading::begin(StudioFolder::open(root, vfs)?, Means { at_first: most, rest_above: Some(most) })
 }
 
 /// Looks into the studio in `root`, also while a window has it open; takes no lock and changes nothing.

@@ -122,7 +122,7 @@ impl Session {
         first: usize,
     ) -> Result<Self, SessionError> {
         let (mut opened, rest) = open_first(root, vfs, first)?;
-        let keeping = crate::keeping::begin(&mut opened, clock.now());
+        let keeping = crate::keeping::begin(&mut opened, rest.is_none(), clock.now());
         let mut bench = Workbench::new(opened.studio, opened.read_only)
             .with_findings(opened.findings)
             .with_keeping(keeping);

@@ -19,7 +19,6 @@ use craft::text::Line;
 use crate::action::{Action, Alarm, Effect, FolderNews, Job, JobId, Nav, Purpose, Source};
 use crate::finding::Finding;
 use crate::index::Index;
-use crate::keeping::Keep;
 use crate::open::Trouble;
 use crate::pictures::Pictures;
 use crate::present::remedy_words;
@@ -250,7 +249,7 @@ impl Workbench {
             }
             Action::Start(job) => self.start(job, now),
             // What is to be forgotten is gone through with.
-            Action::Cancel(id) if matches!(self.job(id), Some(Job::Keep(Keep::Forget(_)))) => Vec::new(),
+            Action::Cancel(id) if self.job(id).is_some_and(Job::is_gone_through_with) => Vec::new(),
             Action::Cancel(id) => self.cancel(id),
             Action::Pick(purpose) => vec![Effect::Pick(purpose)],
             Action::Picked(Purpose::Photos { tag, of }, files) => {

@@ -5,7 +5,8 @@ use std::sync::Arc;
 use crate::id::DocId;
 use crate::tag::Tag;
 
-use super::{Held, Packed, Studio, Summary};
+use super::{Doc, Held, Packed, Studio, Summary};
+use crate::refusal::Refusal;
 
 impl Studio {
     /// The same settings and shelf with no client, order or invoice: what a part is read into.
@@ -55,6 +56,17 @@ impl Studio {
         }
     }
 
+    /// Lets a document in that could not be used before and can be now: it is locked no longer.
+    ///
+    /// # Errors
+    /// As [`Studio::take`]; it stays locked then.
+    pub fn take_anew(&mut self, doc: Doc) -> Result<(), Refusal> {
+        let id = doc.id();
+        self.take(doc)?;
+        self.locked.remove(&id);
+        Ok(())
+    }
+
     /// Takes in what was read elsewhere. A document that was locked until it was read is locked no longer; one that
     /// is here already stays as it is here, and one that could not be read is locked with the reason.
     ///
@@ -86,7 +98,6 @@ mod tests {
     use crate::client::Client;
     use crate::money::Currency;
     use crate::policies::Policies;
-    use crate::studio::Doc;
 
     fn studio(id: &str) -> Studio {
         Studio::new(Policies::new(id.parse().unwrap(), "The Boathouse".parse().unwrap(), Currency::EUR))

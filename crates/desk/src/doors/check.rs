@@ -8,6 +8,7 @@ use store::forgotten::Forgotten;
 use store::told;
 use workbench::finding::{Finding, Lacking};
 use workbench::keeping::files::{self, Looker, Named};
+use workbench::keeping::history;
 use workbench::open::Opened;
 use workbench::present::finding_words;
 
@@ -18,9 +19,10 @@ pub(crate) fn run(dir: &Path, out: &mut dyn Write) -> Result<bool> {
     let mut wrong: Vec<String> = Vec::new();
     for finding in &opened.findings {
         let next = match finding {
-            Finding::Unreadable { next: Some(next), .. } => format!("; {next}"),
-            _ => String::new(),
+            Finding::Unreadable { file, instead, .. } => finding_words::instead_words(file, instead),
+            _ => None,
         };
+        let next = next.map(|next| format!("; {next}")).unwrap_or_default();
         wrong.push(format!("{}{next}", finding_words::line(finding)));
     }
     match opened.folder.strangers() {
@@ -35,6 +37,7 @@ pub(crate) fn run(dir: &Path, out: &mut dyn Write) -> Result<bool> {
     });
     wrong.extend(opened.studio.findings().iter().map(ToString::to_string));
     let (photos, papers) = check_files(&opened, &forgotten, &mut wrong);
+    let versions = check_versions(&opened, &mut wrong);
     for line in &wrong {
         writeln!(out, "{line}")?;
     }
@@ -42,7 +45,8 @@ pub(crate) fn run(dir: &Path, out: &mut dyn Write) -> Result<bool> {
     let entries: u32 = studio.orders().values().map(|held| held.order.log.len()).sum();
     writeln!(
         out,
-        "{} orders with {entries} entries, {} clients, {} items on the shelf, {photos} photos, {papers} issued papers",
+        "{} orders with {entries} entries, {} clients, {} items on the shelf, {photos} photos, {papers} issued papers, \
+         {versions} earlier versions",
         studio.orders().len(),
         studio.clients().len(),
         studio.shelf().len(),
@@ -53,6 +57,20 @@ pub(crate) fn run(dir: &Path, out: &mut dyn Write) -> Result<bool> {
         many => writeln!(out, "{many} things to look at; nothing was changed")?,
     }
     Ok(wrong.is_empty())
+}
+
+/// Reads every earlier version of every document; gives how many there are.
+fn check_versions(opened: &Opened, wrong: &mut Vec<String>) -> usize {
+    match history::look_through(&opened.folder) {
+        Ok((versions, found)) => {
+            wrong.extend(found.iter().map(finding_words::line));
+            versions
+        }
+        Err(why) => {
+            wrong.push(why);
+            0
+        }
+    }
 }
 
 /// Reads every photo and paper that a record names; gives how many of each there are.

@@ -8,8 +8,9 @@ use anyhow::{Context as _, Error, Result, bail};
 use craft::id::ClientId;
 use store::vfs::DiskVfs;
 use workbench::clock::{Clock as _, SystemClock};
-use workbench::keeping::forget;
-use workbench::open::open;
+use workbench::finding::Owners;
+use workbench::keeping::{forget, sweep};
+use workbench::open::{Opened, open};
 use workbench::present::forget_words;
 
 use super::{forgotten_list, look_into};
@@ -18,7 +19,7 @@ pub(crate) fn run(dir: &Path, client: &ClientId, yes: bool, out: &mut dyn Write)
     let now = SystemClock::new().now();
     if !yes {
         let opened = look_into(dir)?;
-        let who = forget::forgetting(&opened.studio, client, now).map_err(Error::msg)?;
+        let who = forget::forgetting(&opened.studio, client, &owners(&opened), now).map_err(Error::msg)?;
         writeln!(out, "{}", forget_words::asked(&who))?;
         return Ok(false);
     }
@@ -27,8 +28,8 @@ pub(crate) fn run(dir: &Path, client: &ClientId, yes: bool, out: &mut dyn Write)
     if let Some(why) = &opened.read_only {
         bail!("{why}");
     }
-    let swept = forget::sweep(&opened.folder, &mut opened.studio, now).map_err(Error::msg)?;
-    let who = forget::forgetting(&opened.studio, client, now).map_err(Error::msg)?;
+    let swept = sweep::sweep(&opened.folder, &mut opened.studio, now).map_err(Error::msg)?;
+    let who = forget::forgetting(&opened.studio, client, &owners(&opened), now).map_err(Error::msg)?;
     let gone = forget::carry_out(&opened.folder, &who).map_err(Error::msg)?;
     write!(out, "{}", forget_words::receipt(opened.studio.policies().name.as_str(), &gone))?;
     let mut well = gone.troubles.is_empty() && swept.troubles.is_empty();
@@ -41,4 +42,10 @@ pub(crate) fn run(dir: &Path, client: &ClientId, yes: bool, out: &mut dyn Write)
         }
     }
     Ok(well)
+}
+
+/// Whose the orders are that cannot be read.
+fn owners(opened: &Opened) -> Owners {
+    let forgotten = opened.folder.load_forgotten().unwrap_or_default();
+    forget::owners(&opened.findings, &forgotten)
 }

@@ -6,7 +6,7 @@ use std::path::Path;
 use anyhow::{Error, Result};
 use craft::tag::Tag;
 use workbench::clock::{Clock as _, SystemClock};
-use workbench::keeping::hand_over;
+use workbench::keeping::hand_over::{self, Handed};
 use workbench::present::hand_over_words;
 
 use super::look_into;
@@ -15,7 +15,11 @@ pub(crate) fn run(dir: &Path, tag: Tag, to: &Path, out: &mut dyn Write) -> Resul
     let opened = look_into(dir)?;
     let now = SystemClock::new().now();
     let work = hand_over::hand_over(&opened.studio, tag, to.to_owned(), now).map_err(Error::msg)?;
-    let to = hand_over::write(&opened.folder, &work).map_err(Error::msg)?;
-    writeln!(out, "{}", hand_over_words::done(&to))?;
-    Ok(true)
+    let Handed { to, missing } = hand_over::write(&opened.folder, &work).map_err(Error::msg)?;
+    if missing.is_empty() {
+        writeln!(out, "{}", hand_over_words::done(&to))?;
+    } else {
+        writeln!(out, "{}", hand_over_words::done_without(&to, &missing))?;
+    }
+    Ok(missing.is_empty())
 }

@@ -85,6 +85,13 @@ impl FoundUi {
             *nth += 1;
             plain_button(ui, words).accessible_name(name).clicked()
         };
+        if let Some(doc) = finding_words::with_versions(finding)
+            && link(ui, labels::EARLIER_WAY)
+                .accessible_name(labels::earlier_of_file(row.file.as_deref()))
+                .clicked()
+        {
+            kx.wishes.push(Wish::Earlier(doc));
+        }
         // One way out: what the program can do, or else where the file lies.
         if let Some(action) = &row.way_out.action {
             if button(ui, &row.way_out.button) {

@@ -59,7 +59,7 @@ impl Running {
                     .fill(Tokens::of(ui).accent);
                 ui.allocate_ui(vec2(160.0, 20.0), |ui| ui.add(bar));
                 say(ui, Face::Second, Tokens::of(ui).ink_2, format!("{}.", sentence_start(&words)));
-                if matches!(row.job, Job::Keep(Keep::Forget(_))) {
+                if matches!(row.job, Job::Keep(Keep::Forget(_) | Keep::Sweep)) {
                     return;
                 }
                 let link = link(ui, STOP).accessible_name(stop(row.job, nth));

@@ -57,10 +57,24 @@ fn a_door_nobody_knows_is_a_fault_of_use() {
 fn check_of_a_good_studio_says_what_is_there_and_changes_nothing() {
     let (bench, _) = studio();
     let before = contents(&bench);
-    let said =
-        "1 orders with 3 entries, 1 clients, 28 items on the shelf, 0 photos, 0 issued papers\nall is well\n";
-    assert_eq!(run(["check", at(&bench.root())]), well(said));
+    let versions = files(&bench.root().join(".history"));
+    let said = format!(
+        "1 orders with 3 entries, 1 clients, 28 items on the shelf, 0 photos, 0 issued papers, {} earlier \
+         versions\nall is well\n",
+        versions.len()
+    );
+    assert_eq!(run(["check", at(&bench.root())]), well(&said));
     assert_eq!(contents(&bench), before);
+    // One of them with another letter is told of, and nothing is mended.
+    let version = versions.first().expect("a save kept one");
+    let mut bytes = std::fs::read(version).unwrap();
+    let middle = bytes.len() / 2;
+    bytes[middle] ^= 1;
+    std::fs::write(version, &bytes).unwrap();
+    let damaged = run(["check", at(&bench.root())]);
+    assert_eq!(damaged.status, 1, "{damaged:?}");
+    assert!(damaged.said.contains("an earlier version is damaged: "), "{damaged:?}");
+    assert!(damaged.said.contains("1 thing to look at; nothing was changed"), "{damaged:?}");
 }
 
 /// Everything in the folder, with its bytes.
@@ -150,7 +164,7 @@ fn check_misses_a_photo_and_a_paper_that_are_gone_and_one_that_was_changed() {
     let paper = sample::issue_kit(&bench, tag);
     let all = run(["check", at(&bench.root())]);
     assert_eq!(all.status, 0, "{all:?}");
-    assert!(all.said.contains("1 photos, 1 issued papers\nall is well"), "{all:?}");
+    assert!(all.said.contains("1 photos, 1 issued papers, "), "{all:?}");
     for (file, gone) in [
         (
             &photo,

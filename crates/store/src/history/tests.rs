@@ -260,3 +260,69 @@ fn the_moment_of_a_version_reads_as_a_moment() {
     assert_eq!(version.day(), "2026-03-29");
     assert_eq!(Earlier::from_file_name(&version.file_name()), Some(version));
 }
+
+#[test]
+fn a_version_in_the_place_of_a_torn_file_leaves_that_beside_and_is_saved_to_as_any() {
+    let dir = tempfile::tempdir().unwrap();
+    let disk: [(Arc<dyn Vfs>, PathBuf); 2] =
+        [(Arc::new(DiskVfs), dir.path().join("s")), (Arc::new(sim()), "/home/s".into())];
+    for (vfs, root) in disk {
+        let folder = StudioFolder::create(&root, vfs.clone(), &1_u8).unwrap();
+        for text in ["one", "two"] {
+            assert!(matches!(save(&folder, text), SaveOutcome::Saved(_)));
+        }
+        let file = root.join("clients/ingrid.ron");
+        let tear = |folder: &StudioFolder| {
+            vfs.remove(&file).unwrap();
+            folder.write_once(&file, b"torn").unwrap();
+        };
+        tear(&folder);
+        drop(folder);
+        let folder = StudioFolder::open(&root, vfs.clone()).unwrap();
+        assert!(matches!(folder.load::<String>(&path()).unwrap(), Loaded::Broken(_)));
+        let newest = folder.history(&path()).unwrap().remove(0);
+        let beside = folder.put_in_place(&path(), &newest).unwrap();
+        assert_eq!(beside.as_deref(), Some("ingrid.conflict-1.ron"));
+        assert_eq!(vfs.read(&root.join("clients/ingrid.conflict-1.ron"), 99).unwrap().unwrap(), b"torn");
+        // Until it is loaded again nothing is written over it.
+        assert!(matches!(save(&folder, "three"), SaveOutcome::NotSaved(_)));
+        assert_eq!(folder.load::<String>(&path()).unwrap(), Loaded::Whole("one".to_owned()));
+        assert!(matches!(save(&folder, "three"), SaveOutcome::Saved(_)));
+        // The same once more is not kept twice.
+        tear(&folder);
+        assert_eq!(folder.put_in_place(&path(), &newest).unwrap(), beside);
+        assert_eq!(folder.conflicts_of(&path()).unwrap().len(), 1);
+        drop(folder);
+        let looking = StudioFolder::look(&root, vfs).unwrap();
+        assert!(matches!(looking.put_in_place(&path(), &newest), Err(StoreError::NotPutInPlace { .. })));
+    }
+}
+
+#[test]
+fn wherever_the_disk_gives_up_the_torn_file_is_still_there_in_one_place_or_both() {
+    let torn: &[u8] = b"torn";
+    for after in 0..200 {
+        let disk = sim();
+        let folder = StudioFolder::create(Path::new("/home/s"), Arc::new(disk.clone()), &1_u8).unwrap();
+        for text in ["one", "two"] {
+            assert!(matches!(save(&folder, text), SaveOutcome::Saved(_)));
+        }
+        disk.put("/home/s/clients/ingrid.ron", torn);
+        let newest = folder.history(&path()).unwrap().remove(0);
+        let version = disk.get(Path::new("/home/s").join(folder.history_file(&path(), &newest))).unwrap();
+        disk.arm(Fault::once(after, Trouble::Device));
+        let put = folder.put_in_place(&path(), &newest);
+        let struck = disk.disarm();
+        for found in disk.crash_states() {
+            let own = found.get("/home/s/clients/ingrid.ron").unwrap();
+            let beside = found.get("/home/s/clients/ingrid.conflict-1.ron");
+            assert!(own == torn || beside.as_deref() == Some(torn), "after {after}");
+            assert!(own == torn || own == version, "after {after}");
+        }
+        if struck == 0 {
+            assert!(put.is_ok());
+            return;
+        }
+    }
+    panic!("it never came to its end");
+}

@@ -15,7 +15,7 @@ use store::vfs::Vfs;
 use super::*;
 use crate::action::{Action, Effect};
 use crate::open::{Opened, open, path_of, witness};
-use crate::present::finding_words::{both, line, row, whose};
+use crate::present::finding_words::{self, both, line, row, whose};
 use crate::present::sample::{self, at};
 use crate::runner::save_doc;
 use crate::session::Session;
@@ -217,7 +217,8 @@ fn a_damaged_order_is_named_by_the_one_its_earlier_version_remembers() {
     disk.put(&file, b"torn");
     let finding = found(&disk);
     assert!(
-        matches!(&finding, Finding::Unreadable { name: Some(name), .. } if name == "Bramble"),
+        matches!(&finding, Finding::Unreadable { instead: Instead::Version(spare), .. }
+            if matches!(&spare.of, SpareOf::Order { name, .. } if name == "Bramble")),
         "{finding:?}"
     );
     assert_eq!(whose(&finding, &studio), Some(format!("{tag}, Bramble, for Ida Lund")));
@@ -340,4 +341,73 @@ fn among_very_many_orders_it_is_looked_again_where_it_is_shown_and_not_after_eac
         bench.handle(Action::Go(crate::action::Nav::Keeping), at(0));
         assert_eq!(bench.view(at(0)).findings(), []);
     }
+}
+
+/// A session over a studio in which a file of which an earlier version is kept cannot be read.
+fn with_a_torn(disk: &SimVfs, id: &DocId, change: Edit) -> Session {
+    let clock = || Arc::new(crate::clock::SystemClock::new());
+    let mut session = Session::open_on(Path::new(ROOT), Arc::new(disk.clone()), clock()).unwrap();
+    session.act_and_settle(Action::Edit(change)).unwrap();
+    session.close().unwrap();
+    disk.put(file_of(id), b"torn");
+    Session::open_on(Path::new(ROOT), Arc::new(disk.clone()), clock()).unwrap()
+}
+
+fn unreadable(session: &Session) -> Option<Finding> {
+    let all = session.bench.findings().iter();
+    all.filter(|finding| matches!(finding, Finding::Unreadable { .. })).cloned().next()
+}
+
+#[test]
+fn the_way_out_of_a_torn_order_puts_its_earlier_version_in_its_place_and_the_work_goes_on() {
+    let (disk, studio, tag) = disk();
+    let id = DocId::Order(tag);
+    let fact =
+        || Edit::Order(tag, OrderEdit::Fact(ClientFact::MessageSent { about: MessageKind::Nudge }.into()));
+    let mut session = with_a_torn(&disk, &id, fact());
+    let found = unreadable(&session).unwrap();
+    let way_out = finding_words::way_out(&found);
+    assert!(way_out.words.contains("which is kept beside it") && !way_out.button.is_empty(), "{way_out:?}");
+    session.act_and_settle(way_out.action.clone().unwrap()).unwrap();
+    assert_eq!(unreadable(&session), None);
+    assert_eq!(order(session.bench.studio(), tag), order(&studio, tag));
+    let stem = tag.to_string().to_lowercase();
+    let beside = format!("orders/{stem}.conflict-1.ron");
+    assert_eq!(disk.get(Path::new(ROOT).join(&beside)).unwrap(), b"torn");
+    let is_told = |session: &Session| {
+        let gone = Finding::Beside { file: beside.clone(), gone: None };
+        session.bench.findings().contains(&gone)
+    };
+    assert!(is_told(&session));
+    // A second press comes too late, and what is done next is saved.
+    assert!(session.act_and_settle(way_out.action.unwrap()).is_err());
+    session.act_and_settle(Action::Edit(fact())).unwrap();
+    session.close().unwrap();
+    let clock = Arc::new(crate::clock::SystemClock::new());
+    let session = Session::open_on(Path::new(ROOT), Arc::new(disk.clone()), clock).unwrap();
+    assert_eq!((unreadable(&session), is_told(&session)), (None, true));
+    assert_eq!(order(session.bench.studio(), tag).log.len(), order(&studio, tag).log.len() + 1);
+}
+
+#[test]
+fn a_torn_client_has_the_same_way_out_and_one_without_a_version_is_looked_for_in_a_backup() {
+    let (disk, studio, tag) = disk();
+    let client = order(&studio, tag).client;
+    let id = DocId::Client(client.clone());
+    let known = studio.clients()[&client].clone();
+    let moved = craft::client::Client { contact: "by post".parse().unwrap(), ..known.clone() };
+    let put = Edit::Client(client.clone(), ClientEdit::Put(Box::new(moved)));
+    let mut session = with_a_torn(&disk, &id, put);
+    let way_out = finding_words::way_out(&unreadable(&session).unwrap());
+    assert!(
+        way_out.words.starts_with("the newest earlier version that reads is .history/clients/"),
+        "{way_out:?}"
+    );
+    session.act_and_settle(way_out.action.unwrap()).unwrap();
+    assert_eq!((unreadable(&session), &session.bench.studio().clients()[&client]), (None, &known));
+    session.close().unwrap();
+    disk.put(file_of(&DocId::Order(tag)), b"torn");
+    let way_out =
+        finding_words::way_out(opened(&disk).findings.iter().find(|finding| finding.concerns(tag)).unwrap());
+    assert!(way_out.action.is_none() && way_out.words.contains("look for one in a backup"), "{way_out:?}");
 }

@@ -13,7 +13,7 @@ use store::told;
 use store::vfs::{DiskVfs, Vfs};
 
 use super::Kept;
-use super::forget;
+use super::sweep;
 use crate::open::{OpenError, Opened, open};
 
 /// What a backup made now says of itself.
@@ -104,7 +104,7 @@ pub fn put_back(
     drop(restored.folder);
     let not_opened = |source| NotPutBack::NotOpened { at: dir.to_owned(), source };
     let mut opened = open(dir, vfs).map_err(not_opened)?;
-    let swept = forget::sweep(&opened.folder, &mut opened.studio, now);
+    let swept = sweep::sweep(&opened.folder, &mut opened.studio, now);
     let (forgotten, troubles) = match swept {
         Ok(swept) => (swept.clients, swept.troubles),
         Err(why) => (0, vec![why]),

@@ -1,11 +1,12 @@
 //! Forgetting a client: everything that says who they are and whom they remembered goes, the record of what happened to
 //! what they entrusted stays.
 //!
-//! One file says who is to be forgotten, before anything is removed. The rest is a sweep that is gone through at each
-//! start, so one that was cut short is finished.
+//! One file says who is to be forgotten, before anything is removed. The rest is a [`sweep`](super::sweep) that is gone
+//! through at each start, so one that was cut short is finished.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 use std::path::Path;
+use std::sync::Arc;
 
 use chrono::NaiveDate;
 use craft::client::Client;
@@ -13,7 +14,7 @@ use craft::digest::Digest;
 use craft::id::{ClientId, DocId, Year};
 use craft::moment::Moment;
 use craft::money::series::{Issued, Party, Series};
-use craft::order::{Order, Quote, Remembered, Sheet, Story};
+use craft::order::{Order, Photo, PhotoKind, Quote, Remembered, Sheet, Story};
 use craft::place::Place;
 use craft::studio::{Doc, Held, Studio};
 use craft::tag::Tag;
@@ -22,11 +23,13 @@ use store::folder::{Loaded, StoreError, StudioFolder};
 use store::forgotten::{Forgotten, file_in, must_be_saved};
 use store::format::Decoded;
 use store::name::{DocKind, DocPath};
+use store::photos::PhotoName;
 use store::save::SaveOutcome;
 use store::told;
 
-use super::loose::{Staying, loose, staying};
-use crate::finding::{Edition, Finding, Parting};
+use super::history::SpareOf;
+use super::loose::{Shown, Staying, loose};
+use crate::finding::{self, Edition, Finding, Instead, Owners, Parting};
 use crate::open::path_of;
 use crate::present::forget_words;
 use crate::runner::save_doc;
@@ -42,15 +45,13 @@ pub struct Forgetting {
     pub tags: Vec<Tag>,
     /// Their documents as they shall be.
     pub docs: Vec<Doc>,
-    /// The digests of photos that no other order names.
+    /// The digests of photos that nothing else names.
     pub photos: Vec<Digest>,
-    /// The digests of photos that other orders name, which stay whatever an earlier version of these says.
-    pub others: BTreeSet<Digest>,
-    /// Words that shall be found nowhere any more.
+    /// Words that shall be found nowhere any more; none where nobody asks.
     pub words: Vec<String>,
     /// What was issued to them, and the last day it is kept; no day where the studio's settings name no number of years.
     pub money: Vec<(Year, Option<NaiveDate>)>,
-    /// An order that could not be read. It may be a living client's and name any photo, so none is removed.
+    /// An order that could not be read. It may name any photo, so none is removed until it can be.
     pub unread: Option<Tag>,
     /// What stays, as far as it may name photos: what none of it names goes too.
     pub staying: Staying,
@@ -78,6 +79,8 @@ pub struct Gone {
     pub loose: usize,
     /// How many photos are left that nothing seems to name, where not everything that may name them can be read.
     pub loose_left: usize,
+    /// How many photos of theirs are left until an order that cannot be read can be: it may show them as well.
+    pub waiting: usize,
     /// How many papers were removed.
     pub papers: usize,
     /// How many earlier versions were removed, with those kept beside.
@@ -90,27 +93,42 @@ pub struct Gone {
 
 /// Everything of a client, once nothing of theirs is held any more.
 ///
+/// An order that cannot be read and is known to be another's is in nobody's way, but for the photos, which it may show:
+/// these wait. `owners` is whose such orders are.
+///
 /// # Errors
-/// Something of theirs is held still, is on its way, or a file could not be read that may be theirs.
-pub fn forgetting(studio: &Studio, client: &ClientId, now: Moment) -> Result<Forgetting, String> {
+/// Something of theirs is held still, is on its way, or a file could not be read that is or may be theirs.
+pub fn forgetting(
+    studio: &Studio,
+    client: &ClientId,
+    owners: &Owners,
+    now: Moment,
+) -> Result<Forgetting, String> {
     if !studio.clients().contains_key(client) {
         return Err(forget_words::nobody(client));
     }
-    let unread = studio.locked().keys().find(|doc| matches!(doc, DocId::Order(_)));
-    if let Some(DocId::Order(tag)) = unread {
-        return Err(forget_words::unread(*tag));
+    for tag in studio.locked().keys().filter_map(order_of) {
+        let known = studio.orders().get(&tag).map(Held::client).or_else(|| owners.get(&tag));
+        match known {
+            Some(owner) if owner != client => {}
+            Some(_) => return Err(forget_words::theirs_unread(tag)),
+            None => return Err(forget_words::unread(tag)),
+        }
     }
-    for held in orders_of(studio, client, &[]) {
+    let orders: Vec<&Held> = orders_of(studio, client).collect();
+    for held in &orders {
         if let Some(why) = still_held(held) {
             return Err(why);
         }
     }
-    Ok(all_of(studio, client, &[], now.day()))
+    let words = words_of(studio, client, &orders);
+    let unsaved = BTreeSet::new();
+    Ok(Forgetting { words, ..all_of(&Around::of(studio, &unsaved), client, &[], now.day()) })
 }
 
 /// The first order of a client that has to be brought to its end before they can be forgotten.
 pub fn in_the_way(studio: &Studio, client: &ClientId) -> Option<Tag> {
-    orders_of(studio, client, &[]).find(|held| still_held(held).is_some()).map(|held| held.order.tag)
+    orders_of(studio, client).find(|held| still_held(held).is_some()).map(|held| held.order.tag)
 }
 
 /// Why an order cannot be forgotten yet.
@@ -127,28 +145,48 @@ fn still_held(held: &Held) -> Option<String> {
     (in_the_post || travelling).then(|| forget_words::on_its_way(held))
 }
 
-fn orders_of<'a>(
+fn orders_of<'a>(studio: &'a Studio, client: &'a ClientId) -> impl Iterator<Item = &'a Held> {
+    studio.orders().values().filter(move |held| held.client() == client)
+}
+
+/// What of a studio is asked for everyone who is forgotten, gathered once.
+pub(super) struct Around<'a> {
     studio: &'a Studio,
-    client: &'a ClientId,
-    tags: &'a [Tag],
-) -> impl Iterator<Item = &'a Held> {
-    studio.orders().values().filter(move |held| held.client() == client || tags.contains(&held.tag()))
+    shown: Arc<Shown>,
+    orders: BTreeMap<&'a ClientId, Vec<Tag>>,
+    /// What is blank here and still has its words on the disk.
+    unsaved: &'a BTreeSet<DocId>,
+    unread: Option<Tag>,
+}
+
+impl<'a> Around<'a> {
+    pub(super) fn of(studio: &'a Studio, unsaved: &'a BTreeSet<DocId>) -> Self {
+        let mut orders: BTreeMap<&ClientId, Vec<Tag>> = BTreeMap::new();
+        for held in studio.orders().values() {
+            orders.entry(held.client()).or_default().push(held.tag());
+        }
+        Self { studio, shown: Arc::new(Shown::of(studio)), orders, unsaved, unread: unread(studio) }
+    }
 }
 
 /// What is to be done, whatever is held: a forgetting that was begun is gone through with.
-fn all_of(studio: &Studio, client: &ClientId, tags: &[Tag], day: NaiveDate) -> Forgetting {
-    let orders: Vec<&Held> = orders_of(studio, client, tags).collect();
-    let theirs: BTreeSet<Tag> = orders.iter().map(|held| held.tag()).collect();
-    let others = studio.orders().values().filter(|held| !theirs.contains(&held.tag()));
-    let shared: BTreeSet<Digest> = others.flat_map(photos_of_held).collect();
+pub(super) fn all_of(around: &Around<'_>, client: &ClientId, tags: &[Tag], day: NaiveDate) -> Forgetting {
+    let &Around { studio, unsaved, .. } = around;
+    let own = around.orders.get(client).into_iter().flatten();
+    let theirs: BTreeSet<Tag> =
+        own.chain(tags).copied().filter(|tag| studio.orders().contains_key(tag)).collect();
+    let orders: Vec<&Held> = theirs.iter().filter_map(|tag| studio.orders().get(tag)).collect();
+    let staying = Staying::when_these_go(Arc::clone(&around.shown), &theirs);
     let photos: BTreeSet<Digest> = orders.iter().copied().flat_map(photos_of_held).collect();
-    let staying = staying(studio, &theirs);
     let mut docs = Vec::new();
-    if studio.clients().get(client).is_some_and(|known| *known != nobody()) {
+    let is_unsaved = |id: DocId| unsaved.contains(&id);
+    let known = studio.clients().get(client);
+    if known.is_some_and(|known| *known != nobody()) || is_unsaved(DocId::Client(client.clone())) {
         docs.push(Doc::Client(client.clone(), Box::new(nobody())));
     }
     let orders_now = orders.iter().map(|held| (&held.order, without_words(&held.order)));
-    docs.extend(orders_now.filter(|(now, then)| *now != then).map(|(_, then)| Doc::Order(Box::new(then))));
+    let orders_then = orders_now.filter(|(now, then)| *now != then || is_unsaved(DocId::Order(now.tag)));
+    docs.extend(orders_then.map(|(_, then)| Doc::Order(Box::new(then))));
     let mut money = Vec::new();
     for (year, series) in studio.invoices() {
         if series.issued().any(|(_, issued)| theirs.contains(&issued.draft.order)) {
@@ -166,21 +204,32 @@ fn all_of(studio: &Studio, client: &ClientId, tags: &[Tag], day: NaiveDate) -> F
         day,
         tags: theirs.into_iter().collect(),
         docs,
-        photos: photos.difference(&shared).copied().collect(),
-        others: shared,
-        words: words_of(studio, client, &orders),
+        photos: photos.into_iter().filter(|photo| !staying.is_named(photo)).collect(),
+        words: Vec::new(),
         money,
-        unread: unread(studio),
+        unread: around.unread,
         staying,
     }
 }
 
-/// An order whose file is there and of which nothing is known.
+/// An order whose file is there and cannot be read.
 fn unread(studio: &Studio) -> Option<Tag> {
-    studio.locked().keys().find_map(|doc| match doc {
-        DocId::Order(tag) if !studio.orders().contains_key(tag) => Some(*tag),
-        _ => None,
-    })
+    studio.locked().keys().filter_map(order_of).find(|tag| !studio.orders().contains_key(tag))
+}
+
+fn order_of(doc: &DocId) -> Option<Tag> {
+    if let DocId::Order(tag) = doc { Some(*tag) } else { None }
+}
+
+/// Whose the orders are that cannot be read: what was found says so, and so does the list of who is forgotten.
+pub fn owners(found: &[Finding], forgotten: &Forgotten) -> Owners {
+    let mut owners = finding::owners(found);
+    for (client, tombstone) in forgotten.all() {
+        let Ok(client) = client.parse::<ClientId>() else { continue };
+        let tags = tombstone.tags.iter().filter_map(|tag| tag.parse::<Tag>().ok());
+        owners.extend(tags.map(|tag| (tag, client.clone())));
+    }
+    owners
 }
 
 /// The last day on which what was issued in a year is kept.
@@ -194,12 +243,12 @@ fn forgotten() -> Line {
     forget_words::FORGOTTEN.parse().unwrap_or_default()
 }
 
-fn nobody() -> Client {
+pub(super) fn nobody() -> Client {
     Client { name: forgotten(), ..Client::default() }
 }
 
 /// An order without a word of a person. What was planned, promised and paid, and what happened, stays.
-fn without_words(order: &Order) -> Order {
+pub(super) fn without_words(order: &Order) -> Order {
     let Sheet { due, quote, setting, stones, parcels, .. } = order.sheet.clone();
     let mut stones = stones;
     for stone in &mut stones {
@@ -254,23 +303,26 @@ pub(super) fn photos_of(order: &Order) -> impl Iterator<Item = Digest> {
 }
 
 /// Words that say who it is: names, address, contact and the names remembered, but for a line that somebody else has too.
+/// A name may be ever so short; a line of an address that is no more than a house number says nothing by itself.
 fn words_of(studio: &Studio, client: &ClientId, orders: &[&Held]) -> Vec<String> {
     let lines = |client: &Client| -> Vec<String> {
         let post = client.post.as_str().lines().map(str::to_owned);
-        post.chain([client.name.to_string(), client.contact.to_string()]).collect()
+        post.chain([client.contact.to_string()]).collect()
     };
-    let others = studio.clients().iter().filter(|(id, _)| *id != client);
-    let mut shared: BTreeSet<String> = others.flat_map(|(_, other)| lines(other)).collect();
+    let others = studio.clients().iter().filter(|(id, _)| *id != client).map(|(_, other)| other);
+    let mut shared: BTreeSet<String> =
+        others.flat_map(|other| lines(other).into_iter().chain([other.name.to_string()])).collect();
     shared.extend(studio.policies().post.as_str().lines().map(str::to_owned));
     shared.insert(forget_words::FORGOTTEN.to_owned());
     let theirs: BTreeSet<Tag> = orders.iter().map(|held| held.tag()).collect();
     let remembered = |held: &Held| held.name().to_string();
     let elsewhere = studio.orders().values().filter(|held| !theirs.contains(&held.tag()));
     shared.extend(elsewhere.map(remembered));
-    let own = studio.clients().get(client).map(lines).unwrap_or_default();
-    let own = own.into_iter().chain(orders.iter().map(|held| remembered(held)));
-    let own: BTreeSet<String> =
-        own.filter(|word| word.chars().count() > 2 && !shared.contains(word)).collect();
+    let known = studio.clients().get(client);
+    let names = known.map(|client| client.name.to_string()).into_iter();
+    let names = names.chain(orders.iter().map(|held| remembered(held))).filter(|name| !name.is_empty());
+    let lines = known.map(lines).unwrap_or_default().into_iter().filter(|line| line.chars().count() > 2);
+    let own: BTreeSet<String> = names.chain(lines).filter(|word| !shared.contains(word)).collect();
     own.into_iter().collect()
 }
 
@@ -280,7 +332,7 @@ fn words_of(studio: &Studio, client: &ClientId, orders: &[&Held]) -> Vec<String>
 /// That it shall be done could not be written down; nothing is removed then.
 pub fn carry_out(folder: &StudioFolder, who: &Forgetting) -> Result<Gone, String> {
     write_down(folder, who)?;
-    let mut gone = remove(folder, who);
+    let mut gone = remove(folder, who, &mut folder.photos().map_err(|why| told(&why)));
     // Photos and set papers hold no plain text; those of others may hold any bytes by chance. Money is kept on purpose.
     match folder.files_with(&who.words, &["money", ".history/money", "photos", "papers"]) {
         Ok(files) => gone.still = files,
@@ -290,7 +342,7 @@ pub fn carry_out(folder: &StudioFolder, who: &Forgetting) -> Result<Gone, String
 }
 
 /// Says who is to be forgotten; from here on it is gone through with.
-fn write_down(folder: &StudioFolder, who: &Forgetting) -> Result<(), String> {
+pub(super) fn write_down(folder: &StudioFolder, who: &Forgetting) -> Result<(), String> {
     let mut list = folder.load_forgotten().map_err(|why| told(&why))?;
     list.add(who.client.as_str(), &who.day.to_string(), who.tags.iter().map(Tag::to_string));
     let said = must_be_saved(folder.save_forgotten(&list), &file_in(folder.root()));
@@ -300,14 +352,20 @@ fn write_down(folder: &StudioFolder, who: &Forgetting) -> Result<(), String> {
 /// Removes what can be removed; what cannot is told and stays for the next time.
 ///
 /// Whatever says which photos there are outlasts the photos: earlier versions and copies beside go after them, and the
-/// sheets go last, only once nothing has to be looked for again.
-fn remove(folder: &StudioFolder, who: &Forgetting) -> Gone {
+/// sheets go last, only once nothing has to be looked for again. Where photos have to wait, the sheets keep their digests
+/// and no word, and go first. `kept` is which photos there are; those that go are taken out of it.
+pub(super) fn remove(
+    folder: &StudioFolder,
+    who: &Forgetting,
+    kept: &mut Result<Vec<PhotoName>, String>,
+) -> Gone {
     let mut gone = Gone {
         who: who.clone(),
         saved: BTreeSet::new(),
         photos: 0,
         loose: 0,
         loose_left: 0,
+        waiting: 0,
         papers: 0,
         versions: 0,
         troubles: Vec::new(),
@@ -319,13 +377,23 @@ fn remove(folder: &StudioFolder, who: &Forgetting) -> Gone {
     for path in &paths {
         folder.keep_no_history_of(path);
     }
-    match who.unread {
-        Some(tag) => gone.troubles.push(forget_words::photos_wait(tag)),
-        None => remove_photos(folder, &paths, &mut gone),
-    }
-    let are_photos_gone = gone.troubles.is_empty();
+    let may_go = match who.unread {
+        Some(tag) => {
+            keep_what_waits(folder, kept, &mut gone);
+            if gone.troubles.is_empty() {
+                save_without_words(folder, &mut gone);
+            }
+            let is_saved = gone.troubles.is_empty();
+            gone.troubles.push(forget_words::photos_wait(tag));
+            is_saved
+        }
+        None => {
+            remove_photos(folder, &paths, kept, &mut gone);
+            gone.troubles.is_empty()
+        }
+    };
     for path in &paths {
-        if are_photos_gone || path.kind() != DocKind::Order {
+        if may_go || path.kind() != DocKind::Order {
             gone.versions += count(folder.remove_history(path), &mut gone.troubles);
             gone.versions += count(folder.remove_conflicts(path), &mut gone.troubles);
         }
@@ -339,6 +407,49 @@ fn remove(folder: &StudioFolder, who: &Forgetting) -> Gone {
     gone
 }
 
+/// Puts the photos of each order that have to wait, and those that only its earlier versions name, on the sheet as it shall
+/// be, so that they are found once they may go.
+fn keep_what_waits(folder: &StudioFolder, kept: &Result<Vec<PhotoName>, String>, gone: &mut Gone) {
+    let kept = match kept {
+        Ok(kept) => kept,
+        Err(why) => return gone.troubles.push(why.clone()),
+    };
+    let mut waiting = BTreeSet::new();
+    for path in gone.who.tags.iter().filter_map(|tag| path_of(&DocId::Order(*tag)).ok()) {
+        let (named, now) = match (once_named(folder, &path), on_the_disk(folder, &path)) {
+            (Ok(named), Ok(now)) => (named, now),
+            (Err(why), _) | (_, Err(why)) => return gone.troubles.push(told(&why)),
+        };
+        // Of an order without a file nothing can be written; what it named is named by nothing from then on.
+        let Some(now) = now else { continue };
+        let waits =
+            |name: &&PhotoName| named.contains(&name.hash()) && !gone.who.staying.is_named(&name.hash());
+        let photos: Vec<Photo> = kept.iter().filter(waits).map(unnamed).collect();
+        waiting.extend(photos.iter().map(|photo| photo.original));
+        let mut then = without_words(&now);
+        then.sheet.photos = photos;
+        gone.who.docs.retain(|doc| doc.id() != DocId::Order(now.tag));
+        if now != then {
+            gone.who.docs.push(Doc::Order(Box::new(then)));
+        }
+    }
+    gone.waiting = waiting.len();
+}
+
+/// A photo of which nothing is kept but the picture.
+fn unnamed(name: &PhotoName) -> Photo {
+    let kind = if name.ext() == PhotoKind::Png.extension() { PhotoKind::Png } else { PhotoKind::Jpeg };
+    Photo { original: name.hash(), kind, of: None, caption: Line::default() }
+}
+
+/// An order as its own file has it; none where that is not there or cannot be read.
+fn on_the_disk(folder: &StudioFolder, path: &DocPath) -> Result<Option<Order>, StoreError> {
+    Ok(match folder.read_beside::<Order>(DocKind::Order, &path.file_name())? {
+        Loaded::Whole(order) => Some(order),
+        _ => None,
+    })
+}
+
 /// How many were removed; what went wrong is noted.
 fn count(done: Result<usize, StoreError>, troubles: &mut Vec<String>) -> usize {
     done.unwrap_or_else(|why| {
@@ -349,35 +460,47 @@ fn count(done: Result<usize, StoreError>, troubles: &mut Vec<String>) -> usize {
 
 /// Removes the photos that the sheets, the records, earlier versions or copies beside name, and no other order does; and
 /// those that nothing names at all.
-fn remove_photos(folder: &StudioFolder, paths: &[DocPath], gone: &mut Gone) {
+fn remove_photos(
+    folder: &StudioFolder,
+    paths: &[DocPath],
+    kept: &mut Result<Vec<PhotoName>, String>,
+    gone: &mut Gone,
+) {
     let mut wanted: BTreeSet<Digest> = gone.who.photos.iter().copied().collect();
     for path in paths.iter().filter(|path| path.kind() == DocKind::Order) {
         match once_named(folder, path) {
-            Ok(photos) => wanted.extend(photos.difference(&gone.who.others)),
+            Ok(photos) => {
+                wanted.extend(photos.into_iter().filter(|photo| !gone.who.staying.is_named(photo)));
+            }
             Err(why) => gone.troubles.push(told(&why)),
         }
     }
-    let kept = match folder.photos() {
+    let kept = match kept {
         Ok(kept) => kept,
-        Err(why) => return gone.troubles.push(told(&why)),
+        Err(why) => return gone.troubles.push(why.clone()),
     };
+    let mut removed = BTreeSet::new();
     for name in kept.iter().filter(|name| wanted.contains(&name.hash())) {
         gone.photos += count(folder.remove_photo(name).map(usize::from), &mut gone.troubles);
+        removed.insert(name.hash());
     }
-    let loose = loose(folder, &kept, &wanted, &gone.who.staying);
-    if !loose.is_sure {
+    let loose = loose(folder, kept, &wanted, &gone.who.staying);
+    if loose.is_sure {
+        for name in loose.photos {
+            gone.loose += count(folder.remove_photo(name).map(usize::from), &mut gone.troubles);
+            removed.insert(name.hash());
+        }
+        gone.photos += gone.loose;
+    } else {
         gone.loose_left = loose.photos.len();
-        return;
     }
-    for name in loose.photos {
-        gone.loose += count(folder.remove_photo(name).map(usize::from), &mut gone.troubles);
-    }
-    gone.photos += gone.loose;
+    kept.retain(|name| !removed.contains(&name.hash()));
 }
 
-/// The photos that earlier versions of an order and copies beside it name. One that cannot be read names none.
+/// The photos that an order's own file, its earlier versions and the copies beside it name. What cannot be read names none.
 fn once_named(folder: &StudioFolder, path: &DocPath) -> Result<BTreeSet<Digest>, StoreError> {
     let mut named = BTreeSet::new();
+    named.extend(on_the_disk(folder, path)?.iter().flat_map(photos_of));
     for version in folder.history(path)? {
         match folder.earlier::<Order>(path, &version) {
             Ok(Some(Decoded::Whole(order))) => named.extend(photos_of(&order)),
@@ -405,64 +528,6 @@ fn save_without_words(folder: &StudioFolder, gone: &mut Gone) {
     }
 }
 
-/// What a sweep at the start came to.
-#[derive(Clone, Debug, Default, PartialEq)]
-pub struct Swept {
-    /// How many clients had something left to be removed.
-    pub clients: usize,
-    /// What could not be done.
-    pub troubles: Vec<String>,
-}
-
-/// Goes through with every forgetting that was ever begun: after a crash, after an older copy of a file came back, and
-/// where what is kept for the law has come to its day. Where nothing is left to do, nothing is written.
-///
-/// # Errors
-/// Who is to be forgotten cannot be read.
-pub fn sweep(folder: &StudioFolder, studio: &mut Studio, now: Moment) -> Result<Swept, String> {
-    let list: Forgotten = folder.load_forgotten().map_err(|why| told(&why))?;
-    let mut swept = Swept::default();
-    for (client, tombstone) in list.all() {
-        let Ok(client) = client.parse::<ClientId>() else { continue };
-        let tags: Vec<Tag> = tombstone.tags.iter().filter_map(|tag| tag.parse().ok()).collect();
-        // The earlier versions of a file that cannot be read may be all there is of its record.
-        let (unread, read): (Vec<Tag>, Vec<Tag>) =
-            tags.iter().partition(|tag| studio.locked().contains_key(&DocId::Order(**tag)));
-        swept.troubles.extend(unread.into_iter().map(forget_words::forgotten_unread));
-        let mut who = all_of(studio, &client, &tags, now.day());
-        let unknown =
-            who.tags.iter().any(|tag| !tombstone.tags.contains(&tag.to_string().to_ascii_lowercase()));
-        // Papers and earlier versions may be left of an order that has no file any more.
-        let all: BTreeSet<Tag> = who.tags.iter().copied().chain(read).collect();
-        who.tags = all.into_iter().collect();
-        if !has_rest(folder, &who) && !unknown {
-            continue;
-        }
-        swept.clients += 1;
-        if unknown {
-            write_down(folder, &who)?;
-        }
-        let gone = remove(folder, &who);
-        swept.troubles.extend(gone.troubles);
-        for doc in who.docs.into_iter().filter(|doc| gone.saved.contains(&doc.id())) {
-            studio.take(doc).map_err(|refusal| refusal.to_string())?;
-        }
-    }
-    Ok(swept)
-}
-
-/// Whether anything of a forgotten client is left in the folder.
-fn has_rest(folder: &StudioFolder, who: &Forgetting) -> bool {
-    let some = |listed: Result<bool, StoreError>| listed.unwrap_or(true);
-    let paths: Vec<DocPath> = who.ids().iter().filter_map(|id| path_of(id).ok()).collect();
-    let mut papers = who.tags.iter().map(|tag| folder.papers(&tag.to_string()));
-    !who.docs.is_empty()
-        || papers.any(|papers| some(papers.map(|papers| !papers.is_empty())))
-        || paths.iter().any(|path| some(folder.history(path).map(|versions| !versions.is_empty())))
-        || paths.iter().any(|path| some(folder.conflicts_of(path).map(|names| !names.is_empty())))
-        || some(folder.photos().map(|kept| kept.iter().any(|name| who.photos.contains(&name.hash()))))
-}
-
 /// Takes out of what was found what is gone with a client who was forgotten, and marks copies of their orders that still
 /// lie there. `is_gone` says of a version kept beside a document, as a path below the folder, that it is gone.
 pub(crate) fn settle(found: &mut Vec<Finding>, forgotten: &Forgotten, is_gone: &dyn Fn(&str) -> bool) {
@@ -473,11 +538,19 @@ pub(crate) fn settle(found: &mut Vec<Finding>, forgotten: &Forgotten, is_gone: &
         _ => true,
     });
     for finding in found {
-        if let Finding::Edition(edition) = finding
-            && theirs(edition.order.tag)
-            && edition.how != Parting::OursUnreadable
-        {
-            edition.how = Parting::Forgotten;
+        let order = finding.orders().first().copied();
+        match finding {
+            Finding::Edition(edition)
+                if theirs(edition.order.tag) && edition.how != Parting::OursUnreadable =>
+            {
+                edition.how = Parting::Forgotten;
+            }
+            Finding::Unreadable { instead: Instead::Version(spare), .. } if order.is_some_and(theirs) => {
+                if let SpareOf::Order { name, .. } = &mut spare.of {
+                    name.clear();
+                }
+            }
+            _ => {}
         }
     }
 }

@@ -7,7 +7,7 @@ use craft::digest::Digest;
 use craft::id::DocId;
 use craft::moment::Moment;
 use craft::order::PhotoKind;
-use craft::studio::Studio;
+use craft::studio::{Held, Studio};
 use craft::tag::Tag;
 use papers::photo;
 use store::folder::StudioFolder;
@@ -25,12 +25,21 @@ pub struct HandOver {
     pub tag: Tag,
     /// The new or empty folder.
     pub to: PathBuf,
-    /// Its photos.
-    pub photos: Vec<(Digest, PhotoKind)>,
+    /// Its photos, with their kind where its sheet says that.
+    pub photos: Vec<(Digest, Option<PhotoKind>)>,
     /// Its papers: their names and digests.
     pub papers: Vec<(String, Digest)>,
     /// The order in words.
     pub summary: String,
+}
+
+/// What came of handing an order over.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Handed {
+    /// The folder.
+    pub to: PathBuf,
+    /// The photos and papers that are not in it, each with the reason.
+    pub missing: Vec<String>,
 }
 
 /// The largest side of a photo that is handed over, in pixels: that of the largest photo that is taken in.
@@ -42,22 +51,29 @@ const LARGEST_SIDE_PX: u32 = 20_000;
 /// There is no such order.
 pub fn hand_over(studio: &Studio, tag: Tag, to: PathBuf, now: Moment) -> Result<HandOver, String> {
     let held = studio.order(tag).map_err(|refusal| refusal.to_string())?;
-    let mut photos: Vec<(Digest, PhotoKind)> = Vec::new();
-    for photo in &held.order.sheet.photos {
-        if !photos.iter().any(|(known, _)| *known == photo.original) {
-            photos.push((photo.original, photo.kind));
-        }
-    }
     let papers = held.ledger.home.papers.iter().map(|(_, kind, file)| (paper_file_name(*kind, file), *file));
     let summary = hand_over_words::summary(studio, held, now);
-    Ok(HandOver { tag, to, photos, papers: papers.collect(), summary })
+    Ok(HandOver { tag, to, photos: photos(held), papers: papers.collect(), summary })
 }
 
-/// Writes it; gives the folder. The list of digests comes last: without it the folder is not whole.
+/// Every photo that an order names, each once: those of its sheet in their order, then those of its record only.
+pub fn photos(held: &Held) -> Vec<(Digest, Option<PhotoKind>)> {
+    let sheet = held.order.sheet.photos.iter().map(|photo| (photo.original, Some(photo.kind)));
+    let mut photos: Vec<(Digest, Option<PhotoKind>)> = Vec::new();
+    for photo in sheet.chain(held.photos().iter().copied()) {
+        if !photos.iter().any(|(known, _)| *known == photo.0) {
+            photos.push(photo);
+        }
+    }
+    photos
+}
+
+/// Writes it. A photo or a paper that is missing stops nothing: the summary names it. The list of digests comes last:
+/// without it the folder is not whole.
 ///
 /// # Errors
-/// The folder holds something, a photo or paper is missing, or the disk would not take it.
-pub fn write(folder: &StudioFolder, work: &HandOver) -> Result<PathBuf, String> {
+/// The folder holds something, the order's file is not there, or the disk would not take it.
+pub fn write(folder: &StudioFolder, work: &HandOver) -> Result<Handed, String> {
     let to = &work.to;
     let failed = |path: &Path| {
         let path = path.to_owned();
@@ -85,20 +101,38 @@ pub fn write(folder: &StudioFolder, work: &HandOver) -> Result<PathBuf, String> 
     let order = folder.file_bytes(&path).map_err(|why| told(&why))?;
     let order = order.ok_or_else(|| hand_over_words::no_file(work.tag))?;
     put(path.file_name(), &order)?;
+    let mut missing = Vec::new();
     for (place, (digest, kind)) in work.photos.iter().enumerate() {
-        let name = PhotoName::new(*digest, kind.extension()).map_err(|why| why.to_string())?;
-        let original = folder.photo(&name).map_err(|why| told(&why))?;
-        let original = original.ok_or_else(|| job_words::photo_gone(digest))?;
-        // Where a photo was taken is nobody's business; the picture itself is written anew without it.
-        let bare = photo::for_paper(&original, LARGEST_SIDE_PX).map_err(|why| why.to_string())?;
-        put(format!("photos/{}", hand_over_words::photo_name(place + 1)), &bare)?;
+        let name = hand_over_words::photo_name(place + 1);
+        match bare(folder, *digest, *kind) {
+            Ok(bytes) => put(format!("photos/{name}"), &bytes)?,
+            Err(why) => missing.push(format!("{name}: {why}")),
+        }
     }
     for (name, digest) in &work.papers {
-        let paper = folder.paper(&work.tag.to_string(), name, *digest).map_err(|why| told(&why))?;
-        put(format!("papers/{name}"), &paper.ok_or_else(|| hand_over_words::paper_gone(name))?)?;
+        match folder.paper(&work.tag.to_string(), name, *digest) {
+            Ok(Some(paper)) => put(format!("papers/{name}"), &paper)?,
+            Ok(None) => missing.push(hand_over_words::paper_gone(name)),
+            Err(why) => missing.push(format!("{name}: {}", told(&why))),
+        }
     }
-    put("summary.txt".to_owned(), work.summary.as_bytes())?;
+    put("summary.txt".to_owned(), hand_over_words::with_missing(&work.summary, &missing).as_bytes())?;
     let list = to.join("SHA256SUMS");
     write_whole(&list, sums.concat().as_bytes()).map_err(failed(&list))?;
-    Ok(to.clone())
+    Ok(Handed { to: to.clone(), missing })
+}
+
+/// A photo without what says where it was taken, which is nobody's business: the picture itself is written anew.
+fn bare(folder: &StudioFolder, digest: Digest, kind: Option<PhotoKind>) -> Result<Vec<u8>, String> {
+    let name = match kind {
+        Some(kind) => Some(PhotoName::new(digest, kind.extension()).map_err(|why| why.to_string())?),
+        // Only an entry names it, which says its digest alone.
+        None => {
+            let kept = folder.photos().map_err(|why| told(&why))?;
+            kept.into_iter().find(|name| name.hash() == digest)
+        }
+    };
+    let original = name.map(|name| folder.photo(&name)).transpose().map_err(|why| told(&why))?.flatten();
+    let original = original.ok_or_else(|| job_words::photo_gone(&digest))?;
+    photo::for_paper(&original, LARGEST_SIDE_PX).map_err(|why| why.to_string())
 }

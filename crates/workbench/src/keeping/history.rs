@@ -1,7 +1,7 @@
 //! Earlier versions of a document: read, and taken back through the studio's own door.
 
 use chrono::DateTime;
-use craft::id::DocId;
+use craft::id::{ClientId, DocId};
 use craft::ledger::Ledger;
 use craft::moment::Moment;
 use craft::order::{About, Order, Words};
@@ -10,14 +10,15 @@ use craft::refusal::Refusal;
 use craft::shelf::Item;
 use craft::studio::{Doc, Edit, OrderEdit, Studio};
 use craft::tag::Tag;
-use serde::de::DeserializeOwned;
+use serde::de::{DeserializeOwned, IgnoredAny};
 use store::folder::StudioFolder;
 use store::format::Decoded;
 use store::history::Earlier;
-use store::name::DocPath;
+use store::name::{DocKind, DocPath};
 use store::told;
 
-use crate::open::path_of;
+use crate::finding::Finding;
+use crate::open::{doc_of, path_of, read_again};
 use crate::present::difference_words;
 
 /// An earlier version of a document.
@@ -43,32 +44,119 @@ pub fn read(folder: &StudioFolder, doc: &DocId) -> Result<Vec<Version>, String> 
     Ok(versions.iter().map(|earlier| version(folder, doc, &path, earlier)).collect())
 }
 
-/// An earlier version of an order whose record holds together.
+/// An earlier version that could take the place of a document's file.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Longest {
+pub struct Spare {
     /// Its file, as a path below the studio's folder.
     pub file: String,
-    /// How many entries it has.
-    pub entries: u32,
-    /// The name of the one remembered.
-    pub name: String,
+    /// Counts the versions of this document.
+    pub number: u32,
+    /// What it is an earlier version of.
+    pub of: SpareOf,
 }
 
-/// Of the earlier versions of an order the one with the longest record that holds together; none where no such version is
-/// kept.
-pub fn longest_that_holds(folder: &StudioFolder, tag: Tag) -> Option<Longest> {
+/// What is known of an earlier version from itself.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum SpareOf {
+    /// An order.
+    Order {
+        /// How many entries its record has.
+        entries: u32,
+        /// The name of the one remembered.
+        name: String,
+        /// Whose order it is, which never changes.
+        client: ClientId,
+    },
+    /// A year's invoices, and how many were issued by then.
+    Invoices(usize),
+    /// A client or an item on the shelf.
+    Other,
+}
+
+/// Of the earlier versions of a document the newest that reads, and of those of an order the one with the longest record
+/// that holds together; none where no such version is kept.
+pub fn spare(folder: &StudioFolder, doc: &DocId) -> Option<Spare> {
+    if let DocId::Order(tag) = doc {
+        return longest_that_holds(folder, *tag);
+    }
+    let newest = read(folder, doc).unwrap_or_default().into_iter();
+    let mut sound = newest.filter_map(|Version { file, number, doc, .. }| match doc.ok()? {
+        Doc::Invoices(series) => Some((file, number, SpareOf::Invoices(series.issued().count()))),
+        Doc::Shelf(_, item) if item.check().is_err() => None,
+        _ => Some((file, number, SpareOf::Other)),
+    });
+    sound.next().map(|(file, number, of)| Spare { file, number, of })
+}
+
+/// Puts an earlier version in the place of a file that cannot be used, and reads the document again; with the name under
+/// which that file is kept beside it.
+///
+/// # Errors
+/// Why not, and what to do.
+pub fn put_in_place(
+    folder: &StudioFolder,
+    doc: &DocId,
+    number: u32,
+) -> Result<(Doc, Option<String>), String> {
+    let path = path_of(doc).map_err(|why| why.to_string())?;
+    let versions = folder.history(&path).map_err(|why| told(&why))?;
+    let version = versions.iter().find(|version| version.number == number);
+    let version = version.ok_or_else(|| difference_words::GONE.to_owned())?;
+    let beside = folder.put_in_place(&path, version).map_err(|why| told(&why))?;
+    Ok((read_again(folder, &path)?, beside))
+}
+
+fn longest_that_holds(folder: &StudioFolder, tag: Tag) -> Option<Spare> {
     let longest = |Version { file, number, doc, .. }: Version| match doc {
         Ok(Doc::Order(order)) => {
             let holds =
                 order.log.check(&order.studio, tag).is_ok() && Ledger::replay(tag, &order.log).is_ok();
             let (entries, name) = (order.log.len(), order.sheet.remembered.name.to_string());
-            holds.then_some((number, Longest { file, entries, name }))
+            let of = SpareOf::Order { entries, name, client: order.client };
+            holds.then_some((entries, Spare { file, number, of }))
         }
         _ => None,
     };
     let versions = read(folder, &DocId::Order(tag)).unwrap_or_default();
     let holding = versions.into_iter().filter_map(longest);
-    holding.max_by_key(|(number, longest)| (longest.entries, *number)).map(|(_, longest)| longest)
+    holding.max_by_key(|(entries, spare)| (*entries, spare.number)).map(|(_, spare)| spare)
+}
+
+/// Reads every earlier version of every document, compares it with its name, decodes it and follows its record's chain;
+/// gives how many there are, and what is damaged. One that a newer program wrote is looked at by that program.
+///
+/// # Errors
+/// The disk would not list them.
+pub fn look_through(folder: &StudioFolder) -> Result<(usize, Vec<Finding>), String> {
+    let (mut count, mut damaged) = (0, Vec::new());
+    for kind in DocKind::ALL {
+        for path in folder.with_history(kind).map_err(|why| told(&why))? {
+            let Some(doc) = doc_of(&path) else { continue };
+            for earlier in folder.history(&path).map_err(|why| told(&why))? {
+                count += 1;
+                if let Err(what) = is_sound(folder, &doc, &path, &earlier) {
+                    damaged.push(Finding::Version { file: folder.history_file(&path, &earlier), what });
+                }
+            }
+        }
+    }
+    Ok((count, damaged))
+}
+
+fn is_sound(folder: &StudioFolder, doc: &DocId, path: &DocPath, earlier: &Earlier) -> Result<(), String> {
+    match whole(folder, doc, path, earlier) {
+        Ok(Doc::Order(order)) => {
+            order.log.check(&order.studio, order.tag).map_err(|why| why.to_string())?;
+            let replayed = Ledger::replay(order.tag, &order.log);
+            replayed.map(drop).map_err(|(entry, why)| difference_words::does_not_fit(entry, &why))
+        }
+        Ok(_) => Ok(()),
+        Err(why) => match folder.earlier::<IgnoredAny>(path, earlier) {
+            // It was let go since it was listed, or is no older than a program that is newer than this one.
+            Ok(None | Some(Decoded::Newer(_))) => Ok(()),
+            _ => Err(why),
+        },
+    }
 }
 
 fn version(folder: &StudioFolder, id: &DocId, path: &DocPath, earlier: &Earlier) -> Version {

@@ -3,7 +3,8 @@
 //! Nobody can say whose they are, so they go with whoever is forgotten. They are originals, so the least doubt whether
 //! something names them keeps them all.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Arc;
 
 use craft::digest::Digest;
 use craft::id::DocId;
@@ -18,33 +19,63 @@ use store::photos::PhotoName;
 
 use super::forget::{photos_of, photos_of_held};
 
-/// What of a studio stays when a client is forgotten, as far as it may name photos.
+/// The photos that the orders and the shelf of a studio name, gathered once for everyone who is forgotten.
 #[derive(Clone, Debug, PartialEq, Eq, Default)]
-pub struct Staying {
-    /// The photos that documents name, or a step back or forth would bring back.
-    pub(crate) named: BTreeSet<Digest>,
-    /// Every order that is known, those of the client with them.
+pub struct Shown {
+    /// The photos of orders, by which of them.
+    orders: BTreeMap<Digest, BTreeSet<Tag>>,
+    /// Those of swatches on the shelf.
+    shelf: BTreeSet<Digest>,
+    /// Every order that is known.
     known: BTreeSet<Tag>,
-    /// The client's own orders.
-    theirs: BTreeSet<Tag>,
     /// Every document that may name a photo was read.
     is_whole: bool,
 }
 
-/// What stays when these orders go.
-pub(super) fn staying(studio: &Studio, theirs: &BTreeSet<Tag>) -> Staying {
-    let others = studio.orders().values().filter(|held| !theirs.contains(&held.tag()));
-    let swatches = studio.shelf().values().flat_map(photos_of_item);
-    let unread = |doc: &DocId| match doc {
-        DocId::Order(tag) => !studio.orders().contains_key(tag),
-        DocId::Shelf(id) => !studio.shelf().contains_key(id),
-        DocId::Policies | DocId::Client(_) | DocId::Invoices(_) => false,
-    };
-    Staying {
-        named: others.flat_map(photos_of_held).chain(swatches).collect(),
-        known: studio.orders().keys().chain(theirs).copied().collect(),
-        theirs: theirs.clone(),
-        is_whole: !studio.locked().keys().any(unread),
+impl Shown {
+    pub(super) fn of(studio: &Studio) -> Self {
+        let unread = |doc: &DocId| match doc {
+            DocId::Order(tag) => !studio.orders().contains_key(tag),
+            DocId::Shelf(id) => !studio.shelf().contains_key(id),
+            DocId::Policies | DocId::Client(_) | DocId::Invoices(_) => false,
+        };
+        let mut orders: BTreeMap<Digest, BTreeSet<Tag>> = BTreeMap::new();
+        for held in studio.orders().values() {
+            for photo in photos_of_held(held) {
+                orders.entry(photo).or_default().insert(held.tag());
+            }
+        }
+        Self {
+            orders,
+            shelf: studio.shelf().values().flat_map(photos_of_item).collect(),
+            known: studio.orders().keys().copied().collect(),
+            is_whole: !studio.locked().keys().any(unread),
+        }
+    }
+}
+
+/// What of a studio stays when a client is forgotten, as far as it may name photos.
+#[derive(Clone, Debug, PartialEq, Eq, Default)]
+pub struct Staying {
+    shown: Arc<Shown>,
+    /// The client's own orders.
+    theirs: BTreeSet<Tag>,
+    /// The photos that a step back or forth would bring back.
+    pub(crate) back: BTreeSet<Digest>,
+}
+
+impl Staying {
+    /// What stays when these orders go.
+    pub(super) fn when_these_go(shown: Arc<Shown>, theirs: &BTreeSet<Tag>) -> Self {
+        Self { shown, theirs: theirs.clone(), back: BTreeSet::new() }
+    }
+
+    /// True of a photo that something names which stays.
+    pub(super) fn is_named(&self, photo: &Digest) -> bool {
+        let is_others = |tags: &BTreeSet<Tag>| !tags.is_subset(&self.theirs);
+        self.shown.orders.get(photo).is_some_and(is_others)
+            || self.shown.shelf.contains(photo)
+            || self.back.contains(photo)
     }
 }
 
@@ -80,12 +111,12 @@ pub(super) fn loose<'a>(
     theirs: &BTreeSet<Digest>,
     staying: &Staying,
 ) -> Loose<'a> {
-    let named = |name: &PhotoName| theirs.contains(&name.hash()) || staying.named.contains(&name.hash());
+    let named = |name: &PhotoName| theirs.contains(&name.hash()) || staying.is_named(&name.hash());
     let mut photos: Vec<&PhotoName> = kept.iter().filter(|name| !named(name)).collect();
     if photos.is_empty() {
         return Loose { photos, is_sure: true };
     }
-    let once = if staying.is_whole && no_order_is_missing(folder, staying) {
+    let once = if staying.shown.is_whole && no_order_is_missing(folder, staying) {
         once_named_by_others(folder, staying).ok()
     } else {
         None
@@ -98,7 +129,8 @@ pub(super) fn loose<'a>(
 
 /// An order that was seen once and has no file now may only be lost, and its photos would be all there is of it.
 fn no_order_is_missing(folder: &StudioFolder, staying: &Staying) -> bool {
-    let known = |stem: &str| stem.parse().is_ok_and(|tag| staying.known.contains(&tag));
+    let is_known = |tag: &Tag| staying.shown.known.contains(tag) || staying.theirs.contains(tag);
+    let known = |stem: &str| stem.parse().is_ok_and(|tag| is_known(&tag));
     folder.load_heads().tags().all(known)
 }
 

@@ -8,30 +8,39 @@ pub mod hand_over;
 pub mod history;
 pub mod list;
 pub mod loose;
+pub mod sweep;
 
 use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 
 use craft::id::{ClientId, DocId};
 use craft::moment::Moment;
-use craft::studio::{Edit, OrderEdit, Studio};
+use craft::studio::{Doc, Edit, OrderEdit, Studio};
 use craft::tag::Tag;
 use store::backup::{About, LeftOut};
 use store::folder::StudioFolder;
 use store::forgotten::{FORGOTTEN, Forgotten, file_in};
 use store::name::{DocKind, kept_beside};
 
-use crate::finding::Finding;
+use crate::finding::{Finding, Instead, Owners};
 use crate::present::{backup_words, forget_words, job_words};
 use forget::{Forgetting, Gone};
-use hand_over::HandOver;
+use hand_over::{HandOver, Handed};
 use history::Version;
+use sweep::{AllSwept, Sweeping};
 
 /// Something of this kind, as it is asked for.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Keep {
     /// Reads the earlier versions of a document.
     ReadHistory(DocId),
+    /// Puts an earlier version in the place of a file that cannot be used.
+    PutInPlace {
+        /// The document.
+        doc: DocId,
+        /// The version's number.
+        number: u32,
+    },
     /// Makes a backup in a new file.
     Backup {
         /// The file.
@@ -51,6 +60,8 @@ pub enum Keep {
     },
     /// Forgets a client, for good.
     Forget(ClientId),
+    /// Goes through with everything that is left of those who were forgotten before.
+    Sweep,
     /// Writes the receipt of the last forgetting.
     WriteReceipt {
         /// The file.
@@ -70,6 +81,13 @@ pub enum Keep {
 pub enum KeepWork {
     /// As [`Keep::ReadHistory`].
     ReadHistory(DocId),
+    /// As [`Keep::PutInPlace`].
+    PutInPlace {
+        /// The document.
+        doc: DocId,
+        /// The version's number.
+        number: u32,
+    },
     /// As [`Keep::Backup`].
     Backup {
         /// The file.
@@ -93,6 +111,8 @@ pub enum KeepWork {
         /// The list outside the studio in which it is noted as well.
         note: Option<PathBuf>,
     },
+    /// As [`Keep::Sweep`].
+    Sweep(Vec<Sweeping>),
     /// As [`Keep::WriteReceipt`].
     WriteReceipt {
         /// The file.
@@ -124,6 +144,9 @@ pub struct PutBackWork {
 pub enum Kept {
     /// The earlier versions of a document, the newest in front.
     History(DocId, Vec<Version>),
+    /// An earlier version lies in the place of a file that could not be used, and was read; with the name under which that
+    /// file is kept beside it.
+    InPlace(Box<Doc>, Option<String>),
     /// The backup is made and was read back.
     BackedUp {
         /// The file.
@@ -137,12 +160,14 @@ pub enum Kept {
         /// What is not in it.
         left_out: LeftOut,
     },
-    /// The order is handed over.
-    HandedOver(PathBuf),
+    /// The order is handed over, but for what is missing.
+    HandedOver(Handed),
     /// The list is written.
     Listed(PathBuf),
     /// The client is forgotten; with why the list outside the studio does not say so, where it does not.
     Forgotten(Box<Gone>, Option<String>),
+    /// What was left of those who were forgotten is gone, as far as it could be.
+    Swept(AllSwept),
     /// The receipt is written.
     ReceiptWritten(PathBuf),
     /// The backup is put back.
@@ -201,12 +226,31 @@ pub struct Keeping {
     pub lists: Option<PathBuf>,
     /// What is being forgotten just now.
     pub(crate) under_way: BTreeSet<DocId>,
+    /// What of those who were forgotten is blank here and still has its words on the disk.
+    pub(crate) blanked: BTreeSet<DocId>,
+    /// What is left of them is looked for once everything is read.
+    pub(crate) sweep_later: bool,
 }
 
 impl Keeping {
+    /// True of a document that takes no change until what is being forgotten is gone.
+    pub(crate) fn is_held_back(&self, id: &DocId) -> bool {
+        let is_left = self.sweep_later && self.is_forgotten(id);
+        is_left || self.under_way.contains(id) || self.blanked.contains(id)
+    }
+
+    /// True of a client who was forgotten, and of their orders.
+    pub(crate) fn is_forgotten(&self, id: &DocId) -> bool {
+        match id {
+            DocId::Client(client) => self.forgotten.get(client.as_str()).is_some(),
+            DocId::Order(tag) => self.forgotten.is_order(&tag.to_string()),
+            _ => false,
+        }
+    }
+
     /// Why an edit may not be made, where it would bring back what was forgotten.
     pub(crate) fn turns_away(&self, edit: &Edit) -> Option<&'static str> {
-        if self.under_way.contains(&edit.doc()) {
+        if self.is_held_back(&edit.doc()) {
             return Some(forget_words::UNDER_WAY);
         }
         let client = |id: &ClientId| {
@@ -223,23 +267,33 @@ impl Keeping {
     }
 }
 
-/// Gathers what is needed for it.
+/// Gathers what is needed for it; `owners` is whose the orders are that cannot be read.
 ///
 /// # Errors
 /// Why it cannot be done now.
-pub fn work_for(studio: &Studio, keeping: &Keeping, keep: &Keep, now: Moment) -> Result<KeepWork, String> {
+pub fn work_for(
+    studio: &Studio,
+    keeping: &Keeping,
+    owners: &Owners,
+    keep: &Keep,
+    now: Moment,
+) -> Result<KeepWork, String> {
     let id = studio.policies().studio.as_str();
     Ok(match keep {
         Keep::ReadHistory(doc) => KeepWork::ReadHistory(doc.clone()),
+        Keep::PutInPlace { doc, number } => KeepWork::PutInPlace { doc: doc.clone(), number: *number },
         Keep::Backup { to } => KeepWork::Backup { to: to.clone(), about: backup::about(studio, now) },
         Keep::HandOver { tag, to } => {
             KeepWork::HandOver(Box::new(hand_over::hand_over(studio, *tag, to.clone(), now)?))
         }
         Keep::WriteList { to } => KeepWork::WriteList { to: to.clone(), text: list::csv(studio, now) },
         Keep::Forget(client) => KeepWork::Forget {
-            who: Box::new(forget::forgetting(studio, client, now)?),
+            who: Box::new(forget::forgetting(studio, client, owners, now)?),
             note: keeping.lists.as_deref().map(|lists| list_of(lists, id)),
         },
+        Keep::Sweep => {
+            KeepWork::Sweep(sweep::to_sweep(studio, &keeping.forgotten, &keeping.blanked, now.day()))
+        }
         Keep::WriteReceipt { to } => {
             let text = keeping.receipt.clone().ok_or(forget_words::NO_RECEIPT)?;
             KeepWork::WriteReceipt { to: to.clone(), text }
@@ -266,6 +320,8 @@ pub fn carry_out(
 ) -> Result<Kept, String> {
     match work {
         KeepWork::ReadHistory(doc) => Ok(Kept::History(doc.clone(), history::read(folder, doc)?)),
+        KeepWork::PutInPlace { doc, number } => history::put_in_place(folder, doc, *number)
+            .map(|(doc, beside)| Kept::InPlace(Box::new(doc), beside)),
         KeepWork::Backup { to, about } => backup::make(folder, about, to, progress, is_stopped),
         KeepWork::HandOver(work) => hand_over::write(folder, work).map(Kept::HandedOver),
         KeepWork::WriteList { to, text } => {
@@ -277,6 +333,7 @@ pub fn carry_out(
             Ok(Kept::ReceiptWritten(to.clone()))
         }
         KeepWork::Forget { who, note } => forget_and_note(folder, who, note.as_deref()),
+        KeepWork::Sweep(all) => sweep::go_through(folder, all).map(Kept::Swept),
         KeepWork::PutBack(work) => put_back(folder, work, progress, is_stopped),
     }
 }
@@ -346,8 +403,9 @@ fn put_back(
     })))
 }
 
-/// What a session begins with: forgetting that was begun is gone through with, and what is known of backups is read.
-pub(crate) fn begin(opened: &mut crate::open::Opened, now: Moment) -> Keeping {
+/// What a session begins with: forgetting that was begun is gone through with, and what is known of backups is read. Where
+/// not everything is read yet, `is_whole` is false, and it is gone through with once it is.
+pub(crate) fn begin(opened: &mut crate::open::Opened, is_whole: bool, now: Moment) -> Keeping {
     let (last_backup, last_backup_in) = opened.folder.last_backup().unzip();
     let last_backup_in = last_backup_in.flatten();
     let mut keeping = Keeping { last_backup, last_backup_in, ..Keeping::default() };
@@ -358,18 +416,22 @@ pub(crate) fn begin(opened: &mut crate::open::Opened, now: Moment) -> Keeping {
             found.push(Finding::Unreadable {
                 file: FORGOTTEN.to_owned(),
                 what: store::told(&why),
-                next: None,
-                name: None,
+                instead: Instead::NotSought,
             });
         }
     }
-    if opened.read_only.is_none() && !keeping.forgotten.is_empty() {
-        match forget::sweep(&opened.folder, &mut opened.studio, now) {
+    keeping.blanked = std::mem::take(&mut opened.blanked);
+    let sweeps = opened.read_only.is_none() && !keeping.forgotten.is_empty();
+    keeping.sweep_later = sweeps && !is_whole;
+    if sweeps && is_whole {
+        match sweep::sweep(&opened.folder, &mut opened.studio, now) {
             Ok(swept) => found.extend(swept.troubles.into_iter().map(Finding::NotForgotten)),
             Err(why) => found.push(Finding::NotForgotten(why)),
         }
     }
-    if !keeping.forgotten.is_empty() {
+    if keeping.sweep_later {
+        forget::settle(&mut opened.findings, &keeping.forgotten, &|_| false);
+    } else if !keeping.forgotten.is_empty() {
         // What was found before may be gone by now; a disk that does not say counts as if it lay there still.
         let mut kept = BTreeSet::new();
         let mut is_known = true;

@@ -18,14 +18,16 @@ use craft::shelf::Item;
 use craft::studio::{Doc, Studio, Summary};
 use craft::tag::Tag;
 use store::folder::{Access, Listing, Loaded, LoadedOr, StoreError, StudioFolder};
+use store::forgotten::Forgotten;
 use store::heads::{Heads, Witness};
 use store::name::{DocKind, DocPath, kept_beside};
 
 use super::resting::{self, Noted, Resting};
 use super::{OpenError, Opened, path_of};
-use crate::finding::{Edition, Finding, Parting, invoices_beside};
+use crate::finding::{Edition, Finding, Instead, Parting, invoices_beside};
 use crate::index::Index;
-use crate::keeping::history::longest_that_holds;
+use crate::keeping::history::spare;
+use crate::keeping::sweep;
 use crate::present::finding_words::LEFT_ALONE;
 use crate::present::{finding_words, job_words, reading_words};
 use crate::runner::spread;
@@ -50,6 +52,8 @@ pub struct Part {
     pub findings: Vec<Finding>,
     /// How many orders are still to be read.
     pub left: usize,
+    /// What of those who were forgotten is blank here and still has its words on the disk.
+    pub(crate) blanked: BTreeSet<DocId>,
 }
 
 /// What of a studio is still to be read.
@@ -68,6 +72,8 @@ pub struct Rest {
     beside: Vec<(DocKind, String)>,
     /// What is known of the orders at rest, as far as they are read; none once it is kept.
     noted: Option<Noted>,
+    /// What of those who were forgotten was blanked among the first; taken out by whoever began.
+    blanked: BTreeSet<DocId>,
     total: usize,
 }
 
@@ -96,6 +102,8 @@ struct Reader {
     seen: Heads,
     /// How orders that are over are put to rest; none where they are held whole.
     resting: Option<Resting>,
+    /// Who was forgotten: where the reading goes on beside, what is left of their words is never shown.
+    forgotten: Forgotten,
 }
 
 /// The documents read, what was found with them, and what is known of those at rest.
@@ -120,8 +128,11 @@ pub(super) fn begin(folder: StudioFolder, means: Means) -> Result<(Opened, Optio
         found.extend(took.err().map(|finding| lock(&mut studio, path, finding)));
     }
     found.extend(beside(&mut studio, DocKind::Shelf, &shelf));
-    let reader = Reader { folder: folder.clone(), base: studio.for_a_part(), seen, resting: None };
-    let rest = reader.read_documents(&mut studio, &mut found, means)?;
+    // A list that cannot be read is told of by whoever keeps it.
+    let forgotten = folder.load_forgotten().unwrap_or_default();
+    let reader = Reader { folder: folder.clone(), base: studio.for_a_part(), seen, resting: None, forgotten };
+    let mut rest = reader.read_documents(&mut studio, &mut found, means)?;
+    let blanked = rest.as_mut().map(|rest| std::mem::take(&mut rest.blanked)).unwrap_or_default();
     tell_of_changes(&folder, &mut found, |_| true);
     let read_only = match folder.access() {
         Access::Writable => None,
@@ -129,7 +140,7 @@ pub(super) fn begin(folder: StudioFolder, means: Means) -> Result<(Opened, Optio
     };
     found.extend(folder.troubles().iter().map(|trouble| Finding::Folder(trouble.to_string())));
     let troubles = found.iter().map(Finding::trouble).collect();
-    Ok((Opened { folder, studio, troubles, findings: found, read_only }, rest))
+    Ok((Opened { folder, studio, troubles, findings: found, blanked, read_only }, rest))
 }
 
 fn settings(folder: &StudioFolder) -> Result<Policies, OpenError> {
@@ -182,17 +193,16 @@ impl Reader {
         before.extend(money.documents.iter().cloned());
         before.sort();
         self.folder.await_documents(&before);
-        for path in before.iter().chain(&later) {
-            if let Some(doc) = doc_of(path) {
-                studio.lock(doc, format!("{path}: {}", reading_words::AWAITED));
-            }
-        }
+        before.iter().chain(&later).for_each(|path| lock_until_read(studio, path));
         let first = self.choose_first(&mut later, means.at_first);
         self.read_into((studio, found, &mut noted), &first);
-        let theirs: BTreeSet<ClientId> = studio.orders().values().map(|held| held.client().clone()).collect();
+        let theirs = studio.orders().values().map(|held| held.client().clone());
+        let gone = self.forgotten.all().filter_map(|(client, _)| client.parse::<ClientId>().ok());
+        let theirs: BTreeSet<ClientId> = theirs.chain(gone).collect();
         let theirs = theirs.into_iter().filter_map(|id| path_of(&DocId::Client(id)).ok());
         let theirs: Vec<DocPath> = theirs.filter(|path| before.binary_search(path).is_ok()).collect();
         self.read_into((studio, found, &mut noted), &theirs);
+        let blanked = self.blank(studio);
         found.extend(self.unlike_the_witness(studio));
         found.extend(self.vanished(studio, &orders.documents));
         let mut compared = Vec::new();
@@ -210,7 +220,13 @@ impl Reader {
         let total = orders.documents.len();
         let (reader, orders) = (self, later);
         let (is_sorted, noted) = (false, Some(noted));
-        Ok(Some(Rest { reader, shadow, before, orders, is_sorted, beside: compared, noted, total }))
+        let beside = compared;
+        Ok(Some(Rest { reader, shadow, before, orders, is_sorted, beside, noted, blanked, total }))
+    }
+
+    /// Takes the words of those who were forgotten out of what was read, here only.
+    fn blank(&self, studio: &mut Studio) -> BTreeSet<DocId> {
+        sweep::blank(studio, &self.forgotten)
     }
 
     fn keep(&self, noted: Noted) {
@@ -230,7 +246,15 @@ impl Reader {
         first.append(&mut others);
         let mut rest = first.split_off(most.min(first.len()));
         rest.reverse();
-        *later = by_age.into_iter().map(|(_, path)| path).chain(rest).collect();
+        let rest = by_age.into_iter().map(|(_, path)| path).chain(rest);
+        // What is left of those who were forgotten is known before anything is shown.
+        let gone: BTreeSet<DocPath> = sweep::tags_of(&self.forgotten)
+            .into_iter()
+            .filter_map(|tag| path_of(&DocId::Order(tag)).ok())
+            .collect();
+        let (gone, others): (Vec<DocPath>, Vec<DocPath>) = rest.partition(|path| gone.contains(path));
+        *later = others;
+        first.extend(gone);
         first
     }
 
@@ -400,11 +424,11 @@ impl Rest {
     pub fn next_part(&mut self, now: Moment) -> Option<Part> {
         if !self.before.is_empty() {
             let paths = self.before.clone();
-            let (studio, mut findings) = self.read(&paths);
+            let (studio, mut findings, blanked) = self.read(&paths);
             tell_of_changes(&self.reader.folder, &mut findings, |path| paths.contains(path));
             self.shadow.join(studio.clone());
             self.before.clear();
-            return Some(Part { studio, index: None, findings, left: self.left() });
+            return Some(Part { studio, index: None, findings, left: self.left(), blanked });
         }
         if !self.is_sorted {
             let newest = self.orders.iter().rev().cloned().collect();
@@ -416,13 +440,14 @@ impl Rest {
         if !self.orders.is_empty() {
             let at = self.orders.len().saturating_sub(PART);
             let paths: Vec<DocPath> = self.orders.iter().skip(at).rev().cloned().collect();
-            let (studio, mut findings) = self.read(&paths);
+            let (studio, mut findings, blanked) = self.read(&paths);
             findings.extend(self.reader.unlike_the_witness(&studio));
             tell_of_changes(&self.reader.folder, &mut findings, |path| paths.contains(path));
             self.shadow.join(studio);
             let index = Some(Index::new(&self.shadow, now));
             self.orders.truncate(at);
-            return Some(Part { studio: self.shadow.set_orders_apart(), index, findings, left: self.left() });
+            let (studio, left) = (self.shadow.set_orders_apart(), self.left());
+            return Some(Part { studio, index, findings, left, blanked });
         }
         if let Some(noted) = self.noted.take() {
             self.reader.keep(noted);
@@ -433,14 +458,15 @@ impl Rest {
         let mut studio = self.reader.base.for_a_part();
         let found = self.reader.compare_copy(&mut studio, *kind, name);
         self.beside.pop();
-        Some(Part { studio, index: None, findings: vec![found], left: 0 })
+        Some(Part { studio, index: None, findings: vec![found], left: 0, blanked: BTreeSet::new() })
     }
 
-    fn read(&mut self, paths: &[DocPath]) -> (Studio, Vec<Finding>) {
+    fn read(&mut self, paths: &[DocPath]) -> (Studio, Vec<Finding>, BTreeSet<DocId>) {
         let (mut studio, mut found) = (self.reader.base.for_a_part(), Vec::new());
         let noted = self.noted.get_or_insert_default();
         self.reader.read_into((&mut studio, &mut found, noted), paths);
-        (studio, found)
+        let blanked = self.reader.blank(&mut studio);
+        (studio, found, blanked)
     }
 }
 
@@ -557,18 +583,30 @@ fn take(folder: &StudioFolder, studio: &mut Studio, path: &DocPath, doc: Option<
 }
 
 fn unreadable(path: &DocPath, what: String) -> Finding {
-    Finding::Unreadable { file: path.to_string(), what, next: None, name: None }
+    Finding::Unreadable { file: path.to_string(), what, instead: Instead::NotSought }
 }
 
-/// The same of a file that is no longer what it was, with what could take its place where it is an order's.
+/// Reads a document once more, after something else was put in the place of its file.
+pub(crate) fn read_again(folder: &StudioFolder, path: &DocPath) -> Result<Doc, String> {
+    match load(folder, path) {
+        Ok(Some(doc)) => Ok(doc),
+        Ok(None) => Err(finding_words::NOT_THERE.to_owned()),
+        Err(finding) => Err(finding.trouble().what),
+    }
+}
+
+/// The same of a file that is no longer what it was, with what could take its place.
 fn damaged(folder: &StudioFolder, path: &DocPath, what: String) -> Finding {
-    let file = path.to_string();
-    let tag = path.stem().parse().ok().filter(|_| path.kind() == DocKind::Order);
-    let Some(tag) = tag else { return unreadable(path, what) };
-    let longest = longest_that_holds(folder, tag);
-    let name = longest.as_ref().map(|longest| longest.name.clone()).filter(|name| !name.is_empty());
-    let next = Some(finding_words::instead(&file, longest));
-    Finding::Unreadable { file, what, next, name }
+    let Some(doc) = doc_of(path) else { return unreadable(path, what) };
+    let instead = spare(folder, &doc).map_or(Instead::None, |spare| Instead::Version(Box::new(spare)));
+    Finding::Unreadable { file: path.to_string(), what, instead }
+}
+
+/// Lets nothing be written in the place of a file that is not read yet.
+fn lock_until_read(studio: &mut Studio, path: &DocPath) {
+    if let Some(doc) = doc_of(path) {
+        studio.lock(doc, format!("{path}: {}", reading_words::AWAITED));
+    }
 }
 
 /// Lets nothing be written in the place of a file that cannot be used.
@@ -591,7 +629,7 @@ fn tell_of_changes(folder: &StudioFolder, found: &mut Vec<Finding>, was_read: im
 }
 
 /// The document whose file this is.
-fn doc_of(path: &DocPath) -> Option<DocId> {
+pub(crate) fn doc_of(path: &DocPath) -> Option<DocId> {
     match path.kind() {
         DocKind::Studio => Some(DocId::Policies),
         DocKind::Shelf => path.stem().parse().ok().map(DocId::Shelf),

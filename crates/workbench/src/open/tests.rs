@@ -291,6 +291,6 @@ fn the_name_of_a_document_of_which_only_a_version_beside_it_is_left_is_not_free(
 
 #[test]
 fn every_new_studio_has_an_id_of_its_own() {
-    let ids: std::collections::BTreeSet<String> = (0..50).map(|_| new_studio_id().to_string()).collect();
+    let ids: BTreeSet<String> = (0..50).map(|_| new_studio_id().to_string()).collect();
     assert_eq!(ids.len(), 50);
 }

@@ -1,11 +1,16 @@
 //! In what an earlier version of a document differs from what is here now, in words.
 
-use std::collections::BTreeMap;
+mod items;
+mod sheets;
 
+use std::fmt::Display;
+
+use chrono::NaiveDate;
 use craft::client::Client;
-use craft::order::{About, Order, Sheet, Story};
-use craft::policies::Policies;
-use craft::shelf::Item;
+use craft::compare::Scale;
+use craft::order::{About, Order, Story};
+use craft::planner::Handling;
+use craft::policies::{PaperSize, Policies};
 use craft::studio::{Doc, Studio};
 use craft::text::Text;
 
@@ -22,6 +27,11 @@ pub const NOT_THIS_ORDER: &str =
 /// An earlier version whose record is not the beginning of the record now.
 pub const OTHER_RECORD: &str = "the record of that version is not the beginning of the record here, so it is not an earlier \
      version of it; nothing was changed";
+
+/// Why the record of an earlier version does not hold together.
+pub fn does_not_fit(entry: u32, why: &dyn Display) -> String {
+    format!("entry {entry} of its record does not fit: {why}")
+}
 
 /// An earlier version that a newer program wrote.
 pub fn newer(version: u32) -> String {
@@ -46,13 +56,13 @@ enum Difference {
     New(u8),
     /// So many photos that only the second has.
     Photos(usize),
+    /// So many photos that only the first has.
+    PhotosGone(usize),
+    /// Something that only the second describes.
+    Described(String, String),
 }
 
 impl Difference {
-    fn plain(words: &str) -> Self {
-        Self::Plain(words.to_owned(), "")
-    }
-
     /// As an earlier version differs from what is here now.
     fn since(&self) -> String {
         match self {
@@ -64,6 +74,10 @@ impl Difference {
                 "{} since; they stay",
                 words::count(*more, "photo was taken in", "photos were taken in")
             ),
+            Self::PhotosGone(gone) => {
+                format!("{} on the sheet and not any more", words::count(*gone, "photo was", "photos were"))
+            }
+            Self::Described(what, is) => format!("{what} was described since as {}; that stays", quoted(is)),
         }
     }
 
@@ -79,6 +93,10 @@ impl Difference {
             Self::Photos(more) => {
                 format!("{} only in the copy", words::count(*more, "photo stands", "photos stand"))
             }
+            Self::PhotosGone(gone) => {
+                format!("{} only here", words::count(*gone, "photo stands", "photos stand"))
+            }
+            Self::Described(what, is) => format!("{what} is described only in the copy, as {}", quoted(is)),
         }
     }
 }
@@ -91,14 +109,9 @@ fn quoted(text: &str) -> String {
 /// In what the sheet and the words of an order and of a copy of it differ, one sentence each; nothing where they are the
 /// same. What happened is told by their records.
 pub fn apart(here: &Order, copy: &Order, studio: &Studio) -> Vec<String> {
-    let mut out = sheet(&here.sheet, &copy.sheet, studio);
+    let mut out = sheets::sheet(&here.sheet, &copy.sheet, studio);
     out.extend(story(&here.story, &copy.story));
-    let only_here = here.sheet.photos.iter().filter(|photo| !copy.sheet.photos.contains(photo)).count();
-    let mut out: Vec<String> = out.iter().map(Difference::apart).collect();
-    if only_here > 0 {
-        out.push(format!("{} only here", words::count(only_here, "photo stands", "photos stand")));
-    }
-    out
+    out.iter().map(Difference::apart).collect()
 }
 
 /// In what `earlier` differs from `now`, one sentence each: what would change if it were taken back, and what would stay.
@@ -108,7 +121,7 @@ pub fn differences(earlier: &Doc, now: &Doc, studio: &Studio) -> Vec<String> {
     match (earlier, now) {
         (Doc::Policies(earlier), Doc::Policies(now)) => since(policies(earlier, now)),
         (Doc::Client(_, earlier), Doc::Client(_, now)) => since(client(earlier, now)),
-        (Doc::Shelf(_, earlier), Doc::Shelf(_, now)) => since(item(earlier, now)),
+        (Doc::Shelf(_, earlier), Doc::Shelf(_, now)) => since(items::item(earlier, now, studio)),
         (Doc::Order(earlier), Doc::Order(now)) => order(earlier, now, studio),
         (Doc::Invoices(earlier), Doc::Invoices(now)) => {
             let since = now.issued().count().saturating_sub(earlier.issued().count());
@@ -119,69 +132,143 @@ pub fn differences(earlier: &Doc, now: &Doc, studio: &Studio) -> Vec<String> {
     }
 }
 
-/// Nothing where nothing changed.
-fn changed(out: &mut Vec<Difference>, what: &str, was: &str, is: &str) {
-    if was != is {
-        let (what, was, is) = (what.to_owned(), was.to_owned(), is.to_owned());
-        out.push(Difference::Changed { what, was, is });
+/// What is said where two values are not the same and read the same.
+const TOO_SMALL: &str = " differs in something that is not shown here";
+
+/// Nothing where nothing changed; what changed is told, whatever the words are.
+fn told<T: PartialEq + ?Sized>(
+    out: &mut Vec<Difference>,
+    what: &str,
+    (was, is): (&T, &T),
+    words: impl Fn(&T) -> String,
+) {
+    if was == is {
+        return;
+    }
+    let (what, was, is) = (what.to_owned(), words(was), words(is));
+    out.push(if was == is {
+        Difference::Plain(format!("{what}{TOO_SMALL}"), "")
+    } else {
+        Difference::Changed { what, was, is }
+    });
+}
+
+/// The same of what reads as it stands.
+fn changed<T: PartialEq + Display + ?Sized>(out: &mut Vec<Difference>, what: &str, was: &T, is: &T) {
+    told(out, what, (was, is), ToString::to_string);
+}
+
+/// The same of lists that are told one by one: what stands in the same place is held against each other.
+fn each<T: PartialEq>(
+    out: &mut Vec<Difference>,
+    what: &str,
+    (was, is): (&[T], &[T]),
+    words: impl Fn(&T) -> String,
+) {
+    let said = |one: &Option<&T>| one.map(&words).unwrap_or_default();
+    for place in 0..was.len().max(is.len()) {
+        told(out, &format!("{what} {}", place + 1), (&was.get(place), &is.get(place)), said);
     }
 }
 
-fn plain(out: &mut Vec<Difference>, differs: bool, words: &str) {
-    if differs {
-        out.push(Difference::plain(words));
-    }
+fn day(day: Option<NaiveDate>) -> String {
+    day.map(words::date_with_year).unwrap_or_default()
+}
+
+const fn yes_or_no(is: bool) -> &'static str {
+    if is { "yes" } else { "no" }
+}
+
+fn scale_words(scale: &Scale) -> String {
+    let Scale { readability, repeatability } = scale;
+    format!("last digit {readability}, repeats itself within {repeatability}")
 }
 
 fn policies(earlier: &Policies, now: &Policies) -> Vec<Difference> {
     let mut out = Vec::new();
-    changed(&mut out, "the studio's name", earlier.name.as_str(), now.name.as_str());
-    changed(&mut out, "the studio's address", earlier.post.as_str(), now.post.as_str());
-    changed(&mut out, "how clients reach it", earlier.contact.as_str(), now.contact.as_str());
-    changed(&mut out, "the keep-back", &words::percent(earlier.keep_back), &words::percent(now.keep_back));
-    let places =
-        |policies: &Policies| policies.places.iter().map(ToString::to_string).collect::<Vec<_>>().join(", ");
-    changed(&mut out, "the places", &places(earlier), &places(now));
-    changed(&mut out, "the currency", earlier.currency.code(), now.currency.code());
-    changed(&mut out, "the words about heat", earlier.heat_words.as_str(), now.heat_words.as_str());
-    let rest = |policies: &Policies| {
-        let Policies { tell_limit, scale, nudge_days, paper, handling, money_years, .. } = policies.clone();
-        (tell_limit, scale, nudge_days, paper, handling, money_years)
-    };
-    plain(&mut out, rest(earlier) != rest(now), "other settings differ");
+    let Policies {
+        studio,
+        name,
+        post,
+        contact,
+        keep_back: _,
+        tell_limit: _,
+        scale: _,
+        places,
+        currency,
+        nudge_days,
+        paper,
+        handling: _,
+        heat_words,
+        bench_clear: _,
+        money_years,
+    } = earlier;
+    changed(&mut out, "which studio it is", studio, &now.studio);
+    changed(&mut out, "the studio's name", name, &now.name);
+    changed(&mut out, "the studio's address", post, &now.post);
+    changed(&mut out, "how clients reach it", contact, &now.contact);
+    told(&mut out, "the places", (places, &now.places), |places| {
+        places.iter().map(ToString::to_string).collect::<Vec<_>>().join(", ")
+    });
+    told(&mut out, "the currency", (currency, &now.currency), |currency| currency.code().to_owned());
+    told(&mut out, "after how long without an answer it is told", (nudge_days, &now.nudge_days), |days| {
+        words::count(usize::from(*days), "day", "days")
+    });
+    told(&mut out, "the paper", (paper, &now.paper), |paper| {
+        match paper {
+            PaperSize::A4 => "A4",
+            PaperSize::Letter => "Letter",
+        }
+        .to_owned()
+    });
+    changed(&mut out, "the words about heat", heat_words, &now.heat_words);
+    told(&mut out, "how long what was issued is kept", (money_years, &now.money_years), |years| {
+        years.map(|years| words::count(usize::from(years), "year", "years")).unwrap_or_default()
+    });
+    bench_rules(&mut out, earlier, now);
     out
+}
+
+/// What the settings say of the work at the bench.
+fn bench_rules(out: &mut Vec<Difference>, was: &Policies, is: &Policies) {
+    let percent = |share: &craft::units::Share| words::percent(*share);
+    told(out, "the keep-back", (&was.keep_back, &is.keep_back), percent);
+    told(out, "from how much missing on it is told", (&was.tell_limit, &is.tell_limit), percent);
+    told(out, "the scale", (&was.scale, &is.scale), |scale| {
+        scale.as_ref().map(scale_words).unwrap_or_default()
+    });
+    told(out, "the times on the bench", (&was.handling, &is.handling), handling_words);
+    let what = "whether the bench is ticked as clear before a packet is opened";
+    told(out, what, (&was.bench_clear, &is.bench_clear), |is| yes_or_no(*is).to_owned());
+}
+
+fn handling_words(handling: &Handling) -> String {
+    let Handling { lay, settle, cool } = handling;
+    format!("{lay} to lay a layer, {settle} to settle and {cool} to cool for each tenth of a millimetre")
 }
 
 fn client(earlier: &Client, now: &Client) -> Vec<Difference> {
     let mut out = Vec::new();
-    changed(&mut out, "the name", earlier.name.as_str(), now.name.as_str());
-    changed(&mut out, "the address", earlier.post.as_str(), now.post.as_str());
-    changed(&mut out, "the country", earlier.country.as_str(), now.country.as_str());
-    changed(&mut out, "the contact", earlier.contact.as_str(), now.contact.as_str());
-    let may = |client: &Client| words::permission(client.may_show);
-    changed(&mut out, "whether photos may be shown", &may(earlier), &may(now));
-    let may = |client: &Client| words::permission(client.may_teach);
-    changed(&mut out, "whether it may be taught with", &may(earlier), &may(now));
-    changed(&mut out, "when to write", words::writing(earlier.write_when), words::writing(now.write_when));
-    changed(&mut out, "the note", earlier.note.as_str(), now.note.as_str());
-    out
-}
-
-fn item(earlier: &Item, now: &Item) -> Vec<Difference> {
-    let mut out = Vec::new();
-    changed(&mut out, "the name", earlier.name.as_str(), now.name.as_str());
-    plain(&mut out, earlier.retired && !now.retired, "it was out of use and is in use");
-    plain(&mut out, !earlier.retired && now.retired, "it was in use and is out of use");
-    let rest = |item: &Item| Item { name: now.name.clone(), retired: now.retired, ..item.clone() };
-    plain(&mut out, rest(earlier) != *now, "its values differ");
+    let Client { name, post, country, contact, may_show, may_teach, write_when, note } = earlier;
+    changed(&mut out, "the name", name, &now.name);
+    changed(&mut out, "the address", post, &now.post);
+    changed(&mut out, "the country", country, &now.country);
+    changed(&mut out, "the contact", contact, &now.contact);
+    let may = |may: &craft::client::Permission| words::permission(*may);
+    told(&mut out, "whether photos may be shown", (may_show, &now.may_show), may);
+    told(&mut out, "whether it may be taught with", (may_teach, &now.may_teach), may);
+    told(&mut out, "when to write", (write_when, &now.write_when), |when| words::writing(*when).to_owned());
+    changed(&mut out, "the note", note, &now.note);
     out
 }
 
 fn order(earlier: &Order, now: &Order, studio: &Studio) -> Vec<String> {
-    let mut out = sheet(&earlier.sheet, &now.sheet, studio);
-    out.extend(story(&earlier.story, &now.story));
+    // Whose it is and where it belongs never changes.
+    let Order { tag: _, studio: _, client: _, sheet, story: words_then, log } = earlier;
+    let mut out = sheets::sheet(sheet, &now.sheet, studio);
+    out.extend(story(words_then, &now.story));
     let mut out: Vec<String> = out.iter().map(Difference::since).collect();
-    let since: Vec<_> = now.log.entries().filter(|(number, _)| *number > earlier.log.len()).collect();
+    let since: Vec<_> = now.log.entries().filter(|(number, _)| *number > log.len()).collect();
     if !since.is_empty() {
         let told = since
             .iter()
@@ -194,67 +281,6 @@ fn order(earlier: &Order, now: &Order, studio: &Studio) -> Vec<String> {
         let recorded = words::count(since.len(), "fact was recorded", "facts were recorded");
         let stay = if since.len() == 1 { "stays" } else { "stay" };
         out.push(format!("{recorded} since and {stay} whatever is taken back: {}", told.join("; ")));
-    }
-    out
-}
-
-fn sheet(earlier: &Sheet, now: &Sheet, studio: &Studio) -> Vec<Difference> {
-    let mut out = Vec::new();
-    let (was, is) = (&earlier.remembered, &now.remembered);
-    changed(&mut out, "the name of the one remembered", was.name.as_str(), is.name.as_str());
-    changed(&mut out, "who they were", was.about.as_str(), is.about.as_str());
-    plain(
-        &mut out,
-        was.spelling_confirmed != is.spelling_confirmed,
-        "whether the spelling is confirmed differs",
-    );
-    plain(&mut out, was.dates != is.dates, "the days that matter differ");
-    plain(&mut out, was.never_say != is.never_say, "the words never to be used differ");
-    changed(&mut out, "the wishes", earlier.wishes.as_str(), now.wishes.as_str());
-    let due = |sheet: &Sheet| sheet.due.map(words::date_with_year).unwrap_or_default();
-    changed(&mut out, "the due date", &due(earlier), &due(now));
-    plain(&mut out, earlier.occasion != now.occasion, "whom it is for differs");
-    let quoted =
-        |sheet: &Sheet| sheet.quote.as_ref().map(|quote| quote.total.to_string()).unwrap_or_default();
-    changed(&mut out, "the price", &quoted(earlier), &quoted(now));
-    let same_price = quoted(earlier) == quoted(now);
-    plain(&mut out, same_price && earlier.quote != now.quote, "the deposit or the note on the price differs");
-    let setting =
-        |sheet: &Sheet| sheet.setting.as_ref().map(|id| words::item_name(studio, id)).unwrap_or_default();
-    changed(&mut out, "the setting", &setting(earlier), &setting(now));
-    changed(&mut out, "the ring size", earlier.ring.as_str(), now.ring.as_str());
-    if earlier.things != now.things {
-        let words = "the description of things differs".to_owned();
-        out.push(Difference::Plain(words, "; what was described since stays"));
-    }
-    out.extend(stones(earlier, now));
-    plain(&mut out, earlier.errands != now.errands, "the errands differ");
-    let more = now.photos.iter().filter(|photo| !earlier.photos.contains(photo)).count();
-    if more > 0 {
-        out.push(Difference::Photos(more));
-    }
-    plain(&mut out, earlier.parcels != now.parcels, "the parcels differ");
-    out
-}
-
-fn stones(earlier: &Sheet, now: &Sheet) -> Vec<Difference> {
-    let by_number = |sheet: &Sheet| -> BTreeMap<u8, craft::order::StoneSheet> {
-        sheet.stones.iter().map(|stone| (stone.no, stone.clone())).collect()
-    };
-    let (was, is) = (by_number(earlier), by_number(now));
-    let mut out = Vec::new();
-    for no in was.keys().chain(is.keys().filter(|no| !was.contains_key(no))) {
-        match (was.get(no), is.get(no)) {
-            (Some(was), Some(is)) if was.plan != is.plan => {
-                out.push(Difference::plain(&format!("the plan of stone {no} differs")));
-            }
-            (Some(was), Some(is)) if was != is => {
-                out.push(Difference::plain(&format!("stone {no} differs")));
-            }
-            (Some(_), None) => out.push(Difference::Gone(*no)),
-            (None, Some(_)) => out.push(Difference::New(*no)),
-            _ => {}
-        }
     }
     out
 }
@@ -275,84 +301,4 @@ fn story(earlier: &Story, now: &Story) -> Vec<Difference> {
 }
 
 #[cfg(test)]
-mod tests {
-    use craft::fact::ClientFact;
-    use craft::id::DocId;
-    use craft::order::{Page, Words};
-    use craft::stage::Stage;
-    use craft::studio::{Edit, OrderEdit};
-
-    use super::*;
-    use crate::keeping::history::taken_back;
-    use crate::present::sample::{bench, day, line};
-
-    #[test]
-    fn the_same_version_has_no_difference_and_each_part_that_changed_is_told() {
-        let mut bench = bench(Stage::Asked);
-        let id = DocId::Order(bench.tag);
-        let earlier = bench.studio.doc(&id).unwrap();
-        assert_eq!(differences(&earlier, &earlier, &bench.studio), Vec::<String>::new());
-        let mut sheet = bench.studio.order(bench.tag).unwrap().order.sheet.clone();
-        let was = words::date_with_year(sheet.due.unwrap());
-        sheet.due = Some(day(2027, 5, 6));
-        sheet.ring = line("UK P");
-        let now = bench.now();
-        let mut put = |edit| bench.studio.apply(Edit::Order(bench.tag, edit), now).unwrap();
-        put(OrderEdit::Sheet(Box::new(sheet)));
-        put(OrderEdit::Story(Words { about: About::Page(Page::Brief), text: "said\nso".parse().unwrap() }));
-        put(OrderEdit::Fact(ClientFact::KitPosted.into()));
-        let after = bench.studio.doc(&id).unwrap();
-        assert_eq!(
-            differences(&earlier, &after, &bench.studio),
-            [
-                format!("the due date: was \"{was}\", is \"6 May 2027\""),
-                "the ring size: was \"UK N\", is \"UK P\"".to_owned(),
-                "the words on its brief page: was empty, is \"said / so\"".to_owned(),
-                "1 fact was recorded since and stays whatever is taken back: entry 2, the sending kit was posted"
-                    .to_owned(),
-            ]
-        );
-        // Taken back, only what really happened is left of the difference.
-        let back = taken_back(&bench.studio, earlier.clone(), now).unwrap();
-        bench.studio.put_back(back).unwrap();
-        let left = differences(&earlier, &bench.studio.doc(&id).unwrap(), &bench.studio);
-        assert_eq!(left.len(), 1, "{left:?}");
-        assert!(left[0].starts_with("1 fact was recorded since"), "{left:?}");
-    }
-
-    #[test]
-    fn clients_settings_and_items_are_told_by_their_parts() {
-        let bench = bench(Stage::Asked);
-        let (id, known) = bench.studio.clients().iter().next().unwrap();
-        let moved = Client { post: "Elsewhere 1".parse().unwrap(), ..known.clone() };
-        let doc = |client: &Client| Doc::Client(id.clone(), Box::new(client.clone()));
-        let told = differences(&doc(&moved), &doc(known), &bench.studio);
-        assert!(told.len() == 1 && told[0].starts_with("the address: was \"Elsewhere 1\""), "{told:?}");
-        let now = bench.studio.policies().clone();
-        let renamed = Policies { name: line("Another"), nudge_days: now.nudge_days + 1, ..now.clone() };
-        let since = |out: Vec<Difference>| out.iter().map(Difference::since).collect::<Vec<_>>();
-        let told = policies(&renamed, &now);
-        assert_eq!(told.len(), 2, "{told:?}");
-        let (_, lamp) = bench.studio.shelf().iter().next().unwrap();
-        let retired = Item { retired: true, ..lamp.clone() };
-        assert_eq!(since(item(&retired, lamp)), ["it was out of use and is in use"]);
-        assert_eq!(item(lamp, lamp), []);
-    }
-
-    #[test]
-    fn two_editions_are_told_side_by_side_and_neither_is_called_the_earlier() {
-        let mut bench = bench(Stage::Asked);
-        let here = bench.studio.order(bench.tag).unwrap().order.clone();
-        let mut copy = here.clone();
-        copy.sheet.ring = line("UK P");
-        copy.sheet.stones.clear();
-        let told = apart(&here, &copy, &bench.studio);
-        assert!(told.contains(&"the ring size: here \"UK N\", in the copy \"UK P\"".to_owned()), "{told:?}");
-        assert!(told.iter().any(|words| words.ends_with("stands only here")), "{told:?}");
-        assert!(told.iter().all(|words| !words.contains("was ") && !words.contains("since")), "{told:?}");
-        assert_eq!(apart(&here, &here, &bench.studio), Vec::<String>::new());
-        bench.record(ClientFact::KitPosted);
-        let later = bench.studio.order(bench.tag).unwrap().order.clone();
-        assert_eq!(apart(&here, &later, &bench.studio), Vec::<String>::new(), "the record tells that");
-    }
-}
+mod tests;

@@ -1,17 +1,20 @@
 //! What is said of what does not hold together: what is wrong, what is safe, and one way out.
 
+use craft::id::{DocId, Year};
 use craft::moment::Moment;
 use craft::order::{Order, Page};
 use craft::studio::{self, Studio};
 use craft::tag::Tag;
+use store::name::{DocKind, DocPath};
 
 use super::board::client_name;
 use super::labels::between;
 use super::{difference_words, undo_words, words};
-use crate::action::{Action, Nav};
-use crate::finding::{Edition, Finding, Lacking, Parting, order_file, parting};
+use crate::action::{Action, Job, Nav};
+use crate::finding::{Edition, Finding, Instead, Lacking, Parting, order_file, parting};
+use crate::keeping::Keep;
 use crate::keeping::files::Named;
-use crate::keeping::history::Longest;
+use crate::keeping::history::{Spare, SpareOf};
 
 /// The way out of a finding.
 #[derive(Clone, Debug)]
@@ -60,7 +63,10 @@ pub fn whose(finding: &Finding, studio: &Studio) -> Option<String> {
             format!("{}, for {}", between::order(tag, &words::remembered(held)), client_name(studio, held))
         }
         None => match finding {
-            Finding::Unreadable { name: Some(name), .. } => between::order(tag, name),
+            Finding::Unreadable { instead: Instead::Version(spare), .. } => match &spare.of {
+                SpareOf::Order { name, .. } if !name.is_empty() => between::order(tag, name),
+                _ => tag.to_string(),
+            },
             Finding::Edition(edition) => between::order(tag, edition.order.sheet.remembered.name.as_str()),
             _ => tag.to_string(),
         },
@@ -136,6 +142,7 @@ pub fn file(finding: &Finding) -> Option<String> {
         Finding::NotForgotten(_) => store::forgotten::FORGOTTEN.to_owned(),
         Finding::File { file, .. } => file.to_string(),
         Finding::Unreadable { file, .. }
+        | Finding::Version { file, .. }
         | Finding::Changed { file }
         | Finding::TagTwice { file, .. }
         | Finding::Edition(Edition { file, .. })
@@ -158,17 +165,33 @@ pub const GOES_ON_NO_MORE: &str = "the order has changed here since the two were
 const GO_ON: &str =
     "put the newest copy back, or take the order's line out of \".heads\" to go on without it";
 
-/// What could take the place of an order's `file` that cannot be read: the file of an earlier version, and how many entries
-/// it has.
-pub fn instead(file: &str, longest: Option<Longest>) -> String {
-    match longest {
-        Some(Longest { file: kept, entries, .. }) => format!(
-            "the longest earlier version that holds has {} and is {kept}: compare the two, and copy it to {file} if nothing \
-             was recorded since",
-            words::count(usize::try_from(entries).unwrap_or(usize::MAX), "entry", "entries")
+/// What could take the place of a `file` that cannot be read, and what comes of that; none where nothing was looked for.
+pub fn instead_words(file: &str, instead: &Instead) -> Option<String> {
+    let Spare { file: kept, of, .. } = match instead {
+        Instead::NotSought => return None,
+        Instead::None => {
+            return Some(
+                "no earlier version that holds is kept here, so look for one in a backup".to_owned(),
+            );
+        }
+        Instead::Version(spare) => &**spare,
+    };
+    Some(match of {
+        SpareOf::Order { entries, .. } => format!(
+            "the longest earlier version that holds has {} and is {kept}: put it in the place of {file}, which is kept \
+             beside it; what was recorded since stands only there",
+            words::count(usize::try_from(*entries).unwrap_or(usize::MAX), "entry", "entries")
         ),
-        None => "no earlier version that holds is kept here, so look for one in a backup".to_owned(),
-    }
+        SpareOf::Other => format!(
+            "the newest earlier version that reads is {kept}: put it in the place of {file}, which is kept beside it; what \
+             was changed since stands only there"
+        ),
+        SpareOf::Invoices(issued) => format!(
+            "the newest earlier version that reads has {} and is {kept}: close the studio and copy it to {file}, if nothing \
+             was issued since",
+            words::count(*issued, "number", "numbers")
+        ),
+    })
 }
 
 /// What is wrong and what to do, in one sentence.
@@ -180,6 +203,7 @@ pub fn what(finding: &Finding) -> String {
         | Finding::Folder(_)
         | Finding::Beside { gone: Some(_), .. }
         | Finding::File { how: Lacking::Unsound(_), .. } => wrong(finding),
+        Finding::Version { .. } => format!("{}; {}", wrong(finding), way_out(finding).words),
         Finding::Changed { .. } => {
             format!("{}, and is used as it stands; {}", wrong(finding), way_out(finding).words)
         }
@@ -208,6 +232,7 @@ pub fn wrong(finding: &Finding) -> String {
         Finding::Unreadable { what, .. } | Finding::NotForgotten(what) | Finding::Folder(what) => {
             what.clone()
         }
+        Finding::Version { what, .. } => format!("an earlier version is damaged: {what}"),
         Finding::Changed { .. } => {
             "it was changed since this program saved it, by hand or by the disk".to_owned()
         }
@@ -235,7 +260,9 @@ pub fn wrong(finding: &Finding) -> String {
             format!("{path} is not there any more, only this version of it; rename it back to that")
         }
         Finding::Beside { gone: None, .. } => {
-            "another program changed the file while it was open here".to_owned()
+            "a second version of the file lies beside it: another program changed it while it was open here, or it could not \
+             be read"
+                .to_owned()
         }
         Finding::Stranger { .. } => "this is not a file of the studio".to_owned(),
         Finding::File { file: Named::Photo { tag, .. }, how: Lacking::Gone } => {
@@ -302,6 +329,9 @@ pub fn safe(finding: &Finding) -> String {
             "the file is left exactly as it is, nothing is written in its place, and everything else goes on"
                 .to_owned()
         }
+        Finding::Version { .. } => {
+            "the document itself and its other versions are as they were, and nothing rests on this one".to_owned()
+        }
         Finding::Changed { .. } => {
             "every word of it can be read, nothing was mended, and it is used as it stands".to_owned()
         }
@@ -339,12 +369,11 @@ pub fn way_out(finding: &Finding) -> WayOut {
     let only = |words: &str| WayOut { words: words.to_owned(), button: String::new(), action: None };
     match finding {
         Finding::Across(across) => way_across(across),
-        Finding::Unreadable { next: Some(next), .. } => {
-            only(&format!("mend the file where it says, or else: {next}"))
-        }
-        Finding::Unreadable { next: None, .. } => {
-            only("mend the file where it says, or put an earlier copy in its place")
-        }
+        Finding::Unreadable { file, instead, .. } => way_of_file(file, instead),
+        Finding::Version { .. } => only(
+            "put the file back from a backup, or move it out of the studio's folder; where there are more of these, have the \
+             disk looked at",
+        ),
         Finding::Changed { .. } => only(
             "look whether all of it is right, or put an earlier copy back; where it was meant, take the file's last \
              line away",
@@ -375,6 +404,63 @@ pub fn way_out(finding: &Finding) -> WayOut {
         Finding::Folder(_) => only("look after the disk, close the studio and open it again"),
     }
 }
+
+/// The way out of a file that cannot be used. A year's invoices are never put back by the program: a number that was given
+/// since would be given again.
+fn way_of_file(file: &str, instead: &Instead) -> WayOut {
+    let words = instead_words(file, instead)
+        .unwrap_or_else(|| "do what is said there, then close the studio and open it again".to_owned());
+    match (instead, document(file)) {
+        (Instead::Version(spare), Some(doc)) if !matches!(spare.of, SpareOf::Invoices(_)) => {
+            let keep = Keep::PutInPlace { doc, number: spare.number };
+            let button = "put the earlier version in its place".to_owned();
+            WayOut { words, button, action: Some(Action::Start(Job::Keep(keep))) }
+        }
+        _ => WayOut { words, button: String::new(), action: None },
+    }
+}
+
+/// The document of a finding of which earlier versions can be looked at, since its own file cannot be.
+pub fn with_versions(finding: &Finding) -> Option<DocId> {
+    match finding {
+        Finding::Unreadable { file, instead: Instead::Version(_), .. } => document(file),
+        _ => None,
+    }
+}
+
+/// The document whose file this is.
+fn document(file: &str) -> Option<DocId> {
+    let path = DocPath::parse(file).ok()?;
+    let stem = path.stem();
+    Some(match path.kind() {
+        DocKind::Studio => DocId::Policies,
+        DocKind::Shelf => DocId::Shelf(stem.parse().ok()?),
+        DocKind::Client => DocId::Client(stem.parse().ok()?),
+        DocKind::Order => DocId::Order(stem.parse().ok()?),
+        DocKind::Money => DocId::Invoices(Year(stem.parse().ok()?)),
+    })
+}
+
+/// What is said once an earlier version lies in the place of a file.
+pub fn in_place(doc: &DocId, beside: Option<&str>) -> String {
+    let name = match doc {
+        DocId::Order(tag) => format!("order {tag}"),
+        _ => "the document".to_owned(),
+    };
+    match beside {
+        Some(beside) => format!(
+            "{name} is read again, from its earlier version; the file that could not be read is kept beside it as {beside}"
+        ),
+        None => format!("{name} is read again, from its earlier version"),
+    }
+}
+
+/// A file that is not there.
+pub const NOT_THERE: &str = "the file is not there any more";
+
+/// Why nothing is put in the place of a file.
+pub const READ_ALREADY: &str =
+    "that file was read meanwhile, so nothing is put in its place; take an earlier version back instead";
 
 fn go_on(tag: Tag, words: &str) -> WayOut {
     WayOut {

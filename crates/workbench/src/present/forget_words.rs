@@ -82,7 +82,7 @@ pub fn would_go(who: &Forgetting) -> Vec<String> {
         words::count(tags.len(), "order", "orders"),
         listed(&tags)
     ));
-    if !who.photos.is_empty() {
+    if !who.photos.is_empty() && who.unread.is_none() {
         lines.push(words::count(
             who.photos.len(),
             "photo that no other order shows",
@@ -98,7 +98,15 @@ pub fn would_stay(who: &Forgetting) -> Vec<String> {
         .then(|| "the record of each order: things, shares and readings, without a word".to_owned());
     let money = who.money.iter().map(|(year, until)| money(*year, *until, who.day).trim().to_owned());
     let none = who.money.is_empty().then(|| "no invoices: none were issued".to_owned());
-    record.into_iter().chain(money).chain(none).collect()
+    let photos = who.unread.filter(|_| !who.tags.is_empty()).map(photos_stay);
+    record.into_iter().chain(photos).chain(money).chain(none).collect()
+}
+
+/// What is said of photos before anything is done, where an order cannot be read.
+fn photos_stay(tag: Tag) -> String {
+    format!(
+        "every photo until the file of order {tag} can be read, since it may show the same; they go after that"
+    )
 }
 
 /// Whether what was typed names the client beyond doubt: one of their orders by its tag, or their name where nobody
@@ -152,7 +160,16 @@ pub fn nobody(client: &ClientId) -> String {
 /// A file that could not be read may be this client's.
 pub fn unread(tag: Tag) -> String {
     format!(
-        "the file of order {tag} cannot be read, so it may be this client's; mend it or put an earlier version back first"
+        "the file of order {tag} cannot be read and no earlier version of it says whose it is, so it may be this client's; \
+         mend it or put a copy from a backup in its place first"
+    )
+}
+
+/// A file of this client's cannot be read.
+pub fn theirs_unread(tag: Tag) -> String {
+    format!(
+        "the file of order {tag} is this client's and cannot be read; put an earlier version back first, under what was \
+         found"
     )
 }
 
@@ -167,8 +184,8 @@ pub fn forgotten_unread(tag: Tag) -> String {
 /// Photos are held against every order before they go, and one cannot be read.
 pub fn photos_wait(tag: Tag) -> String {
     format!(
-        "the file of order {tag} cannot be read, and it may be another client's and show the same photos; no photo and no \
-         sheet is removed until it can be; mend it or put an earlier version back, then close the studio and open it again"
+        "the file of order {tag} cannot be read, and it may be another client's and show the same photos; no photo is \
+         removed until it can be; mend it or put an earlier version back, then close the studio and open it again"
     )
 }
 
@@ -219,16 +236,7 @@ pub fn receipt(studio: &str, gone: &Gone) -> String {
         "  the record of each order: things, shares and readings without a word, so that every balance still holds"
             .to_owned(),
     ];
-    if gone.loose_left > 0 {
-        lines.push(format!(
-            "  {} that nothing seems to name: something that may name them cannot be read",
-            photos(gone.loose_left)
-        ));
-    }
-    if who.money.is_empty() {
-        lines.push("  no invoices: none were issued".to_owned());
-    }
-    lines.extend(who.money.iter().map(|(year, until)| money(*year, *until, who.day)));
+    lines.extend(kept_too(gone));
     lines.extend([
         String::new(),
         "Out of reach".to_owned(),
@@ -255,6 +263,29 @@ pub fn receipt(studio: &str, gone: &Gone) -> String {
         lines.extend(gone.troubles.iter().map(|trouble| format!("  {trouble}")));
     }
     lines.join("\n") + "\n"
+}
+
+/// What is kept besides the record, one line each.
+fn kept_too(gone: &Gone) -> Vec<String> {
+    let photos = |count| words::count(count, "photo", "photos");
+    let mut lines = Vec::new();
+    if gone.loose_left > 0 {
+        lines.push(format!(
+            "  {} that nothing seems to name: something that may name them cannot be read",
+            photos(gone.loose_left)
+        ));
+    }
+    if gone.waiting > 0 {
+        lines.push(format!(
+            "  {} of theirs, without a word, until it can be told that no other order shows them",
+            photos(gone.waiting)
+        ));
+    }
+    if gone.who.money.is_empty() {
+        lines.push("  no invoices: none were issued".to_owned());
+    }
+    lines.extend(gone.who.money.iter().map(|(year, until)| money(*year, *until, gone.who.day)));
+    lines
 }
 
 fn listed(tags: &[String]) -> String {

@@ -10,6 +10,7 @@ use craft::tag::Tag;
 
 use super::lot_story::record_story;
 use super::{board, undo_words, words};
+use crate::keeping::hand_over::photos;
 
 /// The whole order in words: what was wanted, what happened, what was written, and the record's seal.
 pub fn summary(studio: &Studio, held: &Held, now: Moment) -> String {
@@ -46,20 +47,18 @@ fn write_summary(out: &mut String, studio: &Studio, held: &Held, now: Moment) ->
             name(&stone.pigment)
         )?;
     }
-    if !sheet.photos.is_empty() {
+    let photos = photos(held);
+    if !photos.is_empty() {
         writeln!(
             out,
             "\nPhotos (without location data; the long number tells the original, as it was taken in, from any other picture)"
         )?;
     }
-    let mut seen = Vec::new();
-    for photo in &sheet.photos {
-        if !seen.contains(&photo.original) {
-            seen.push(photo.original);
-            let caption =
-                if photo.caption.is_empty() { String::new() } else { format!("{}, ", photo.caption) };
-            writeln!(out, "  {}: {caption}{}", photo_name(seen.len()), photo.original)?;
-        }
+    for (place, (original, _)) in photos.iter().enumerate() {
+        let noted = sheet.photos.iter().find(|photo| photo.original == *original);
+        let caption = noted.map(|photo| photo.caption.to_string()).filter(|caption| !caption.is_empty());
+        let caption = caption.map(|caption| format!("{caption}, ")).unwrap_or_default();
+        writeln!(out, "  {}: {caption}{original}", photo_name(place + 1))?;
     }
     write_record(out, studio, held, now)?;
     for page in Page::ALL {
@@ -112,6 +111,24 @@ pub fn no_file(tag: Tag) -> String {
 /// A paper that is not where it was kept.
 pub fn paper_gone(name: &str) -> String {
     format!("{name} was issued and is not in the studio's folder; put it back from a backup first")
+}
+
+/// The summary, with what is missing at its end.
+pub fn with_missing(summary: &str, missing: &[String]) -> String {
+    if missing.is_empty() {
+        return summary.to_owned();
+    }
+    let lines: Vec<String> = missing.iter().map(|missing| format!("  {missing}\n")).collect();
+    format!("{summary}\nNot in this folder\n{}", lines.concat())
+}
+
+/// What is said where a photo or a paper is missing.
+pub fn done_without(to: &Path, missing: &[String]) -> String {
+    format!(
+        "the order is in {}, but for what could not be read, which its summary names: {}",
+        to.display(),
+        missing.join("; ")
+    )
 }
 
 /// What is said once it is done.

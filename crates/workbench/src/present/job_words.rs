@@ -61,10 +61,12 @@ pub fn founding(percent: u8) -> String {
 fn keep_row(keep: &Keep) -> String {
     match keep {
         Keep::ReadHistory(_) => "reading earlier versions".to_owned(),
+        Keep::PutInPlace { .. } => "putting an earlier version in its place".to_owned(),
         Keep::Backup { .. } => "making a backup".to_owned(),
         Keep::HandOver { tag, .. } => format!("handing {tag} over"),
         Keep::WriteList { .. } => "writing the list of orders".to_owned(),
         Keep::Forget(_) => "forgetting a client".to_owned(),
+        Keep::Sweep => "looking for what is left of those who were forgotten".to_owned(),
         Keep::WriteReceipt { .. } => "writing the receipt".to_owned(),
         Keep::PutBack { .. } => "putting a backup back".to_owned(),
     }
@@ -91,9 +93,12 @@ pub fn not_begun(job: &Job) -> Option<String> {
         | Job::PreviewPaper { .. }
         | Job::ReadOrders
         | Job::LookThrough
-        | Job::Keep(Keep::ReadHistory(_)) => None,
+        | Job::Keep(Keep::ReadHistory(_) | Keep::Sweep) => None,
         Job::Keep(Keep::PutBack { to, .. }) => {
             Some(format!("no backup was put back in {}; ask for it again", to.display()))
+        }
+        Job::Keep(Keep::PutInPlace { .. }) => {
+            Some("no earlier version was put in its place; ask for it again".to_owned())
         }
         Job::Keep(Keep::Forget(_)) => Some("the client was not forgotten; ask for it again".to_owned()),
     }

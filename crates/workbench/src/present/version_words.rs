@@ -2,9 +2,9 @@
 
 use craft::id::DocId;
 use craft::moment::Moment;
-use craft::studio::Studio;
+use craft::studio::{Doc, Studio};
 
-use super::{board, difference_words, words};
+use super::{board, difference_words, undo_words, words};
 use crate::keeping::history::{Version, taken_back};
 
 /// One earlier version in the list.
@@ -60,6 +60,7 @@ pub fn rows(doc: &DocId, versions: &[Version], studio: &Studio, now: Moment) -> 
     let here = studio.doc(doc);
     let how = |version: &Version| match (&version.doc, &here) {
         (Err(_), _) => "cannot be read".to_owned(),
+        (Ok(_), None) if studio.locked().contains_key(doc) => "can be read".to_owned(),
         (Ok(_), None) => "there is nothing here now".to_owned(),
         (Ok(earlier), Some(here)) => match difference_words::differences(earlier, here, studio).len() {
             0 => "as it is now".to_owned(),
@@ -87,6 +88,9 @@ pub fn chosen(doc: &DocId, version: &Version, studio: &Studio, now: Moment) -> C
         Err(why) => return Chosen { differences: Err(why.clone()), back: Err(why.clone()) },
     };
     let Some(here) = studio.doc(doc) else {
+        if studio.locked().contains_key(doc) {
+            return Chosen { differences: Ok(holds(earlier, studio)), back: Err(NOT_READ.to_owned()) };
+        }
         let why = "there is nothing here now that it could be compared with".to_owned();
         return Chosen { differences: Err(why.clone()), back: Err(why) };
     };
@@ -97,6 +101,56 @@ pub fn chosen(doc: &DocId, version: &Version, studio: &Studio, now: Moment) -> C
     }
 }
 
+/// Why an earlier version is not taken back where the file itself cannot be read.
+const NOT_READ: &str =
+    "the file itself cannot be read; what was found says which version can be put in its place";
+
+/// How many of the newest facts of an order are told one by one.
+const FACTS: usize = 5;
+
+/// What an earlier version says by itself, one sentence each, where there is nothing that it could be compared with.
+fn holds(earlier: &Doc, studio: &Studio) -> Vec<String> {
+    let mut out = Vec::new();
+    let mut say = |what: &str, words: &str| {
+        if !words.is_empty() {
+            out.push(format!("{what}: {}", words.replace('\n', " / ")));
+        }
+    };
+    match earlier {
+        Doc::Policies(policies) => say("the studio's name", policies.name.as_str()),
+        Doc::Shelf(_, item) => {
+            say("the name", item.name.as_str());
+            say("the note", item.note.as_str());
+        }
+        Doc::Client(_, client) => {
+            say("the name", client.name.as_str());
+            say("the address", client.post.as_str());
+            say("the contact", client.contact.as_str());
+            say("the note", client.note.as_str());
+        }
+        Doc::Invoices(series) => {
+            let issued = words::count(series.issued().count(), "number", "numbers");
+            say("what was issued by then", &issued);
+        }
+        Doc::Order(order) => {
+            let sheet = &order.sheet;
+            say("the one remembered", sheet.remembered.name.as_str());
+            let client = studio.clients().get(&order.client);
+            say("the client", client.map(|client| client.name.as_str()).unwrap_or_default());
+            say("the wishes", sheet.wishes.as_str());
+            say("the due date", &sheet.due.map(words::date_with_year).unwrap_or_default());
+            say("on its sheet", &words::count(sheet.stones.len(), "stone", "stones"));
+            let entries = usize::try_from(order.log.len()).unwrap_or(usize::MAX);
+            say("its record", &words::count(entries, "entry", "entries"));
+            let newest = order.log.entries().skip(entries.saturating_sub(FACTS));
+            for (number, entry) in newest {
+                say(&format!("entry {number}"), &undo_words::fact_words(&entry.fact));
+            }
+        }
+    }
+    out
+}
+
 #[cfg(test)]
 mod tests {
     use craft::fact::ClientFact;
@@ -105,6 +159,24 @@ mod tests {
 
     use super::*;
     use crate::present::sample::{at, bench, line};
+
+    #[test]
+    fn versions_of_an_order_that_cannot_be_read_are_told_by_what_they_hold() {
+        let mut bench = bench(Stage::Asked);
+        bench.record(ClientFact::KitPosted);
+        let id = DocId::Order(bench.tag);
+        let earlier = bench.studio.doc(&id).unwrap();
+        let mut torn = bench.studio.for_a_part();
+        torn.lock(id.clone(), "torn".to_owned());
+        let version =
+            Version { file: String::new(), number: 1, written_ms: at(-60).utc_ms, doc: Ok(earlier) };
+        assert_eq!(rows(&id, std::slice::from_ref(&version), &torn, at(0))[0].how, "can be read");
+        let looked = chosen(&id, &version, &torn, at(0));
+        let told = looked.differences.unwrap();
+        assert!(told.contains(&"the one remembered: Bramble".to_owned()), "{told:?}");
+        assert_eq!(told.last().unwrap(), "entry 2: the sending kit was posted");
+        assert!(looked.back.unwrap_err().contains("cannot be read"));
+    }
 
     #[test]
     fn a_version_is_told_by_its_day_and_how_far_it_is_from_now() {

@@ -127,6 +127,7 @@ impl Workbench {
         // Reading that was stopped just as the last of it was read has still read all of it.
         if matches!(end, JobEnd::Done(Outcome::OrdersRead)) && !self.jobs.contains_key(&id) {
             self.reading_ended(true);
+            return self.sweep_now(now);
         }
         // A job that was cancelled, or is long over, says nothing any more.
         let Some(Running { job, entries, overtaken, .. }) = self.jobs.remove(&id) else { return Vec::new() };
@@ -160,7 +161,9 @@ impl Workbench {
             (Job::ReadOrders, JobEnd::Done(_)) => {
                 self.reading_ended(true);
                 // Only now is it known which files are named.
-                self.start(Job::LookThrough, now)
+                let mut effects = self.start(Job::LookThrough, now);
+                effects.extend(self.sweep_now(now));
+                effects
             }
             (Job::ReadOrders, JobEnd::Cancelled) => {
                 self.reading_ended(false);

@@ -10,12 +10,15 @@ use store::name::DocPath;
 
 use super::{Notice, Workbench};
 use crate::action::{Effect, Job, Work};
+use crate::finding::{Finding, Owners};
 use crate::keeping::forget::Forgetting;
+use crate::keeping::hand_over::Handed;
 use crate::keeping::history::taken_back;
 use crate::keeping::loose::photos_of_doc;
+use crate::keeping::sweep::AllSwept;
 use crate::keeping::{Keep, KeepWork, Keeping, Kept, Made, forget, work_for};
 use crate::open::path_of;
-use crate::present::{backup_words, forget_words, hand_over_words, job_words, undo_words};
+use crate::present::{backup_words, finding_words, forget_words, hand_over_words, job_words, undo_words};
 use crate::saving::Standing;
 
 impl Workbench {
@@ -59,13 +62,10 @@ impl Workbench {
 
     /// Why a document may not go back to what was forgotten.
     pub(super) fn gone(&self, id: &DocId) -> Option<&'static str> {
-        let is_gone = match id {
-            DocId::Client(client) => self.keeping.forgotten.get(client.as_str()).is_some(),
-            DocId::Order(tag) => self.keeping.forgotten.is_order(&tag.to_string()),
-            _ => false,
-        };
-        let under_way = self.keeping.under_way.contains(id).then_some(forget_words::UNDER_WAY);
-        under_way.or_else(|| is_gone.then_some(forget_words::FORGOTTEN_ALREADY))
+        if self.keeping.is_held_back(id) {
+            return Some(forget_words::UNDER_WAY);
+        }
+        self.keeping.is_forgotten(id).then_some(forget_words::FORGOTTEN_ALREADY)
     }
 
     pub(super) fn history_told(&mut self, why: String) -> Vec<Effect> {
@@ -78,7 +78,11 @@ impl Workbench {
     pub(super) fn keep_work(&self, keep: &Keep, now: Moment) -> Result<Work, String> {
         match keep {
             Keep::Forget(client) => drop(self.may_forget(client, now)?),
-            Keep::HandOver { tag, .. } if self.keeping.under_way.contains(&DocId::Order(*tag)) => {
+            Keep::HandOver { tag, .. } if self.keeping.is_held_back(&DocId::Order(*tag)) => {
+                return Err(forget_words::UNDER_WAY.to_owned());
+            }
+            Keep::PutInPlace { doc, .. } => self.may_put_in_place(doc)?,
+            Keep::ReadHistory(doc) if self.keeping.is_held_back(doc) => {
                 return Err(forget_words::UNDER_WAY.to_owned());
             }
             _ => {}
@@ -87,7 +91,8 @@ impl Workbench {
         if let (Keep::WriteList { .. }, Some(why)) = (keep, self.not_all_read()) {
             return Err(why);
         }
-        let work = work_for(&self.studio, &self.keeping, keep, now)?;
+        let owners = self.owners();
+        let work = work_for(&self.studio, &self.keeping, &owners, keep, now)?;
         Ok(Work::Keep(Box::new(match work {
             KeepWork::Forget { who, note } => {
                 KeepWork::Forget { who: Box::new(self.with_what_comes_back(*who)), note }
@@ -96,12 +101,49 @@ impl Workbench {
         })))
     }
 
+    /// Whose the orders are that cannot be read.
+    fn owners(&self) -> Owners {
+        forget::owners(&self.found, &self.keeping.forgotten)
+    }
+
+    /// Only where a file could not be used something else may lie in its place.
+    fn may_put_in_place(&self, doc: &DocId) -> Result<(), String> {
+        let turned_away = self.read_only.clone().or_else(|| self.gone(doc).map(str::to_owned));
+        let is_unread = self.found.iter().any(|finding| finding.is_unreadable(doc));
+        match turned_away {
+            Some(why) => Err(why),
+            None if is_unread => Ok(()),
+            None => Err(finding_words::READ_ALREADY.to_owned()),
+        }
+    }
+
+    /// What lies on the disk now is taken in.
+    fn in_place(&mut self, doc: Doc, beside: Option<&str>, now: Moment) -> Vec<Effect> {
+        let id = doc.id();
+        if let Err(refusal) = self.studio.take_anew(doc) {
+            return self.say(Notice::Failed(refusal.to_string()));
+        }
+        self.found.retain(|finding| !finding.is_unreadable(&id));
+        if let (Some(name), Ok(path)) = (beside, path_of(&id)) {
+            let file =
+                path.kind().folder().map_or_else(|| name.to_owned(), |folder| format!("{folder}/{name}"));
+            let is_told =
+                |finding: &Finding| matches!(finding, Finding::Beside { file: known, .. } if *known == file);
+            if !self.found.iter().any(is_told) {
+                self.found.push(Finding::Beside { file, gone: None });
+            }
+        }
+        self.found_anew();
+        self.touched(&id, now);
+        self.say(Notice::Said(finding_words::in_place(&id, beside)))
+    }
+
     /// Photos that a step back or forth would bring back are not without a name.
     fn with_what_comes_back(&self, mut who: Forgetting) -> Forgetting {
         let docs = self.undo.points().map(|point| &point.before);
         let others = docs.filter(|doc| !who.ids().contains(&doc.id()));
         let named: Vec<_> = others.flat_map(photos_of_doc).collect();
-        who.staying.named.extend(named);
+        who.staying.back.extend(named);
         who
     }
 
@@ -117,10 +159,11 @@ impl Workbench {
             return Err(why);
         }
         // What shall be saved is gathered now, so nothing recorded meanwhile may be written over by it.
-        if !self.keeping.under_way.is_empty() {
+        if !self.keeping.under_way.is_empty() || self.keeping.sweep_later {
             return Err(forget_words::ONE_AT_A_TIME.to_owned());
         }
-        let who = self.with_what_comes_back(forget::forgetting(&self.studio, client, now)?);
+        let who = forget::forgetting(&self.studio, client, &self.owners(), now)?;
+        let who = self.with_what_comes_back(who);
         let theirs = |tag: Tag| who.tags.contains(&tag);
         // A photo that is being taken in is named by nothing yet, whosever it is.
         let takes = |job: &Job| matches!(job, Job::TakePhoto { .. } | Job::TakeBoxPhoto { .. });
@@ -153,9 +196,27 @@ impl Workbench {
 
     /// A job that was begun is over, however it ended. Only one client is forgotten at a time.
     pub(super) fn ends(&mut self, job: &Job) {
-        if matches!(job, Job::Keep(Keep::Forget(_))) {
-            self.keeping.under_way.clear();
+        match job {
+            Job::Keep(Keep::Forget(_)) => self.keeping.under_way.clear(),
+            Job::Keep(Keep::Sweep) => self.keeping.sweep_later = false,
+            _ => {}
         }
+    }
+
+    /// Everything is read: what is left of those who were forgotten before is looked for, once.
+    pub(super) fn sweep_now(&mut self, now: Moment) -> Vec<Effect> {
+        if self.keeping.sweep_later { self.start(Job::Keep(Keep::Sweep), now) } else { Vec::new() }
+    }
+
+    /// What is left and cannot be removed now is told of, and takes no change until the next start.
+    fn swept(&mut self, swept: AllSwept, now: Moment) -> Vec<Effect> {
+        let AllSwept { gone, troubles } = swept;
+        for gone in &gone {
+            self.take_over(gone, now);
+        }
+        self.found.extend(troubles.into_iter().map(Finding::NotForgotten));
+        self.found_anew();
+        Vec::new()
     }
 
     pub(super) fn kept(&mut self, kept: Kept, now: Moment) -> Vec<Effect> {
@@ -164,6 +225,7 @@ impl Workbench {
                 self.keeping.history = Some((doc, versions));
                 Vec::new()
             }
+            Kept::InPlace(doc, beside) => self.in_place(*doc, beside.as_deref(), now),
             Kept::BackedUp { to, made, files, bytes, left_out } => {
                 (self.keeping.last_backup, self.keeping.last_backup_in) = (Some(made), Some(to.clone()));
                 self.keeping.made = Some(Made { to: to.clone(), files, bytes, left_out: left_out.clone() });
@@ -173,10 +235,14 @@ impl Workbench {
                 }
                 self.say(Notice::Said(said))
             }
-            Kept::HandedOver(to) => {
-                let said = hand_over_words::done(&to);
+            Kept::HandedOver(Handed { to, missing }) => {
+                let said = if missing.is_empty() {
+                    Notice::Said(hand_over_words::done(&to))
+                } else {
+                    Notice::Failed(hand_over_words::done_without(&to, &missing))
+                };
                 self.keeping.handed = Some(to);
-                self.say(Notice::Said(said))
+                self.say(said)
             }
             Kept::Listed(to) => self.say(Notice::Said(job_words::list_written(&to))),
             Kept::Forgotten(gone, not_noted) => {
@@ -186,6 +252,7 @@ impl Workbench {
                 }
                 effects
             }
+            Kept::Swept(swept) => self.swept(swept, now),
             Kept::ReceiptWritten(to) => self.say(Notice::Said(forget_words::receipt_written(&to))),
             Kept::PutBack(back) => {
                 let said = backup_words::put_back(&back.to, &back.made, back.files, now);
@@ -197,7 +264,7 @@ impl Workbench {
 
     /// What is on the disk already is taken over here, and nothing leads back to it. A sheet that is not still says which
     /// photos there are: blanked here, the next save of the order would lose that.
-    fn forgotten(&mut self, gone: &forget::Gone, now: Moment) -> Vec<Effect> {
+    fn take_over(&mut self, gone: &forget::Gone, now: Moment) {
         let who = &gone.who;
         self.keeping.history = None;
         let tags = who.tags.iter().map(ToString::to_string);
@@ -207,6 +274,7 @@ impl Workbench {
         }
         for doc in who.docs.iter().filter(|doc| gone.saved.contains(&doc.id())) {
             let id = doc.id();
+            self.keeping.blanked.remove(&id);
             match self.studio.take(doc.clone()) {
                 Ok(()) => self.touched(&id, now),
                 Err(refusal) => drop(self.say(Notice::Failed(refusal.to_string()))),
@@ -216,6 +284,10 @@ impl Workbench {
         let is_gone = |file: &str| gone.troubles.is_empty() && paths.iter().any(|path| path.has_beside(file));
         forget::settle(&mut self.found, &self.keeping.forgotten, &is_gone);
         self.found_anew();
+    }
+
+    fn forgotten(&mut self, gone: &forget::Gone, now: Moment) -> Vec<Effect> {
+        self.take_over(gone, now);
         let receipt = forget_words::receipt(self.studio.policies().name.as_str(), gone);
         let said = if gone.troubles.is_empty() {
             Notice::Said(forget_words::DONE.to_owned())

@@ -69,7 +69,7 @@ impl Workbench {
 
     /// Takes in a part that was read. What is due in it rings at once.
     pub(super) fn read(&mut self, part: Part, now: Moment) -> Vec<Effect> {
-        let Part { studio, index, findings, left } = part;
+        let Part { studio, index, mut findings, left, blanked } = part;
         let is_whole = index.is_some() || studio.orders().is_empty();
         if !self.studio.join(studio) {
             return Vec::new();
@@ -79,6 +79,8 @@ impl Workbench {
             (Some(own), None) if !is_whole => *own = crate::index::Index::new(&self.studio, now),
             _ => {}
         }
+        self.keeping.blanked.extend(blanked);
+        crate::keeping::forget::settle(&mut findings, &self.keeping.forgotten, &|_| false);
         self.troubles.extend(findings.iter().map(Finding::trouble));
         self.found.extend(findings);
         self.revision += 1;

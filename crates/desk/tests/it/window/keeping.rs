@@ -85,6 +85,26 @@ fn at(hand: &Hand, name: &str) -> String {
 }
 
 #[test]
+fn an_order_that_cannot_be_read_goes_on_from_its_earlier_version_at_one_press() {
+    let hand = one_order();
+    let root = hand.root();
+    let mut hand = hand.reopened_after(|_, _| std::fs::write(order_file(&root), b"torn").unwrap());
+    hand.press("1 thing does not hold together");
+    // Its versions can be looked at first.
+    let file = path_of(&DocId::Order(tag())).unwrap().to_string();
+    hand.click(&labels::earlier_of_file(Some(&file)));
+    assert!(hand.sees("can be read"), "{:?}", hand.texts());
+    hand.click(labels::BACK);
+    hand.click("put the earlier version in its place");
+    hand.settle();
+    assert!(hand.sees("is read again, from its earlier version"), "{:?}", hand.texts());
+    assert_eq!(entries(&mut hand), 0, "the version from before the first message");
+    assert_eq!(std::fs::read(root.join(file.replace(".ron", ".conflict-1.ron"))).unwrap(), b"torn");
+    hand.act(Action::Edit(told(MessageKind::Nudge)));
+    assert_eq!(entries(&mut hand), 1);
+}
+
+#[test]
 fn two_editions_that_parted_are_shown_side_by_side_and_nothing_merges_them() {
     let hand = one_order();
     let root = hand.root();

@@ -1,5 +1,7 @@
 //! Forgetting while other things go on, and what is left of it where it is cut short.
 
+use std::collections::BTreeSet;
+
 use craft::fact::{Fact, MessageKind};
 use craft::order::{Order, Photo, PhotoKind};
 use craft::studio::ClientEdit;
@@ -25,7 +27,7 @@ fn opened(disk: &SimVfs) -> Opened {
 /// A workbench over what lies on the disk, as a session begins with it.
 fn begun(disk: &SimVfs) -> (Workbench, Arc<StudioFolder>) {
     let mut opened = opened(disk);
-    let keeping = begin(&mut opened, sample::at(0));
+    let keeping = begin(&mut opened, true, sample::at(0));
     let bench = Workbench::new(opened.studio, opened.read_only).with_findings(opened.findings);
     (bench.with_keeping(keeping), opened.folder)
 }
@@ -258,7 +260,7 @@ fn photos_that_only_an_earlier_version_or_a_copy_names_go_too_and_those_of_other
     let Doc::Order(copy) = with_photo(&now, beside.hash()) else { panic!("an order") };
     let name = format!("orders/{}.conflict-1.ron", tag.to_string().to_lowercase());
     disk.put(Path::new(ROOT).join(&name), &encode(DocKind::Order, &*copy).unwrap());
-    let who = forgetting(&work.studio, &client, sample::at(0)).unwrap();
+    let who = forgetting(&work.studio, &client, &Owners::new(), sample::at(0)).unwrap();
     assert_eq!(who.photos.iter().filter(|photo| **photo == once.hash()).count(), 0, "no sheet names it now");
     // Where a photo cannot be removed, what names it is not removed either.
     disk.arm(Fault { after: 0, lasting: false, ..Fault::always(Op::Remove, Trouble::Device) });
@@ -284,7 +286,7 @@ fn with_a_loose_photo(change: impl Fn(&SimVfs, &Opened, &PhotoName)) -> (bool, f
     assert!(matches!(save_doc(&work.folder, &doc), SaveOutcome::Saved(_)));
     let kept = work.folder.keep_photo(b"undone long ago", "jpg").unwrap();
     change(&disk, &work, &kept);
-    let who = forgetting(&work.studio, &client, sample::at(0)).unwrap();
+    let who = forgetting(&work.studio, &client, &Owners::new(), sample::at(0)).unwrap();
     let gone = carry_out(&work.folder, &who).unwrap();
     assert_eq!(gone.troubles, Vec::<String>::new());
     (is_there(&disk, &kept), gone)
@@ -371,7 +373,7 @@ fn no_photo_goes_while_the_order_of_a_living_client_that_may_show_it_cannot_be_r
     let (bench, folder) = begun(&disk);
     assert_eq!(photos.each_ref().map(|photo| is_there(&disk, photo)), [true, true]);
     let said: Vec<&str> = bench.troubles().iter().map(|trouble| trouble.what.as_str()).collect();
-    assert!(said.iter().any(|said| said.contains("no photo and no sheet is removed")), "{said:?}");
+    assert!(said.iter().any(|said| said.contains("no photo is removed until it can be")), "{said:?}");
     let sheet = &bench.studio().order(tag).unwrap().order.sheet;
     let names = |photo: &PhotoName| sheet.photos.iter().any(|shown| shown.original == photo.hash());
     assert!(photos.iter().all(names), "the sheet still names them");
@@ -380,6 +382,80 @@ fn no_photo_goes_while_the_order_of_a_living_client_that_may_show_it_cannot_be_r
     let (bench, _) = begun(&disk);
     assert_eq!(photos.each_ref().map(|photo| is_there(&disk, photo)), [false, true]);
     assert_eq!(bench.troubles(), []);
+}
+
+/// The same studio with nobody forgotten, in which the living client's order has an earlier version and cannot be read;
+/// with what its file was.
+fn begun_with_anothers_order_torn() -> (SimVfs, Tag, [PhotoName; 2], Tag, Vec<u8>) {
+    let (disk, tag, photos, living) = begun_with_a_shared_photo();
+    disk.remove(&Path::new(ROOT).join(".forgotten")).unwrap();
+    let work = opened(&disk);
+    let later = with_photo(&order(&work.studio, living), Digest::of(b"taken in later"));
+    assert!(matches!(save_doc(&work.folder, &later), SaveOutcome::Saved(_)));
+    let file = file_of(living);
+    let whole = disk.get(&file).unwrap();
+    disk.put(&file, b"torn");
+    (disk, tag, photos, living, whole)
+}
+
+fn file_of(tag: Tag) -> std::path::PathBuf {
+    Path::new(ROOT).join(path_of(&DocId::Order(tag)).unwrap().to_string())
+}
+
+#[test]
+fn anothers_order_that_cannot_be_read_stops_no_forgetting_and_the_photos_wait_for_it() {
+    let (disk, tag, photos, living, whole) = begun_with_anothers_order_torn();
+    let (studio, _, client) = at_home();
+    let (name, remembered) =
+        (studio.clients()[&client].name.to_string(), studio.order(tag).unwrap().name().to_string());
+    let (mut bench, folder) = begun(&disk);
+    let effects = bench.handle(forget(&client), sample::at(0));
+    assert_eq!(effects.len(), 1, "{}", said_last(&bench));
+    finish(&mut bench, &folder, &effects);
+    assert!(said_last(&bench).contains("no photo is removed until it can be"), "{}", said_last(&bench));
+    let receipt = bench.keeping().receipt.clone().unwrap();
+    assert!(receipt.contains("2 photos of theirs, without a word, until it can be told"), "{receipt}");
+    assert_eq!(with(&disk, &remembered), Vec::<String>::new());
+    assert_eq!(with(&disk, &name), ["/home/s/money/2026.ron"]);
+    assert_eq!(folder.history(&path_of(&DocId::Order(tag)).unwrap()).unwrap(), []);
+    drop((bench, folder));
+    // Until it can be read nothing more is done, and that is told at each start.
+    let before: Vec<_> = disk.paths().into_iter().map(|path| disk.get(path)).collect();
+    let (bench, folder) = begun(&disk);
+    assert!(bench.troubles().iter().any(|told| told.what.contains("no photo is removed until it can be")));
+    let names = |bench: &Workbench| -> BTreeSet<Digest> {
+        order(bench.studio(), tag).sheet.photos.iter().map(|photo| photo.original).collect()
+    };
+    assert_eq!(names(&bench), photos.iter().map(PhotoName::hash).collect());
+    drop((bench, folder));
+    assert_eq!(disk.paths().into_iter().map(|path| disk.get(path)).collect::<Vec<_>>(), before);
+    disk.put(file_of(living), &whole);
+    let (bench, _) = begun(&disk);
+    assert_eq!(photos.each_ref().map(|photo| is_there(&disk, photo)), [false, true]);
+    assert_eq!((bench.troubles(), names(&bench).len()), (&[][..], 0));
+}
+
+#[test]
+fn an_order_that_cannot_be_read_and_is_theirs_or_nobody_knows_whose_stops_a_forgetting() {
+    let client = at_home().2;
+    let (disk, tag, _, living, whole) = begun_with_anothers_order_torn();
+    let why = |disk: &SimVfs| {
+        let (mut bench, _) = begun(disk);
+        assert_eq!(bench.handle(forget(&client), sample::at(0)).len(), 0);
+        said_last(&bench)
+    };
+    let path = path_of(&DocId::Order(living)).unwrap();
+    opened(&disk).folder.remove_history(&path).unwrap();
+    let said = why(&disk);
+    assert!(said.contains("no earlier version of it says whose it is"), "{said}");
+    disk.put(file_of(living), &whole);
+    let work = opened(&disk);
+    let later = with_photo(&order(&work.studio, tag), Digest::of(b"taken in later"));
+    assert!(matches!(save_doc(&work.folder, &later), SaveOutcome::Saved(_)));
+    drop(work);
+    disk.put(file_of(tag), b"torn");
+    let said = why(&disk);
+    assert!(said.contains("is this client's and cannot be read"), "{said}");
 }
 
 #[test]
@@ -393,7 +469,7 @@ fn forgetting_never_reads_what_others_have_among_photos_and_papers() {
             work.folder.keep_photo(&[no], "jpg").unwrap();
             work.folder.issue_paper(&tag, &format!("receipt-{no}.pdf"), &[no]).unwrap();
         }
-        let who = forgetting(&work.studio, &client, sample::at(0)).unwrap();
+        let who = forgetting(&work.studio, &client, &Owners::new(), sample::at(0)).unwrap();
         // It never strikes; what is done is counted from here on.
         disk.arm(Fault::once(usize::MAX, Trouble::Device));
         carry_out(&work.folder, &who).unwrap();
@@ -418,7 +494,7 @@ fn what_is_left_of_an_order_without_a_file_is_removed_and_then_nothing_is_left_t
     let (studio, tag, client) = at_home();
     let disk = on_disk(&studio);
     let work = opened(&disk);
-    let who = forgetting(&work.studio, &client, sample::at(0)).unwrap();
+    let who = forgetting(&work.studio, &client, &Owners::new(), sample::at(0)).unwrap();
     carry_out(&work.folder, &who).unwrap();
     work.folder.issue_paper(&tag.to_string(), "receipt-left.pdf", b"left").unwrap();
     drop(work);

@@ -199,3 +199,54 @@ fn open_orders_are_guessed_from_the_end_of_their_text() {
     assert!(looks_open(b"fact: Home(Sent), fact: Home(CameBack(thing"));
     assert!(!looks_open(b"fact: Home(CameBack(thing: 1)), fact: Home(Sent),"));
 }
+
+#[test]
+fn who_was_forgotten_is_known_at_first_is_shown_nowhere_and_goes_once_everything_is_read() {
+    let disk = disk(2_000);
+    let whole = open(Path::new(ROOT), Arc::new(disk.clone())).unwrap();
+    // An order of years ago, which is not among the first by itself.
+    let held = whole.studio.orders().values().find(|held| held.is_gone()).unwrap();
+    let (tag, client, name) = (held.tag(), held.client().clone(), held.name().to_string());
+    let mut list = Forgotten::default();
+    list.add(client.as_str(), "2026-11-26", [tag.to_string()]);
+    drop(whole.folder.save_forgotten(&list));
+    drop(whole);
+    let file = Path::new(ROOT).join(path_of(&DocId::Order(tag)).unwrap().to_string());
+    // As the file spells it.
+    let written = name.replace('\'', "\\'");
+    let is_there = || String::from_utf8(disk.get(&file).unwrap()).unwrap().contains(&written);
+    let (mut opened, mut rest) = first(&disk, 120);
+    assert!((120..=121).contains(&opened.studio.orders().len()), "{}", opened.studio.orders().len());
+    assert_eq!(opened.blanked, [DocId::Client(client.clone()), DocId::Order(tag)].into_iter().collect());
+    let keeping = crate::keeping::begin(&mut opened, false, at(900));
+    let folder = opened.folder.clone();
+    let (bench, id) = reading(opened, &rest);
+    let mut bench = bench.with_keeping(keeping);
+    let is_blank = |bench: &Workbench| {
+        let studio = bench.studio();
+        let names = [studio.order(tag).unwrap().name().as_str(), studio.clients()[&client].name.as_str()];
+        names == ["forgotten"; 2] && !format!("{:?}", bench.view(at(900)).board.row(tag)).contains(&name)
+    };
+    let fact = || {
+        let fact = ClientFact::MessageSent { about: craft::fact::MessageKind::Nudge }.into();
+        Action::Edit(Edit::Order(tag, OrderEdit::Fact(fact)))
+    };
+    assert!(is_blank(&bench) && is_there());
+    assert!(bench.handle(fact(), at(900)).is_empty(), "nothing of theirs takes a change until it is gone");
+    while let Some(part) = rest.next_part(at(900)) {
+        bench.handle(Action::Read(Box::new(part)), at(900));
+        assert!(is_blank(&bench));
+    }
+    let effects = bench.handle(Action::JobDone(id, JobEnd::Done(Outcome::OrdersRead)), at(900));
+    let sweep = effects.into_iter().find_map(|effect| match effect {
+        Effect::Run(id, crate::action::Work::Keep(work)) => Some((id, work)),
+        _ => None,
+    });
+    let (id, work) = sweep.expect("what is left is looked for");
+    assert!(is_there() && bench.handle(fact(), at(900)).is_empty());
+    let kept = crate::keeping::carry_out(&folder, &work, &|_| (), &|| false).unwrap();
+    bench.handle(Action::JobDone(id, JobEnd::Done(Outcome::Kept(Box::new(kept)))), at(900));
+    assert!(!is_there() && is_blank(&bench));
+    assert_eq!((bench.studio().orders().len(), bench.findings()), (2_000, &[][..]));
+    assert_eq!(bench.handle(fact(), at(900)).len(), 1, "its record goes on");
+}

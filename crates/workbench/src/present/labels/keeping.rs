@@ -116,6 +116,11 @@ pub const EARLIER: &str = "Earlier versions";
 /// The way there from an order, an item, the settings.
 pub const EARLIER_WAY: &str = "earlier versions";
 
+/// The same for a file that cannot be read, told apart: "earlier versions of orders/a2b-c3h.ron".
+pub fn earlier_of_file(file: Option<&str>) -> String {
+    file.map_or_else(|| EARLIER_WAY.to_owned(), |file| format!("{EARLIER_WAY} of {file}"))
+}
+
 /// Where they are.
 pub const EARLIER_WORDS: &str = "The newest twenty of every order, client and item are kept, and of older ones the last of each day. Those of an order and \
      its client are at the head of the order, those of an item at the foot of its page on the shelf.";
