@@ -89,6 +89,11 @@ pub enum Note {
         /// The most light that set nothing.
         light: Span,
     },
+    /// Most steps of the newest test set much less than any usual resin does under any usual lamp.
+    Dim {
+        /// The day of the test.
+        on: NaiveDate,
+    },
     /// Some of it was seen in a mould that lets light in, and is no proof for an opaque one.
     OtherMould {
         /// How many layers, and habits of layers, do not count.
@@ -155,6 +160,10 @@ impl fmt::Display for Note {
                 f,
                 "nothing set in up to {light}; try the lamp with another resin, it may be dead or of the wrong colour"
             ),
+            Self::Dim { .. } => f.write_str(
+                "the steps of the newest test set much less than is usual under such a lamp, so plans go by them; clean the \
+                 lamp or change its bulb, look how old the bottle is, and test again",
+            ),
             Self::OtherMould { layers, tests, is_tested } => other_mould(f, (*layers, *tests), *is_tested),
             Self::Aged { newest } => write!(
                 f,
@@ -195,6 +204,7 @@ pub(super) fn notes(seen: &[Observation], bench: &Bench, belief: &Belief) -> Vec
     let speaking = speaking(seen, bench);
     let mut notes =
         if speaking.is_empty() { vec![Note::NothingHere] } else { of_clear(&speaking, bench, belief) };
+    notes.extend(dim_test(seen, bench, belief).map(|(on, _)| Note::Dim { on }));
     notes.extend(of_colours(seen, bench));
     notes
 }
@@ -275,6 +285,37 @@ pub(super) fn dead_test(speaking: &[&Observation]) -> Option<(Span, Load)> {
         _ => None,
     });
     lights.max_by_key(|(light, load)| (*light, Reverse(*load)))
+}
+
+/// Further than this many of a reading's doubts from what is believed, and than a fifth of it, a step is too shallow.
+const TOO_SHALLOW: (f64, f64) = (3.0, 0.2);
+
+/// The day of the newest test in which something set, and those of its steps that set much less than `belief` says, each
+/// with its light; `None` unless most of those that set are such, and two at least: a slip puts out a step, and not most of
+/// a test. Likely as it may be that such a test is one slip after the other, nothing is planned against it.
+pub(super) fn dim_test(
+    seen: &[Observation],
+    bench: &Bench,
+    belief: &Belief,
+) -> Option<(NaiveDate, Vec<(Length, Span)>)> {
+    let set = |seen: &Observation| -> Vec<WedgePoint> {
+        let Seen::Wedge { points } = &seen.seen else { return Vec::new() };
+        points.iter().filter(|point| point.depth.value.is_positive()).copied().collect()
+    };
+    // Steps in a tray that lets light in are no measure of a dark one.
+    let counts = |seen: &&Observation| !set(seen).is_empty() && bench.counts(seen);
+    let speaking = speaking(seen, bench);
+    let newest = speaking.into_iter().filter(counts).max_by_key(|seen| seen.on)?;
+    let set = set(newest);
+    let is_shallow = |point: &&WedgePoint| {
+        let (believed_mm, _) = belief.depth(point.light, (0.0, 0.0), None);
+        let (doubts, share) = TOO_SHALLOW;
+        let least_mm = (doubts * point.depth.doubt.mm()).max(share * believed_mm);
+        believed_mm - point.depth.value.mm() > least_mm
+    };
+    let shallow: Vec<(Length, Span)> =
+        set.iter().filter(is_shallow).map(|point| (point.depth.value, point.light)).collect();
+    (shallow.len() > 1 && 2 * shallow.len() > set.len()).then_some((newest.on, shallow))
 }
 
 /// Layers that stayed soft.

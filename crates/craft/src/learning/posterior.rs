@@ -1,7 +1,7 @@
 //! From belief and evidence to a narrower belief: a grid laid along the shape that Laplace's method finds.
 
 use super::evidence::{Evidence, Settings};
-use super::note::{BEYOND, Note, Soft, dead, notes, soft_in_a_row};
+use super::note::{BEYOND, Note, Soft, dead, dim_test, notes, soft_in_a_row};
 use super::{Belief, Bench, LearningError, Observation, Seen};
 use crate::cure::{Button, CureError, Doubts, Light, Provenance, Resin};
 use crate::units::{Length, Span};
@@ -14,7 +14,8 @@ pub struct Learned {
     /// What is planned with: the same, but for what did not set. A depth is never planned greater for it than before it: that
     /// a resin which needs more light lets it deeper in is true within the usual, and a lamp that hardly shines is not that.
     /// And what set nothing last is never reckoned to be enough, by whatever slip it may be explained: neither the light of a
-    /// test ([`Learned::dead`]) nor what came through layers that stayed soft one after the other ([`Learned::soft`]).
+    /// test ([`Learned::dead`]) nor what came through layers that stayed soft one after the other ([`Learned::soft`]), nor what came through the steps of a
+    /// test that set much less than all belief ([`Note::Dim`]).
     pub planned: Belief,
     /// What to know about it.
     pub notes: Vec<Note>,
@@ -98,7 +99,9 @@ pub fn learn(prior: &Belief, seen: &[Observation], bench: &Bench) -> Result<Lear
     let (dead, soft) = (dead(seen, bench), soft_in_a_row(seen, bench));
     let shallow = if evidence.is_unset_only() { belief.no_deeper(prior) } else { belief };
     let per_mm = (-shallow.mean[0]).exp();
-    let below = soft.iter().map(|(thickness, light)| light.s().ln() - thickness.mm() * per_mm);
+    // What a test says that is too far from all belief is not planned against, whatever slips would explain it.
+    let dim = dim_test(seen, bench, &belief).map_or_else(Vec::new, |(_, steps)| steps);
+    let below = soft.iter().chain(&dim).map(|(thickness, light)| light.s().ln() - thickness.mm() * per_mm);
     let least_log_s = below.chain(dead.map(|light| light.s().ln())).fold(f64::NEG_INFINITY, f64::max);
     Ok(Learned {
         belief,

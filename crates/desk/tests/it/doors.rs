@@ -306,9 +306,9 @@ fn plan_shows_each_stone_as_text_and_as_json() {
     let json = run(["plan", at(&root), &tag_text, "--json"]);
     assert_eq!((json.status, json.complained.as_str()), (0, ""), "{json:?}");
     let json: Value = serde_json::from_str(&json.said).unwrap();
-    assert_eq!((&json["format"], &json["order"]), (&1.into(), &tag_text.clone().into()));
+    assert_eq!((&json["format"], &json["order"]), (&2.into(), &tag_text.clone().into()));
     let [stone] = json["stones"].as_array().unwrap().as_slice() else { panic!("one stone") };
-    assert_eq!((&stone["stone"], &stone["kept"]), (&1.into(), &false.into()));
+    assert_eq!((&stone["stone"], &stone["kept"]), (&2.into(), &false.into()));
     let layers = stone["layers"].as_array().unwrap();
     let lines: Vec<_> = text.said.lines().collect();
     assert_eq!(lines.len(), 2 + layers.len(), "a heading, the layers, and what is guessed: {text:?}");

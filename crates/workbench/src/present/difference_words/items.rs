@@ -73,11 +73,12 @@ fn pigment(out: &mut Vec<Difference>, was: &Pigment, is: &Pigment) {
         format!("red {red}, green {green}, blue {blue}")
     });
     each(out, "swatch", (swatches, &is.swatches), |swatch| {
-        let Swatch { scoops, drops, photo, came_out } = swatch;
+        let Swatch { scoops, drops, photo, came_out, load } = swatch;
+        let weighed = load.map(|load| format!(", weighed {load}")).unwrap_or_default();
         let photo = if photo.is_some() { ", with a photo" } else { "" };
         let [scoops, drops] = [(scoops, "scoop", "scoops"), (drops, "drop", "drops")]
             .map(|(count, one, many)| words::count(usize::from(*count), one, many));
-        format!("{scoops} in {drops}: {came_out}{photo}")
+        format!("{scoops} in {drops}: {came_out}{weighed}{photo}")
     });
     each(out, "line test", (cards, &is.cards), |card| {
         let Card { on, load, steps } = card;

@@ -222,7 +222,7 @@ fn turns_of_a_pigment() -> Vec<Turn<Item>> {
         "thickest": |it| it.mix.thickest = it.mix.thickest + Length::from_mm(0.1);
         "provenance": |it| it.mix.provenance = Provenance::Tested(day(2020, 1, 2));
         "colour": |it| it.colour.1 = it.colour.1.wrapping_add(1);
-        "swatches": |it| it.swatches.push(Swatch { scoops: 1, drops: 2, photo: None, came_out: line("pale") });
+        "swatches": |it| it.swatches.push(Swatch { scoops: 1, drops: 2, photo: None, came_out: line("pale"), load: None });
         "cards": |it| it.cards.push(Card {
             on: day(2020, 1, 2),
             load: Load::from_percent(0.5),

@@ -380,7 +380,7 @@ mod tests {
         assert!(few.care.iter().all(|care| !care.contains("crowded")), "{few:?}");
         let many = fits(Some(8.0));
         assert!(many.care.iter().any(|care| care.contains("take less")), "{many:?}");
-        assert!(of(&many.material[0].1, "light").contains("more than this plan can promise"));
+        assert!(of(&many.material[0].1, "light").contains("no plan counts"));
         let whole = fits(Some(900.0));
         assert!(whole.care.iter().any(|care| care.contains("but the layer holds")), "{whole:?}");
         assert!(of(&fits(None).material[0].1, "fits").starts_with("not weighed"));
