@@ -268,8 +268,9 @@ fn shelf() -> Vec<Golden> {
         all.push((format!("resin-{n}"), What::Resin(bottle)));
     }
     for (n, class) in PigmentClass::ALL.into_iter().enumerate() {
-        let swatch = |photo| Swatch { scoops: 2, drops: 30, photo, came_out: to("a warm grey"), load: None };
-        let swatches = vec![swatch(Some(digest("swatch"))), swatch(None)];
+        let swatch = |photo, load| Swatch { scoops: 2, drops: 30, photo, came_out: to("a warm grey"), load };
+        let swatches =
+            vec![swatch(Some(digest("swatch")), None), swatch(None, Some(Load::from_percent(0.5)))];
         let cards = vec![card()];
         all.push((
             format!("pigment-{n}"),

@@ -3,6 +3,8 @@
 #[cfg(test)]
 mod bad_input;
 #[cfg(test)]
+mod first_edition;
+#[cfg(test)]
 mod format_page;
 #[cfg(test)]
 mod golden;

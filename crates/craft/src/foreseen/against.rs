@@ -7,6 +7,7 @@ use crate::learning::LearningError;
 use crate::order::StoneSheet;
 use crate::studio::{Asked, PlanningError, Studio};
 use crate::tag::Tag;
+use crate::units::Load;
 
 /// What speaks against pouring by a kept plan.
 #[derive(Clone, Debug, PartialEq)]
@@ -46,13 +47,29 @@ impl Studio {
         if let Err(why) = if is_coloured { sets.and_then(|()| taught.colour_sets()) } else { sets } {
             return Some(Against::Learned(why));
         }
+        let range = if is_coloured {
+            let mix = &self.pigment(pigment).ok()?.mix;
+            if let Some(apart) = taught.pigment.apart(mix) {
+                return Some(Against::Learned(apart));
+            }
+            (taught.pigment.least, taught.pigment.most)
+        } else {
+            (None, None)
+        };
+        // Nothing is promised of a load that no test covers.
+        let is_beyond = |place: &usize| {
+            let load = plan.layers.get(*place).map_or(Load::ZERO, |layer| layer.load);
+            let (least, most) = range;
+            load.is_positive()
+                && (least.is_some_and(|least| load < least) || most.is_some_and(|most| load > most))
+        };
         let Some(known) = plan.known_as(&taught.cure, &taught.lights) else {
             return Some(Against::NotSure(left.collect()));
         };
         // What was not sure when it was kept is the maker's own choice, and told there.
         let is_worse =
             |place: &usize| plan.surety(*place) > Surety::NotSure && known.surety(*place) == Surety::NotSure;
-        let unsure: Vec<usize> = left.filter(is_worse).collect();
+        let unsure: Vec<usize> = left.filter(|place| is_worse(place) || is_beyond(place)).collect();
         (!unsure.is_empty()).then_some(Against::NotSure(unsure))
     }
 }
@@ -126,6 +143,29 @@ mod tests {
         assert!(matches!(speaks(&bench, 1), Some(Against::Learned(LearningError::NothingSets { .. }))));
         tested(&mut bench, on(2), &[(5.0, 1.4), (12.0, 2.2), (30.0, 3.1), (75.0, 4.0)]);
         assert_eq!(speaks(&bench, 2), None, "another lamp bulb was put in, and it sets again");
+    }
+
+    #[test]
+    fn a_mix_in_which_nothing_set_speaks_against_what_is_as_strong() {
+        let mut bench = Bench::new();
+        let plan = kept(&bench).plan.unwrap();
+        let strongest = plan.layers.iter().map(|layer| layer.load).max().unwrap();
+        assert!(strongest.is_positive());
+        let mut mix = |day: u32, load: Load, points: &[(f64, f64)]| {
+            let item = kept(&bench).pigment;
+            tested(&mut bench, NaiveDate::from_ymd_opt(2026, 3, day).unwrap(), points);
+            let stone = kept(&bench);
+            let mut shelf_item = bench.studio.shelf().get(&stone.resin).unwrap().clone();
+            let What::Resin(bottle) = &mut shelf_item.what else { panic!("not a bottle") };
+            bottle.observations.last_mut().unwrap().pigment =
+                Some(crate::learning::PigmentLoad { item, load });
+            bench.edit(Edit::Shelf(stone.resin, ShelfEdit::Put(Box::new(shelf_item)))).unwrap();
+            speaks(&bench, day)
+        };
+        let half = Load::from_micro(strongest.micro() / 2);
+        assert_eq!(mix(1, half, &[(10.0, 1.2), (30.0, 1.8), (90.0, 2.4)]), None, "a pale mix sets");
+        let against = mix(2, strongest, &[(10.0, 0.0), (30.0, 0.0), (90.0, 0.0)]);
+        assert!(against.is_some(), "as strong as planned, and nothing set");
     }
 
     #[test]

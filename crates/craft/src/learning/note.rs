@@ -89,7 +89,7 @@ pub enum Note {
         /// The most light that set nothing.
         light: Span,
     },
-    /// Most steps of the newest test set much less than any usual resin does under any usual lamp.
+    /// Most steps of the newest test set much less than all that was known before says.
     Dim {
         /// The day of the test.
         on: NaiveDate,
@@ -161,8 +161,8 @@ impl fmt::Display for Note {
                 "nothing set in up to {light}; try the lamp with another resin, it may be dead or of the wrong colour"
             ),
             Self::Dim { .. } => f.write_str(
-                "the steps of the newest test set much less than is usual under such a lamp, so plans go by them; clean the \
-                 lamp or change its bulb, look how old the bottle is, and test again",
+                "the steps of the newest test set much less than all that was known before says, so plans go by them; clean \
+                 the lamp or change its bulb, look how old the bottle is, and test again",
             ),
             Self::OtherMould { layers, tests, is_tested } => other_mould(f, (*layers, *tests), *is_tested),
             Self::Aged { newest } => write!(
@@ -212,8 +212,10 @@ pub(super) fn notes(seen: &[Observation], bench: &Bench, belief: &Belief) -> Vec
 /// What is to be known of what was seen of clear resin.
 fn of_clear(speaking: &[&Observation], bench: &Bench, belief: &Belief) -> Vec<Note> {
     let mut notes = Vec::new();
-    for (place, observation) in speaking.iter().enumerate() {
-        let lives = has_set_since(speaking, place);
+    let counting: Vec<&Observation> = speaking.iter().copied().filter(|seen| bench.counts(seen)).collect();
+    for observation in speaking {
+        let place = counting.iter().position(|seen| std::ptr::eq(*seen, *observation));
+        let lives = place.is_some_and(|place| has_set_since(&counting, place));
         let of_test = notes_of_test(observation).into_iter();
         notes.extend(of_test.filter(|note| !(lives && matches!(note, Note::DeadLamp { .. }))));
     }
@@ -269,22 +271,32 @@ fn speaking<'a>(seen: &'a [Observation], bench: &Bench) -> Vec<&'a Observation> 
     seen.iter().filter(|o| o.pigment.is_none() && bench.doubt_of(o).is_some()).collect()
 }
 
-/// The most light of a test in which nothing set, where nothing was seen to set since.
-pub(super) fn dead(seen: &[Observation], bench: &Bench) -> Option<Span> {
-    dead_test(&speaking(seen, bench)).map(|(light, _)| light)
+/// The same without what is no proof here: what set in a mould that lets light in takes nothing back of an opaque one.
+fn counting<'a>(seen: &'a [Observation], bench: &Bench) -> Vec<&'a Observation> {
+    speaking(seen, bench).into_iter().filter(|seen| bench.counts(seen)).collect()
 }
 
-/// The most light of a test of some in which nothing set, and its load, where no mix as strong was seen to set since.
-pub(super) fn dead_test(speaking: &[&Observation]) -> Option<(Span, Load)> {
-    let dead = speaking
+/// The most light of a test in which nothing set, where nothing was seen to set since.
+pub(super) fn dead(seen: &[Observation], bench: &Bench) -> Option<Span> {
+    longest_dead(&dead_tests(&counting(seen, bench))).map(|(light, _)| light)
+}
+
+/// The most light of each test of some in which nothing set, and its load, where no mix as strong was seen to set since.
+pub(super) fn dead_tests(counting: &[&Observation]) -> Vec<(Span, Load)> {
+    let dead = counting
         .iter()
         .enumerate()
-        .filter(|(place, seen)| seen.is_dead_test() && !has_set_since(speaking, *place));
+        .filter(|(place, seen)| seen.is_dead_test() && !has_set_since(counting, *place));
     let lights = dead.filter_map(|(_, of)| match &of.seen {
         Seen::Wedge { points } => Some((points.iter().map(|point| point.light).max()?, of.load())),
         _ => None,
     });
-    lights.max_by_key(|(light, load)| (*light, Reverse(*load)))
+    lights.collect()
+}
+
+/// The one of them that was lit longest, the palest of several.
+pub(super) fn longest_dead(dead: &[(Span, Load)]) -> Option<(Span, Load)> {
+    dead.iter().copied().max_by_key(|(light, load)| (*light, Reverse(*load)))
 }
 
 /// Further than this many of a reading's doubts from what is believed, and than a fifth of it, a step is too shallow.
@@ -302,10 +314,8 @@ pub(super) fn dim_test(
         let Seen::Wedge { points } = &seen.seen else { return Vec::new() };
         points.iter().filter(|point| point.depth.value.is_positive()).copied().collect()
     };
-    // Steps in a tray that lets light in are no measure of a dark one.
-    let counts = |seen: &&Observation| !set(seen).is_empty() && bench.counts(seen);
-    let speaking = speaking(seen, bench);
-    let newest = speaking.into_iter().filter(counts).max_by_key(|seen| seen.on)?;
+    let of_set = counting(seen, bench).into_iter().filter(|seen| !set(seen).is_empty());
+    let newest = of_set.max_by_key(|seen| seen.on)?;
     let set = set(newest);
     let is_shallow = |point: &&WedgePoint| {
         let (believed_mm, _) = belief.depth(point.light, (0.0, 0.0), None);
@@ -330,7 +340,7 @@ pub struct Soft {
 /// The clear layers that stayed soft since the last day on which anything set, each with its thickness and light; none where
 /// there are not two of them, for one word rules nothing.
 pub(super) fn soft_in_a_row(seen: &[Observation], bench: &Bench) -> Vec<(Length, Span)> {
-    let speaking = speaking(seen, bench);
+    let speaking = counting(seen, bench);
     let last = speaking.iter().filter(|seen| !seen.is_unset()).map(|seen| seen.on).max();
     let since = speaking.iter().filter(|seen| last.is_none_or(|last| seen.on > last));
     let soft = since.filter_map(|seen| match seen.seen {

@@ -1,7 +1,7 @@
 //! What is learned of a pigment in a bottle that is known.
 
 use super::evidence::{Evidence, LEAST_SKIN, Settings};
-use super::note::dead_test;
+use super::note::{dead_tests, longest_dead};
 use super::observation::Seen;
 use super::posterior::{Density, grid};
 use super::{Belief, Bench, LearningError, Observation};
@@ -101,8 +101,12 @@ impl LearnedPigment {
     /// The same after a test of a mix in which nothing set. Where a paler mix set in a test of its own, none that is stronger
     /// is planned; else the pigment is reckoned to take as much as would keep the least skin of that mix from setting, by
     /// whatever slip it may be explained.
-    fn after_nothing(self, clear: &Belief, tested: &[Load]) -> Result<Self, LearningError> {
-        let Some((light, load)) = self.dead else { return Ok(self) };
+    fn after_nothing(
+        self,
+        clear: &Belief,
+        tested: &[Load],
+        (light, load): (Span, Load),
+    ) -> Result<Self, LearningError> {
         if let Some(paler) = tested.iter().rev().find(|tested| **tested < load) {
             let most = self.most.map_or(*paler, |most| most.min(*paler));
             return Ok(Self { most: Some(most), ..self });
@@ -173,10 +177,11 @@ pub fn learn_pigment(
     let absorption = Factor::new(found.belief.mean[0].exp())?;
     let practised = of_it().any(|observation| matches!(observation.seen, Seen::Works { .. }));
     let tested = of_it().filter(|observation| observation.is_test()).map(|observation| observation.on).max();
-    let dead = dead_test(&of_it().collect::<Vec<_>>());
+    let all_dead = dead_tests(&of_it().collect::<Vec<_>>());
+    let dead = longest_dead(&all_dead);
     let learned = LearnedPigment { absorption, newest, tested, practised, dead, ..guessed };
     let learned = learned.within(mix, (found, is_series), (&loads, &wedge_loads))?;
-    learned.after_nothing(clear, &wedge_loads)
+    all_dead.into_iter().try_fold(learned, |learned, dead| learned.after_nothing(clear, &wedge_loads, dead))
 }
 
 /// What is in doubt of α before anything was seen: the spread of its class, or what a test left that was only typed.

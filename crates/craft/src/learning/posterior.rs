@@ -14,8 +14,8 @@ pub struct Learned {
     /// What is planned with: the same, but for what did not set. A depth is never planned greater for it than before it: that
     /// a resin which needs more light lets it deeper in is true within the usual, and a lamp that hardly shines is not that.
     /// And what set nothing last is never reckoned to be enough, by whatever slip it may be explained: neither the light of a
-    /// test ([`Learned::dead`]) nor what came through layers that stayed soft one after the other ([`Learned::soft`]), nor what came through the steps of a
-    /// test that set much less than all belief ([`Note::Dim`]).
+    /// test ([`Learned::dead`]), nor what came through layers that stayed soft one after the other ([`Learned::soft`]) or
+    /// through the steps of a test that set much less than all belief ([`Note::Dim`]).
     pub planned: Belief,
     /// What to know about it.
     pub notes: Vec<Note>,

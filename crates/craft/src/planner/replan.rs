@@ -72,13 +72,13 @@ impl Plan {
     }
 
     /// The same layers, lit in the same way, by what is known of resin, pigment and lamps now: how sure each layer is then.
-    /// A light whose button is not among `lights` stays as it was planned with. `None` where a layer has no light.
+    /// A button that was changed on the shelf since is the same lamp still. `None` where a layer has no light.
     pub fn known_as(&self, cure: &Cure, lights: &[Light]) -> Option<Plan> {
         let mut known = self.clone();
         known.cure = Cure { assurance: self.cure.assurance, ..*cure };
         for light in &mut known.lights {
-            if let Some(now) = lights.iter().find(|now| now.button == light.button) {
-                light.clone_from(now);
+            if let Some(now) = lights.iter().find(|now| now.button == light.button).or(lights.first()) {
+                *light = Light::new(light.button.clone(), now.first_set(), now.provenance).ok()?;
             }
         }
         known.layers = known.reckoned(self.depth())?;

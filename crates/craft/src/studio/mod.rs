@@ -263,7 +263,7 @@ impl Studio {
         })
     }
 
-    fn pigment(&self, id: &ShelfId) -> Result<&Pigment, Refusal> {
+    pub(crate) fn pigment(&self, id: &ShelfId) -> Result<&Pigment, Refusal> {
         self.of_kind(id, "a pigment", |what| match what {
             What::Pigment(pigment) => Some(pigment),
             _ => None,

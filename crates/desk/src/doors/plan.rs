@@ -66,7 +66,7 @@ pub(crate) fn run(dir: &Path, tag: Tag, json: bool, out: &mut dyn Write) -> Resu
         held.order.sheet.stones.iter().map(|stone| plan_of(&opened.studio, tag, stone, today)).collect();
     if json {
         let answer =
-            Answer { format: 2, order: tag.to_string(), stones: stones.iter().map(answer).collect() };
+            Answer { format: 1, order: tag.to_string(), stones: stones.iter().map(answer).collect() };
         serde_json::to_writer_pretty(&mut *out, &answer)?;
         writeln!(out)?;
     } else {

@@ -6,6 +6,11 @@ use std::process::Stdio;
 
 use craft::fact::{ClientFact, CustodyFact};
 use craft::id::Thing;
+use craft::learning::{Observation, Seen, WedgePoint};
+use craft::reading::{Means, Reading};
+use craft::shelf::{Body, What};
+use craft::tag::Tag;
+use craft::units::{Length, Span};
 use serde_json::Value;
 
 use crate::program::{Answer, answer, file_of, heldfast, run, studio};
@@ -306,9 +311,9 @@ fn plan_shows_each_stone_as_text_and_as_json() {
     let json = run(["plan", at(&root), &tag_text, "--json"]);
     assert_eq!((json.status, json.complained.as_str()), (0, ""), "{json:?}");
     let json: Value = serde_json::from_str(&json.said).unwrap();
-    assert_eq!((&json["format"], &json["order"]), (&2.into(), &tag_text.clone().into()));
+    assert_eq!((&json["format"], &json["order"]), (&1.into(), &tag_text.clone().into()));
     let [stone] = json["stones"].as_array().unwrap().as_slice() else { panic!("one stone") };
-    assert_eq!((&stone["stone"], &stone["kept"]), (&2.into(), &false.into()));
+    assert_eq!((&stone["stone"], &stone["kept"]), (&1.into(), &false.into()));
     let layers = stone["layers"].as_array().unwrap();
     let lines: Vec<_> = text.said.lines().collect();
     assert_eq!(lines.len(), 2 + layers.len(), "a heading, the layers, and what is guessed: {text:?}");
@@ -324,17 +329,50 @@ fn plan_shows_each_stone_as_text_and_as_json() {
     assert_eq!(contents(&bench), before);
 }
 
+fn keep_a_plan_and_a_test_in_which_nothing_set(bench: &Bench, tag: Tag) {
+    let opened = workbench::open::look(&bench.root(), std::sync::Arc::new(store::vfs::DiskVfs)).unwrap();
+    // The day before, which is past whatever the zone.
+    let today = chrono::Utc::now().date_naive().pred_opt().unwrap();
+    let stone = opened.studio.order(tag).unwrap().order.sheet.stones[0].clone();
+    let plan = opened.studio.plan_for(tag, &stone, today).unwrap();
+    bench.change_sheet(tag, |sheet| sheet.stones[0].plan = Some(plan.clone()));
+    let mut item = opened.studio.shelf()[&stone.resin].clone();
+    let What::Resin(bottle) = &mut item.what else { panic!("no bottle: {item:?}") };
+    let nothing = |s: f64| WedgePoint {
+        light: Span::from_s(s),
+        depth: Reading { value: Length::ZERO, doubt: Length::from_mm(0.05), by: Means::Caliper },
+    };
+    bottle.observations.push(Observation {
+        on: today,
+        lamp: stone.lamp.clone(),
+        button: 1,
+        lamp_lit: None,
+        body: Body::Opaque,
+        pigment: None,
+        seen: Seen::Wedge { points: [60.0, 120.0, 300.0, 600.0].map(nothing).to_vec() },
+    });
+    let bytes = store::format::encode(store::name::DocKind::Shelf, &item).unwrap();
+    std::fs::write(bench.root().join(format!("shelf/{}.ron", stone.resin)), bytes).unwrap();
+}
+
 #[test]
 fn every_field_of_the_plans_json_stands_in_the_format_page() {
     let (bench, tag) = studio();
     bench.change_sheet(tag, |sheet| sheet.stones.extend([stone_sheet(1, "A1"), stone_sheet(2, "A2")]));
     let file = bench.root().join("shelf/slate.ron");
+    let against = {
+        keep_a_plan_and_a_test_in_which_nothing_set(&bench, tag);
+        run(["plan", at(&bench.root()), &tag.to_string(), "--json"])
+    };
+    assert_eq!(against.status, 1, "something speaks against a kept plan: {against:?}");
+    let text = run(["plan", at(&bench.root()), &tag.to_string()]);
+    assert!(text.said.contains("Nothing set in up to 600 s"), "{text:?}");
     let good = run(["plan", at(&bench.root()), &tag.to_string(), "--json"]);
     std::fs::remove_file(file).unwrap();
     let refused = run(["plan", at(&bench.root()), &tag.to_string(), "--json"]);
     assert_eq!(refused.status, 1, "{refused:?}");
     let mut fields = std::collections::BTreeSet::new();
-    for answer in [good, refused] {
+    for answer in [against, good, refused] {
         gather(&serde_json::from_str(&answer.said).unwrap(), &mut fields);
     }
     assert!(fields.contains("refused") && fields.contains("surely"), "{fields:?}");

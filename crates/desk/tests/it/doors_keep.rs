@@ -312,7 +312,7 @@ fn check_names_strangers_everywhere_and_says_the_next_step_where_a_seal_changed(
         "{said}"
     );
     // The next step it names is one: that version, copied, opens.
-    let kept = said.split(" and is ").nth(1).unwrap().split(": put").next().unwrap();
+    let kept = said.split(" and is ").nth(1).unwrap().split(": the window").next().unwrap();
     std::fs::copy(root.join(kept), &file).unwrap();
     assert_eq!(bench_entries(&root, tag), 2);
 }

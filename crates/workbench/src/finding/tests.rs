@@ -354,8 +354,8 @@ fn with_a_torn(disk: &SimVfs, id: &DocId, change: Edit) -> Session {
 }
 
 fn unreadable(session: &Session) -> Option<Finding> {
-    let all = session.bench.findings().iter();
-    all.filter(|finding| matches!(finding, Finding::Unreadable { .. })).cloned().next()
+    let mut all = session.bench.findings().iter();
+    all.find(|finding| matches!(finding, Finding::Unreadable { .. })).cloned()
 }
 
 #[test]
@@ -367,7 +367,7 @@ fn the_way_out_of_a_torn_order_puts_its_earlier_version_in_its_place_and_the_wor
     let mut session = with_a_torn(&disk, &id, fact());
     let found = unreadable(&session).unwrap();
     let way_out = finding_words::way_out(&found);
-    assert!(way_out.words.contains("which is kept beside it") && !way_out.button.is_empty(), "{way_out:?}");
+    assert!(way_out.words.contains("keeps that file beside it") && !way_out.button.is_empty(), "{way_out:?}");
     session.act_and_settle(way_out.action.clone().unwrap()).unwrap();
     assert_eq!(unreadable(&session), None);
     assert_eq!(order(session.bench.studio(), tag), order(&studio, tag));

@@ -377,20 +377,17 @@ pub(super) fn remove(
     for path in &paths {
         folder.keep_no_history_of(path);
     }
-    let may_go = match who.unread {
-        Some(tag) => {
-            keep_what_waits(folder, kept, &mut gone);
-            if gone.troubles.is_empty() {
-                save_without_words(folder, &mut gone);
-            }
-            let is_saved = gone.troubles.is_empty();
-            gone.troubles.push(forget_words::photos_wait(tag));
-            is_saved
+    let may_go = if let Some(tag) = who.unread {
+        keep_what_waits(folder, kept, &mut gone);
+        if gone.troubles.is_empty() {
+            save_without_words(folder, &mut gone);
         }
-        None => {
-            remove_photos(folder, &paths, kept, &mut gone);
-            gone.troubles.is_empty()
-        }
+        let is_saved = gone.troubles.is_empty();
+        gone.troubles.push(forget_words::photos_wait(tag));
+        is_saved
+    } else {
+        remove_photos(folder, &paths, kept, &mut gone);
+        gone.troubles.is_empty()
     };
     for path in &paths {
         if may_go || path.kind() != DocKind::Order {

@@ -124,13 +124,12 @@ pub fn write(folder: &StudioFolder, work: &HandOver) -> Result<Handed, String> {
 
 /// A photo without what says where it was taken, which is nobody's business: the picture itself is written anew.
 fn bare(folder: &StudioFolder, digest: Digest, kind: Option<PhotoKind>) -> Result<Vec<u8>, String> {
-    let name = match kind {
-        Some(kind) => Some(PhotoName::new(digest, kind.extension()).map_err(|why| why.to_string())?),
+    let name = if let Some(kind) = kind {
+        Some(PhotoName::new(digest, kind.extension()).map_err(|why| why.to_string())?)
+    } else {
         // Only an entry names it, which says its digest alone.
-        None => {
-            let kept = folder.photos().map_err(|why| told(&why))?;
-            kept.into_iter().find(|name| name.hash() == digest)
-        }
+        let kept = folder.photos().map_err(|why| told(&why))?;
+        kept.into_iter().find(|name| name.hash() == digest)
     };
     let original = name.map(|name| folder.photo(&name)).transpose().map_err(|why| told(&why))?.flatten();
     let original = original.ok_or_else(|| job_words::photo_gone(&digest))?;

@@ -40,6 +40,14 @@ pub struct Sweeping {
     unread: Vec<Tag>,
 }
 
+impl Sweeping {
+    /// The same of another who.
+    #[must_use]
+    pub(crate) fn but(self, who: impl FnOnce(Forgetting) -> Forgetting) -> Self {
+        Self { who: who(self.who), ..self }
+    }
+}
+
 /// What was done for everyone who was forgotten.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct AllSwept {
@@ -111,8 +119,10 @@ pub fn go_through(folder: &StudioFolder, all: &[Sweeping]) -> Result<AllSwept, S
         if !left.has_rest(folder, who) && !is_unknown {
             continue;
         }
-        if *is_unknown {
-            write_down(folder, who)?;
+        if *is_unknown && let Err(why) = write_down(folder, who) {
+            // The others are gone through all the same.
+            swept.troubles.push(why);
+            continue;
         }
         let gone = remove(folder, who, &mut left.photos);
         swept.troubles.extend(gone.troubles.iter().cloned());

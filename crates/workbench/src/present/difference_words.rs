@@ -159,6 +159,7 @@ fn changed<T: PartialEq + Display + ?Sized>(out: &mut Vec<Difference>, what: &st
 }
 
 /// The same of lists that are told one by one: what stands in the same place is held against each other.
+#[expect(clippy::ref_option_ref, reason = "what is told is handed over by reference, and may be missing")]
 fn each<T: PartialEq>(
     out: &mut Vec<Difference>,
     what: &str,

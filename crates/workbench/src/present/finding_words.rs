@@ -178,13 +178,13 @@ pub fn instead_words(file: &str, instead: &Instead) -> Option<String> {
     };
     Some(match of {
         SpareOf::Order { entries, .. } => format!(
-            "the longest earlier version that holds has {} and is {kept}: put it in the place of {file}, which is kept \
-             beside it; what was recorded since stands only there",
+            "the longest earlier version that holds has {} and is {kept}: the window puts it in the place of {file} \
+             and keeps that file beside it; what was recorded since stands only in that",
             words::count(usize::try_from(*entries).unwrap_or(usize::MAX), "entry", "entries")
         ),
         SpareOf::Other => format!(
-            "the newest earlier version that reads is {kept}: put it in the place of {file}, which is kept beside it; what \
-             was changed since stands only there"
+            "the newest earlier version that reads is {kept}: the window puts it in the place of {file} and keeps that file \
+             beside it; what was changed since stands only in that"
         ),
         SpareOf::Invoices(issued) => format!(
             "the newest earlier version that reads has {} and is {kept}: close the studio and copy it to {file}, if nothing \
@@ -203,12 +203,13 @@ pub fn what(finding: &Finding) -> String {
         | Finding::Folder(_)
         | Finding::Beside { gone: Some(_), .. }
         | Finding::File { how: Lacking::Unsound(_), .. } => wrong(finding),
-        Finding::Version { .. } => format!("{}; {}", wrong(finding), way_out(finding).words),
         Finding::Changed { .. } => {
             format!("{}, and is used as it stands; {}", wrong(finding), way_out(finding).words)
         }
         Finding::TagTwice { .. } => format!("{}; it comes from elsewhere and is left alone", wrong(finding)),
-        Finding::File { how: Lacking::Gone, .. } => format!("{}; {}", wrong(finding), way_out(finding).words),
+        Finding::Version { .. } | Finding::File { how: Lacking::Gone, .. } => {
+            format!("{}; {}", wrong(finding), way_out(finding).words)
+        }
         Finding::Beside { gone: None, .. } => {
             format!("{}; both versions are kept, {}", wrong(finding), way_out(finding).words)
         }

@@ -124,10 +124,16 @@ impl Workbench {
     }
 
     pub(super) fn job_done(&mut self, id: JobId, end: JobEnd, now: Moment) -> Vec<Effect> {
+        let mut effects = self.job_ended(id, end, now);
+        effects.extend(self.sweep_now(now));
+        effects
+    }
+
+    fn job_ended(&mut self, id: JobId, end: JobEnd, now: Moment) -> Vec<Effect> {
         // Reading that was stopped just as the last of it was read has still read all of it.
         if matches!(end, JobEnd::Done(Outcome::OrdersRead)) && !self.jobs.contains_key(&id) {
             self.reading_ended(true);
-            return self.sweep_now(now);
+            return Vec::new();
         }
         // A job that was cancelled, or is long over, says nothing any more.
         let Some(Running { job, entries, overtaken, .. }) = self.jobs.remove(&id) else { return Vec::new() };
@@ -161,9 +167,7 @@ impl Workbench {
             (Job::ReadOrders, JobEnd::Done(_)) => {
                 self.reading_ended(true);
                 // Only now is it known which files are named.
-                let mut effects = self.start(Job::LookThrough, now);
-                effects.extend(self.sweep_now(now));
-                effects
+                self.start(Job::LookThrough, now)
             }
             (Job::ReadOrders, JobEnd::Cancelled) => {
                 self.reading_ended(false);

@@ -15,7 +15,7 @@ use crate::keeping::forget::Forgetting;
 use crate::keeping::hand_over::Handed;
 use crate::keeping::history::taken_back;
 use crate::keeping::loose::photos_of_doc;
-use crate::keeping::sweep::AllSwept;
+use crate::keeping::sweep::{AllSwept, Sweeping};
 use crate::keeping::{Keep, KeepWork, Keeping, Kept, Made, forget, work_for};
 use crate::open::path_of;
 use crate::present::{backup_words, finding_words, forget_words, hand_over_words, job_words, undo_words};
@@ -82,8 +82,10 @@ impl Workbench {
                 return Err(forget_words::UNDER_WAY.to_owned());
             }
             Keep::PutInPlace { doc, .. } => self.may_put_in_place(doc)?,
-            Keep::ReadHistory(doc) if self.keeping.is_held_back(doc) => {
-                return Err(forget_words::UNDER_WAY.to_owned());
+            Keep::ReadHistory(doc) => {
+                if let Some(why) = self.gone(doc) {
+                    return Err(why.to_owned());
+                }
             }
             _ => {}
         }
@@ -96,6 +98,10 @@ impl Workbench {
         Ok(Work::Keep(Box::new(match work {
             KeepWork::Forget { who, note } => {
                 KeepWork::Forget { who: Box::new(self.with_what_comes_back(*who)), note }
+            }
+            KeepWork::Sweep(all) => {
+                let each = |one: Sweeping| one.but(|who| self.with_what_comes_back(who));
+                KeepWork::Sweep(all.into_iter().map(each).collect())
             }
             other => other,
         })))
@@ -166,8 +172,7 @@ impl Workbench {
         let who = self.with_what_comes_back(who);
         let theirs = |tag: Tag| who.tags.contains(&tag);
         // A photo that is being taken in is named by nothing yet, whosever it is.
-        let takes = |job: &Job| matches!(job, Job::TakePhoto { .. } | Job::TakeBoxPhoto { .. });
-        let waits = |job: &Job| takes(job) || keeps_of(job).is_some_and(theirs);
+        let waits = |job: &Job| takes_photo(job) || keeps_of(job).is_some_and(theirs);
         if self.jobs.values().any(|running| waits(&running.job)) {
             return Err(forget_words::AT_WORK.to_owned());
         }
@@ -203,9 +208,12 @@ impl Workbench {
         }
     }
 
-    /// Everything is read: what is left of those who were forgotten before is looked for, once.
+    /// Everything is read: what is left of those who were forgotten before is looked for, once. It waits while a photo is
+    /// being taken in, for that is named by nothing yet and would be taken for what is left.
     pub(super) fn sweep_now(&mut self, now: Moment) -> Vec<Effect> {
-        if self.keeping.sweep_later { self.start(Job::Keep(Keep::Sweep), now) } else { Vec::new() }
+        let waits = |job: &Job| takes_photo(job) || matches!(job, Job::Keep(Keep::Sweep));
+        let may = self.not_all_read().is_none() && !self.jobs.values().any(|running| waits(&running.job));
+        if self.keeping.sweep_later && may { self.start(Job::Keep(Keep::Sweep), now) } else { Vec::new() }
     }
 
     /// What is left and cannot be removed now is told of, and takes no change until the next start.
@@ -309,4 +317,9 @@ fn keeps_of(job: &Job) -> Option<Tag> {
         | Job::Keep(Keep::HandOver { tag, .. }) => Some(*tag),
         _ => None,
     }
+}
+
+/// True where a photo is being taken in.
+fn takes_photo(job: &Job) -> bool {
+    matches!(job, Job::TakePhoto { .. } | Job::TakeBoxPhoto { .. })
 }

@@ -77,8 +77,10 @@ fn in_units(rest: &str, text: &str) -> Result<Option<i64>, String> {
         };
         let Some(per) = per.filter(|per| last.is_none_or(|last| *per < last)) else { return Ok(None) };
         let Some(read) = Decimal::read(number) else { return Ok(None) };
-        if read.two_ways && per == 1 {
-            let (part, whole) = either_way(number);
+        let (part, whole) = either_way(number);
+        let may_be_whole = Decimal::read(&whole)
+            .is_some_and(|whole| whole.micro(1).is_ok_and(|micro| micro <= LONGEST_MICRO));
+        if read.two_ways && per == 1 && may_be_whole {
             return Err(format!("{} can be read two ways; write {part} s or {whole} s", quoted(text)));
         }
         let Ok(micro) = read.micro(per) else { return Ok(None) };

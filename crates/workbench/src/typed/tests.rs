@@ -194,6 +194,11 @@ fn a_lone_mark_is_never_taken_for_thousands() {
     assert_eq!(length("1.2530 mm").map(|read| read.value), Ok(Length::from_mm(1.253)));
     assert!(seconds("1,250").unwrap_err().contains("two ways; write 1.25 s or 1250 s"));
     assert!(seconds(&"04:02:".repeat(20)).is_err(), "no clock has so many parts");
+    assert_eq!(
+        seconds("780,141").map(|read| read.value),
+        Ok(Span::from_s(780.141)),
+        "nothing at the lamp takes so many whole seconds"
+    );
     assert!(seconds("1.257 s").unwrap_err().contains("two ways; write 1.2570 s or 1257 s"));
     assert_eq!(seconds("1.2570 s").map(|read| read.value.to_string()), Ok("1.257 s".to_owned()));
     for (text, mg) in

@@ -155,3 +155,33 @@ fn what_is_to_be_known_of_coloured_layers_is_said_for_each_pigment() {
     );
     assert_eq!(notes(&[(0.6, 0.5, Hard), (0.5, 1.0, Soft)]), [Note::NothingHere], "more colour explains it");
 }
+
+#[test]
+fn what_set_in_a_tray_that_lets_light_in_takes_nothing_back_of_a_dark_mould() {
+    let clear_tray = |seen: Observation| Observation { body: Body::LetsLightIn, ..seen };
+    let hard = || clear_tray(felt(0.5, 60.0, Hardness::Hard));
+    let late = |seen: Observation| Observation { on: day(0), ..seen };
+    let early = |seen: Observation| Observation { on: day(0) - chrono::Days::new(2), ..seen };
+    let dark = learned(&[early(nothing(&SUGGESTED)), late(hard())]);
+    assert_eq!(dark.dead, Some(Span::from_s(48.0)));
+    let soft = || early(felt(0.5, 120.0, Hardness::Soft));
+    assert!(learned(&[soft(), soft(), late(hard())]).soft.is_some());
+    // The broken rule lets any mould take it back; in a dark one it does.
+    let in_dark = || felt(0.5, 60.0, Hardness::Hard);
+    assert_eq!(learned(&[early(nothing(&SUGGESTED)), late(in_dark())]).dead, None);
+    assert_eq!(learned(&[soft(), soft(), late(in_dark())]).soft, None);
+}
+
+#[test]
+fn of_several_mixes_in_which_nothing_set_the_palest_says_most() {
+    let mix = |percent: f64, s: f64| Observation {
+        pigment: Some(PigmentLoad { item: "paint".parse().unwrap(), load: Load::from_percent(percent) }),
+        ..nothing(&[s])
+    };
+    let both = [mix(0.5, 60.0), mix(1.5, 120.0)];
+    let taken = |seen: &[Observation]| learned_of(PigmentClass::Dark, seen).absorption.get();
+    // The pale one alone needs (ln 60 s − ln 1 s)/0.1 mm − 1 per mm over 0.5 % (worked by hand).
+    let pale = (10.0 * 60.0_f64.ln() - 1.0) / 0.5;
+    assert!((taken(&both) - pale).abs() < 1e-6, "{} and {pale}", taken(&both));
+    assert!(taken(&both[1..]) < 0.7 * pale, "broken: only what was lit longest");
+}

@@ -341,7 +341,7 @@ fn each_field_of_a_sheet_is_told_and_whatever_taking_back_would_change_has_a_sen
         ("kind of a photo", |it| it.photos[0].kind = PhotoKind::Png),
         ("order of things", |it| it.things.reverse()),
         ("an empty description", |it| {
-            it.things.push(ThingNote { thing: Thing::envelope(9), description: line("") })
+            it.things.push(ThingNote { thing: Thing::envelope(9), description: line("") });
         }),
         ("what a plan rests on", |it| it.stones[0].plan.as_mut().unwrap().lights.clear()),
     ];

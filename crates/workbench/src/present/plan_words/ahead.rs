@@ -71,7 +71,10 @@ fn heat_care(plan: &Plan, touch: Touch, places: &[usize]) -> Option<String> {
     if places.is_empty() {
         return None;
     }
-    let cooler = places.iter().find_map(|no| cooler_button(plan, no.checked_sub(1)?));
+    // Only where one button does for all of them.
+    let mut each = places.iter().map(|no| cooler_button(plan, no.checked_sub(1)?));
+    let first = each.next().flatten();
+    let cooler = first.filter(|first| each.all(|other| other.as_ref() == Some(first)));
     let cooler = cooler.map(|button| format!("take {button}, ")).unwrap_or_default();
     let layers = layers_named(places);
     match touch {
@@ -238,7 +241,7 @@ fn light(packed: &Packed) -> String {
         _ if packed.is_beyond_plan() => {
             "all of it is part of this plan, and so much keeps air in it that no plan counts".to_owned()
         }
-        _ => "what it takes of the light is part of this plan".to_owned(),
+        Fits::Fits(_) => "what it takes of the light is part of this plan".to_owned(),
     }
 }
 
