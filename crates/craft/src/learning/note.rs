@@ -158,7 +158,7 @@ impl fmt::Display for Note {
             Self::InColour { note, .. } => write!(f, "among the coloured layers, {note}"),
             Self::DeadLamp { light } => write!(
                 f,
-                "nothing set in up to {light}; try the lamp with another resin, it may be dead or of the wrong colour"
+                "nothing set in up to {light}; try the lamp with another resin: the lamp may be dead or of the wrong colour"
             ),
             Self::Dim { .. } => f.write_str(
                 "the steps of the newest test set much less than all that was known before says, so plans go by them; clean \

@@ -135,7 +135,7 @@ impl Observation {
     }
 
     /// Whether it is a test in which a step set.
-    pub(super) fn is_test(&self) -> bool {
+    pub fn is_test(&self) -> bool {
         matches!(&self.seen, Seen::Wedge { points } if points.iter().any(|point| point.depth.value.is_positive()))
     }
 

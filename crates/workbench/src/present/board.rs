@@ -249,10 +249,13 @@ pub(crate) struct Doing {
 /// What is next of an order now: a wait that is over is for the hands, as the strip says.
 pub(crate) fn doing(studio: &Studio, held: &Held, now: Moment) -> Doing {
     let next = resumed(held, held.next(now.day(), studio.policies().nudge_days));
-    if let Some((state, stone)) = over(studio, held, next, now) {
+    if let Some((state, stones)) = over(studio, held, next, now) {
+        let named: Vec<String> = stones.iter().map(u8::to_string).collect();
+        let noun = if named.len() == 1 { "stone" } else { "stones" };
+        let stones = format!("{noun} {}", words::list(&named));
         let words = match state {
-            State::LightOver => format!("{}: put the lamp off for stone {stone}", state.words()),
-            _ => format!("{}: feel stone {stone}", state.words()),
+            State::LightOver => format!("{}: put the lamp off for {stones}", state.words()),
+            _ => format!("{}: feel {stones}", state.words()),
         };
         return Doing { next, words, group: Group::Hands };
     }
@@ -264,15 +267,18 @@ pub(crate) fn doing(studio: &Studio, held: &Held, now: Moment) -> Doing {
     Doing { next, words: next_words(studio, held, next, now.day()), group }
 }
 
-/// The stone whose wait is over where only the clock is waited for: light before what has cooled.
-fn over(studio: &Studio, held: &Held, next: Next, now: Moment) -> Option<(State, u8)> {
+/// The stones whose wait is over where only the clock is waited for: light before what has cooled.
+fn over(studio: &Studio, held: &Held, next: Next, now: Moment) -> Option<(State, Vec<u8>)> {
     if !matches!(next, Next::UnderLamp { .. } | Next::Cooling { .. }) {
         return None;
     }
     let waits = waits::waits_of(studio, [&held.tag()], now);
     let first = |state: State| {
-        let stones = waits.iter().filter(|wait| State::of(wait) == state).flat_map(|wait| &wait.stones);
-        stones.min().map(|stone| (state, *stone))
+        let of_state = waits.iter().filter(|wait| State::of(wait) == state);
+        let mut stones: Vec<u8> = of_state.flat_map(|wait| wait.stones.iter().copied()).collect();
+        stones.sort_unstable();
+        stones.dedup();
+        (!stones.is_empty()).then_some((state, stones))
     };
     let paused = matches!(next, Next::Cooling { stone } if waits::is_paused(held, stone));
     first(State::LightOver).or_else(|| first(State::Cool).filter(|_| !paused))

@@ -45,6 +45,9 @@ fn in_a_line(item: &Item) -> String {
     match &item.what {
         // Once something was seen, the depth that was typed is only where it began.
         What::Resin(bottle) if !bottle.observations.is_empty() => match of_bottle(bottle) {
+            Provenance::Tested(day) if is_newest_dead(bottle) => {
+                format!("tested on {}: nothing set", words::date_with_year(day))
+            }
             Provenance::Tested(day) => format!("tested on {}", words::date_with_year(day)),
             other => source_short(other).to_owned(),
         },
@@ -85,6 +88,12 @@ fn of_bottle(bottle: &Bottle) -> Provenance {
         (None, Provenance::Typical) if !bottle.observations.is_empty() => Provenance::Practised,
         (None, typed) => typed,
     }
+}
+
+/// Whether nothing set in the newest test.
+fn is_newest_dead(bottle: &Bottle) -> bool {
+    let tests = bottle.observations.iter().filter(|seen| seen.is_wedge());
+    tests.max_by_key(|seen| seen.on).is_some_and(|newest| !newest.is_test())
 }
 
 /// What a class of pigment is called.
@@ -274,6 +283,35 @@ mod tests {
     use crate::present::sample::{bench, id};
     use craft::geometry::Outline;
     use craft::stage::Stage;
+
+    #[test]
+    fn a_bottle_whose_newest_test_set_nothing_says_so_in_its_line() {
+        use craft::learning::{Observation, Seen, WedgePoint};
+        use craft::reading::{Means, Reading};
+        use craft::units::{Length, Span};
+        let here = bench(Stage::Here);
+        let stone = here.studio.order(here.tag).unwrap().order.sheet.stones[0].clone();
+        let mut item = here.studio.shelf()[&stone.resin].clone();
+        let mut tested = |day: u32, mm: f64| {
+            let What::Resin(bottle) = &mut item.what else { panic!("no bottle") };
+            let depth =
+                Reading { value: Length::from_mm(mm), doubt: Length::from_mm(0.05), by: Means::Caliper };
+            let points = [30.0, 60.0].map(|s| WedgePoint { light: Span::from_s(s), depth }).to_vec();
+            bottle.observations.push(Observation {
+                on: chrono::NaiveDate::from_ymd_opt(2026, 3, day).unwrap(),
+                lamp: stone.lamp.clone(),
+                button: 1,
+                lamp_lit: None,
+                body: Body::Opaque,
+                pigment: None,
+                seen: Seen::Wedge { points },
+            });
+            in_a_line(&item)
+        };
+        assert_eq!(tested(1, 1.2), "tested on 1 March 2026");
+        assert_eq!(tested(2, 0.0), "tested on 2 March 2026: nothing set");
+        assert_eq!(tested(3, 1.2), "tested on 3 March 2026");
+    }
 
     #[test]
     fn a_tray_says_what_lies_in_each_cavity_and_what_is_planned() {

@@ -1,5 +1,6 @@
 //! The tag that is read off a thing, held against the order that is open.
 
+use craft::id::Thing;
 use craft::studio::Studio;
 use craft::tag::Tag;
 
@@ -14,7 +15,7 @@ const OTHERS: usize = 4;
 /// # Errors
 /// Why it is not, and what to do.
 pub fn read(studio: &Studio, own: Tag, text: &str) -> Result<Tag, String> {
-    let tag: Tag = text.parse().map_err(|why: craft::tag::TagError| why.to_string())?;
+    let tag: Tag = text.parse().map_err(|why: craft::tag::TagError| with_label(text, &why))?;
     if tag == own {
         return Ok(tag);
     }
@@ -24,6 +25,17 @@ pub fn read(studio: &Studio, own: Tag, text: &str) -> Result<Tag, String> {
         Some(name) => format!("{tag} is {name}'s, and this is {mine}; put it back where it was"),
         None => format!("{tag} is no order of this studio; this is {mine}, {own}"),
     })
+}
+
+/// Why a text is no tag; where a whole label was read, what of it is the tag.
+fn with_label(text: &str, why: &craft::tag::TagError) -> String {
+    let parts = text.trim().rsplit_once(' ').map(|(tag, label)| (tag.parse::<Tag>(), label));
+    match parts {
+        Some((Ok(tag), label)) if label.to_uppercase().parse::<Thing>().is_ok() => {
+            format!("{label} is the thing's own number; read only the tag in front of it, {tag}")
+        }
+        _ => why.to_string(),
+    }
 }
 
 /// Tags to pick from while the thing is in the hand: this order's and a few of those that are worked on, so that
@@ -60,6 +72,11 @@ mod tests {
         let said = read(&bench.studio, own, &other.to_string()).unwrap_err();
         assert_eq!(said, format!("{other} is Tom's, and this is Bramble; put it back where it was"));
         assert!(read(&bench.studio, own, "A2B").is_err());
+        let labelled = read(&bench.studio, own, &format!("{own} s2")).unwrap_err();
+        assert_eq!(
+            labelled,
+            format!("s2 is the thing's own number; read only the tag in front of it, {own}")
+        );
         let strange = Tag::from_number(99).unwrap();
         assert!(read(&bench.studio, own, &strange.to_string()).unwrap_err().contains("no order"));
         let picks = to_pick(&board(&bench.studio, now), own);

@@ -164,7 +164,7 @@ fn note_words(note: &Note, seen: &Observation, seconds: &[Span]) -> String {
         },
         Note::DeadLamp { .. } => {
             "nothing set on any patch; light one more for as long as the longest button of the lamp, or try the lamp \
-             with another resin: it may be dead or of the wrong colour"
+             with another resin: the lamp may be dead or of the wrong colour"
                 .to_owned()
         }
         Note::TooFew { steps: 1, .. } => {
