@@ -38,31 +38,23 @@ impl Studio {
             Err(PlanningError::Learning(why)) => return Some(Against::Learned(why)),
             Err(_) => return None,
         };
-        let left = lit..plan.layers.len();
-        let is_coloured = plan
-            .layers
-            .get(left.clone())
-            .is_some_and(|left| left.iter().any(|layer| layer.load.is_positive()));
-        let sets = taught.something_sets();
-        if let Err(why) = if is_coloured { sets.and_then(|()| taught.colour_sets()) } else { sets } {
+        if let Err(why) = taught.something_sets() {
             return Some(Against::Learned(why));
         }
-        let range = if is_coloured {
-            let mix = &self.pigment(pigment).ok()?.mix;
-            if let Some(apart) = taught.pigment.apart(mix) {
-                return Some(Against::Learned(apart));
+        if plan.layers.iter().skip(lit).any(|layer| layer.load.is_positive()) {
+            let apart = taught.pigment.apart(&self.pigment(pigment).ok()?.mix);
+            if let Some(why) = taught.colour_sets().err().or(apart) {
+                return Some(Against::Learned(why));
             }
-            (taught.pigment.least, taught.pigment.most)
-        } else {
-            (None, None)
-        };
+        }
         // Nothing is promised of a load that no test covers.
         let is_beyond = |place: &usize| {
             let load = plan.layers.get(*place).map_or(Load::ZERO, |layer| layer.load);
-            let (least, most) = range;
+            let (least, most) = (taught.pigment.least, taught.pigment.most);
             load.is_positive()
                 && (least.is_some_and(|least| load < least) || most.is_some_and(|most| load > most))
         };
+        let left = lit..plan.layers.len();
         let Some(known) = plan.known_as(&taught.cure, &taught.lights) else {
             return Some(Against::NotSure(left.collect()));
         };
