@@ -342,6 +342,21 @@ fn a_record_cut_short_is_a_record_as_it_was() {
 }
 
 #[test]
+fn a_record_kept_without_its_seals_gets_back_those_it_had() {
+    let (log, studio) = (every_entry(), policies().studio);
+    let mut bare = log.clone();
+    for entry in &mut bare.0 {
+        entry.seal = Digest::default();
+    }
+    assert!(bare.check(&studio, tag(0)).is_err());
+    assert_eq!(bare.clone().sealed_anew(&studio, tag(0)), log);
+    // Of another order it gets others, and of what is no longer what was sealed as well.
+    assert_ne!(bare.clone().sealed_anew(&studio, tag(1)), log);
+    bare.0.remove(3);
+    assert!(!log.continues(&bare.sealed_anew(&studio, tag(0))));
+}
+
+#[test]
 fn a_line_says_when_in_full() {
     let line = Entry::line(1, &at(1), None, &ClientFact::Answered.into());
     let boot = "00000000000000000000000000000007";
