@@ -2,6 +2,9 @@
 //!
 //! It holds no words of a person: the client's id, the day, and the tags of the orders.
 
+#[cfg(test)]
+mod removing;
+
 use std::collections::{BTreeMap, BTreeSet};
 use std::io;
 use std::path::{Path, PathBuf};
@@ -315,7 +318,7 @@ pub fn must_be_saved(outcome: SaveOutcome, path: &Path) -> Result<(), SaveError>
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::sim::{Fault, SimVfs, Trouble};
+    use crate::sim::{Fault, Op, SimVfs, Trouble};
 
     #[test]
     fn the_list_reads_back_as_it_was_written_and_a_slip_in_it_is_never_passed_over() {
@@ -327,6 +330,10 @@ mod tests {
         assert_eq!(text, "heldfast forgotten 1\ningrid 2026-11-26 a2b-c3h\nnobody 2026-11-27 -\n");
         assert_eq!(Forgotten::from_text(&text).unwrap(), list);
         assert!(list.is_order("A2B-C3H") && !list.is_order("A2B-C3X"));
+        assert!(!list.is_empty() && Forgotten::default().is_empty());
+        assert_eq!(list.get("ingrid").map(|stone| stone.day.as_str()), Some("2026-11-26"));
+        assert_eq!(list.get("tomas"), None);
+        assert!(list.all().map(|(client, _)| client).eq(["ingrid", "nobody"]));
         for slip in [
             "",
             "heldfast forgotten 2\n",
@@ -335,6 +342,29 @@ mod tests {
         ] {
             assert!(Forgotten::from_text(slip).is_err(), "{slip}");
         }
+    }
+
+    #[test]
+    fn folders_that_were_there_need_not_let_themselves_be_synced_and_new_ones_must() {
+        let list = Path::new("/home/me/state/forgotten/quiet-room.txt");
+        // What lies above a list, from the top: two folders that were there, and two that are made.
+        let noted = |after: usize, trouble: Trouble| {
+            let disk = SimVfs::new();
+            disk.put("/home/me/x", b"");
+            disk.arm(Fault { after, only: Some(Op::SyncDir), trouble, lasting: false, done_anyway: false });
+            note_outside(list, &Forgotten::default(), &disk).is_ok()
+        };
+        assert_eq!([0, 1, 2, 3].map(|after| noted(after, Trouble::Denied)), [true, true, false, false]);
+        assert_eq!([0, 1, 2, 3].map(|after| noted(after, Trouble::Device)), [false; 4]);
+    }
+
+    #[test]
+    fn a_list_as_long_as_no_studio_has_one_is_read() {
+        let mut long = Forgotten::default();
+        (0..60_000).for_each(|no| long.add(&format!("client-{no}"), "2026-11-26", ["a2b-c3h".to_owned()]));
+        let disk = SimVfs::new();
+        disk.put("/home/me/list.txt", long.to_text().as_bytes());
+        assert_eq!(Forgotten::read(Path::new("/home/me/list.txt"), &disk).unwrap(), long);
     }
 
     #[test]

@@ -435,6 +435,21 @@ fn names_that_are_not_ours_are_listed_as_strangers() {
 }
 
 #[test]
+fn the_folders_of_a_studio_are_no_strangers_beside_its_first_file() {
+    let disk = disk_with_order();
+    disk.put("/home/s/orders/photos", b"");
+    disk.put("/home/s/holiday.jpg", b"");
+    let folder = open(&disk);
+    let beside = folder.list(DocKind::Studio).unwrap();
+    assert_eq!(
+        (beside.documents, beside.strangers),
+        (vec![DocPath::studio()], vec!["holiday.jpg".to_owned()])
+    );
+    // Of the same name anywhere else it is one.
+    assert_eq!(folder.list(DocKind::Order).unwrap().strangers, ["photos"]);
+}
+
+#[test]
 fn a_new_studio_is_made_only_in_an_empty_place() {
     let disk = disk_with_order();
     assert!(matches!(create(&disk), Err(StoreError::AlreadyAStudio { .. })));
@@ -502,6 +517,17 @@ fn a_studio_that_lost_its_first_file_still_shows_its_orders() {
     assert_eq!(folder.load::<Note>(&DocPath::studio()).unwrap(), Loaded::Absent);
     assert_eq!(load(&folder), Loaded::Whole(note("old")));
     assert!(matches!(create(&disk), Err(StoreError::AlreadyAStudio { .. })));
+    // One folder of documents is enough, and a file of such a name is none.
+    let disk = SimVfs::new();
+    disk.put("/home/s/clients/ida.ron", b"");
+    assert!(matches!(create(&disk), Err(StoreError::AlreadyAStudio { .. })));
+    let disk = SimVfs::new();
+    disk.put("/home/s/orders", b"a list of what to buy");
+    let refused = create(&disk).unwrap_err();
+    assert!(
+        matches!(&refused, StoreError::StrangeFolder { path } if path.ends_with("orders")),
+        "{refused:?}"
+    );
 }
 
 #[test]
