@@ -474,7 +474,20 @@ mod tests {
         let cap = usize::try_from(CAP).unwrap();
         let doc = Slip { title: "a".repeat(cap), ..slip() };
         assert!(matches!(encode(DocKind::Order, &doc), Err(EncodeError::TooLarge(_))));
-        assert!(matches!(decode::<Slip>(DocKind::Order, &vec![b' '; cap + 1]), Decoded::Broken(_)));
+        let Decoded::Broken(broken) = decode::<Slip>(DocKind::Order, &vec![b' '; cap + 1]) else { panic!() };
+        assert_eq!(broken, oversized());
+    }
+
+    #[test]
+    fn the_largest_document_is_both_written_and_read() {
+        let cap = usize::try_from(CAP).unwrap();
+        let around = encode(DocKind::Order, &Slip { title: String::new(), ..slip() }).unwrap().len();
+        let doc = Slip { title: "a".repeat(cap - around), ..slip() };
+        let bytes = encode(DocKind::Order, &doc).unwrap();
+        assert_eq!(bytes.len(), cap);
+        assert_eq!(decode(DocKind::Order, &bytes), Decoded::Whole(doc));
+        let more = Slip { title: "a".repeat(cap - around + 1), ..slip() };
+        assert_eq!(encode(DocKind::Order, &more), Err(EncodeError::TooLarge(cap + 1)));
     }
 
     #[test]

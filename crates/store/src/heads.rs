@@ -184,5 +184,10 @@ mod tests {
         }
         disk.put("/home/s/.heads", &[0xff, 0, b'\n']);
         assert_eq!(folder.load_heads(), Heads::default());
+        // More logs than a studio writes in its life.
+        let mut many = Heads::default();
+        (0..20_000_u32).for_each(|no| many.note(&format!("a2b-{no}"), 3, Digest::of(&no.to_le_bytes())));
+        assert!(folder.save_heads(&many));
+        assert_eq!(folder.load_heads(), many);
     }
 }

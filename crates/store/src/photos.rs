@@ -283,6 +283,17 @@ mod tests {
     }
 
     #[test]
+    fn a_photo_and_a_paper_may_be_large() {
+        let disk = SimVfs::new();
+        let folder = studio(&disk);
+        let large = vec![7; 1_200_000];
+        let name = folder.keep_photo(&large, "jpg").unwrap();
+        assert_eq!(folder.photo(&name).unwrap().as_ref(), Some(&large));
+        let issued = folder.issue_paper("a2b-c3x", "proof.pdf", &large).unwrap();
+        assert_eq!(folder.paper("a2b-c3x", "proof.pdf", issued).unwrap().as_ref(), Some(&large));
+    }
+
+    #[test]
     fn a_link_at_a_photos_name_is_neither_followed_nor_replaced() {
         let dir = tempfile::tempdir().unwrap();
         let folder = StudioFolder::create(&dir.path().join("s"), Arc::new(DiskVfs), &1_u8).unwrap();

@@ -213,6 +213,10 @@ mod tests {
         folder.remove_summaries().unwrap_err();
         assert_eq!(folder.remove_summaries().unwrap(), 1);
         assert!(folder.load_summaries("me").is_empty());
+        let mut long = some();
+        long.put("c2b-c3h", Digest::of(b"three"), &("a".repeat(1_200_000), 9_u8));
+        assert!(folder.save_summaries("me", &long));
+        assert_eq!(folder.load_summaries("me").len(), 3);
         disk.put("/home/s/.summaries (copy)", b"Ida");
         assert!(folder.save_summaries("me", &some()));
         assert!(folder.save_summaries("me", &Summaries::default()), "none is no file");
