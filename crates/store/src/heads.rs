@@ -74,7 +74,7 @@ impl Heads {
         lines.collect::<Vec<_>>().concat()
     }
 
-    /// Reads the lines that can be read. Of a tag that stands twice the longer log counts.
+    /// Reads the lines that can be read. Of a tag that stands twice the longer log counts, and the first of two as long.
     pub fn from_text(text: &str) -> Self {
         let mut heads = BTreeMap::new();
         for line in text.lines() {
@@ -163,6 +163,12 @@ mod tests {
         let shorter = line.replace(" 2 ", " 1 ");
         let text = format!("junk\n{line}{shorter}b2c x {}\nc3d 1 abc\n\u{fffd}\n", Digest::of(b""));
         assert_eq!(Heads::from_text(&text), heads);
+        assert_eq!(Heads::from_text(&format!("{shorter}{line}")), heads);
+        let other = format!("a2b 2 {}\n", Digest::of(b"another"));
+        assert_eq!(Heads::from_text(&format!("{line}{other}")), heads, "of two as long the first counts");
+        let mut gone = heads;
+        gone.forget("A2B");
+        assert_eq!(gone, Heads::default());
     }
 
     #[test]
