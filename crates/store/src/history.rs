@@ -7,7 +7,7 @@
 mod instead;
 
 use std::collections::BTreeSet;
-use std::io::{self, ErrorKind};
+use std::io;
 use std::path::{Path, PathBuf};
 use std::sync::{Mutex, MutexGuard, PoisonError};
 
@@ -242,11 +242,7 @@ impl StudioFolder {
 
     /// A second name costs no writing; where the disk knows none, the bytes are copied.
     fn give_second_name(&self, file: &Path, kept: &Path, bytes: &[u8]) -> io::Result<()> {
-        match self.vfs().link(file, kept) {
-            Ok(()) => Ok(()),
-            Err(error) if error.kind() == ErrorKind::AlreadyExists => Ok(()),
-            Err(_no_second_names) => self.copy_whole(kept, bytes),
-        }
+        self.vfs().link(file, kept).or_else(|_no_second_names| self.copy_whole(kept, bytes))
     }
 
     /// Half a copy never has a version's name: it is written under a temporary one, at the top of the history, where

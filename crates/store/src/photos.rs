@@ -238,6 +238,7 @@ mod tests {
         let name = folder.keep_photo(PIXELS, "JPG").unwrap();
         assert_eq!(name.to_string(), format!("{}.jpg", Digest::of(PIXELS)));
         assert_eq!(name.to_string().parse(), Ok(name.clone()));
+        assert_eq!((name.hash(), name.ext()), (Digest::of(PIXELS), "jpg"));
         disk.arm(Fault::once(99, Trouble::Device));
         assert_eq!(folder.keep_photo(PIXELS, "jpg").unwrap(), name);
         assert!(!disk.ops().contains(&Op::Write));
@@ -291,6 +292,13 @@ mod tests {
         assert_eq!(folder.photo(&name).unwrap().as_ref(), Some(&large));
         let issued = folder.issue_paper("a2b-c3x", "proof.pdf", &large).unwrap();
         assert_eq!(folder.paper("a2b-c3x", "proof.pdf", issued).unwrap().as_ref(), Some(&large));
+        // Up to what is read again, and no more.
+        let dir = Path::new("/home/s/papers/a2b-c3x");
+        let kept = |name: &str, bytes: &[u8]| folder.keep(dir, name, bytes, 5, Clash::Refuse);
+        kept("five.pdf", b"12345").unwrap();
+        let refused = kept("six.pdf", b"123456").unwrap_err().to_string();
+        assert!(refused.contains("would not keep a file of this size"), "{refused}");
+        assert_eq!(folder.papers("a2b-c3x").unwrap(), ["five.pdf", "proof.pdf"]);
     }
 
     #[test]

@@ -43,6 +43,9 @@ fn each_save_keeps_what_it_replaces_and_the_newest_stands_in_front() {
         assert_eq!(folder.with_history(DocKind::Order).unwrap(), []);
         assert_eq!(folder.history_trouble(), None);
         assert_eq!(folder.load::<String>(&path()).unwrap(), Loaded::Whole("three".to_owned()));
+        let bytes = format::encode(DocKind::Client, &"three".to_owned()).unwrap();
+        assert_eq!(folder.file_bytes(&path()).unwrap(), Some(bytes));
+        assert_eq!(folder.file_bytes(&DocPath::client("nobody").unwrap()).unwrap(), None);
         assert_eq!(folder.remove_history(&path()).unwrap(), 2);
         folder.keep_no_history_of(&path());
         assert!(matches!(save(&folder, "four"), SaveOutcome::Saved(_)));
