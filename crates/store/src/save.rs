@@ -311,17 +311,26 @@ fn write_temp(vfs: &dyn Vfs, place: Place<'_>, bytes: &[u8]) -> Result<PathBuf, 
     Ok(temp)
 }
 
-/// Makes a file of a new temporary name; a taken name, however unlikely, leads to another.
+/// Makes a file of a new temporary name.
 fn new_temp(vfs: &dyn Vfs, place: Place<'_>) -> io::Result<(PathBuf, Box<dyn NewFile>)> {
-    let mut tries = 0;
-    loop {
+    of_a_free_name(|| {
         let temp = place.dir.join(temp_name(place.name));
-        match vfs.create_new(&temp) {
-            Ok(file) => return Ok((temp, file)),
-            Err(error) if error.kind() == ErrorKind::AlreadyExists && tries < 8 => tries += 1,
-            Err(error) => return Err(error),
+        vfs.create_new(&temp).map(|file| (temp, file))
+    })
+}
+
+/// How many names are tried before a folder counts as one in which every name is taken.
+const NAMES_TRIED: usize = 9;
+
+/// What `make` makes under a name of its own choice; a name that is taken, however unlikely, leads to another.
+fn of_a_free_name<T>(mut make: impl FnMut() -> io::Result<T>) -> io::Result<T> {
+    for _ in 1..NAMES_TRIED {
+        match make() {
+            Err(error) if error.kind() == ErrorKind::AlreadyExists => {}
+            other => return other,
         }
     }
+    make()
 }
 
 pub(crate) fn write_all(file: &mut dyn NewFile, mut bytes: &[u8]) -> io::Result<()> {
@@ -571,6 +580,24 @@ mod tests {
     }
 
     #[test]
+    fn a_doubt_says_that_the_new_version_is_there_only_where_it_was_read() {
+        let said = |disk: &SimVfs| {
+            let expect = Expect { states: None, cap: 1000, beside: None };
+            let outcome = in_doubt(disk, Path::new(PATH), (Digest::of(NEW), expect), ErrorKind::Other.into());
+            let SaveOutcome::InDoubt(SaveError::Unconfirmed { on_disk, .. }) = outcome else {
+                panic!("{outcome:?}")
+            };
+            on_disk
+        };
+        let disk = disk_with_old(SimVfs::new());
+        assert_eq!(said(&disk), OnDisk::Unknown);
+        disk.put(PATH, NEW);
+        assert_eq!(said(&disk), OnDisk::New);
+        disk.arm(Fault::always(Op::Read, Trouble::Device));
+        assert_eq!(said(&disk), OnDisk::Unknown);
+    }
+
+    #[test]
     fn a_file_changed_by_another_program_is_left_and_ours_is_kept_beside() {
         let theirs = b"theirs";
         let disk = SimVfs::new();
@@ -648,6 +675,50 @@ mod tests {
             assert!(said.contains(words) && said.contains("still open here"), "{said}");
             assert!(std::error::Error::source(&error).is_some());
         }
+    }
+
+    #[test]
+    fn a_taken_name_leads_to_another_but_not_for_ever() {
+        let tried = |taken: usize, kind: ErrorKind| {
+            let mut calls = 0;
+            let made = of_a_free_name(|| {
+                calls += 1;
+                if calls > taken { Ok(()) } else { Err(kind.into()) }
+            });
+            (made.is_ok(), calls)
+        };
+        for taken in 0..NAMES_TRIED {
+            assert_eq!(tried(taken, ErrorKind::AlreadyExists), (true, taken + 1));
+        }
+        assert_eq!(tried(usize::MAX, ErrorKind::AlreadyExists), (false, NAMES_TRIED));
+        assert_eq!(tried(1, ErrorKind::PermissionDenied), (false, 1));
+    }
+
+    #[test]
+    fn a_write_that_was_interrupted_goes_on_and_one_that_takes_nothing_is_an_error() {
+        /// Answers as it is told, the last answer first, and then takes two bytes at a time.
+        #[derive(Debug)]
+        struct Halting(Vec<u8>, Vec<io::Result<usize>>);
+        impl NewFile for Halting {
+            fn write(&mut self, bytes: &[u8]) -> io::Result<usize> {
+                let taken = self.1.pop().unwrap_or(Ok(2))?.min(bytes.len());
+                self.0.extend(&bytes[..taken]);
+                Ok(taken)
+            }
+            fn sync(&mut self) -> io::Result<()> {
+                Ok(())
+            }
+        }
+        let written = |answers: Vec<io::Result<usize>>| {
+            let mut file = Halting(Vec::new(), answers);
+            let kind = write_all(&mut file, b"seven!!").map_err(|error| error.kind());
+            (kind, String::from_utf8(file.0).unwrap())
+        };
+        let whole = "seven!!".to_owned();
+        assert_eq!(written(vec![]), (Ok(()), whole.clone()));
+        assert_eq!(written(vec![Err(ErrorKind::Interrupted.into()), Ok(1)]), (Ok(()), whole));
+        assert_eq!(written(vec![Ok(0), Ok(3)]), (Err(ErrorKind::WriteZero), "sev".to_owned()));
+        assert_eq!(written(vec![Err(ErrorKind::Other.into())]), (Err(ErrorKind::Other), String::new()));
     }
 
     #[test]
