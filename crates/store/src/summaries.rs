@@ -116,13 +116,17 @@ impl StudioFolder {
 
     /// Keeps the summaries if that can be done; gives whether it was. No work depends on the answer.
     pub fn save_summaries(&self, made_by: &str, summaries: &Summaries) -> bool {
+        self.save_summaries_up_to(CAP, made_by, summaries)
+    }
+
+    fn save_summaries_up_to(&self, cap: u64, made_by: &str, summaries: &Summaries) -> bool {
         if !matches!(self.access(), Access::Writable) {
             return false;
         }
-        let expect = Expect { states: None, cap: CAP, beside: None };
+        let expect = Expect { states: None, cap, beside: None };
         let place = Place { dir: self.root(), name: SUMMARIES };
         let text = summaries.to_text(made_by);
-        if summaries.is_empty() || text.len() as u64 > CAP {
+        if summaries.is_empty() || text.len() as u64 > cap {
             // What would not be read need not lie there.
             return self.remove_summaries().is_ok();
         }
@@ -173,6 +177,7 @@ mod tests {
         again.take_over("b2b-c3h", &read);
         again.join(&all);
         assert_eq!(again.to_text("me 1"), all.to_text("me 1"));
+        assert_eq!(read.to_text("me 1"), all.to_text("me 1"));
         assert_eq!(all.get::<u8>("a2b-c3h", &Digest::of(b"one")), None, "something else was asked for");
     }
 
@@ -217,6 +222,12 @@ mod tests {
         long.put("c2b-c3h", Digest::of(b"three"), &("a".repeat(1_200_000), 9_u8));
         assert!(folder.save_summaries("me", &long));
         assert_eq!(folder.load_summaries("me").len(), 3);
+        // What is too long to be read again is not kept, and what was there before goes.
+        let whole = some().to_text("me").len() as u64;
+        assert!(folder.save_summaries_up_to(whole, "me", &some()));
+        assert_eq!(folder.load_summaries("me").len(), 2);
+        assert!(folder.save_summaries_up_to(whole - 1, "me", &some()));
+        assert_eq!(disk.get("/home/s/.summaries"), None);
         disk.put("/home/s/.summaries (copy)", b"Ida");
         assert!(folder.save_summaries("me", &some()));
         assert!(folder.save_summaries("me", &Summaries::default()), "none is no file");

@@ -68,10 +68,7 @@ pub trait Vfs: fmt::Debug + Send + Sync {
     ///
     /// # Errors
     /// [`ErrorKind::AlreadyExists`] if the name is taken; any other trouble, also a disk that knows no second names.
-    fn link(&self, from: &Path, to: &Path) -> io::Result<()> {
-        let _: (&Path, &Path) = (from, to);
-        Err(ErrorKind::Unsupported.into())
-    }
+    fn link(&self, from: &Path, to: &Path) -> io::Result<()>;
 
     /// Waits until the names in a folder are on the disk.
     ///
@@ -395,6 +392,10 @@ mod tests {
         for wrong in ["link", "dangling", "pipe", "", "whole/below"] {
             assert!(DiskVfs.read(&at(wrong), 3).is_err(), "{wrong:?}");
         }
+        for link in ["link", "dangling"] {
+            let said = DiskVfs.read(&at(link), 3).unwrap_err().to_string();
+            assert_eq!(said, not_a_plain_file().to_string(), "{link}");
+        }
         assert_eq!(DiskVfs.read(&at("whole"), 2).unwrap_err().kind(), ErrorKind::FileTooLarge);
     }
 
@@ -492,6 +493,9 @@ mod tests {
         assert_eq!(DiskVfs.list(&link).unwrap_err().kind(), ErrorKind::NotADirectory);
         assert!(DiskVfs.sync_dir(&link).is_err());
         assert!(DiskVfs.sync_dir(&folder).is_ok());
+        for no_folder in [&folder.join("theirs"), &link] {
+            assert_eq!(DiskVfs.sync_dir(no_folder).unwrap_err().kind(), ErrorKind::NotADirectory);
+        }
         assert_eq!(DiskVfs.behind_links(&link).unwrap(), folder.canonicalize().unwrap());
         assert_eq!(DiskVfs.behind_links(&folder).unwrap(), folder);
         assert_eq!(DiskVfs.behind_links(&dir.path().join("none")).unwrap(), dir.path().join("none"));
