@@ -400,6 +400,28 @@ mod tests {
     }
 
     #[test]
+    #[cfg(target_os = "linux")]
+    fn a_file_that_is_longer_than_it_says_is_still_read_up_to_its_cap_only() {
+        // What the kernel tells of a process says that it is empty.
+        let told = Path::new("/proc/self/stat");
+        assert_eq!(DiskVfs.stat(told).unwrap().unwrap().len, 0);
+        assert!(!DiskVfs.read(told, 10_000).unwrap().unwrap().is_empty());
+        assert_eq!(DiskVfs.read(told, 5).unwrap_err().kind(), ErrorKind::FileTooLarge);
+    }
+
+    #[test]
+    fn when_a_file_was_written_is_told_to_the_nanosecond() {
+        let dir = tempfile::tempdir().unwrap();
+        let path = dir.path().join("a");
+        let when = std::time::UNIX_EPOCH + std::time::Duration::new(1_700_000_000, 123_456_789);
+        File::create(&path).unwrap().set_modified(when).unwrap();
+        let stat = DiskVfs.stat(&path).unwrap().unwrap();
+        assert_eq!(stat.written_ns, 1_700_000_000_123_456_789);
+        assert!((stat.is_folder, stat.len) == (false, 0) && stat.changed_ns > stat.written_ns);
+        assert!(DiskVfs.stat(dir.path()).unwrap().unwrap().is_folder);
+    }
+
+    #[test]
     fn the_end_of_a_file_is_read_without_the_rest() {
         let dir = tempfile::tempdir().unwrap();
         let path = dir.path().join("a");
@@ -499,6 +521,9 @@ mod tests {
         assert_eq!(DiskVfs.behind_links(&link).unwrap(), folder.canonicalize().unwrap());
         assert_eq!(DiskVfs.behind_links(&folder).unwrap(), folder);
         assert_eq!(DiskVfs.behind_links(&dir.path().join("none")).unwrap(), dir.path().join("none"));
+        std::fs::create_dir(folder.join("inside")).unwrap();
+        assert_eq!(DiskVfs.behind_links(&link.join("inside")).unwrap(), link.join("inside"));
+        assert!(DiskVfs.behind_links(&folder.join("theirs/below")).is_err(), "nothing lies below a file");
         std::fs::remove_dir_all(&folder).unwrap();
         assert!(DiskVfs.behind_links(&link).is_err(), "it leads nowhere");
     }
