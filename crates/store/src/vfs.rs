@@ -372,6 +372,8 @@ mod tests {
             std::fs::write(folder.join("careless"), b"x").unwrap();
             rustix::process::umask(before);
             assert!(lock.is_some());
+            assert!(!DiskVfs.make_dir(&folder).unwrap(), "it is there");
+            assert!(DiskVfs.make_dir(&folder.join("none/below")).is_err());
             assert_eq!(mode(&folder), 0o700);
             assert_eq!(mode(&folder.join("a.ron")), 0o600);
             assert_eq!(mode(&folder.join(".lock")), 0o600);

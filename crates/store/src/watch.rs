@@ -264,6 +264,46 @@ mod tests {
         assert_eq!(watch.look(&folder), touched(&order("aaa"), Outside::Altered));
     }
 
+    /// A studio of more documents than are looked at in one look, with a watch that went through them all, so that it is
+    /// the turn of the first again and no folder's moved stamp is a reason any more. The names of the first and the last.
+    fn many(root: &Path) -> (StudioFolder, Watch, [DocPath; 2]) {
+        let folder = opened(root, &(Arc::new(DiskVfs) as Arc<dyn Vfs>));
+        let name = |no: usize| order(&format!("m{no:03}"));
+        for no in 0..IN_TURN {
+            let bytes = crate::format::encode(DocKind::Order, &"of many".to_owned()).unwrap();
+            std::fs::write(root.join(name(no).to_string()), bytes).unwrap();
+            assert!(matches!(folder.load::<String>(&name(no)).unwrap(), Loaded::Whole(_)));
+        }
+        let mut watch = Watch::new();
+        assert_eq!([watch.look(&folder), watch.look(&folder)], [vec![], vec![]]);
+        (folder, watch, [order("aaa"), name(IN_TURN - 1)])
+    }
+
+    #[test]
+    fn of_many_files_written_in_place_each_has_its_turn() {
+        let dir = tempfile::tempdir().unwrap();
+        let root = dir.path().join("studio");
+        let (folder, mut watch, [first, last]) = many(&root);
+        let alter = |path: &DocPath| std::fs::write(root.join(path.to_string()), b"by an editor").unwrap();
+        alter(&last);
+        assert_eq!(watch.look(&folder), [], "it is the turn of the others");
+        assert_eq!(watch.look(&folder), touched(&last, Outside::Altered));
+        alter(&first);
+        assert_eq!(watch.look(&folder), touched(&first, Outside::Altered));
+    }
+
+    #[test]
+    fn of_many_files_one_that_was_replaced_or_taken_away_is_told_at_once() {
+        let dir = tempfile::tempdir().unwrap();
+        let root = dir.path().join("studio");
+        let (folder, mut watch, [_, last]) = many(&root);
+        put(&DiskVfs, &root.join(last.to_string()), b"theirs");
+        assert_eq!(watch.look(&folder), touched(&last, Outside::Altered));
+        assert_eq!(watch.look(&folder), []);
+        std::fs::remove_file(root.join(last.to_string())).unwrap();
+        assert_eq!(watch.look(&folder), touched(&last, Outside::Removed));
+    }
+
     #[test]
     fn a_folder_that_goes_and_comes_back_is_told_at_once_and_only_once() {
         let dir = tempfile::tempdir().unwrap();
