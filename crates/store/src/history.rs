@@ -7,7 +7,7 @@
 mod instead;
 
 use std::collections::BTreeSet;
-use std::io;
+use std::io::{self, ErrorKind};
 use std::path::{Path, PathBuf};
 use std::sync::{Mutex, MutexGuard, PoisonError};
 
@@ -240,9 +240,13 @@ impl StudioFolder {
         to_drop(all).iter().try_for_each(|old| self.vfs().remove(&dir.join(old.file_name())))
     }
 
-    /// A second name costs no writing; where the disk knows none, the bytes are copied.
+    /// A second name costs no writing; where the disk knows none, the bytes are copied. What has that name already is left
+    /// as it is, and that is an error.
     fn give_second_name(&self, file: &Path, kept: &Path, bytes: &[u8]) -> io::Result<()> {
-        self.vfs().link(file, kept).or_else(|_no_second_names| self.copy_whole(kept, bytes))
+        match self.vfs().link(file, kept) {
+            Err(error) if error.kind() != ErrorKind::AlreadyExists => self.copy_whole(kept, bytes),
+            linked_or_taken => linked_or_taken,
+        }
     }
 
     /// Half a copy never has a version's name: it is written under a temporary one, at the top of the history, where

@@ -220,6 +220,30 @@ mod tests {
     }
 
     #[test]
+    fn what_was_never_there_is_not_missed_and_is_new_when_it_comes() {
+        on_both_disks(|root, vfs| {
+            let folder = opened(root, &vfs);
+            let (absent, file) = (order("ccc"), root.join("orders/ccc.ron"));
+            assert!(matches!(folder.load::<String>(&absent).unwrap(), Loaded::Absent));
+            let mut watch = Watch::new();
+            assert_eq!(watch.look(&folder), []);
+            put(vfs.as_ref(), &file, b"theirs");
+            assert_eq!(watch.look(&folder), touched(&absent, Outside::Added));
+        });
+    }
+
+    #[test]
+    fn a_studio_that_loses_its_first_file_is_still_there() {
+        on_both_disks(|root, vfs| {
+            let folder = opened(root, &vfs);
+            let mut watch = Watch::new();
+            assert_eq!(watch.look(&folder), []);
+            vfs.remove(&root.join("studio.ron")).unwrap();
+            assert_eq!(watch.look(&folder), touched(&DocPath::studio(), Outside::Removed));
+        });
+    }
+
+    #[test]
     fn what_another_program_changed_before_the_first_look_is_told_as_well() {
         on_both_disks(|root, vfs| {
             let folder = opened(root, &vfs);

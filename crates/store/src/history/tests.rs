@@ -295,6 +295,15 @@ fn a_version_in_the_place_of_a_torn_file_leaves_that_beside_and_is_saved_to_as_a
         tear(&folder);
         assert_eq!(folder.put_in_place(&path(), &newest).unwrap(), beside);
         assert_eq!(folder.conflicts_of(&path()).unwrap().len(), 1);
+        // Torn in another way it gets a name of its own, and what has a name keeps it.
+        vfs.remove(&file).unwrap();
+        folder.write_once(&file, b"torn again").unwrap();
+        let second = folder.put_in_place(&path(), &newest).unwrap();
+        assert_eq!(second.as_deref(), Some("ingrid.conflict-2.ron"));
+        let taken = root.join("clients/ingrid.conflict-1.ron");
+        let refused = folder.give_second_name(&file, &taken, b"other").unwrap_err();
+        assert_eq!(refused.kind(), io::ErrorKind::AlreadyExists);
+        assert_eq!(vfs.read(&taken, 99).unwrap().unwrap(), b"torn");
         drop(folder);
         let looking = StudioFolder::look(&root, vfs).unwrap();
         assert!(matches!(looking.put_in_place(&path(), &newest), Err(StoreError::NotPutInPlace { .. })));
