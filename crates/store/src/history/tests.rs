@@ -302,7 +302,7 @@ fn a_version_in_the_place_of_a_torn_file_leaves_that_beside_and_is_saved_to_as_a
         assert_eq!(second.as_deref(), Some("ingrid.conflict-2.ron"));
         let taken = root.join("clients/ingrid.conflict-1.ron");
         let refused = folder.give_second_name(&file, &taken, b"other").unwrap_err();
-        assert_eq!(refused.kind(), io::ErrorKind::AlreadyExists);
+        assert_eq!(refused.kind(), ErrorKind::AlreadyExists);
         assert_eq!(vfs.read(&taken, 99).unwrap().unwrap(), b"torn");
         drop(folder);
         let looking = StudioFolder::look(&root, vfs).unwrap();
