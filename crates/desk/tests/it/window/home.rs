@@ -10,6 +10,7 @@ use egui::{Key, vec2};
 use workbench::action::Nav;
 use workbench::present::labels::shell::not_yet;
 use workbench::present::labels::{arrival, choose, common, pack, papers};
+use workbench::present::words;
 
 use super::hand::{Hand, SIZES};
 
@@ -234,6 +235,36 @@ fn what_stays_out_is_named_with_its_reason() {
 #[test]
 fn a_stone_is_chosen_in_the_clients_words_and_a_mind_can_change() {
     let mut hand = Hand::on("Halina", Key::Num6);
+#[test]
+fn a_packing_list_from_before_more_went_in_is_asked_for_again_before_the_box_is_closed() {
+    let mut hand = Hand::on("Kuro", Key::Num8);
+    hand.resize(vec2(1280.0, 1600.0));
+    let tag = held(&mut hand).order.tag.to_string();
+    let tick = |hand: &mut Hand, thing: Thing| {
+        hand.fill(pack::TAG, &tag);
+        hand.press(&pack::tick(thing));
+    };
+    let (envelope, wrapping) = (Thing::envelope(1), Thing::wrapping(1));
+    tick(&mut hand, envelope);
+    hand.press(&pack::issue("packing list"));
+    assert!(hand.sees(&pack::papers_ready("packing list")));
+    tick(&mut hand, wrapping);
+    let why = "the packing list is out of date: what it says of wrapping 1 has changed since";
+    assert!(hand.reads(&words::sentence(why)) && !hand.sees(&pack::papers_ready("packing list")));
+    hand.press(pack::BY_EYE);
+    assert!(hand.reads(&pack::old_list(why)), "closing asks for a fresh one");
+    assert_eq!(hand.faults(), Vec::<String>::new());
+    hand.press(pack::LIST_FIRST);
+    assert!(hand.reads(&papers::old(&words::sentence(why))));
+    assert_eq!(hand.faults(), Vec::<String>::new());
+    hand.ctrl(Key::Num8);
+    hand.press(&pack::issue_again("packing list"));
+    assert!(hand.sees(&pack::papers_ready("packing list")));
+    assert!(!hand.reads(&pack::old_list(why)));
+    hand.press(pack::CLOSE);
+    assert!(hand.names().iter().any(|name| name == pack::POSTED));
+}
+
     // Tall enough that all of the page is seen.
     hand.resize(vec2(1280.0, 1600.0));
     assert!(hand.sees(&not_yet(choose::PICK_FIRST)));

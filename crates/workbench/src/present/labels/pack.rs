@@ -178,9 +178,26 @@ pub fn issue(paper: &str) -> String {
 pub const LOOK_AND_PRINT: &str = "look and print";
 
 /// Before the box is closed, where the care card was never written.
+/// Issues one that is out of date.
+pub fn issue_again(paper: &str) -> String {
+    format!("issue the {paper} again")
+}
 pub const WITHOUT_CARE: &str =
     "The care card is not written yet. The box can be closed without it; the card can follow later.";
 /// The way to it.
+/// Before the box is closed, where there is no packing list of it.
+pub const WITHOUT_LIST: &str =
+    "The packing list is not issued yet. It goes into the box, so issue it before you close it.";
+/// Before the box is closed, where its packing list does not say what is in it; `why` says so.
+pub fn old_list(why: &str) -> String {
+    format!("{} Issue it again before you close the box.", words::sentence(why))
+}
+/// The way to it.
+pub const LIST_FIRST: &str = "look at the packing list first";
+/// Before the box is closed, where its care card does not say what is so any more.
+pub fn old_card(why: &str) -> String {
+    format!("{} The box can be closed with it; a new card can follow later.", words::sentence(why))
+}
 pub const CARE_FIRST: &str = "look at the care card first";
 /// The way to a care card that is written, once the box has left.
 pub const CARE_AGAIN: &str = "look at the care card, or write it anew";

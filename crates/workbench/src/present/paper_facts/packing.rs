@@ -409,7 +409,10 @@ mod tests {
         assert_eq!((second.photo, second.sent.as_str()), (None, ""));
         assert_eq!(second.outcome, "Not finished: 4 things still to be ticked");
         let held = bench.studio.order(bench.tag).unwrap();
-        assert!(!crate::present::parcels::is_issued(held, PaperKind::Packing), "a list is that of one box");
+        assert!(
+            !crate::present::paper_rows::is_issued(held, PaperKind::Packing),
+            "a list is that of one box"
+        );
         for thing in held.ledger.to_pack() {
             bench.record(HomeFact::Ticked { thing, check });
         }
