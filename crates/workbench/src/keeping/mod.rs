@@ -365,10 +365,7 @@ pub fn list_of(lists: &Path, studio: &str) -> PathBuf {
 /// Forgets, and notes it outside the studio too, so that a backup from before brings nothing back.
 fn forget_and_note(folder: &StudioFolder, who: &Forgetting, note: Option<&Path>) -> Result<Kept, String> {
     let gone = forget::carry_out(folder, who)?;
-    let noted = note.map(|list| {
-        let forgotten = folder.load_forgotten().map_err(|why| store::told(&why))?;
-        forget::note_outside(list, &forgotten)
-    });
+    let noted = note.map(|list| forget::note_outside(list, folder));
     Ok(Kept::Forgotten(Box::new(gone), noted.and_then(Result::err)))
 }
 

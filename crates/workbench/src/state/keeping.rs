@@ -117,6 +117,9 @@ impl Workbench {
         let turned_away = self.read_only.clone().or_else(|| self.gone(doc).map(str::to_owned));
         let is_unread = self.found.iter().any(|finding| finding.is_unreadable(doc));
         match turned_away {
+        let is_forgotten = self.found.iter().any(|finding| finding.is_forgotten(doc));
+        let turned_away =
+            turned_away.or_else(|| is_forgotten.then(|| forget_words::FORGOTTEN_ALREADY.to_owned()));
             Some(why) => Err(why),
             None if is_unread => Ok(()),
             None => Err(finding_words::READ_ALREADY.to_owned()),
