@@ -20,6 +20,7 @@ use crate::action::{Action, Alarm, Effect, FolderNews, Job, JobId, Nav, Purpose,
 use crate::finding::Finding;
 use crate::index::Index;
 use crate::open::Trouble;
+use crate::keeping::since::Since;
 use crate::pictures::Pictures;
 use crate::present::remedy_words;
 use crate::present::undo_words::edit_label;
@@ -273,6 +274,7 @@ impl Workbench {
                 self.again_later(now)
             }
             Action::FolderTold(news) => self.folder_told(news, now),
+            Action::Written(since) => self.written(*since),
             Action::Read(part) => self.read(*part, now),
             Action::Looked(found) => self.looked(found),
             Action::TakeEdition(file) => self.take_edition(&file, now),
@@ -301,6 +303,7 @@ impl Workbench {
     }
 
     /// What is kept ready follows a change of a document.
+        self.keeping.since.changed(doc.clone(), now.utc_ms);
     fn touched(&mut self, doc: &DocId, now: Moment) {
         self.revision += 1;
         // Looking through very many orders after each change would be felt under the hand.
@@ -428,6 +431,18 @@ impl Workbench {
     fn failed_saves(&self) -> Vec<DocId> {
         let may_pass = |standing: &Standing| matches!(standing, Standing::NotSaved(_) | Standing::InDoubt(_));
         self.saves.unsaved().filter(|(_, how)| may_pass(how)).map(|(doc, _)| doc.clone()).collect()
+    fn save_done(&mut self, doc: &DocId, rev: Rev, outcome: SaveOutcome, now: Moment) -> Vec<Effect> {
+        // A backup that was made between the change and the save does not hold it.
+        self.keeping.since.changed(doc.clone(), now.utc_ms);
+        self.saves.ended(doc, rev, outcome);
+        self.again_later(now)
+    }
+
+    fn written(&mut self, since: Since) -> Vec<Effect> {
+        self.keeping.since.join(since);
+        Vec::new()
+    }
+
     }
 
     /// After a save ended: asks to be woken where one has to be tried again.

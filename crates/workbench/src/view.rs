@@ -149,7 +149,12 @@ impl<'a> View<'a> {
 
     /// A reminder where the last backup is old.
     pub fn backup_reminder(&self) -> Option<String> {
-        backup_words::reminder(self.keeping.last_backup.as_deref(), self.studio, self.now)
+        backup_words::reminder(
+            self.keeping.last_backup.as_deref(),
+            &self.keeping.since,
+            self.studio,
+            self.now,
+        )
     }
 
     /// A photo as a [`Job::Picture`] brought it; none where it was not asked for, or not for long.

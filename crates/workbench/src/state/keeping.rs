@@ -11,6 +11,7 @@ use store::name::DocPath;
 use super::{Notice, Workbench};
 use crate::action::{Effect, Job, Work};
 use crate::finding::{Finding, Owners};
+use crate::keeping::backup::made_ms;
 use crate::keeping::forget::Forgetting;
 use crate::keeping::hand_over::Handed;
 use crate::keeping::history::taken_back;
@@ -239,6 +240,7 @@ impl Workbench {
             Kept::InPlace(doc, beside) => self.in_place(*doc, beside.as_deref(), now),
             Kept::BackedUp { to, made, files, bytes, left_out } => {
                 (self.keeping.last_backup, self.keeping.last_backup_in) = (Some(made), Some(to.clone()));
+                self.keeping.since.kept(made_ms(&made).unwrap_or(i64::MIN));
                 self.keeping.made = Some(Made { to: to.clone(), files, bytes, left_out: left_out.clone() });
                 let mut said = backup_words::made(&to, files, bytes);
                 if !left_out.is_empty() {
