@@ -301,6 +301,8 @@ impl PackPage {
         parcel::known_ui(ui, cx);
         gap(ui, 4.0 * space::STEP);
         if main_button(ui, labels::TO_AFTER).clicked() {
+            parcel::fields_ui(ui, cx);
+            gap(ui, 2.0 * space::STEP);
             cx.go(Page::After);
         }
     }

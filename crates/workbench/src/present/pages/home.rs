@@ -3,7 +3,7 @@
 use craft::fact::{ClientFact, Fact, HomeFact, PaperKind};
 use craft::id::{Thing, ThingKind};
 use craft::ledger::Held as Kept;
-use craft::order::{Page, Parcel, ParcelKind};
+use craft::order::{Page, Parcel};
 use craft::place::Place;
 
 use super::{Builder, joined};
@@ -84,7 +84,7 @@ fn papers(page: &mut Builder<'_>) {
 }
 
 fn home_parcel<'a>(page: &Builder<'a>) -> Option<&'a Parcel> {
-    page.sheet().parcels.iter().rev().find(|parcel| parcel.kind == ParcelKind::Home)
+    HomeBox::now(page.held).parcel(page.held)
 }
 
 fn parcel(page: &mut Builder<'_>) {
@@ -117,6 +117,10 @@ pub(super) fn fill_after(page: &mut Builder<'_>) {
     };
     page.know("sent", page.day(sent));
     parcel(page);
+    let all = all_that_left(page.held);
+    if all.len() > 1 {
+        page.know("what went home", all.join(" "));
+    }
     match arrived {
         Some(day) => page.know("arrived", page.day(day)),
         None => page.miss("nobody has said yet that it arrived"),
