@@ -199,9 +199,10 @@ impl<'a> View<'a> {
     /// # Errors
     /// Why there is nothing, for the button that cannot be pressed.
     pub fn undo_words(&self) -> Result<String, String> {
-        match self.undo.last_made() {
+        let scope = self.bench.undo_scope();
+        match self.undo.last_made(&scope) {
             Some(label) => Err(undo_words::for_good(label)),
-            None => undo_words::undo(self.undo),
+            None => undo_words::undo(self.undo, &scope),
         }
     }
 
@@ -210,6 +211,6 @@ impl<'a> View<'a> {
     /// # Errors
     /// As [`View::undo_words`].
     pub fn redo_words(&self) -> Result<String, String> {
-        undo_words::redo(self.undo)
+        undo_words::redo(self.undo, &self.bench.undo_scope())
     }
 }
