@@ -21,8 +21,8 @@ use workbench::present::custody::offcuts_words;
 use workbench::present::labels::common::way_to;
 use workbench::present::labels::pack as labels;
 use workbench::present::labels::shell::not_yet;
-use workbench::present::paper_rows::lacks_care_card;
-use workbench::present::parcels::is_issued;
+use workbench::present::paper_rows::{is_issued, lacks_care_card, out_of_date};
+use workbench::present::tag_words::{self, Label};
 use workbench::present::things::{Standing, ThingRow, box_waits_for, rows};
 use workbench::present::words;
 
@@ -56,6 +56,8 @@ const ASIDE: f32 = 292.0;
 pub(super) struct PackPage {
     tag: TagField,
     tag_first: bool,
+    /// The thing whose whole label stands in the field.
+    labelled: Option<Thing>,
     stays_out: bool,
     /// What is about to be written down of a thing's end: the client's word for it, or that it was done.
     destroying: Option<(Thing, bool)>,
@@ -115,7 +117,8 @@ impl PackPage {
         before_ui(ui, cx);
         gap(ui, 3.0 * space::STEP);
         guard.before_ui(ui, cx, false);
-        let read = self.tag.ui(ui, cx, TAG_KEY, labels::TAG);
+        let read = self.tag.ui(ui, cx, (TAG_KEY, labels::TAG), None);
+        self.labelled = read.thing;
         if read.check.is_some() {
             self.tag_first = false;
         }
@@ -126,7 +129,12 @@ impl PackPage {
             say(ui, Face::Second, Tokens::of(ui).care, not_yet(why));
         }
         gap(ui, 2.0 * space::STEP);
-        let first = rows.iter().find(|row| row.standing == Standing::Loose).map(|row| row.thing);
+        let mut loose = rows.iter().filter(|row| row.standing == Standing::Loose).map(|row| row.thing);
+        // A whole label says which thing is in the hand.
+        let first = match read.thing {
+            Some(thing) => loose.find(|loose| *loose == thing),
+            None => loose.next(),
+        };
         for row in rows {
             let focus = read.entered && first == Some(row.thing);
             self.row_ui(ui, cx, row, read.check, focus);
@@ -201,6 +209,12 @@ impl PackPage {
             }
             (false, Some(check)) => {
                 // A tag that was read stands for the one thing it was read off.
+                let label = Label { tag: check.tag, thing: self.labelled };
+                if let Some(why) = tag_words::off_another(label, Some(thing)) {
+                    self.trouble = Some(why);
+                    return;
+                }
+                self.trouble = None;
                 match handling::tick(cx.held, thing, check) {
                     Ok(ticked) => cx.hand_in(vec![ticked], &[TAG_KEY]),
                     Err(why) => self.trouble = Some(why),
@@ -287,6 +301,8 @@ impl PackPage {
         second(ui, labels::PART_SAYS);
         gap(ui, space::STEP);
         if cx.held.ledger.home.box_seen {
+            parcel::fields_ui(ui, cx);
+            gap(ui, 2.0 * space::STEP);
             if plain_button(ui, labels::PART_SENT).clicked() {
                 self.part = false;
                 cx.fact(HomeFact::SentPart);
@@ -301,8 +317,6 @@ impl PackPage {
         parcel::known_ui(ui, cx);
         gap(ui, 4.0 * space::STEP);
         if main_button(ui, labels::TO_AFTER).clicked() {
-            parcel::fields_ui(ui, cx);
-            gap(ui, 2.0 * space::STEP);
             cx.go(Page::After);
         }
     }
@@ -321,6 +335,7 @@ impl PackPage {
         } else if self.parcel.closed {
             self.parcel.ui(ui, cx);
         } else {
+            list_ui(ui, cx);
             without_care_ui(ui, cx);
             if main_button(ui, labels::CLOSE).clicked() {
                 self.parcel.closed = true;
@@ -337,7 +352,6 @@ impl PackPage {
         } else {
             say(ui, Face::Second, tokens.ink_2, labels::PHOTO_NONE);
             if counted {
-            list_ui(ui, cx);
                 Self::take_photo_ui(ui, cx);
             }
         }

@@ -166,6 +166,20 @@ fn everything_is_ticked_by_its_tag_and_the_box_is_posted() {
 }
 
 #[test]
+fn the_whole_label_that_was_read_stands_for_its_own_thing() {
+    let mut hand = Hand::on("Kuro", Key::Num8);
+    let (envelope, wrapping) = (Thing::envelope(1), Thing::wrapping(1));
+    let (tag, entries) = (held(&mut hand).order.tag, held(&mut hand).order.log.len());
+    hand.fill(pack::TAG, &format!("{tag} w1"));
+    assert!(hand.reads("W1 is its own number."), "{:?}", hand.texts());
+    hand.press(&pack::tick(envelope));
+    assert_eq!(held(&mut hand).order.log.len(), entries, "that label stands on something else");
+    assert!(hand.reads("that is wrapping 1, and envelope 1 is meant"), "{:?}", hand.texts());
+    hand.press(&pack::tick(wrapping));
+    assert!(matches!(newest(&mut hand), Fact::Home(HomeFact::Ticked { thing, .. }) if thing == wrapping));
+}
+
+#[test]
 fn a_photo_that_was_asked_for_is_the_one_of_the_box() {
     let mut hand = Hand::on("Kuro", Key::Num8);
     let tag = held(&mut hand).order.tag;
@@ -222,20 +236,6 @@ fn a_box_without_a_care_card_is_not_closed_by_oversight() {
 }
 
 #[test]
-fn what_stays_out_is_named_with_its_reason() {
-    let mut hand = Hand::on("Kuro", Key::Num8);
-    let envelope = Thing::envelope(1);
-    hand.press(pack::STAYS_OUT);
-    hand.choose(pack::WHICH, "E1, Keep-back envelope");
-    hand.press(pack::HELD);
-    assert!(matches!(newest(&mut hand), Fact::Home(HomeFact::LeftOut { thing, .. }) if thing == envelope));
-    assert!(hand.sees("held here"), "the row says why");
-}
-
-#[test]
-fn a_stone_is_chosen_in_the_clients_words_and_a_mind_can_change() {
-    let mut hand = Hand::on("Halina", Key::Num6);
-#[test]
 fn a_packing_list_from_before_more_went_in_is_asked_for_again_before_the_box_is_closed() {
     let mut hand = Hand::on("Kuro", Key::Num8);
     hand.resize(vec2(1280.0, 1600.0));
@@ -265,6 +265,20 @@ fn a_packing_list_from_before_more_went_in_is_asked_for_again_before_the_box_is_
     assert!(hand.names().iter().any(|name| name == pack::POSTED));
 }
 
+#[test]
+fn what_stays_out_is_named_with_its_reason() {
+    let mut hand = Hand::on("Kuro", Key::Num8);
+    let envelope = Thing::envelope(1);
+    hand.press(pack::STAYS_OUT);
+    hand.choose(pack::WHICH, "E1, Keep-back envelope");
+    hand.press(pack::HELD);
+    assert!(matches!(newest(&mut hand), Fact::Home(HomeFact::LeftOut { thing, .. }) if thing == envelope));
+    assert!(hand.sees("held here"), "the row says why");
+}
+
+#[test]
+fn a_stone_is_chosen_in_the_clients_words_and_a_mind_can_change() {
+    let mut hand = Hand::on("Halina", Key::Num6);
     // Tall enough that all of the page is seen.
     hand.resize(vec2(1280.0, 1600.0));
     assert!(hand.sees(&not_yet(choose::PICK_FIRST)));
