@@ -40,6 +40,18 @@ fn every_reader_takes_its_seeds_and_is_not_brought_down_by_changed_ones() {
     }
 }
 
+#[test]
+fn the_seed_of_the_summaries_holds_summaries() {
+    // What is behind the digest is read as one, so that changed ones are tried behind it too.
+    let seeds = heldfast_tests::loaders::named("summaries").unwrap().seeds().unwrap();
+    let texts = seeds.iter().map(|seed| String::from_utf8_lossy(seed).into_owned());
+    let lines: Vec<String> =
+        texts.flat_map(|text| text.lines().map(str::to_owned).collect::<Vec<_>>()).collect();
+    let bodies = lines.iter().filter_map(|line| line.splitn(3, ' ').nth(2));
+    let read = bodies.filter(|body| ron::from_str::<craft::studio::Summary>(body).is_ok()).count();
+    assert_eq!(read, 2);
+}
+
 /// Takes what stands behind `keep_back` for a number without looking.
 #[expect(clippy::unnecessary_wraps, reason = "it stands where a law stands")]
 fn hasty(bytes: &[u8]) -> Law {

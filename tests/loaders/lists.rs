@@ -1,13 +1,17 @@
-//! The witness of the records, who is to be forgotten, and backups.
+//! The witness of the records, who is to be forgotten, what is noted of documents and of the last backup, and backups.
 
 use std::path::Path;
 use std::sync::Arc;
 
 use craft::digest::Digest;
+use craft::studio::Summary;
 use store::backup::{self, Contents};
-use store::forgotten::Forgotten;
+use store::folder::StudioFolder;
+use store::forgotten::{Forgotten, Records};
+use store::format::with_sum;
 use store::heads::Heads;
 use store::sim::SimVfs;
+use workbench::keeping::backup::made_ms;
 
 use super::{Law, holds, says_something};
 
@@ -33,6 +37,85 @@ pub(super) fn forgotten(bytes: &[u8]) -> Law {
             holds(back.as_ref() == Ok(&read), || format!("{read:?} reads back as {back:?}"))
         }
     }
+}
+
+/// How the records of forgotten orders begin: nothing is passed over.
+pub(super) fn records(bytes: &[u8]) -> Law {
+    let Ok(text) = std::str::from_utf8(bytes) else { return Ok(()) };
+    match Records::from_text(text) {
+        Err(what) => says_something(&what),
+        Ok(read) => {
+            let known = text.lines().skip(1).all(|line| {
+                let words = line.split_once(' ').and_then(|(tag, seal)| Some((tag, seal.parse().ok()?)));
+                words.is_some_and(|(tag, seal)| read.begins(tag, &seal) == Some(true))
+            });
+            holds(known, || format!("a line of {text:?} is missing in {read:?}"))?;
+            let back = Records::from_text(&read.to_text());
+            holds(back.as_ref() == Ok(&read), || format!("{read:?} reads back as {back:?}"))
+        }
+    }
+}
+
+/// A studio's folder in which one file holds these bytes.
+fn folder_with(name: &str, bytes: &[u8]) -> Result<StudioFolder, String> {
+    let disk = SimVfs::new();
+    disk.put("/home/x", b"");
+    let root = Path::new("/home/s");
+    let folder = StudioFolder::create(root, Arc::new(disk.clone()), &1_u8).map_err(|why| why.to_string())?;
+    disk.put(root.join(name), bytes);
+    Ok(folder)
+}
+
+/// What is noted of documents: as it is, and once more with the sum of it made right, so that what stands behind that is
+/// tried too.
+pub(super) fn summaries(bytes: &[u8]) -> Law {
+    noted(bytes)?;
+    std::str::from_utf8(bytes).map_or(Ok(()), |text| noted(with_sum(text.to_owned()).as_bytes()))
+}
+
+/// What cannot be read is as if it had never been noted; what was read is written and read again as the same.
+fn noted(bytes: &[u8]) -> Law {
+    let text = String::from_utf8_lossy(bytes).into_owned();
+    let made_by = text.split('\n').next().unwrap_or_default();
+    let folder = folder_with(".summaries", bytes)?;
+    let read = folder.load_summaries(made_by);
+    let lines: Vec<(&str, Digest)> = text
+        .lines()
+        .skip(1)
+        .filter_map(|line| {
+            let mut words = line.splitn(3, ' ');
+            Some((words.next()?, words.next()?.parse().ok()?))
+        })
+        .collect();
+    let known = lines.iter().filter(|(stem, digest)| read.get::<Summary>(stem, digest).is_some()).count();
+    holds(read.len() <= lines.len() && known <= lines.len(), || format!("{} of {lines:?}", read.len()))?;
+    let others = folder.load_summaries("another program 1");
+    holds(others.is_empty() || made_by == "another program 1", || "it is taken for another's".to_owned())?;
+    holds(folder.save_summaries(made_by, &read), || "it cannot be kept".to_owned())?;
+    let back = folder.load_summaries(made_by);
+    let same = |(stem, digest): &(&str, Digest)| {
+        let (one, other) = (read.get::<Summary>(stem, digest), back.get::<Summary>(stem, digest));
+        one == other
+    };
+    holds(back.len() == read.len() && lines.iter().all(same), || {
+        format!("{} were read, {} are read back", read.len(), back.len())
+    })
+}
+
+/// When the last backup was made, and where it was put: a note on which nothing depends.
+pub(super) fn last_backup(bytes: &[u8]) -> Law {
+    let folder = folder_with(".last-backup", bytes)?;
+    let Some((made, to)) = folder.last_backup() else { return Ok(()) };
+    // What is no moment counts as not known, and is never written.
+    if made_ms(&made).is_none() {
+        return Ok(());
+    }
+    let place = to.clone().unwrap_or_else(|| "no line\nof its own".into());
+    holds(folder.note_backup(&made, &place), || "it cannot be noted".to_owned())?;
+    let back = folder.last_backup();
+    // A carriage return is no part of a name that is noted.
+    let to = to.filter(|to| !to.to_string_lossy().contains('\r'));
+    holds(back == Some((made.clone(), to.clone())), || format!("{made:?}, {to:?} reads back as {back:?}"))
 }
 
 /// A backup, as it is, and once more with every sum and digest made right: so what stands behind them is tried too.

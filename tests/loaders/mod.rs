@@ -9,6 +9,8 @@ mod facts;
 mod lists;
 pub mod mutate;
 mod names;
+mod outlines;
+mod photos;
 mod quick;
 mod typed;
 
@@ -29,7 +31,7 @@ pub struct Loader {
 }
 
 /// Every reader.
-pub const ALL: [Loader; 12] = [
+pub const ALL: [Loader; 17] = [
     Loader { name: "studio", golden: &["studio"], check: documents::studio },
     Loader { name: "client", golden: &["client"], check: documents::client },
     Loader { name: "order", golden: &["order"], check: documents::order },
@@ -41,7 +43,12 @@ pub const ALL: [Loader; 12] = [
     Loader { name: "money", golden: &["money"], check: documents::money },
     Loader { name: "heads", golden: &[], check: lists::heads },
     Loader { name: "forgotten", golden: &[], check: lists::forgotten },
+    Loader { name: "records", golden: &[], check: lists::records },
+    Loader { name: "summaries", golden: &[], check: lists::summaries },
+    Loader { name: "last-backup", golden: &[], check: lists::last_backup },
     Loader { name: "backup", golden: &[], check: lists::backup },
+    Loader { name: "photo", golden: &[], check: photos::photo },
+    Loader { name: "outline", golden: &[], check: outlines::outline },
     Loader { name: "names", golden: &[], check: names::names },
     Loader { name: "typed", golden: &[], check: typed::typed },
     Loader { name: "quick", golden: &[], check: quick::quick },

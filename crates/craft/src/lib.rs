@@ -61,6 +61,7 @@ pub mod moment;
 pub mod money;
 pub mod order;
 pub mod packing;
+pub mod paper;
 pub mod place;
 pub mod planner;
 pub mod policies;

@@ -409,8 +409,10 @@ impl StudioFolder {
         match DocKind::ALL.into_iter().find(|kind| kind.folder() == Some(below)) {
             Some(kind) => DocPath::from_file_name(kind, name).is_ok(),
             None if below == "photos" => name.parse::<PhotoName>().is_ok(),
-            // A version is copied here first, on a disk that knows no second names.
-            None if below == HISTORY => Earlier::from_file_name(name).is_some(),
+            // What gets a second name is copied here first, on a disk that knows none: a version, or what is kept beside.
+            None if below == HISTORY => {
+                Earlier::from_file_name(name).is_some() || kept_beside(name).is_some()
+            }
             // Papers lie in a folder for each order, and none beside these.
             None => below.starts_with("papers/") && check_name(name).is_ok(),
         }

@@ -2,6 +2,7 @@
 //!
 //! It holds no words of a person: the client's id, the day, and the tags of the orders.
 
+mod records;
 #[cfg(test)]
 mod removing;
 
@@ -15,6 +16,8 @@ use crate::photos::PhotoName;
 use crate::save::{Expect, Place, SaveError, SaveOutcome, durable_save};
 use crate::search::{holds, spellings};
 use crate::vfs::{EntryKind, Vfs};
+
+pub use records::{Records, records_beside};
 
 /// The file's name, at the top of a studio.
 pub const FORGOTTEN: &str = ".forgotten";
@@ -132,23 +135,40 @@ impl Forgotten {
     }
 }
 
-/// Adds who is forgotten to a list outside any studio, and makes the folders it lies in. Once it is done it is on the
-/// disk, with its name.
+/// Adds who is forgotten to a list outside any studio, with how the records of their orders begin beside it, and makes the
+/// folders they lie in. Once it is done it is on the disk, with its name.
 ///
 /// # Errors
 /// The list that is there cannot be understood, or the disk fails.
-pub fn note_outside(list: &Path, forgotten: &Forgotten, vfs: &dyn Vfs) -> Result<(), StoreError> {
+pub fn note_outside(
+    list: &Path,
+    forgotten: &Forgotten,
+    records: &Records,
+    vfs: &dyn Vfs,
+) -> Result<(), StoreError> {
     let list = &std::path::absolute(list).map_err(disk(list, "find"))?;
     let mut all = Forgotten::read(list, vfs)?;
     all.add_all(forgotten);
-    let dir = list.parent().unwrap_or(list);
+    let beside = records_beside(list);
+    // What tells two studios apart may be lost: without it whoever is on the list is forgotten wherever it is read.
+    let mut begins = Records::read(&beside, vfs).unwrap_or_default();
+    begins.note_all(records);
+    // The list is written last: where it stands, so does what belongs to it.
+    if !begins.is_empty() {
+        keep_outside(&beside, &begins.to_text(), vfs)?;
+    }
+    keep_outside(list, &all.to_text(), vfs)
+}
+
+fn keep_outside(path: &Path, text: &str, vfs: &dyn Vfs) -> Result<(), StoreError> {
+    let dir = path.parent().unwrap_or(path);
     let dir = folder_outside(dir, vfs).map_err(disk(dir, "make the folder"))?;
-    let name = list.file_name().unwrap_or_default().to_string_lossy();
+    let name = path.file_name().unwrap_or_default().to_string_lossy();
     let place = Place { dir: &dir, name: &name };
     let expect = Expect { states: None, cap: CAP, beside: None };
-    let outcome = durable_save(vfs, place, all.to_text().as_bytes(), expect);
-    must_be_saved(outcome, list)
-        .map_err(|why| StoreError::NotNoted { path: list.to_owned(), why: Box::new(why.of_a_new_file()) })
+    let outcome = durable_save(vfs, place, text.as_bytes(), expect);
+    must_be_saved(outcome, path)
+        .map_err(|why| StoreError::NotNoted { path: path.to_owned(), why: Box::new(why.of_a_new_file()) })
 }
 
 /// A folder outside the studio and those above it, with their names on the disk: one that is there may be left of an
@@ -352,7 +372,7 @@ mod tests {
             let disk = SimVfs::new();
             disk.put("/home/me/x", b"");
             disk.arm(Fault { after, only: Some(Op::SyncDir), trouble, lasting: false, done_anyway: false });
-            note_outside(list, &Forgotten::default(), &disk).is_ok()
+            note_outside(list, &Forgotten::default(), &Records::default(), &disk).is_ok()
         };
         assert_eq!([0, 1, 2, 3].map(|after| noted(after, Trouble::Denied)), [true, true, false, false]);
         assert_eq!([0, 1, 2, 3].map(|after| noted(after, Trouble::Device)), [false; 4]);
@@ -377,21 +397,24 @@ mod tests {
         };
         let mut both = who("ingrid");
         both.add_all(&who("tomas"));
+        let mut begins = Records::default();
+        begins.note("a2b-c3h", craft::digest::Digest::of(b"first entry"));
         let mut struck = 0;
-        for after in 0..60 {
+        for after in 0..90 {
             let disk = SimVfs::new();
             disk.put("/home/me/x", b"");
             disk.arm(Fault::once(after, Trouble::Device));
-            let first = note_outside(list, &who("ingrid"), &disk);
+            let first = note_outside(list, &who("ingrid"), &begins, &disk);
             struck += disk.disarm();
             if first.is_err() {
                 // It is tried again, whatever was done by then.
-                note_outside(list, &who("ingrid"), &disk).unwrap();
+                note_outside(list, &who("ingrid"), &begins, &disk).unwrap();
             }
             for found in disk.crash_states() {
                 assert_eq!(Forgotten::read(list, &found).unwrap(), who("ingrid"), "after {after}");
+                assert_eq!(Records::read(&records_beside(list), &found).unwrap(), begins, "after {after}");
             }
-            note_outside(list, &who("tomas"), &disk).unwrap();
+            note_outside(list, &who("tomas"), &Records::default(), &disk).unwrap();
             for found in disk.crash_states() {
                 assert_eq!(Forgotten::read(list, &found).unwrap(), both, "after {after}");
             }
@@ -400,7 +423,7 @@ mod tests {
         // A list that cannot be understood is never written over.
         let disk = SimVfs::new();
         disk.put(list, b"torn");
-        assert!(matches!(note_outside(list, &both, &disk), Err(StoreError::Unclear { .. })));
+        assert!(matches!(note_outside(list, &both, &begins, &disk), Err(StoreError::Unclear { .. })));
         assert_eq!(disk.get(list).unwrap(), b"torn");
     }
 }

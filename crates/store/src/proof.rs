@@ -8,4 +8,5 @@ mod careless;
 mod cuts;
 mod edits;
 mod faults;
+mod keeping;
 mod reads;

@@ -18,6 +18,7 @@ pub use store::watch::Outside;
 
 use crate::finding::Finding;
 use crate::keeping::files::Named;
+use crate::keeping::since::Since;
 use crate::keeping::{Keep, KeepWork, Kept};
 use crate::open::Part;
 
@@ -108,6 +109,8 @@ pub enum Action {
     Read(Box<Part>),
     /// Photos or papers that are not what they were.
     Looked(Vec<Finding>),
+    /// What was written since the last backup, as the disk has it.
+    Written(Box<Since>),
     /// Takes the longer of two editions of an order, which lies in this file beside it.
     TakeEdition(String),
     /// Goes on with an order's record as it is, though more or other was seen of it before.

@@ -95,6 +95,8 @@ pub enum Instead {
     None,
     /// An earlier version.
     Version(Box<Spare>),
+    /// Its client was forgotten, so nothing that may say who they were comes back. Whose it is, where that is known.
+    Forgotten(Option<ClientId>),
 }
 
 /// Something that the maker should look at.
@@ -223,6 +225,11 @@ impl Finding {
         }
     }
 
+    /// True where nothing is put in the place of this document's file, since its client was forgotten.
+    pub fn is_forgotten(&self, doc: &DocId) -> bool {
+        matches!(self, Self::Unreadable { instead: Instead::Forgotten(_), .. }) && self.is_unreadable(doc)
+    }
+
     /// The orders it is about, where it is about any.
     pub fn orders(&self) -> BTreeSet<Tag> {
         self.named().into_iter().collect()
@@ -284,6 +291,9 @@ pub fn owners(found: &[Finding]) -> Owners {
             SpareOf::Order { client, .. } => Some((order_of_file(file)?, client.clone())),
             SpareOf::Invoices(_) | SpareOf::Other => None,
         },
+        Finding::Unreadable { file, instead: Instead::Forgotten(client), .. } => {
+            Some((order_of_file(file)?, client.clone()?))
+        }
         Finding::Edition(Edition { how: Parting::OursUnreadable, order, .. }) => {
             Some((order.tag, order.client.clone()))
         }

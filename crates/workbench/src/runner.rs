@@ -277,6 +277,7 @@ impl Runner {
                 | Action::HistoryTold(_)
                 | Action::Read(_)
                 | Action::Looked(_)
+                | Action::Written(_)
         );
         if !is_news {
             self.waiting_for = self.waiting_for.saturating_sub(1);

@@ -15,16 +15,18 @@ use craft::refusal::Refusal;
 use craft::studio::{Doc, Edit, OrderEdit, Studio};
 use craft::tag::Tag;
 use craft::text::Line;
+use store::save::SaveOutcome;
 
-use crate::action::{Action, Alarm, Effect, FolderNews, Job, JobId, Nav, Purpose, Source};
+use crate::action::{Action, Alarm, Effect, FolderNews, Job, JobId, Nav, Purpose, Rev, Source};
 use crate::finding::Finding;
 use crate::index::Index;
+use crate::keeping::since::Since;
 use crate::open::Trouble;
 use crate::pictures::Pictures;
 use crate::present::remedy_words;
 use crate::present::undo_words::edit_label;
 use crate::saving::{Saves, Standing};
-use crate::undo::{Point, UndoStack};
+use crate::undo::{Point, Scope, UndoStack};
 use crate::view::{JobRow, View};
 use crate::waits::{self, Kind, Wait};
 
@@ -268,13 +270,11 @@ impl Workbench {
                 Vec::new()
             }
             Action::JobDone(id, end) => self.job_done(id, end, now),
-            Action::SaveDone(doc, rev, outcome) => {
-                self.saves.ended(&doc, rev, outcome);
-                self.again_later(now)
-            }
+            Action::SaveDone(doc, rev, outcome) => self.save_done(&doc, rev, outcome, now),
             Action::FolderTold(news) => self.folder_told(news, now),
             Action::Read(part) => self.read(*part, now),
             Action::Looked(found) => self.looked(found),
+            Action::Written(since) => self.written(*since),
             Action::TakeEdition(file) => self.take_edition(&file, now),
             Action::GoOnWith(tag) => self.go_on_with(tag),
             Action::TakeBack(earlier) => self.take_back(*earlier, now),
@@ -303,6 +303,7 @@ impl Workbench {
     /// What is kept ready follows a change of a document.
     fn touched(&mut self, doc: &DocId, now: Moment) {
         self.revision += 1;
+        self.keeping.since.changed(doc.clone(), now.utc_ms);
         // Looking through very many orders after each change would be felt under the hand.
         if self.studio.orders().len() > MANY {
             self.across_is_old = true;
@@ -397,7 +398,7 @@ impl Workbench {
                     (Some(fact), _) => self.undo.happened(&done.doc, fact),
                     (None, before) if before == self.studio.doc(&done.doc) => return Vec::new(),
                     (None, Some(before)) => self.undo.changed(before, label),
-                    (None, None) => self.undo.made(label),
+                    (None, None) => self.undo.made(&done.doc, label),
                 }
                 self.touched(&done.doc, now);
                 self.save(done.doc)
@@ -430,6 +431,18 @@ impl Workbench {
         self.saves.unsaved().filter(|(_, how)| may_pass(how)).map(|(doc, _)| doc.clone()).collect()
     }
 
+    fn save_done(&mut self, doc: &DocId, rev: Rev, outcome: SaveOutcome, now: Moment) -> Vec<Effect> {
+        // A backup that was made between the change and the save does not hold it.
+        self.keeping.since.changed(doc.clone(), now.utc_ms);
+        self.saves.ended(doc, rev, outcome);
+        self.again_later(now)
+    }
+
+    fn written(&mut self, since: Since) -> Vec<Effect> {
+        self.keeping.since.join(since);
+        Vec::new()
+    }
+
     /// After a save ended: asks to be woken where one has to be tried again.
     fn again_later(&mut self, now: Moment) -> Vec<Effect> {
         if self.failed_saves().is_empty() {
@@ -458,13 +471,20 @@ impl Workbench {
         failed.into_iter().flat_map(|doc| self.save(doc)).collect()
     }
 
+    /// What a step back or forth may touch on the page that is looked at.
+    pub(crate) fn undo_scope(&self) -> Scope {
+        let Nav::Bench(tag, _) = self.nav else { return Scope::Everything };
+        let client = self.studio.orders().get(&tag).map(|held| DocId::Client(held.client().clone()));
+        Scope::Only([DocId::Order(tag)].into_iter().chain(client).collect())
+    }
+
     fn step_back(&mut self, now: Moment) -> Vec<Effect> {
-        let Some(point) = self.undo.take_undo() else { return Vec::new() };
+        let Some(point) = self.undo.take_undo(&self.undo_scope()) else { return Vec::new() };
         self.put_back(point, UndoStack::undone, now)
     }
 
     fn step_forth(&mut self, now: Moment) -> Vec<Effect> {
-        let Some(point) = self.undo.take_redo() else { return Vec::new() };
+        let Some(point) = self.undo.take_redo(&self.undo_scope()) else { return Vec::new() };
         self.put_back(point, UndoStack::redone, now)
     }
 

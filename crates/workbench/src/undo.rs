@@ -13,13 +13,32 @@ pub struct Point {
     pub label: String,
 }
 
+/// What a step back or forth may touch: on the page of an order only the order itself and its client, so that nothing of
+/// another is changed out of sight.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Scope {
+    /// Whatever was changed last.
+    Everything,
+    /// These documents.
+    Only(Vec<DocId>),
+}
+
+impl Scope {
+    fn holds(&self, doc: &DocId) -> bool {
+        match self {
+            Self::Everything => true,
+            Self::Only(docs) => docs.contains(doc),
+        }
+    }
+}
+
 /// The points of undo and redo.
 #[derive(Clone, Debug, Default)]
 pub struct UndoStack {
     back: Vec<Point>,
     forth: Vec<Point>,
     last_fact: Option<(DocId, Fact)>,
-    last_made: Option<String>,
+    last_made: Option<(DocId, String)>,
 }
 
 /// How many points are kept.
@@ -45,9 +64,9 @@ impl UndoStack {
 
     /// A document was made, which cannot be taken back. Undo must not take back something older in its place, so it
     /// rests until the next change.
-    pub(crate) fn made(&mut self, label: String) {
+    pub(crate) fn made(&mut self, doc: &DocId, label: String) {
         self.forth.clear();
-        self.last_made = Some(label);
+        self.last_made = Some((doc.clone(), label));
     }
 
     /// A document can no longer be put back to where it was: its points are gone.
@@ -61,32 +80,35 @@ impl UndoStack {
         self.back.iter().chain(&self.forth)
     }
 
-    /// What undo would take back.
-    pub fn next_undo(&self) -> Option<&Point> {
-        self.back.last().filter(|_| self.last_made.is_none())
+    /// What undo would take back: the newest change within a scope.
+    pub fn next_undo(&self, scope: &Scope) -> Option<&Point> {
+        newest(&self.back, scope).and_then(|at| self.back.get(at)).filter(|_| self.last_made(scope).is_none())
     }
 
     /// What redo would make again.
-    pub fn next_redo(&self) -> Option<&Point> {
-        self.forth.last()
+    pub fn next_redo(&self, scope: &Scope) -> Option<&Point> {
+        newest(&self.forth, scope).and_then(|at| self.forth.get(at))
     }
 
     /// The last thing that really happened, which explains an empty undo.
-    pub fn last_fact(&self) -> Option<&Fact> {
-        self.last_fact.as_ref().map(|(_, fact)| fact)
+    pub fn last_fact(&self, scope: &Scope) -> Option<&Fact> {
+        self.last_fact.as_ref().filter(|(doc, _)| scope.holds(doc)).map(|(_, fact)| fact)
     }
 
     /// What was made last and cannot be taken back, where nothing was changed since; it explains an undo at rest.
-    pub fn last_made(&self) -> Option<&str> {
-        self.last_made.as_deref()
+    pub fn last_made(&self, scope: &Scope) -> Option<&str> {
+        self.last_made.as_ref().filter(|(doc, _)| scope.holds(doc)).map(|(_, label)| label.as_str())
     }
 
-    pub(crate) fn take_undo(&mut self) -> Option<Point> {
-        if self.last_made.is_some() { None } else { self.back.pop() }
+    pub(crate) fn take_undo(&mut self, scope: &Scope) -> Option<Point> {
+        if self.last_made(scope).is_some() {
+            return None;
+        }
+        newest(&self.back, scope).map(|at| self.back.remove(at))
     }
 
-    pub(crate) fn take_redo(&mut self) -> Option<Point> {
-        self.forth.pop()
+    pub(crate) fn take_redo(&mut self, scope: &Scope) -> Option<Point> {
+        newest(&self.forth, scope).map(|at| self.forth.remove(at))
     }
 
     pub(crate) fn undone(&mut self, after: Doc, label: String) {
@@ -96,4 +118,9 @@ impl UndoStack {
     pub(crate) fn redone(&mut self, before: Doc, label: String) {
         self.back.push(Point { before, label });
     }
+}
+
+/// The newest point within a scope. Points of other documents are not touched by it: each holds one document whole.
+fn newest(points: &[Point], scope: &Scope) -> Option<usize> {
+    points.iter().rposition(|point| scope.holds(&point.before.id()))
 }

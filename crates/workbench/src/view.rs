@@ -149,7 +149,12 @@ impl<'a> View<'a> {
 
     /// A reminder where the last backup is old.
     pub fn backup_reminder(&self) -> Option<String> {
-        backup_words::reminder(self.keeping.last_backup.as_deref(), self.studio, self.now)
+        backup_words::reminder(
+            self.keeping.last_backup.as_deref(),
+            &self.keeping.since,
+            self.studio,
+            self.now,
+        )
     }
 
     /// A photo as a [`Job::Picture`] brought it; none where it was not asked for, or not for long.
@@ -194,9 +199,10 @@ impl<'a> View<'a> {
     /// # Errors
     /// Why there is nothing, for the button that cannot be pressed.
     pub fn undo_words(&self) -> Result<String, String> {
-        match self.undo.last_made() {
+        let scope = self.bench.undo_scope();
+        match self.undo.last_made(&scope) {
             Some(label) => Err(undo_words::for_good(label)),
-            None => undo_words::undo(self.undo),
+            None => undo_words::undo(self.undo, &scope),
         }
     }
 
@@ -205,6 +211,6 @@ impl<'a> View<'a> {
     /// # Errors
     /// As [`View::undo_words`].
     pub fn redo_words(&self) -> Result<String, String> {
-        undo_words::redo(self.undo)
+        undo_words::redo(self.undo, &self.bench.undo_scope())
     }
 }

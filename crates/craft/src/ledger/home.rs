@@ -19,6 +19,8 @@ pub struct HomeSide {
     pub box_seen: bool,
     /// When the newest parcel left.
     pub sent: Option<Happened>,
+    /// Every parcel that left, the oldest first.
+    pub left: Vec<Happened>,
     /// Parcels that left with a part while the work went on.
     pub parts: Vec<Happened>,
     /// When the client had the newest parcel.
@@ -55,6 +57,19 @@ impl Ledger {
             _ => false,
         };
         own && self.custody.contents(thing).next().is_none()
+    }
+
+    /// The entry that sent the box, which is the newest that left; none while one is packed.
+    pub fn sent_box(&self) -> Option<u32> {
+        let is_packed = self.custody.is_boxed() || !self.to_pack().is_empty();
+        self.home.left.last().map(|sent| sent.entry).filter(|_| !is_packed)
+    }
+
+    /// The entry that sent the parcel before the box, or 0: nothing up to there belongs to this box.
+    pub fn box_after(&self) -> u32 {
+        let sent = self.sent_box();
+        let before = self.home.left.iter().rev().find(|left| Some(left.entry) != sent);
+        before.map_or(0, |left| left.entry)
     }
 
     /// The things in the box, or that went with it.
@@ -197,6 +212,7 @@ impl Ledger {
     }
 
     fn post_box(&mut self, stamp: Stamp) {
+        self.home.left.push(stamp.happened());
         for held in self.custody.things.values_mut() {
             if held.place == Place::Box && !held.lost {
                 (held.place, held.sent_with) = (Place::Post, Some(stamp.number));

@@ -35,8 +35,7 @@ pub(crate) fn run(dir: &Path, client: &ClientId, yes: bool, out: &mut dyn Write)
     let mut well = gone.troubles.is_empty() && swept.troubles.is_empty();
     // A backup from before must not bring it back, wherever on this computer it is put.
     if let Some(list) = forgotten_list(opened.studio.policies().studio.as_str()) {
-        let forgotten = opened.folder.load_forgotten()?;
-        if let Err(why) = forget::note_outside(&list, &forgotten) {
+        if let Err(why) = forget::note_outside(&list, &opened.folder) {
             writeln!(out, "{}: {why}", forget_words::NOT_NOTED)?;
             well = false;
         }

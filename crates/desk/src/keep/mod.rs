@@ -71,8 +71,8 @@ pub(crate) struct KeepPages {
     of_order: Option<((Tag, u64, usize), usize)>,
 }
 
-/// What a reminder depends on: the changes so far, the last backup, the day.
-type Depends = (u64, Option<String>, NaiveDate);
+/// What a reminder depends on: the changes so far, what the disk says of them, the last backup, the day.
+type Depends = ((u64, usize, usize), Option<String>, NaiveDate);
 
 impl KeepPages {
     /// Shows the earlier versions of a document; the way back leads to `from`.
@@ -90,9 +90,11 @@ impl KeepPages {
     pub(crate) fn reminder(&mut self, view: &View<'_>) -> Option<&str> {
         let day = view.now.day();
         let last = &view.keeping.last_backup;
-        let same = |known: &Depends| known.0 == view.revision && known.1 == *last && known.2 == day;
+        let (docs, photos) = view.keeping.since.len();
+        let so_far = (view.revision, docs, photos);
+        let same = |known: &Depends| known.0 == so_far && known.1 == *last && known.2 == day;
         if !self.reminded.as_ref().is_some_and(|(known, _)| same(known)) {
-            self.reminded = Some(((view.revision, last.clone(), day), view.backup_reminder()));
+            self.reminded = Some(((so_far, last.clone(), day), view.backup_reminder()));
         }
         self.reminded.as_ref().and_then(|(_, words)| words.as_deref())
     }

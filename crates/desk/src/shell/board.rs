@@ -2,6 +2,7 @@
 
 use std::rc::Rc;
 
+use craft::id::ThingKind;
 use craft::order::Page;
 use craft::tag::Tag;
 use egui::text::{CCursor, CCursorRange};
@@ -11,6 +12,7 @@ use workbench::action::{Action, Job, Nav};
 use workbench::present::board::{Board, BoardRow, StoneMark};
 use workbench::present::find::Hit;
 use workbench::present::finding_words;
+use workbench::present::tag_words::{self, Label};
 use workbench::present::words;
 use workbench::view::View;
 
@@ -172,7 +174,8 @@ fn orders_ways_ui(ui: &mut Ui, desk: &mut Desk, wishes: &mut Vec<Wish>, alone: b
     if alone && link(ui, running::RUNNING).clicked() {
         desk.over = Some(Over::Running);
     }
-    if link(ui, labels::ORDERS).clicked() {
+    // Over the board alone that way leads nowhere.
+    if !alone && link(ui, labels::ORDERS).clicked() {
         wishes.push(Wish::Act(Action::Go(Nav::Board)));
     }
     if link(ui, labels::SHELF).clicked() {
@@ -209,7 +212,7 @@ fn find_ui(ui: &mut Ui, desk: &mut Desk, view: &View<'_>, wishes: &mut Vec<Wish>
     }
     if response.lost_focus() && ui.input(|input| input.key_pressed(egui::Key::Enter)) {
         if let Some(hit) = hits(desk, view).first() {
-            open(wishes, hit.tag, page_of(view, hit.tag));
+            open_hit(wishes, desk, view, hit.tag);
             desk.find.clear();
         }
     } else if response.lost_focus() && ui.input(|input| input.key_pressed(egui::Key::Escape)) {
@@ -236,7 +239,24 @@ impl Found {
 }
 
 fn hits(desk: &mut Desk, view: &View<'_>) -> Rc<[Hit]> {
-    desk.found.hits(&desk.find, view.revision, |text| view.find(text))
+    // Of a whole label the tag says which order it is.
+    let find = |text: &str| match tag_words::label(text) {
+        Ok(Label { tag, thing: Some(_) }) => view.find(&tag.to_string()),
+        _ => view.find(text),
+    };
+    desk.found.hits(&desk.find, view.revision, find)
+}
+
+/// Opens what was found; by the label of a stone, that stone.
+fn open_hit(wishes: &mut Vec<Wish>, desk: &Desk, view: &View<'_>, tag: Tag) {
+    let label = tag_words::label(&desk.find).ok().filter(|label| label.tag == tag);
+    match label.and_then(|label| label.thing).filter(|thing| thing.kind == ThingKind::Stone) {
+        Some(stone) => {
+            open(wishes, tag, Page::Pour);
+            wishes.push(Wish::Stone(tag, stone.no));
+        }
+        None => open(wishes, tag, page_of(view, tag)),
+    }
 }
 
 fn page_of(view: &View<'_>, tag: Tag) -> Page {
@@ -305,7 +325,7 @@ fn hits_ui(ui: &mut Ui, desk: &mut Desk, view: &View<'_>, opened: Option<Tag>, w
                 let words = RowWords { name: &hit.name, second: &second, end: "", tag: hit.tag };
                 let (rect, _) = ui.allocate_exact_size(vec2(width, space::BOARD_ROW), Sense::hover());
                 if row_ui(ui, rect, opened == Some(hit.tag), &words, &[], None) {
-                    open(wishes, hit.tag, page_of(view, hit.tag));
+                    open_hit(wishes, desk, view, hit.tag);
                     desk.find.clear();
                 }
             }

@@ -13,6 +13,8 @@ pub struct CustodyFacts {
     pub intro: String,
     /// Each lot, in the order they came.
     pub lots: Vec<CustodyLot>,
+    /// What went home, a sentence for each parcel that left, the first first.
+    pub parcels: Vec<String>,
     /// What the weighings say, where anything was weighed again. May be empty.
     pub weighed: String,
     /// How the offcuts stand, a sentence for each bag.
@@ -83,8 +85,11 @@ pub struct CustodyEntry {
     pub entry: String,
     /// The day, for example `25 November`.
     pub day: String,
+    /// The time by the clock, for example `14:05`. Empty where only the day is known.
+    pub time: String,
     /// What happened, as a whole sentence.
     pub words: String,
-    /// Why it no longer counts, for example `struck: a number was wrong`. Empty where it does.
+    /// Why it no longer counts, for example `Struck on 25 November at 14:05, because a number was wrong.` Empty where it
+    /// does.
     pub struck: String,
 }

@@ -3,15 +3,14 @@
 //! It is an ordinary tar file: a head in words, every file of the studio under its own path, and at the end a list of
 //! SHA-256 digests that `sha256sum -c` reads. It is called made only after it was read back from the disk and compared.
 
+mod outside;
 mod restore;
 mod tar;
 #[cfg(test)]
 mod tests;
 
 use std::collections::{BTreeMap, BTreeSet};
-use std::fs::{File, OpenOptions};
-use std::io::{self, BufReader, BufWriter, Read, Write};
-use std::os::unix::fs::OpenOptionsExt as _;
+use std::io::{self, BufWriter, Read, Write};
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
@@ -28,6 +27,8 @@ use crate::vfs::{Entry, EntryKind};
 use craft::digest::Digest;
 use craft::id::StudioId;
 
+pub(crate) use outside::Outside;
+use outside::{Elsewhere, Out};
 pub use restore::{Restored, Source, restore, restore_from};
 pub use tar::Odd;
 use tar::{Broke, Reader};
@@ -232,10 +233,21 @@ pub fn to_file(
     path: &Path,
     going: Going<'_>,
 ) -> Result<Contents, BackupError> {
+    to_file_on(&Elsewhere, folder, about, path, going)
+}
+
+/// The same on any disk.
+pub(crate) fn to_file_on(
+    on: &dyn Outside,
+    folder: &StudioFolder,
+    about: &About,
+    path: &Path,
+    going: Going<'_>,
+) -> Result<Contents, BackupError> {
     let failed = |source| BackupError::NotWritten { path: path.to_owned(), source };
     let path = std::path::absolute(path).map_err(failed)?;
     let dir = path.parent().ok_or(io::ErrorKind::InvalidFilename).map_err(|kind| failed(kind.into()))?;
-    if std::fs::symlink_metadata(&path).is_ok() {
+    if on.is_there(&path).unwrap_or(false) {
         return Err(BackupError::Taken { path });
     }
     let real = |path: &Path| path.canonicalize().unwrap_or_else(|_| path.to_owned());
@@ -243,32 +255,55 @@ pub fn to_file(
         return Err(BackupError::Inside { path });
     }
     let beside = part_name(&path);
-    let made = write_and_compare(folder, about, &beside, going).and_then(|contents| {
-        put_in_place(&beside, &path, &|| File::open(dir)?.sync_all()).map(|()| contents)
-    });
+    let made = write_and_compare(on, folder, about, &beside, going)
+        .and_then(|contents| put_in_place(on, &beside, &path, &|| on.sync_dir(dir)).map(|()| contents));
     if made.is_err() {
         // What went wrong is told; a part that cannot be removed either has its name to tell what it is.
-        drop(std::fs::remove_file(&beside));
+        drop(on.remove(&beside));
     }
     made
 }
 
 /// Gives a backup that was compared its name. Where the disk will not confirm that, it is taken away again, so that none
 /// lies there of which it was said that none was made.
-fn put_in_place(beside: &Path, path: &Path, confirm: &dyn Fn() -> io::Result<()>) -> Result<(), BackupError> {
-    let failed = |source| BackupError::NotWritten { path: path.to_owned(), source };
+fn put_in_place(
+    on: &dyn Outside,
+    beside: &Path,
+    path: &Path,
+    confirm: &dyn Fn() -> io::Result<()>,
+) -> Result<(), BackupError> {
     // Nothing that came into being meanwhile is written over.
-    match std::fs::hard_link(beside, path) {
-        Ok(()) => drop(std::fs::remove_file(beside)),
+    match on.link(beside, path) {
+        Ok(()) => drop(on.remove(beside)),
         Err(error) if error.kind() == io::ErrorKind::AlreadyExists => {
             return Err(BackupError::Taken { path: path.to_owned() });
         }
-        Err(_no_second_names) => std::fs::rename(beside, path).map_err(failed)?,
+        Err(_no_second_names) => {
+            if let Err(source) = on.rename(beside, path) {
+                return Err(not_renamed(on, beside, path, source));
+            }
+        }
     }
-    confirm().map_err(|source| match std::fs::remove_file(path) {
-        Ok(()) => failed(source),
-        Err(_) => BackupError::InDoubt { path: path.to_owned(), source },
-    })
+    confirm().map_err(|source| taken_away(on, path, source))
+}
+
+/// It was written and shall not stay.
+fn taken_away(on: &dyn Outside, path: &Path, source: io::Error) -> BackupError {
+    let path = path.to_owned();
+    match on.remove(&path) {
+        Ok(()) => BackupError::NotWritten { path, source },
+        Err(_) => BackupError::InDoubt { path, source },
+    }
+}
+
+/// A disk may have done what it reports as failed. What lies there now is taken away only where it is surely ours: where
+/// its other name is gone.
+fn not_renamed(on: &dyn Outside, beside: &Path, path: &Path, source: io::Error) -> BackupError {
+    match (on.is_there(beside), on.is_there(path)) {
+        (_, Ok(false)) => BackupError::NotWritten { path: path.to_owned(), source },
+        (Ok(false), Ok(true)) => taken_away(on, path, source),
+        _ => BackupError::InDoubt { path: path.to_owned(), source },
+    }
 }
 
 fn part_name(path: &Path) -> PathBuf {
@@ -279,14 +314,14 @@ fn part_name(path: &Path) -> PathBuf {
 }
 
 fn write_and_compare(
+    on: &dyn Outside,
     folder: &StudioFolder,
     about: &About,
     beside: &Path,
     going: Going<'_>,
 ) -> Result<Contents, BackupError> {
     let failed = |source| BackupError::NotWritten { path: beside.to_owned(), source };
-    let file = OpenOptions::new().write(true).create_new(true).mode(0o600).open(beside).map_err(failed)?;
-    let mut out = BufWriter::new(file);
+    let mut out = BufWriter::new(Out(on.create_new(beside).map_err(failed)?));
     // Reading back takes about as long as writing, and can be stopped as well.
     let mut writing = |percent: u8| going(hundredths(u64::from(percent), 100, (0, 60)));
     let written = write(folder, about, &mut out, &mut writing).map_err(|why| match why {
@@ -294,12 +329,12 @@ fn write_and_compare(
         WriteError::Studio(why) => why.into(),
         WriteError::Stopped => BackupError::Stopped,
     })?;
-    let file = out.into_inner().map_err(|error| failed(error.into_error()))?;
-    file.sync_all().map_err(failed)?;
+    let Out(mut file) = out.into_inner().map_err(|error| failed(error.into_error()))?;
+    file.sync().map_err(failed)?;
     drop(file);
-    let mut input = BufReader::new(File::open(beside).map_err(failed)?);
+    let mut input = on.open(beside).map_err(failed)?;
     let mut done = 0;
-    let back = read(&mut input, beside, &mut |_, _| {
+    let back = read(input.as_mut(), beside, &mut |_, _| {
         done += 1;
         going(hundredths(done, written.files.len() as u64, (60, 99)))
     });

@@ -580,7 +580,7 @@ fn a_backup_whose_place_the_disk_will_not_confirm_does_not_lie_there() {
     let (beside, path) = (dir.path().join(".b.part"), dir.path().join("b.tar"));
     let sick = || io::Error::other("the folder would not be synced");
     std::fs::write(&beside, b"all of it").unwrap();
-    let why = put_in_place(&beside, &path, &|| Err(sick())).unwrap_err();
+    let why = put_in_place(&Elsewhere, &beside, &path, &|| Err(sick())).unwrap_err();
     assert!(matches!(why, BackupError::NotWritten { .. }), "{why}");
     assert!(!path.exists(), "none was made, so none lies there");
     // Where it cannot be taken away either, that is said.
@@ -590,7 +590,7 @@ fn a_backup_whose_place_the_disk_will_not_confirm_does_not_lie_there() {
         std::fs::create_dir(&path)?;
         Err(sick())
     };
-    let why = put_in_place(&beside, &path, &stuck).unwrap_err();
+    let why = put_in_place(&Elsewhere, &beside, &path, &stuck).unwrap_err();
     assert!(
         matches!(why, BackupError::InDoubt { .. }) && why.to_string().contains("do not count on it"),
         "{why}"
@@ -599,7 +599,7 @@ fn a_backup_whose_place_the_disk_will_not_confirm_does_not_lie_there() {
     // A file that came into being meanwhile stays as it is.
     std::fs::write(&beside, b"all of it").unwrap();
     std::fs::write(&path, b"another's").unwrap();
-    let why = put_in_place(&beside, &path, &|| Err(sick())).unwrap_err();
+    let why = put_in_place(&Elsewhere, &beside, &path, &|| Err(sick())).unwrap_err();
     assert!(matches!(why, BackupError::Taken { .. }), "{why}");
     assert_eq!(std::fs::read(&path).unwrap(), b"another's");
 }

@@ -70,6 +70,25 @@ impl StudioFolder {
         next.map(|(path, stat)| (path.clone(), Some(*stat))).collect()
     }
 
+    /// The documents whose files were written after a moment, in nanoseconds of the disk's clock, each with when; and when
+    /// each photo was that was. What the disk does not say is left out.
+    pub fn written_since(&self, ns: i128) -> (Vec<(DocPath, i128)>, Vec<i128>) {
+        let stamps: Vec<(DocPath, Option<Stat>)> = {
+            let memory = self.memory();
+            memory.there().map(|(path, _)| (path.clone(), memory.seen.get(path).copied())).collect()
+        };
+        let written = |stat: Option<Stat>| Some(stat?.written_ns).filter(|written| *written > ns);
+        let docs = stamps.into_iter().filter_map(|(path, stamp)| {
+            let stat = stamp.or_else(|| self.stat_of(&path).ok().flatten());
+            Some((path, written(stat)?))
+        });
+        let docs = docs.collect();
+        let dir = self.root.join("photos");
+        let photos = self.photos().unwrap_or_default().into_iter();
+        let photos = photos.filter_map(|name| written(self.vfs.stat(&dir.join(name.to_string())).ok()?));
+        (docs, photos.collect())
+    }
+
     /// Compares a document's file with what this program read or wrote last, and remembers its stamp. It waits for a
     /// save that is under way, so that a save of this program is never taken for another's.
     pub(crate) fn compare(&self, path: &DocPath) -> io::Result<Found> {

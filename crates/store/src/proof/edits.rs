@@ -46,12 +46,12 @@ pub(super) struct Done {
 }
 
 impl Done {
-    fn not_tried() -> Self {
+    pub(super) fn not_tried() -> Self {
         Self { said: Said::NotTried, again: None }
     }
 
     /// Where the studio opened for reading only, trying again is of no use and is said not to be.
-    fn after(writable: bool, mut act: impl FnMut() -> Said + 'static) -> Self {
+    pub(super) fn after(writable: bool, mut act: impl FnMut() -> Said + 'static) -> Self {
         let said = act();
         Self { said, again: if writable { Some(Box::new(act)) } else { None } }
     }
@@ -77,7 +77,7 @@ pub(super) struct Edit {
 }
 
 impl Edit {
-    fn new(
+    pub(super) fn new(
         name: impl Into<String>,
         before: impl Fn() -> SimVfs + 'static,
         act: impl Fn(&SimVfs) -> Done + 'static,
@@ -98,7 +98,7 @@ impl Edit {
         self
     }
 
-    fn on(mut self, what: &str, before: impl Fn() -> SimVfs + 'static) -> Self {
+    pub(super) fn on(mut self, what: &str, before: impl Fn() -> SimVfs + 'static) -> Self {
         self.name = format!("{} {what}", self.name);
         self.before = Box::new(before);
         self
@@ -135,7 +135,7 @@ const OLD_PHOTO: &[u8] = b"the photo that was taken in first";
 const NEW_PHOTO: &[u8] = b"another photo";
 const OLD_PAPER: &[u8] = b"the receipt";
 const NEW_PAPER: &[u8] = b"the packing list";
-const TAG: &str = "A2B-C3X";
+pub(super) const TAG: &str = "A2B-C3X";
 
 fn heads(entries: u64) -> Heads {
     let mut heads = Heads::default();
@@ -168,7 +168,7 @@ pub(super) fn open(disk: &SimVfs) -> Result<StudioFolder, StoreError> {
     StudioFolder::open(Path::new(ROOT), Arc::new(disk.clone()))
 }
 
-fn writable(folder: &StudioFolder) -> bool {
+pub(super) fn writable(folder: &StudioFolder) -> bool {
     matches!(folder.access(), Access::Writable)
 }
 
@@ -211,7 +211,7 @@ fn rest(disk: &SimVfs, edited: &str) -> Result<StudioFolder, String> {
 }
 
 /// Looks at the rest, and then at what was edited.
-fn look(disk: &SimVfs, edited: &str, at: impl FnOnce(&StudioFolder) -> Look) -> Look {
+pub(super) fn look(disk: &SimVfs, edited: &str, at: impl FnOnce(&StudioFolder) -> Look) -> Look {
     rest(disk, edited).map_or_else(Look::Wrong, |folder| at(&folder))
 }
 
@@ -488,5 +488,6 @@ pub(super) fn all() -> Vec<Edit> {
     edits.extend(photos());
     edits.extend([paper(TAG, "packing.pdf"), paper("B2B-C3X", "receipt.pdf")]);
     edits.extend([witness(), conflict(), tidy(), create()]);
+    edits.extend(super::keeping::all());
     edits
 }

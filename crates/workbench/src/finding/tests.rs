@@ -280,6 +280,41 @@ fn a_number_that_stands_twice_is_named() {
 }
 
 #[test]
+fn a_years_money_goes_on_from_its_earlier_version_and_says_what_may_be_given_twice() {
+    let (disk, _, _) = disk();
+    let today = craft::moment::Moment { utc_ms: 1_783_512_000_000, ..at(0) };
+    let demo = crate::demo::build(today).unwrap().studio;
+    let series = demo.invoices().values().next().unwrap();
+    let first = |count: usize| {
+        let mut made = Series::new(series.year());
+        for (_, issued) in series.issued().take(count) {
+            made.issue(issued.draft.clone()).unwrap();
+        }
+        Doc::Invoices(Box::new(made))
+    };
+    let id = DocId::Invoices(series.year());
+    let folder = opened(&disk).folder;
+    for count in [1, 2] {
+        assert!(matches!(save_doc(&folder, &first(count)), SaveOutcome::Saved(_)));
+    }
+    drop(folder);
+    disk.put(file_of(&id), b"torn");
+    let finding = found(&disk);
+    let row = row(&finding);
+    assert!(row.way_out.words.contains("1 number") && row.way_out.words.contains("given again"), "{row:?}");
+    let clock = Arc::new(crate::clock::SystemClock::new());
+    let mut session = Session::open_on(Path::new(ROOT), Arc::new(disk.clone()), clock).unwrap();
+    assert!(session.view().studio.invoices().is_empty());
+    session.act_and_settle(row.way_out.action.unwrap()).unwrap();
+    assert_eq!(session.view().studio.doc(&id), Some(first(1)));
+    let said = format!("{:?}", session.view().notice);
+    assert!(said.contains("which numbers were given since"), "{said}");
+    session.close().unwrap();
+    let beside = disk.paths().into_iter().find(|path| disk.get(path).as_deref() == Some(b"torn".as_slice()));
+    assert!(beside.is_some(), "what could not be read is kept beside it");
+}
+
+#[test]
 fn a_record_that_is_shorter_is_told_until_the_maker_goes_on_with_it() {
     let (disk, studio, tag) = disk();
     let entries = studio.order(tag).unwrap().order.log.len();

@@ -8,12 +8,10 @@ use craft::moment::Moment;
 use craft::studio::Studio;
 use store::backup::{self, About, BackupError, Contents, Going};
 use store::folder::StudioFolder;
-use store::forgotten::Forgotten;
 use store::told;
 use store::vfs::{DiskVfs, Vfs};
 
-use super::Kept;
-use super::sweep;
+use super::{Kept, same, sweep};
 use crate::open::{OpenError, Opened, open};
 
 /// What a backup made now says of itself.
@@ -79,7 +77,8 @@ pub enum NotPutBack {
 
 /// Puts a backup back into a new or empty folder. Every digest is compared before anything is written, every file is
 /// read back, then the studio is opened, which reads every document and follows every record. Clients who are to be
-/// forgotten, as the backup itself and the lists in `lists` say, are forgotten again. `going` hears how far it is, in
+/// forgotten, as the backup itself and the lists in `lists` say, are forgotten again, unless a list is certainly of another
+/// studio that bears the same id. `going` hears how far it is, in
 /// per cent, and says `false` to stop it.
 ///
 /// # Errors
@@ -92,13 +91,7 @@ pub fn put_back(
     going: Going<'_>,
 ) -> Result<PutBack, NotPutBack> {
     let vfs: Arc<dyn Vfs> = Arc::new(DiskVfs);
-    let mut known = |contents: &Contents| -> Result<Forgotten, BackupError> {
-        let mut all = Forgotten::default();
-        for list in lists(&contents.about) {
-            all.add_all(&Forgotten::read(&list, &DiskVfs).map_err(BackupError::Store)?);
-        }
-        Ok(all)
-    };
+    let mut known = |contents: &Contents| same::to_forget_in(file, contents, &lists(&contents.about));
     let restored = backup::restore(file, dir, vfs.clone(), &mut known, going)?;
     let contents = restored.contents;
     drop(restored.folder);

@@ -31,7 +31,7 @@ use super::history::SpareOf;
 use super::loose::{Shown, Staying, loose};
 use crate::finding::{self, Edition, Finding, Instead, Owners, Parting};
 use crate::open::path_of;
-use crate::present::forget_words;
+use crate::present::{finding_words, forget_words};
 use crate::runner::save_doc;
 
 /// A client who is to be forgotten, with everything of theirs.
@@ -535,27 +535,47 @@ pub(crate) fn settle(found: &mut Vec<Finding>, forgotten: &Forgotten, is_gone: &
         _ => true,
     });
     for finding in found {
-        let order = finding.orders().first().copied();
         match finding {
             Finding::Edition(edition)
                 if theirs(edition.order.tag) && edition.how != Parting::OursUnreadable =>
             {
                 edition.how = Parting::Forgotten;
             }
-            Finding::Unreadable { instead: Instead::Version(spare), .. } if order.is_some_and(theirs) => {
-                if let SpareOf::Order { name, .. } = &mut spare.of {
-                    name.clear();
-                }
-            }
+            Finding::Unreadable { file, instead, .. } => settle_unreadable(file, instead, forgotten),
             _ => {}
         }
     }
 }
 
-/// Notes in a list outside the studio who is forgotten, so that a backup from before is not put back without it.
+/// Nothing is offered in the place of a file whose client was forgotten: it may say who they were, and is refused.
+fn settle_unreadable(file: &str, instead: &mut Instead, forgotten: &Forgotten) {
+    let client = match instead {
+        Instead::Version(spare) => match &spare.of {
+            SpareOf::Order { client, .. } => Some(client.clone()),
+            SpareOf::Invoices(_) | SpareOf::Other => None,
+        },
+        Instead::Forgotten(client) => client.clone(),
+        Instead::NotSought | Instead::None => None,
+    };
+    let is_gone = |client: &ClientId| forgotten.get(client.as_str()).is_some();
+    let theirs = match finding_words::document(file) {
+        Some(DocId::Order(tag)) => {
+            forgotten.is_order(&tag.to_string()) || client.as_ref().is_some_and(is_gone)
+        }
+        Some(DocId::Client(id)) => is_gone(&id),
+        _ => false,
+    };
+    if theirs {
+        *instead = Instead::Forgotten(client);
+    }
+}
+
+/// Notes in a list outside the studio who is forgotten there, so that a backup from before is not put back without it.
 ///
 /// # Errors
 /// It is not surely on the disk.
-pub fn note_outside(list: &Path, forgotten: &Forgotten) -> Result<(), String> {
-    store::forgotten::note_outside(list, forgotten, &store::vfs::DiskVfs).map_err(|why| told(&why))
+pub fn note_outside(list: &Path, folder: &StudioFolder) -> Result<(), String> {
+    let forgotten = folder.load_forgotten().map_err(|why| told(&why))?;
+    let records = super::same::records_of(folder, &forgotten);
+    store::forgotten::note_outside(list, &forgotten, &records, &store::vfs::DiskVfs).map_err(|why| told(&why))
 }

@@ -8,6 +8,8 @@ pub mod hand_over;
 pub mod history;
 pub mod list;
 pub mod loose;
+mod same;
+pub mod since;
 pub mod sweep;
 
 use std::collections::BTreeSet;
@@ -224,6 +226,8 @@ pub struct Keeping {
     /// Where this computer keeps who is forgotten, apart from any studio: `<studio id>.txt` for each. None where it
     /// names no folder for that.
     pub lists: Option<PathBuf>,
+    /// What was written since the last backup.
+    pub since: since::Since,
     /// What is being forgotten just now.
     pub(crate) under_way: BTreeSet<DocId>,
     /// What of those who were forgotten is blank here and still has its words on the disk.
@@ -365,10 +369,7 @@ pub fn list_of(lists: &Path, studio: &str) -> PathBuf {
 /// Forgets, and notes it outside the studio too, so that a backup from before brings nothing back.
 fn forget_and_note(folder: &StudioFolder, who: &Forgetting, note: Option<&Path>) -> Result<Kept, String> {
     let gone = forget::carry_out(folder, who)?;
-    let noted = note.map(|list| {
-        let forgotten = folder.load_forgotten().map_err(|why| store::told(&why))?;
-        forget::note_outside(list, &forgotten)
-    });
+    let noted = note.map(|list| forget::note_outside(list, folder));
     Ok(Kept::Forgotten(Box::new(gone), noted.and_then(Result::err)))
 }
 

@@ -28,6 +28,7 @@ use crate::state::{Notice, Workbench};
 
 mod forgetting;
 mod handing;
+mod proof;
 mod versions;
 
 const ROOT: &str = "/home/s";

@@ -8,27 +8,40 @@ use craft::studio::Studio;
 use store::backup::LeftOut;
 
 use super::words;
-use crate::keeping::backup::{entries_since, made_ms};
+use crate::keeping::backup::made_ms;
+use crate::keeping::since::{Since, Unkept};
 use crate::keeping::{Back, Made};
 use crate::open::Trouble;
 
 /// After how many days with something new a backup is asked for (common practice, no source).
 const DAYS: i64 = 7;
-/// After how many new entries it is asked for however long ago the last was (common practice, no source).
+/// After how many new entries, changes and photos it is asked for however long ago the last was (common practice, no source).
 const MANY: usize = 200;
 
-/// A reminder where the last backup is old: pure in when it was made, how much was recorded since, and the moment.
-pub fn reminder(last: Option<&str>, studio: &Studio, now: Moment) -> Option<String> {
+/// A reminder where the last backup is old: pure in when it was made, how much came since, and the moment.
+pub fn reminder(last: Option<&str>, since: &Since, studio: &Studio, now: Moment) -> Option<String> {
     let last_ms = last.and_then(made_ms);
-    let since = entries_since(studio, last_ms.unwrap_or(i64::MIN));
-    ask(last_ms, since, now)
+    ask(last_ms, since.unkept(studio, last_ms), now)
 }
 
-fn ask(last_ms: Option<i64>, entries: usize, now: Moment) -> Option<String> {
-    if entries == 0 {
+/// "5 entries, 1 changed file and 2 photos"; where no backup is known nothing has changed since it.
+fn unkept_words(unkept: Unkept, is_known: bool) -> String {
+    let Unkept { entries, files, photos } = unkept;
+    let others = words::count(files, "other file", "other files");
+    let parts = [
+        (entries, words::count(entries, "entry", "entries")),
+        (files, if is_known { words::count(files, "changed file", "changed files") } else { others }),
+        (photos, words::count(photos, "photo", "photos")),
+    ];
+    let some: Vec<String> = parts.into_iter().filter(|(many, _)| *many > 0).map(|(_, words)| words).collect();
+    words::list(&some)
+}
+
+fn ask(last_ms: Option<i64>, unkept: Unkept, now: Moment) -> Option<String> {
+    if unkept.all() == 0 {
         return None;
     }
-    let new = words::count(entries, "entry", "entries");
+    let new = unkept_words(unkept, last_ms.is_some());
     let Some(last_ms) = last_ms else {
         return Some(format!(
             "no backup of this studio is known: {new} would be lost with this disk; make one on another"
@@ -39,7 +52,7 @@ fn ask(last_ms: Option<i64>, entries: usize, now: Moment) -> Option<String> {
     };
     let days = day(last_ms).map_or(0, |day| (now.day() - day).num_days());
     // A backup that lies ahead of the clock tells nothing about its age.
-    let old = !(0..DAYS).contains(&days) || entries >= MANY;
+    let old = !(0..DAYS).contains(&days) || unkept.all() >= MANY;
     let when = match days {
         ..0 => "on a day that is still to come: look at the computer's clock".to_owned(),
         0 => "today".to_owned(),
@@ -150,7 +163,10 @@ pub fn left_out(left_out: &LeftOut) -> String {
 
 #[cfg(test)]
 mod tests {
+    use craft::id::{DocId, Year};
+
     use super::*;
+    use crate::keeping::backup::entries_since;
     use crate::present::sample;
 
     const DAY_MS: i64 = 86_400_000;
@@ -159,14 +175,50 @@ mod tests {
     fn a_backup_is_asked_for_when_it_is_old_and_something_is_new() {
         let now = sample::at(0);
         let ago = |days: i64| Some(now.utc_ms - days * DAY_MS);
-        assert_eq!(ask(None, 0, now), None, "an empty studio needs none");
-        assert!(ask(None, 1, now).unwrap().contains("1 entry would be lost"));
-        assert_eq!(ask(ago(400), 0, now), None, "where nothing is new an old one is as good");
-        assert_eq!(ask(ago(6), 5, now), None);
-        assert!(ask(ago(7), 5, now).unwrap().contains("7 days ago, and 5 entries came since"));
-        assert_eq!(ask(ago(0), MANY - 1, now), None);
-        assert!(ask(ago(0), MANY, now).unwrap().contains("made today"));
-        assert!(ask(ago(-2), 1, now).unwrap().contains("look at the computer's clock"));
+        let entries = |entries: usize| Unkept { entries, ..Unkept::default() };
+        assert_eq!(ask(None, entries(0), now), None, "an empty studio needs none");
+        assert!(ask(None, entries(1), now).unwrap().contains("1 entry would be lost"));
+        assert_eq!(ask(ago(400), entries(0), now), None, "where nothing is new an old one is as good");
+        assert_eq!(ask(ago(6), entries(5), now), None);
+        assert!(ask(ago(7), entries(5), now).unwrap().contains("7 days ago, and 5 entries came since"));
+        assert_eq!(ask(ago(0), entries(MANY - 1), now), None);
+        assert!(ask(ago(0), entries(MANY), now).unwrap().contains("made today"));
+        assert!(ask(ago(-2), entries(1), now).unwrap().contains("look at the computer's clock"));
+        let others = Unkept { entries: 0, files: 1, photos: 2 };
+        assert!(ask(ago(7), others, now).unwrap().contains("and 1 changed file and 2 photos came since"));
+        assert_eq!(ask(ago(6), others, now), None);
+        assert!(ask(ago(0), Unkept { photos: MANY, ..others }, now).is_some());
+    }
+
+    #[test]
+    fn a_client_a_shelf_item_an_invoice_and_a_photo_count_as_well_as_entries() {
+        let (studio, tag) = sample::gone_home();
+        let log = &studio.order(tag).unwrap().order.log;
+        let last = log.entry(log.len()).unwrap().at.utc_ms;
+        let mut since = Since::default();
+        let unkept = |since: &Since| since.unkept(&studio, Some(last));
+        assert_eq!(unkept(&since).all(), 0);
+        let docs = [
+            DocId::Client("ida-lund".parse().unwrap()),
+            DocId::Shelf(sample::id("oval-ten")),
+            DocId::Invoices(Year(2026)),
+            DocId::Order(tag),
+        ];
+        for (nth, doc) in docs.into_iter().enumerate() {
+            since.changed(doc, last + 1);
+            assert_eq!(unkept(&since), Unkept { entries: 0, files: nth + 1, photos: 0 });
+        }
+        since.photo(last + 2);
+        assert_eq!(unkept(&since).photos, 1);
+        let week = Moment { utc_ms: last + 8 * DAY_MS, ..sample::at(0) };
+        let made = Moment { utc_ms: last, ..sample::at(0) }.utc_text();
+        let said = reminder(Some(&made), &since, &studio, week).unwrap();
+        assert!(said.contains("4 changed files and 1 photo came since"), "{said}");
+        // An order with new entries is told of by these alone; the shelf that a studio begins with is no loss.
+        let before = since.unkept(&studio, None);
+        assert_eq!((before.entries, before.files, before.photos), (log.len() as usize, 2, 1));
+        since.kept(last + 1);
+        assert_eq!(unkept(&since), Unkept { entries: 0, files: 0, photos: 1 }, "it came after the backup");
     }
 
     #[test]
@@ -191,6 +243,6 @@ mod tests {
         assert_eq!(entries_since(&studio, at(log.len())), 0);
         let later = log.entries().filter(|(_, entry)| entry.at.utc_ms > at(3)).count();
         assert_eq!(entries_since(&studio, at(3)), later);
-        assert!(later > 0 && reminder(None, &studio, sample::at(0)).is_some());
+        assert!(later > 0 && reminder(None, &Since::default(), &studio, sample::at(0)).is_some());
     }
 }

@@ -161,6 +161,10 @@ pub fn file(finding: &Finding) -> Option<String> {
 pub const GOES_ON_NO_MORE: &str = "the order has changed here since the two were compared, and the copy does not go on \
                                    from it any more; nothing was changed, compare the two by hand";
 
+/// Where a file of a client who was forgotten cannot be read.
+const FORGOTTEN_STAYS: &str = "its client was forgotten, so no earlier version is put in its place; mend the file, or move it out of the studio's \
+     folder and delete it, then close the studio and open it again, so that what is left of them goes";
+
 /// What is wrong with a record, and what to do, in one sentence.
 const GO_ON: &str =
     "put the newest copy back, or take the order's line out of \".heads\" to go on without it";
@@ -169,6 +173,7 @@ const GO_ON: &str =
 pub fn instead_words(file: &str, instead: &Instead) -> Option<String> {
     let Spare { file: kept, of, .. } = match instead {
         Instead::NotSought => return None,
+        Instead::Forgotten(_) => return Some(FORGOTTEN_STAYS.to_owned()),
         Instead::None => {
             return Some(
                 "no earlier version that holds is kept here, so look for one in a backup".to_owned(),
@@ -187,8 +192,9 @@ pub fn instead_words(file: &str, instead: &Instead) -> Option<String> {
              beside it; what was changed since stands only in that"
         ),
         SpareOf::Invoices(issued) => format!(
-            "the newest earlier version that reads has {} and is {kept}: close the studio and copy it to {file}, if nothing \
-             was issued since",
+            "the newest earlier version that reads has {} and is {kept}: the window puts it in the place of {file} and keeps \
+             that file beside it; a number that was given since stands only in that, and would be given again, so look \
+             there before you issue the next",
             words::count(*issued, "number", "numbers")
         ),
     })
@@ -406,13 +412,13 @@ pub fn way_out(finding: &Finding) -> WayOut {
     }
 }
 
-/// The way out of a file that cannot be used. A year's invoices are never put back by the program: a number that was given
-/// since would be given again.
+/// The way out of a file that cannot be used. Of a year's invoices it is said that a number given since would be given
+/// again, since nothing else knows which were.
 fn way_of_file(file: &str, instead: &Instead) -> WayOut {
     let words = instead_words(file, instead)
         .unwrap_or_else(|| "do what is said there, then close the studio and open it again".to_owned());
     match (instead, document(file)) {
-        (Instead::Version(spare), Some(doc)) if !matches!(spare.of, SpareOf::Invoices(_)) => {
+        (Instead::Version(spare), Some(doc)) => {
             let keep = Keep::PutInPlace { doc, number: spare.number };
             let button = "put the earlier version in its place".to_owned();
             WayOut { words, button, action: Some(Action::Start(Job::Keep(keep))) }
@@ -430,7 +436,7 @@ pub fn with_versions(finding: &Finding) -> Option<DocId> {
 }
 
 /// The document whose file this is.
-fn document(file: &str) -> Option<DocId> {
+pub(crate) fn document(file: &str) -> Option<DocId> {
     let path = DocPath::parse(file).ok()?;
     let stem = path.stem();
     Some(match path.kind() {
@@ -446,9 +452,14 @@ fn document(file: &str) -> Option<DocId> {
 pub fn in_place(doc: &DocId, beside: Option<&str>) -> String {
     let name = match doc {
         DocId::Order(tag) => format!("order {tag}"),
+        DocId::Invoices(year) => format!("the money of {}", year.0),
         _ => "the document".to_owned(),
     };
     match beside {
+        Some(beside) if matches!(doc, DocId::Invoices(_)) => format!(
+            "{name} is read again, from its earlier version; the file that could not be read is kept beside it as {beside}: \
+             look there which numbers were given since, before you issue the next"
+        ),
         Some(beside) => format!(
             "{name} is read again, from its earlier version; the file that could not be read is kept beside it as {beside}"
         ),

@@ -47,9 +47,11 @@ pub struct Told {
     pub entry: u32,
     /// The day: "25 November".
     pub day: String,
+    /// The time by the clock then: "14:05"; empty where it was told of later, since only the day is known.
+    pub time: String,
     /// What happened: "A third of the hair went into envelope 1, the keep-back."
     pub words: String,
-    /// Why it no longer counts: "struck: a number was wrong"; empty where it does.
+    /// Why it no longer counts: "struck on 25 November at 14:05, because a number was wrong"; empty where it does.
     pub struck: String,
     /// The maker's own words about it; empty where there are none.
     pub note: String,
@@ -229,18 +231,35 @@ fn concerns(fact: &Fact, lot: u8, holding: &[Thing]) -> bool {
 }
 
 fn sentence(studio: &Studio, held: &Held, number: u32, entry: &Entry, today: NaiveDate) -> Told {
-    let why = held.order.log.entries().find_map(|(_, later)| match later.fact {
-        Fact::Struck { entry, why } if entry == number => Some(mistake(why)),
+    let struck = held.order.log.entries().find_map(|(by, later)| match later.fact {
+        Fact::Struck { entry, why } if entry == number => Some((by, struck_words(later, why, today))),
         _ => None,
     });
-    let note = held.order.story.about(About::Entry(number));
+    // What the maker wrote about the striking belongs to what was struck: a strike is no story of its own.
+    let about = [Some(number), struck.as_ref().map(|(by, _)| *by)].into_iter().flatten();
+    let notes: Vec<String> = about
+        .filter_map(|entry| held.order.story.about(About::Entry(entry)))
+        .map(ToString::to_string)
+        .collect();
     Told {
         entry: number,
         day: words::date(entry.day(), today),
+        time: time_of(entry),
         words: words::sentence(&what_happened(studio, held, &entry.fact)),
-        struck: why.map(|why| format!("struck: {why}")).unwrap_or_default(),
-        note: note.map(ToString::to_string).unwrap_or_default(),
+        struck: struck.map(|(_, words)| words).unwrap_or_default(),
+        note: notes.join("\n"),
     }
+}
+
+/// The time by the clock where an entry was written down; empty where it was told of later.
+fn time_of(entry: &Entry) -> String {
+    if entry.told.is_some() { String::new() } else { words::time_of_day(entry.at) }
+}
+
+/// "struck on 25 November at 14:05, because a number was wrong".
+fn struck_words(strike: &Entry, why: Mistake, today: NaiveDate) -> String {
+    let day = words::date(strike.at.day(), today);
+    format!("struck on {day} at {}, because {}", words::time_of_day(strike.at), mistake(why))
 }
 
 /// What kind of mistake an entry was: "a number was wrong".
@@ -419,7 +438,9 @@ mod tests {
         let now = story(&bench, u32::MAX).unwrap();
         assert!(now.piles.iter().all(|pile| pile.holder != Holder::Tools));
         let told = now.told.iter().find(|told| told.entry == spilt).unwrap();
-        assert_eq!(told.struck, "struck: a number was wrong");
+        let at = words::time_of_day(bench.now());
+        assert_eq!(told.struck, format!("struck on 25 November at {at}, because a number was wrong"));
+        assert_eq!(now.told[0].time, "9:15", "each entry says when it was written down");
         assert!(told.words.ends_with("was left on the tools, from wrapping 1."), "{}", told.words);
     }
 
@@ -432,7 +453,8 @@ mod tests {
         let told = record_story(&bench.studio, held, day(2026, 11, 26));
         let numbers: Vec<u32> = told.iter().map(|told| told.entry).collect();
         assert_eq!(numbers, (1..=entry).collect::<Vec<_>>());
-        assert_eq!(told.last().map(|told| told.struck.as_str()), Some("struck: it did not happen"));
+        let struck = &told.last().unwrap().struck;
+        assert!(struck.ends_with(", because it did not happen"), "{struck}");
         assert!(told.iter().all(|told| told.words.ends_with('.') && !told.day.is_empty()));
     }
 

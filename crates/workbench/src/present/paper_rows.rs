@@ -10,6 +10,7 @@ use craft::fact::PaperKind;
 use craft::id::ShelfId;
 use craft::moment::Moment;
 use craft::order::Order;
+use craft::paper::{Standing, Subject, standing};
 use craft::policies::Policies;
 use craft::shelf::Item;
 use craft::stage::Stage;
@@ -42,18 +43,29 @@ pub struct PaperRow {
     pub held: Option<String>,
     /// As it was written, the newest first.
     pub kept: Vec<Kept>,
+    /// Why the newest no longer says what is so, in a sentence; none where it does.
+    pub out_of_date: Option<String>,
 }
 
 impl PaperRow {
     /// The second line of its row.
     pub fn words(&self) -> String {
-        match (self.kept.first(), &self.held) {
-            (Some(kept), _) if self.kept.len() > 1 => {
+        let now = if self.out_of_date.is_some() { "; out of date" } else { "" };
+        match &self.held {
+            _ if !self.kept.is_empty() => format!("{}{now}", self.written()),
+            Some(_) => "not yet".to_owned(),
+            None => "can be written now".to_owned(),
+        }
+    }
+
+    /// When it was written: "written 2 times, last on 25 November"; empty where it never was.
+    pub fn written(&self) -> String {
+        match self.kept.first() {
+            Some(kept) if self.kept.len() > 1 => {
                 format!("written {} times, last on {}", self.kept.len(), kept.on)
             }
-            (Some(kept), _) => format!("written on {}", kept.on),
-            (None, Some(_)) => "not yet".to_owned(),
-            (None, None) => "can be written now".to_owned(),
+            Some(kept) => format!("written on {}", kept.on),
+            None => String::new(),
         }
     }
 }
@@ -115,6 +127,7 @@ pub fn rows(studio: &Studio, held: &Held, tag: Tag, now: Moment) -> Vec<PaperRow
         name: words::sentence_start(words::paper(kind)),
         held: paper(studio, tag, kind, now).err(),
         kept: kept(held, tag, kind, now),
+        out_of_date: out_of_date(held, kind).map(|why| words::sentence(&why)),
     };
     PaperKind::ALL.map(row).into_iter().collect()
 }
@@ -135,6 +148,38 @@ fn kept(held: &Held, tag: Tag, kind: PaperKind, now: Moment) -> Vec<Kept> {
             }
         })
         .collect()
+}
+
+/// Why the newest paper of a kind no longer says what is so: "the packing list is out of date: what it says of stone 2
+/// has changed since". None where it does, and where there is none.
+pub fn out_of_date(held: &Held, kind: PaperKind) -> Option<String> {
+    let Standing::OutOfDate(changed) = standing(held, kind) else { return None };
+    let paper = words::paper(kind);
+    Some(match subjects(held, &changed) {
+        of if of.is_empty() => format!("the {paper} is out of date"),
+        of => format!("the {paper} is out of date: what it says of {of} has changed since"),
+    })
+}
+
+/// At most so many are named one by one.
+const NAMED: usize = 3;
+
+fn subjects(held: &Held, changed: &[Subject]) -> String {
+    let name = |subject: &Subject| match subject {
+        Subject::Thing(thing) => words::thing_plain(*thing),
+        Subject::Tools(lot) => format!("{} left on the tools", words::lot(held, *lot)),
+        Subject::Material(material) => format!("the {}", words::material(*material)),
+    };
+    if changed.len() > NAMED {
+        return words::count(changed.len(), "thing", "things");
+    }
+    words::list(&changed.iter().map(name).collect::<Vec<_>>())
+}
+
+/// True where a paper was written, whether it still says what is so or not. A packing list is that of one box, and says
+/// nothing about the next.
+pub fn is_issued(held: &Held, kind: PaperKind) -> bool {
+    standing(held, kind) != Standing::NotIssued
 }
 
 /// When the care card was written last, in words; none where it never was.
@@ -211,6 +256,45 @@ mod tests {
         set.record(HomeFact::PaperIssued { paper: PaperKind::Care, file: Digest::of(b"care") });
         assert!(!lacks_care_card(&held(&set)));
         assert_eq!(care_card(&held(&set), set.now()).as_deref(), Some("25 November"));
+    }
+
+    #[test]
+    fn a_list_from_before_more_went_into_the_box_is_told_of_on_its_row_and_on_the_packing_page() {
+        let mut bench = bench(Stage::Packed);
+        let said = |bench: &crate::present::sample::Bench| {
+            let held = bench.studio.order(bench.tag).unwrap();
+            let row = rows(&bench.studio, held, bench.tag, bench.now()).swap_remove(3);
+            let page =
+                crate::present::pages::page(&bench.studio, bench.tag, craft::order::Page::Pack, bench.now());
+            let missing = page.unwrap().missing.into_iter().map(|missing| missing.words);
+            (
+                row.words(),
+                row.out_of_date,
+                missing.filter(|words| words.contains("packing list")).collect::<Vec<_>>(),
+            )
+        };
+        assert_eq!(said(&bench), ("written on 25 November".to_owned(), None, Vec::new()));
+        bench.record(HomeFact::Unticked { thing: craft::id::Thing::wrapping(1) });
+        let why = "he packing list is out of date: what it says of wrapping 1 has changed since";
+        assert_eq!(
+            said(&bench),
+            (
+                "written on 25 November; out of date".to_owned(),
+                Some(format!("T{why}.")),
+                vec![format!("t{why}; issue it again")]
+            )
+        );
+        let check = bench.check();
+        bench.record(HomeFact::Ticked { thing: craft::id::Thing::wrapping(1), check });
+        assert_eq!(said(&bench).1, None, "it lies there again, as the list says");
+        for thing in bench.studio.order(bench.tag).unwrap().ledger.packed() {
+            bench.record(HomeFact::Unticked { thing });
+        }
+        assert!(
+            said(&bench).1.unwrap().ends_with("what it says of 6 things has changed since."),
+            "{:?}",
+            said(&bench)
+        );
     }
 
     #[test]

@@ -124,16 +124,11 @@ pub fn written(held: &Held) -> Option<Written> {
         .filter(|(_, kind, _)| *kind == PaperKind::Proof)
         .map(|(entry, _, file)| (*entry, *file))
         .next()?;
-    let later = held.order.log.entries().filter(|(number, _)| *number > entry);
-    let mut stands = true;
-    for (_, later) in later {
-        match &later.fact {
-            Fact::Client(ClientFact::ProofSent { .. }) => return None,
-            Fact::Pour(PourFact::TakenOut { .. } | PourFact::OffcutsKept { .. }) => {}
-            Fact::Pour(_) | Fact::Struck { .. } | Fact::Client(ClientFact::Chosen(_)) => stands = false,
-            Fact::Client(_) | Fact::Custody(_) | Fact::Fit(_) | Fact::Home(_) => {}
-        }
+    let mut later = held.order.log.entries().filter(|(number, _)| *number > entry);
+    if later.any(|(_, later)| matches!(later.fact, Fact::Client(ClientFact::ProofSent { .. }))) {
+        return None;
     }
+    let stands = craft::paper::standing(held, PaperKind::Proof) == craft::paper::Standing::Holds;
     Some(Written { entry, file, stands })
 }
 

@@ -1,19 +1,20 @@
 //! What the undo button says, and why it cannot go further back.
 
 use craft::fact::{Choice, ClientFact, CustodyFact, Fact, FitFact, Holder, HomeFact, PourFact};
+use craft::id::DocId;
 use craft::order::{About, Sheet};
 use craft::studio::{ClientEdit, Edit, InvoiceEdit, OrderEdit, ShelfEdit, Studio};
 use craft::tag::Tag;
 
 use super::words;
-use crate::undo::UndoStack;
+use crate::undo::{Scope, UndoStack};
 
 /// The undo button: what it would take back.
 ///
 /// # Errors
 /// Why there is nothing to take back.
-pub fn undo(stack: &UndoStack) -> Result<String, String> {
-    match (stack.next_undo(), stack.last_fact()) {
+pub fn undo(stack: &UndoStack, scope: &Scope) -> Result<String, String> {
+    match (stack.next_undo(scope), stack.last_fact(scope)) {
         (Some(point), _) => Ok(format!("undo {}", point.label)),
         (None, Some(fact)) => Err(format!("nothing to undo since {}", fact_words(fact))),
         (None, None) => Err("nothing to undo yet".to_owned()),
@@ -29,13 +30,29 @@ pub fn for_good(label: &str) -> String {
 ///
 /// # Errors
 /// That nothing was taken back.
-pub fn redo(stack: &UndoStack) -> Result<String, String> {
-    let point = stack.next_redo().ok_or_else(|| "nothing to redo".to_owned())?;
+pub fn redo(stack: &UndoStack, scope: &Scope) -> Result<String, String> {
+    let point = stack.next_redo(scope).ok_or_else(|| "nothing to redo".to_owned())?;
     Ok(format!("redo {}", point.label))
 }
 
-/// What taking an earlier version back is called, as "undo" names it.
-pub const TAKEN_BACK: &str = "taking an earlier version back";
+/// What taking an earlier version back is called, as "undo" names it: "taking an earlier version back for Bramble".
+pub fn taken_back(doc: &DocId, studio: &Studio) -> String {
+    let of = match doc {
+        DocId::Policies => "of the studio\u{2019}s settings".to_owned(),
+        DocId::Shelf(id) => format!("of {}", words::item_name(studio, id)),
+        DocId::Client(id) => {
+            let name =
+                studio.clients().get(id).map_or_else(|| id.to_string(), |client| client.name.to_string());
+            format!("of the details of {name}")
+        }
+        DocId::Order(tag) => {
+            let name = studio.orders().get(tag).map_or_else(|| tag.to_string(), words::remembered);
+            format!("for {name}")
+        }
+        DocId::Invoices(year) => format!("of the money of {}", year.0),
+    };
+    format!("taking an earlier version back {of}")
+}
 
 /// What an edit changes, as "undo" names it: "the due date for Bramble". Taken before the edit is applied, it
 /// names the one part of a sheet that differs.

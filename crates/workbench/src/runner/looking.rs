@@ -7,6 +7,7 @@ use store::folder::StudioFolder;
 use super::Going;
 use crate::action::{Action, Outcome};
 use crate::keeping::files::{Looker, Named};
+use crate::keeping::since::Since;
 
 /// The longest rest between two files.
 const LONGEST_REST: Duration = Duration::from_millis(250);
@@ -21,6 +22,10 @@ pub(super) fn look_through(
     files: &[Named],
     going: &Going<'_>,
 ) -> Result<Outcome, String> {
+    if (going.is_stopped)() || (going.is_ending)() {
+        return Ok(Outcome::LookedThrough(0));
+    }
+    (going.tell)(Action::Written(Box::new(Since::of(folder))));
     let looker = Looker::new(folder)?;
     let mut percent = 0;
     let mut found = Vec::new();

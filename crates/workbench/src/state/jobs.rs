@@ -142,8 +142,12 @@ impl Workbench {
             (
                 Job::TakePhoto { tag, of, caption, .. },
                 JobEnd::Done(Outcome::PhotoKept { original, kind }),
-            ) => self.note_photo(tag, Photo { original, kind, of, caption }, now),
+            ) => {
+                self.keeping.since.photo(now.utc_ms);
+                self.note_photo(tag, Photo { original, kind, of, caption }, now)
+            }
             (Job::TakeBoxPhoto { tag, .. }, JobEnd::Done(Outcome::PhotoKept { original, kind })) => {
+                self.keeping.since.photo(now.utc_ms);
                 self.note_box_photo(tag, (original, kind), now)
             }
             (Job::IssuePaper { tag, .. }, JobEnd::Done(Outcome::PaperWritten { .. }))

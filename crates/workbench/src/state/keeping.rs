@@ -11,6 +11,7 @@ use store::name::DocPath;
 use super::{Notice, Workbench};
 use crate::action::{Effect, Job, Work};
 use crate::finding::{Finding, Owners};
+use crate::keeping::backup::made_ms;
 use crate::keeping::forget::Forgetting;
 use crate::keeping::hand_over::Handed;
 use crate::keeping::history::taken_back;
@@ -43,6 +44,7 @@ impl Workbench {
         if let Some(why) = turned_away {
             return self.say(Notice::Refused { why, remedy: None });
         }
+        let label = undo_words::taken_back(&id, &self.studio);
         let done = taken_back(&self.studio, earlier, now).and_then(|doc| self.studio.put_back(doc));
         match done {
             Ok(done) => {
@@ -51,7 +53,7 @@ impl Workbench {
                     return Vec::new();
                 }
                 if let Some(before) = done.before {
-                    self.undo.changed(before, undo_words::TAKEN_BACK.to_owned());
+                    self.undo.changed(before, label);
                 }
                 self.touched(&done.doc, now);
                 self.save(done.doc)
@@ -115,6 +117,9 @@ impl Workbench {
     /// Only where a file could not be used something else may lie in its place.
     fn may_put_in_place(&self, doc: &DocId) -> Result<(), String> {
         let turned_away = self.read_only.clone().or_else(|| self.gone(doc).map(str::to_owned));
+        let is_forgotten = self.found.iter().any(|finding| finding.is_forgotten(doc));
+        let turned_away =
+            turned_away.or_else(|| is_forgotten.then(|| forget_words::FORGOTTEN_ALREADY.to_owned()));
         let is_unread = self.found.iter().any(|finding| finding.is_unreadable(doc));
         match turned_away {
             Some(why) => Err(why),
@@ -235,6 +240,7 @@ impl Workbench {
             }
             Kept::InPlace(doc, beside) => self.in_place(*doc, beside.as_deref(), now),
             Kept::BackedUp { to, made, files, bytes, left_out } => {
+                self.keeping.since.kept(made_ms(&made).unwrap_or(i64::MIN));
                 (self.keeping.last_backup, self.keeping.last_backup_in) = (Some(made), Some(to.clone()));
                 self.keeping.made = Some(Made { to: to.clone(), files, bytes, left_out: left_out.clone() });
                 let mut said = backup_words::made(&to, files, bytes);

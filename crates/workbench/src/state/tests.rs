@@ -105,8 +105,11 @@ fn an_edit_that_changes_nothing_is_neither_saved_nor_undone() {
     saved(bench.handle(Action::Undo, at(900)));
     let same = sheet_edit(&bench, tag, |_| ());
     assert!(bench.handle(same, at(901)).is_empty());
-    assert!(bench.undo.next_undo().is_none());
-    assert!(bench.undo.next_redo().is_some(), "leaving a field as it was must not cost the redo");
+    assert!(bench.undo.next_undo(&Scope::Everything).is_none());
+    assert!(
+        bench.undo.next_redo(&Scope::Everything).is_some(),
+        "leaving a field as it was must not cost the redo"
+    );
 }
 
 #[test]

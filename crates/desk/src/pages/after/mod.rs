@@ -14,7 +14,7 @@ use workbench::present::labels::after as labels;
 use workbench::present::labels::shell::not_yet;
 use workbench::present::messages::message;
 use workbench::present::pages::page;
-use workbench::present::paper_rows::{care_card, lacks_care_card};
+use workbench::present::paper_rows::{care_card, lacks_care_card, out_of_date};
 use workbench::present::words;
 
 use super::between::{Between, holds_any};
@@ -219,6 +219,9 @@ fn care_card_ui(ui: &mut Ui, cx: &mut Cx<'_>) {
     }
     gap(ui, space::STEP);
     say(ui, Face::Body, Tokens::of(ui).ink_2, labels::care_card(written.as_deref()));
+    if let Some(why) = out_of_date(cx.held, PaperKind::Care) {
+        say(ui, Face::Body, Tokens::of(ui).care, words::sentence(&why));
+    }
     let way = if written.is_some() { labels::CARE_AGAIN } else { labels::CARE_WRITE };
     if link(ui, way).clicked() {
         cx.wish(Wish::Paper(PaperKind::Care));

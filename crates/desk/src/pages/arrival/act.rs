@@ -117,7 +117,7 @@ impl Acting {
             Role::Plain => {}
         }
         let key = format!("{TAG}{thing}");
-        let check = self.tag.ui(ui, cx, &key, labels::TAG).check;
+        let check = self.tag.ui(ui, cx, (&key, labels::TAG), Some(thing)).check;
         gap(ui, space::STEP);
         let able = check.is_some();
         let pressed = ui.add_enabled_ui(able, |ui| plain_button(ui, &labels::open(thing))).inner.clicked();

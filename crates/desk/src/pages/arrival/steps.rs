@@ -43,7 +43,7 @@ impl Step {
         second(ui, labels::KEEP_BACK_SAYS);
         gap(ui, 3.0 * space::STEP);
         let is_open = cx.held.ledger.custody.things.get(&from).is_some_and(|kept| kept.open);
-        let check = if is_open { None } else { tag.ui(ui, cx, TAG, labels::TAG).check };
+        let check = if is_open { None } else { tag.ui(ui, cx, (TAG, labels::TAG), Some(from)).check };
         gap(ui, 2.0 * space::STEP);
         let mut place = Place::Bench;
         wrapped(ui, |ui| {

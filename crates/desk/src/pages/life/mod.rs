@@ -55,6 +55,8 @@ struct Known {
     told: Vec<Told>,
     /// For each entry, whether its day begins with it.
     days: Vec<bool>,
+    /// Some of them say the time.
+    is_timed: bool,
     /// The moment that is looked at, among what is told.
     place: usize,
     then: Option<Then>,
@@ -145,7 +147,8 @@ impl LifePage {
         };
         let before = |at: usize| at.checked_sub(1).and_then(|at| told.get(at)).map(|told| &told.day);
         let days = (0..told.len()).map(|at| before(at) != told.get(at).map(|told| &told.day)).collect();
-        self.known = Some(Known { of, told, days, place, then });
+        let is_timed = told.iter().any(|told| !told.time.is_empty());
+        self.known = Some(Known { of, told, days, is_timed, place, then });
     }
 
     fn known_ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>, known: &Known) {

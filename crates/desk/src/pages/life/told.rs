@@ -14,6 +14,8 @@ use crate::widgets::{fold, gap, plain_button, say, second};
 
 /// The column of an entry's number.
 const NUMBER: f32 = 36.0;
+/// The column of its time.
+const TIME: f32 = 48.0;
 /// With more entries than this, those out of sight are not laid out.
 const MANY: usize = 60;
 
@@ -34,7 +36,7 @@ impl LifePage {
                 to = Some(place);
             }
             if place == known.place {
-                self.mistake_ui(ui, cx, told);
+                self.mistake_ui(ui, cx, told, time_width(known));
             }
         }
         if let Some(place) = to {
@@ -61,14 +63,8 @@ impl LifePage {
             ui.horizontal_top(|ui| {
                 ui.spacing_mut().item_spacing.x = 0.0;
                 ui.spacing_mut().interact_size.y = 0.0;
-                ui.allocate_ui_with_layout(
-                    vec2(NUMBER, 0.0),
-                    egui::Layout::top_down(egui::Align::LEFT),
-                    |ui| {
-                        ui.set_width(NUMBER);
-                        say(ui, Face::Second, tokens.ink_3, told.entry.to_string());
-                    },
-                );
+                column_ui(ui, NUMBER, &told.entry.to_string());
+                column_ui(ui, time_width(known), &told.time);
                 ui.vertical(|ui| words_ui(ui, tokens, told, place <= known.place));
             });
         });
@@ -85,12 +81,12 @@ impl LifePage {
     }
 
     /// Strikes the entry that is looked at, with its reason.
-    fn mistake_ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>, told: &Told) {
+    fn mistake_ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>, told: &Told, time: f32) {
         if !told.struck.is_empty() {
             return;
         }
         ui.horizontal_top(|ui| {
-            ui.add_space(NUMBER);
+            ui.add_space(NUMBER + time);
             ui.vertical(|ui| {
                 if !fold(ui, labels::MISTAKE, &mut self.striking) {
                     return;
@@ -105,6 +101,22 @@ impl LifePage {
             });
         });
     }
+}
+
+/// A column before the words; nothing may stand in it.
+fn column_ui(ui: &mut Ui, wide: f32, words: &str) {
+    let tokens = Tokens::of(ui);
+    ui.allocate_ui_with_layout(vec2(wide, 0.0), egui::Layout::top_down(egui::Align::LEFT), |ui| {
+        ui.set_width(wide);
+        if !words.is_empty() {
+            say(ui, Face::Second, tokens.ink_3, words);
+        }
+    });
+}
+
+/// Of what was told of later only the day is known, so there is nothing to stand in that column.
+const fn time_width(known: &Known) -> f32 {
+    if known.is_timed { TIME } else { 0.0 }
 }
 
 /// What was wrong with an entry, once that is said.

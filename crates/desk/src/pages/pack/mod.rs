@@ -1,5 +1,6 @@
 //! Everything counted home: each thing ticked into the box by its tag, the box seen, and the parcel.
 
+mod papers;
 mod parcel;
 mod photos;
 mod piles;
@@ -12,7 +13,7 @@ use craft::order::{Page, Photo};
 use craft::place::Place;
 use craft::stage::Turn;
 use egui::{Align, Layout, Ui, vec2};
-use workbench::action::{Action, Job};
+use workbench::action::Job;
 use workbench::handling;
 use workbench::present::accounts::accounts;
 use workbench::present::board;
@@ -20,8 +21,8 @@ use workbench::present::custody::offcuts_words;
 use workbench::present::labels::common::way_to;
 use workbench::present::labels::pack as labels;
 use workbench::present::labels::shell::not_yet;
-use workbench::present::paper_rows::lacks_care_card;
-use workbench::present::parcels::is_issued;
+use workbench::present::paper_rows::{is_issued, lacks_care_card, out_of_date};
+use workbench::present::tag_words::{self, Label};
 use workbench::present::things::{Standing, ThingRow, box_waits_for, rows};
 use workbench::present::words;
 
@@ -34,7 +35,6 @@ use super::guard::Guard;
 use super::weigh::Weighing;
 use crate::cx::{Cx, Wish};
 use crate::look::{Face, Tokens, space};
-use crate::shell::Side;
 use crate::widgets::photos::photo;
 use crate::widgets::{Field, choice, fold, gap, heading, link, main_button, plain_button, say, second};
 
@@ -56,6 +56,8 @@ const ASIDE: f32 = 292.0;
 pub(super) struct PackPage {
     tag: TagField,
     tag_first: bool,
+    /// The thing whose whole label stands in the field.
+    labelled: Option<Thing>,
     stays_out: bool,
     /// What is about to be written down of a thing's end: the client's word for it, or that it was done.
     destroying: Option<(Thing, bool)>,
@@ -115,7 +117,8 @@ impl PackPage {
         before_ui(ui, cx);
         gap(ui, 3.0 * space::STEP);
         guard.before_ui(ui, cx, false);
-        let read = self.tag.ui(ui, cx, TAG_KEY, labels::TAG);
+        let read = self.tag.ui(ui, cx, (TAG_KEY, labels::TAG), None);
+        self.labelled = read.thing;
         if read.check.is_some() {
             self.tag_first = false;
         }
@@ -126,7 +129,12 @@ impl PackPage {
             say(ui, Face::Second, Tokens::of(ui).care, not_yet(why));
         }
         gap(ui, 2.0 * space::STEP);
-        let first = rows.iter().find(|row| row.standing == Standing::Loose).map(|row| row.thing);
+        let mut loose = rows.iter().filter(|row| row.standing == Standing::Loose).map(|row| row.thing);
+        // A whole label says which thing is in the hand.
+        let first = match read.thing {
+            Some(thing) => loose.find(|loose| *loose == thing),
+            None => loose.next(),
+        };
         for row in rows {
             let focus = read.entered && first == Some(row.thing);
             self.row_ui(ui, cx, row, read.check, focus);
@@ -201,6 +209,12 @@ impl PackPage {
             }
             (false, Some(check)) => {
                 // A tag that was read stands for the one thing it was read off.
+                let label = Label { tag: check.tag, thing: self.labelled };
+                if let Some(why) = tag_words::off_another(label, Some(thing)) {
+                    self.trouble = Some(why);
+                    return;
+                }
+                self.trouble = None;
                 match handling::tick(cx.held, thing, check) {
                     Ok(ticked) => cx.hand_in(vec![ticked], &[TAG_KEY]),
                     Err(why) => self.trouble = Some(why),
@@ -256,12 +270,12 @@ impl PackPage {
                 Self::gone_ui(ui, cx);
             }
             gap(ui, space::BLOCK);
-            papers_ui(ui, cx);
+            papers::ui(ui, cx);
             gap(ui, space::BLOCK);
             self.piles_ui(ui, cx);
         } else {
             self.piles_ui(ui, cx);
-            papers_ui(ui, cx);
+            papers::ui(ui, cx);
             gap(ui, space::BLOCK);
             self.box_ui(ui, cx, rows);
             if boxed {
@@ -287,6 +301,8 @@ impl PackPage {
         second(ui, labels::PART_SAYS);
         gap(ui, space::STEP);
         if cx.held.ledger.home.box_seen {
+            parcel::fields_ui(ui, cx);
+            gap(ui, 2.0 * space::STEP);
             if plain_button(ui, labels::PART_SENT).clicked() {
                 self.part = false;
                 cx.fact(HomeFact::SentPart);
@@ -319,6 +335,7 @@ impl PackPage {
         } else if self.parcel.closed {
             self.parcel.ui(ui, cx);
         } else {
+            list_ui(ui, cx);
             without_care_ui(ui, cx);
             if main_button(ui, labels::CLOSE).clicked() {
                 self.parcel.closed = true;
@@ -442,13 +459,33 @@ fn nothing_ui(ui: &mut Ui, cx: &mut Cx<'_>) {
     common::words_ui(ui, cx, Page::Pack);
 }
 
-/// Where the care card was never written: the box may be closed without it, but not by oversight.
+/// Before the box is closed: its list has to say what is in it.
+fn list_ui(ui: &mut Ui, cx: &mut Cx<'_>) {
+    let kind = PaperKind::Packing;
+    let job = Job::IssuePaper { tag: cx.tag, kind };
+    let why = match out_of_date(cx.held, kind) {
+        _ if cx.view.is_under_way(&job) => return,
+        Some(why) => labels::old_list(&why),
+        None if is_issued(cx.held, kind) => return,
+        None => labels::WITHOUT_LIST.to_owned(),
+    };
+    say(ui, Face::Body, Tokens::of(ui).care, why);
+    if link(ui, labels::LIST_FIRST).clicked() {
+        cx.wish(Wish::Paper(kind));
+    }
+    gap(ui, 2.0 * space::STEP);
+}
+
+/// Where the care card was never written, or says what is no longer so: the box may be closed all the same, but not by
+/// oversight.
 fn without_care_ui(ui: &mut Ui, cx: &mut Cx<'_>) {
     let job = Job::IssuePaper { tag: cx.tag, kind: PaperKind::Care };
-    if !lacks_care_card(cx.held) || cx.view.is_under_way(&job) {
+    let old = out_of_date(cx.held, PaperKind::Care);
+    if (old.is_none() && !lacks_care_card(cx.held)) || cx.view.is_under_way(&job) {
         return;
     }
-    say(ui, Face::Body, Tokens::of(ui).ink_2, labels::WITHOUT_CARE);
+    let said = old.map_or_else(|| labels::WITHOUT_CARE.to_owned(), |why| labels::old_card(&why));
+    say(ui, Face::Body, Tokens::of(ui).ink_2, said);
     if link(ui, labels::CARE_FIRST).clicked() {
         cx.wish(Wish::Paper(PaperKind::Care));
     }
@@ -475,47 +512,6 @@ fn before_ui(ui: &mut Ui, cx: &mut Cx<'_>) {
         say(ui, Face::Body, Tokens::of(ui).care, labels::first(&action));
         if link(ui, &way_to(page)).clicked() {
             cx.go(page);
-        }
-    });
-}
-
-/// Which papers are ready, and the way to them.
-fn papers_ui(ui: &mut Ui, cx: &mut Cx<'_>) {
-    let tokens = Tokens::of(ui);
-    heading(ui, labels::PAPERS);
-    let gone = cx.held.ledger.home.is_gone();
-    let poured = !cx.held.ledger.pours.stones.is_empty();
-    let kinds = [PaperKind::Packing, PaperKind::Care];
-    let kinds = kinds.into_iter().filter(|kind| *kind != PaperKind::Care || poured);
-    let (ready, missing): (Vec<PaperKind>, Vec<PaperKind>) =
-        kinds.partition(|kind| is_issued(cx.held, *kind));
-    let names =
-        |kinds: &[PaperKind]| words::list(&kinds.iter().map(|kind| words::paper(*kind)).collect::<Vec<_>>());
-    if !ready.is_empty() {
-        say(ui, Face::Body, tokens.ink_2, labels::papers_ready(&names(&ready)));
-    }
-    if !missing.is_empty() {
-        say(ui, Face::Body, tokens.ink_2, labels::papers_missing(&names(&missing)));
-    }
-    ui.horizontal_wrapped(|ui| {
-        ui.spacing_mut().item_spacing.x = 5.0 * space::STEP;
-        for kind in missing {
-            let job = Job::IssuePaper { tag: cx.tag, kind };
-            let row = cx.view.jobs.iter().find(|row| *row.job == job);
-            if let Some(row) = row {
-                say(ui, Face::Body, tokens.ink_2, row.words());
-            } else if (kind == PaperKind::Care || !gone)
-                && link(ui, &labels::issue(words::paper(kind))).clicked()
-            {
-                cx.act(Action::Start(job));
-            }
-        }
-        // A card can be lost, or arrive torn: it is there to be sent again.
-        if gone && ready.contains(&PaperKind::Care) && link(ui, labels::CARE_AGAIN).clicked() {
-            cx.wish(Wish::Paper(PaperKind::Care));
-        }
-        if link(ui, labels::LOOK_AND_PRINT).clicked() {
-            cx.wish(Wish::Side(Side::Papers));
         }
     });
 }

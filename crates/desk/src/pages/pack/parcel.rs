@@ -1,10 +1,10 @@
 //! The parcel home: who carries it, and that it is posted.
 
 use craft::fact::HomeFact;
-use craft::order::{Parcel, ParcelKind};
-use craft::text::Line;
+use craft::order::Parcel;
 use egui::Ui;
 use workbench::present::labels::pack as labels;
+use workbench::present::parcels::{HomeBox, blank_parcel, put_parcel};
 use workbench::typed::{self, Typed};
 
 use crate::cx::Cx;
@@ -19,15 +19,12 @@ pub(super) struct ParcelSide {
 }
 
 fn home(cx: &Cx<'_>) -> Option<Parcel> {
-    let parcels = &cx.held.order.sheet.parcels;
-    parcels.iter().rev().find(|parcel| parcel.kind == ParcelKind::Home).cloned()
+    HomeBox::now(cx.held).parcel(cx.held).cloned()
 }
 
 fn put(cx: &mut Cx<'_>, parcel: Parcel) {
-    cx.sheet(|sheet| match sheet.parcels.iter_mut().rev().find(|old| old.kind == ParcelKind::Home) {
-        Some(old) => *old = parcel,
-        None => sheet.parcels.push(parcel),
-    });
+    let left = cx.held.ledger.home.left.len();
+    cx.sheet(|sheet| put_parcel(sheet, left, parcel));
 }
 
 impl ParcelSide {
@@ -35,44 +32,13 @@ impl ParcelSide {
         heading(ui, labels::PARCEL);
         second(ui, labels::PARCEL_SAYS);
         gap(ui, 2.0 * space::STEP);
-        let empty = Line::default();
-        let before = home(cx).unwrap_or(Parcel {
-            kind: ParcelKind::Home,
-            carrier: empty.clone(),
-            tracking: empty,
-            insured: None,
-        });
-        let mut now = before.clone();
-        let field = Field::new("order/pack/carrier", labels::CARRIER);
-        if let Some(carrier) = words(ui, cx.drafts, field, &before.carrier) {
-            now.carrier = carrier;
-        }
-        let field = Field::new("order/pack/tracking", labels::TRACKING);
-        if let Some(tracking) = words(ui, cx.drafts, field, &before.tracking) {
-            now.tracking = tracking;
-        }
-        let shown = before.insured.map(|sum| sum.to_string()).unwrap_or_default();
-        let currency = cx.view.studio.policies().currency;
-        let reader = |text: &str| {
-            if text.trim().is_empty() {
-                return Ok(Typed { value: None, echo: labels::NOT_INSURED.to_owned() });
-            }
-            typed::money(text, currency).map(|typed| Typed { value: Some(typed.value), echo: typed.echo })
-        };
-        let field = Field::new("order/pack/insured", labels::INSURED).wide(140.0).hint(labels::INSURED_HINT);
-        if let Some(insured) = read(ui, cx.drafts, field, &shown, reader) {
-            now.insured = insured;
-        }
-        second(ui, labels::INSURED_SAYS);
+        let carrier = fields_ui(ui, cx).carrier;
         let tokens = Tokens::of(ui);
-        if now != before {
-            put(cx, now.clone());
-        }
         gap(ui, 4.0 * space::STEP);
         if main_button(ui, labels::POSTED).clicked() {
             cx.fact(HomeFact::Sent);
         }
-        if now.carrier.is_empty() {
+        if carrier.is_empty() {
             gap(ui, space::STEP);
             say(ui, Face::Body, tokens.ink_2, labels::still_missing(labels::NO_CARRIER));
         }
@@ -80,6 +46,37 @@ impl ParcelSide {
             self.closed = false;
         }
     }
+}
+
+/// How the box that is packed now travels, as it is written down.
+pub(super) fn fields_ui(ui: &mut Ui, cx: &mut Cx<'_>) -> Parcel {
+    let before = home(cx).unwrap_or_else(blank_parcel);
+    let mut now = before.clone();
+    let field = Field::new("order/pack/carrier", labels::CARRIER);
+    if let Some(carrier) = words(ui, cx.drafts, field, &before.carrier) {
+        now.carrier = carrier;
+    }
+    let field = Field::new("order/pack/tracking", labels::TRACKING);
+    if let Some(tracking) = words(ui, cx.drafts, field, &before.tracking) {
+        now.tracking = tracking;
+    }
+    let shown = before.insured.map(|sum| sum.to_string()).unwrap_or_default();
+    let currency = cx.view.studio.policies().currency;
+    let reader = |text: &str| {
+        if text.trim().is_empty() {
+            return Ok(Typed { value: None, echo: labels::NOT_INSURED.to_owned() });
+        }
+        typed::money(text, currency).map(|typed| Typed { value: Some(typed.value), echo: typed.echo })
+    };
+    let field = Field::new("order/pack/insured", labels::INSURED).wide(140.0).hint(labels::INSURED_HINT);
+    if let Some(insured) = read(ui, cx.drafts, field, &shown, reader) {
+        now.insured = insured;
+    }
+    second(ui, labels::INSURED_SAYS);
+    if now != before {
+        put(cx, now.clone());
+    }
+    now
 }
 
 /// The parcel as it left.

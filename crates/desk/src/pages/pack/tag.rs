@@ -1,6 +1,7 @@
 //! The tag that is read off the thing in the hand: typed, scanned or picked, and compared with the open order.
 
 use craft::fact::{Check, How};
+use craft::id::Thing;
 use craft::tag::Tag;
 use egui::{Key, Ui};
 use workbench::present::labels::pack as labels;
@@ -29,10 +30,12 @@ pub(in crate::pages) struct TagField {
 /// What came of one frame.
 #[derive(Debug)]
 pub(in crate::pages) struct Read {
-    /// The comparison, where the tag is this order's.
+    /// The comparison, where the tag is this order's and was not read off another thing.
     pub(in crate::pages) check: Option<Check>,
-    /// Enter was pressed on a tag that is right.
+    /// Enter was pressed on a tag that is this order's.
     pub(in crate::pages) entered: bool,
+    /// The thing off which it was read, where the whole label says so.
+    pub(in crate::pages) thing: Option<Thing>,
 }
 
 impl TagField {
@@ -41,7 +44,14 @@ impl TagField {
         self.wants_focus = true;
     }
 
-    pub(in crate::pages) fn ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>, key: &str, label: &str) -> Read {
+    /// The field; `of` is the thing off which the tag has to be read, where only one can be meant.
+    pub(in crate::pages) fn ui(
+        &mut self,
+        ui: &mut Ui,
+        cx: &mut Cx<'_>,
+        (key, label): (&str, &str),
+        of: Option<Thing>,
+    ) -> Read {
         let tokens = Tokens::of(ui);
         let mut picking = self.picking;
         let right = tag_words::read(cx.view.studio, cx.tag, cx.drafts.text(key)).is_ok();
@@ -64,21 +74,25 @@ impl TagField {
         let text = cx.drafts.text(key).to_owned();
         self.follow(ui, &text, response.has_focus() || response.lost_focus());
         let read = tag_words::read(cx.view.studio, cx.tag, &text);
-        match &read {
-            Ok(_) => {
-                say(ui, Face::Second, tokens.ink_2, labels::tag_is(&words::remembered(cx.held)));
+        let off_another = read.as_ref().ok().and_then(|label| tag_words::off_another(*label, of));
+        match (&read, &off_another) {
+            (Ok(label), None) => {
+                let name = words::remembered(cx.held);
+                let said = label.thing.map(|thing| labels::label_is(&name, thing));
+                say(ui, Face::Second, tokens.ink_2, said.unwrap_or_else(|| labels::tag_is(&name)));
             }
-            Err(_) if text.trim().is_empty() || (response.has_focus() && text.trim().len() < 6) => {}
-            Err(why) => {
+            (Err(_), _) if text.trim().is_empty() || (response.has_focus() && text.trim().len() < 6) => {}
+            (Ok(_), Some(why)) | (Err(why), _) => {
                 say(ui, Face::Second, tokens.care, format!("{}.", words::sentence_start(why)));
             }
         }
         if read.is_err() {
             self.pick_ui(ui, cx, key);
         }
-        let check = read.ok().map(|tag| Check { how: self.how.unwrap_or(How::Typed), tag });
         let entered = response.lost_focus() && ui.input(|input| input.key_pressed(Key::Enter));
-        Read { entered: entered && check.is_some(), check }
+        let Ok(label) = read else { return Read { check: None, entered: false, thing: None } };
+        let check = Check { how: self.how.unwrap_or(How::Typed), tag: label.tag };
+        Read { check: off_another.is_none().then_some(check), entered, thing: label.thing }
     }
 
     /// Notices how the letters come.

@@ -111,7 +111,10 @@ impl PapersPage {
         let tokens = Tokens::of(ui);
         heading(ui, row.name.as_str());
         if !row.kept.is_empty() {
-            say(ui, Face::Body, tokens.ink_2, labels::kept(&row.words()));
+            say(ui, Face::Body, tokens.ink_2, labels::kept(&row.written()));
+        }
+        if let Some(why) = &row.out_of_date {
+            care(ui, labels::old(why));
         }
         gap(ui, 2.0 * space::STEP);
         if let Some(why) = &row.held {

@@ -59,6 +59,8 @@ fn step_ui(page: &mut PourPage, ui: &mut Ui, cx: &mut Cx<'_>, now: &Now<'_>) {
         Step::Begin { mould, cell } => {
             if main_button(ui, label::BEGIN).clicked() || now.space == Space::Pressed {
                 cx.fact(pouring::begin(no, mould, cell));
+                // The next thing is the tag of the packet.
+                page.begun = Some(no);
             }
             space_ui(ui, now, label::SPACE_BEGIN);
         }
@@ -137,8 +139,18 @@ fn open_ui(page: &mut PourPage, ui: &mut Ui, cx: &mut Cx<'_>, no: u8, thing: Thi
     if page.opening != Some(thing) {
         (page.opening, page.tag) = (Some(thing), TagField::default());
     }
+    if page.begun.take() == Some(no) {
+        page.tag.ask();
+    }
     let key = format!("once/{}", draft(no, thing, "tag"));
-    let read = page.tag.ui(ui, cx, &key, label::TAG);
+    let read = page.tag.ui(ui, cx, (&key, label::TAG), Some(thing));
+    // The label of a stone is read where that stone is meant.
+    let stone = read.thing.filter(|read| read.kind == ThingKind::Stone && read.no != no);
+    if let Some(stone) = stone.filter(|stone| read.entered && cx.held.order.sheet.stone(stone.no).is_some()) {
+        cx.drafts.put(&key, String::new());
+        page.look_at(stone.no);
+        return;
+    }
     gap(ui, 2.0 * space::STEP);
     let pressed = ui.add_enabled_ui(read.check.is_some(), |ui| main_button(ui, label::OPEN).clicked()).inner;
     if let Some(check) = read.check.filter(|_| pressed || read.entered) {

@@ -54,6 +54,8 @@ pub(super) struct PourPage {
     /// The packet that is to be opened, and its tag.
     opening: Option<Thing>,
     tag: TagField,
+    /// The stone that was begun just now: the keyboard goes to the tag of its packet.
+    begun: Option<u8>,
     /// A stone that was said to be out; the next one comes up once that is accepted.
     taking_out: Option<u8>,
     /// Where a packet goes back to, where that is not where it came from.

@@ -10,6 +10,7 @@ use egui::{Key, vec2};
 use workbench::action::Nav;
 use workbench::present::labels::shell::not_yet;
 use workbench::present::labels::{arrival, choose, common, pack, papers};
+use workbench::present::words;
 
 use super::hand::{Hand, SIZES};
 
@@ -165,6 +166,20 @@ fn everything_is_ticked_by_its_tag_and_the_box_is_posted() {
 }
 
 #[test]
+fn the_whole_label_that_was_read_stands_for_its_own_thing() {
+    let mut hand = Hand::on("Kuro", Key::Num8);
+    let (envelope, wrapping) = (Thing::envelope(1), Thing::wrapping(1));
+    let (tag, entries) = (held(&mut hand).order.tag, held(&mut hand).order.log.len());
+    hand.fill(pack::TAG, &format!("{tag} w1"));
+    assert!(hand.reads("W1 is its own number."), "{:?}", hand.texts());
+    hand.press(&pack::tick(envelope));
+    assert_eq!(held(&mut hand).order.log.len(), entries, "that label stands on something else");
+    assert!(hand.reads("that is wrapping 1, and envelope 1 is meant"), "{:?}", hand.texts());
+    hand.press(&pack::tick(wrapping));
+    assert!(matches!(newest(&mut hand), Fact::Home(HomeFact::Ticked { thing, .. }) if thing == wrapping));
+}
+
+#[test]
 fn a_photo_that_was_asked_for_is_the_one_of_the_box() {
     let mut hand = Hand::on("Kuro", Key::Num8);
     let tag = held(&mut hand).order.tag;
@@ -218,6 +233,36 @@ fn a_box_without_a_care_card_is_not_closed_by_oversight() {
     hand.press(pack::POSTED);
     hand.press(pack::CARE_AGAIN);
     assert!(hand.names().iter().any(|name| name == papers::ISSUE_AGAIN), "it can be written anew");
+}
+
+#[test]
+fn a_packing_list_from_before_more_went_in_is_asked_for_again_before_the_box_is_closed() {
+    let mut hand = Hand::on("Kuro", Key::Num8);
+    hand.resize(vec2(1280.0, 1600.0));
+    let tag = held(&mut hand).order.tag.to_string();
+    let tick = |hand: &mut Hand, thing: Thing| {
+        hand.fill(pack::TAG, &tag);
+        hand.press(&pack::tick(thing));
+    };
+    let (envelope, wrapping) = (Thing::envelope(1), Thing::wrapping(1));
+    tick(&mut hand, envelope);
+    hand.press(&pack::issue("packing list"));
+    assert!(hand.sees(&pack::papers_ready("packing list")));
+    tick(&mut hand, wrapping);
+    let why = "the packing list is out of date: what it says of wrapping 1 has changed since";
+    assert!(hand.reads(&words::sentence(why)) && !hand.sees(&pack::papers_ready("packing list")));
+    hand.press(pack::BY_EYE);
+    assert!(hand.reads(&pack::old_list(why)), "closing asks for a fresh one");
+    assert_eq!(hand.faults(), Vec::<String>::new());
+    hand.press(pack::LIST_FIRST);
+    assert!(hand.reads(&papers::old(&words::sentence(why))));
+    assert_eq!(hand.faults(), Vec::<String>::new());
+    hand.ctrl(Key::Num8);
+    hand.press(&pack::issue_again("packing list"));
+    assert!(hand.sees(&pack::papers_ready("packing list")));
+    assert!(!hand.reads(&pack::old_list(why)));
+    hand.press(pack::CLOSE);
+    assert!(hand.names().iter().any(|name| name == pack::POSTED));
 }
 
 #[test]

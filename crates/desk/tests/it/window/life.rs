@@ -88,7 +88,7 @@ fn what_was_struck_stays_in_the_story_and_what_something_rests_on_cannot_be_stru
     assert_eq!(after.order.log.len(), entries + 1);
     let (_, last) = after.order.log.entries().last().unwrap();
     assert_eq!(last.fact, Fact::Struck { entry: entries, why: Mistake::WrongNumber });
-    assert!(hand.sees("Struck: a number was wrong."));
+    assert!(hand.sees(", because a number was wrong."));
     assert!(!hand.names().iter().any(|name| name == life::MISTAKE), "it is struck once");
 }
 

@@ -44,7 +44,7 @@ fn a_stone_is_begun_filled_lit_and_felt_from_the_keyboard() {
     assert!(hand.sees("Begin: take its cavity"));
     hand.press("Begin it");
     let tag = held(&mut hand).order.tag;
-    hand.tab_to("The tag on the packet");
+    assert_eq!(hand.focused().as_deref(), Some("The tag on the packet"), "the tag is the next thing");
     hand.write("4X9-ZZZ");
     hand.key(Key::Enter);
     assert!(matches!(step(&mut hand, 4), Step::Open(_)), "another tag opens nothing");
@@ -92,6 +92,28 @@ fn a_stone_is_begun_filled_lit_and_felt_from_the_keyboard() {
     assert_eq!(stone.layers[0].felt, Some(Hardness::Hard));
     assert!(stone.layers[0].cooled.is_some());
     assert!(hand.sees("Layer 2 of"));
+}
+
+#[test]
+fn the_label_of_another_stone_opens_that_stone_and_the_label_of_the_packet_opens_the_packet() {
+    let mut hand = Hand::on("Ifeoma", Key::Num4);
+    hand.press("Begin it");
+    let tag = held(&mut hand).order.tag;
+    let Step::Open(packet) = step(&mut hand, 4) else { panic!("{:?}", step(&mut hand, 4)) };
+    hand.write(&format!("{tag} S1"));
+    let said = format!("That is stone 1, and {} is meant", words::thing_plain(packet));
+    assert!(hand.reads(&said), "{:?}", hand.texts());
+    hand.key(Key::Enter);
+    hand.settle();
+    assert!(matches!(step(&mut hand, 4), Step::Open(_)), "a stone's label opens no packet");
+    assert!(!hand.names().iter().any(|name| name == "The tag on the packet"), "stone 1 is looked at");
+    // Stone 4 again, with the label of its packet.
+    let mut hand = Hand::on("Ifeoma", Key::Num4);
+    hand.press("Begin it");
+    hand.write(&format!("{} {}", tag.plain().to_lowercase(), words::label(packet).to_lowercase()));
+    assert!(hand.reads("is its own number."), "{:?}", hand.texts());
+    hand.key(Key::Enter);
+    assert!(!matches!(step(&mut hand, 4), Step::Open(_)));
 }
 
 /// Both of Kestrel's stones wait for their second layer.

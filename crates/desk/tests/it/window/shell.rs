@@ -24,6 +24,26 @@ fn an_order_is_found_by_its_name_and_opened_where_it_is_next() {
 }
 
 #[test]
+fn a_stone_is_found_by_its_whole_label_and_over_the_board_nothing_leads_to_it() {
+    let mut hand = Hand::demo(vec2(1280.0, 800.0));
+    let leads = |hand: &Hand| hand.names().iter().any(|name| name == labels::ORDERS);
+    assert!(!leads(&hand), "here it is already");
+    hand.ctrl(Key::F);
+    hand.write("Kestrel");
+    hand.key(Key::Enter);
+    assert!(leads(&hand));
+    let Nav::Bench(tag, _) = hand.window().session().unwrap().view().nav else { panic!() };
+    hand.press(labels::ORDERS);
+    assert_eq!(hand.window().session().unwrap().view().nav, Nav::Board);
+    hand.ctrl(Key::F);
+    hand.write(&format!("{} s2", tag.plain().to_lowercase()));
+    assert!(hand.sees("Kestrel"));
+    hand.key(Key::Enter);
+    assert_eq!(hand.window().session().unwrap().view().nav, Nav::Bench(tag, Page::Pour));
+    assert!(hand.sees("Stone 2"), "{:?}", hand.texts());
+}
+
+#[test]
 fn the_keys_open_each_page_of_the_order() {
     let mut hand = Hand::demo(vec2(1280.0, 800.0));
     hand.ctrl(Key::F);

@@ -267,6 +267,17 @@ fn custody_piles() -> Vec<CustodyPile> {
     ]
 }
 
+/// What no longer counts says when it was struck, and why.
+pub(crate) const STRUCK: &str = "Struck on 12 November at 14:05, because a number was wrong.";
+
+fn parcels() -> Vec<String> {
+    [("24", "S2 and K1", "HM 2"), ("30", "E1, B1 and P1", "HM 7")]
+        .map(|(day, what, no)| {
+            format!("On {day} November 2026 {what} went home, carried by the post, tracking {no}.")
+        })
+        .into()
+}
+
 /// A custody sheet of `lots` lots, each with `entries` entries, one of them struck.
 pub(crate) fn custody(lots: usize, entries: usize) -> (Paper, Assets) {
     let sentences = [
@@ -280,8 +291,9 @@ pub(crate) fn custody(lots: usize, entries: usize) -> (Paper, Assets) {
     let told = |no: usize| CustodyEntry {
         entry: (3 * no + 2).to_string(),
         day: format!("{} November", 9 + no / 3 % 21),
+        time: if no == 5 { String::new() } else { format!("{}:{:02}", 8 + no % 9, 7 * no % 60) },
         words: sentences[no % sentences.len()].into(),
-        struck: if no == 4 { "struck: a number was wrong".into() } else { String::new() },
+        struck: if no == 4 { STRUCK.into() } else { String::new() },
     };
     let lot = |no: usize| CustodyLot {
         name: if lots == 1 { "The hair".into() } else { format!("Material {}, the hair", no + 1) },
@@ -296,6 +308,8 @@ pub(crate) fn custody(lots: usize, entries: usize) -> (Paper, Assets) {
         header: header(),
         intro: "What became of everything that came for Bramble, as the record of this studio has it.".into(),
         lots: (0..lots).map(lot).collect(),
+        // Few entries are those of an order that has not gone home.
+        parcels: if entries < 12 { Vec::new() } else { parcels() },
         weighed: "The hair: 2 mg short, within what the studio’s scale can tell.".into(),
         offcuts: vec!["The offcuts in offcuts 1: hard.".into()],
         record_seal: "a41f 09c2 77de 51b8 0c3d e9a1 5b72 f604 8d1e 92cc 37ab 60f5 e84a 1b9d c730 5e26".into(),

@@ -206,6 +206,7 @@ fn a_custody_sheet_tells_every_entry_every_pile_and_the_whole_seal() {
     for lot in &facts.lots {
         for told in &lot.told {
             assert!(set.contains(&squeezed(&told.words)), "{} is not in {set}", told.words);
+            assert!(set.contains(&squeezed(&told.time)), "{} is not in {set}", told.time);
         }
         for pile in &lot.piles {
             for words in [&pile.label, &pile.who, &pile.amount, &pile.by_book, &pile.weighed, &pile.place] {
@@ -213,8 +214,11 @@ fn a_custody_sheet_tells_every_entry_every_pile_and_the_whole_seal() {
             }
         }
     }
-    let struck = set.matches(&squeezed("struck: a number was wrong")).count();
+    let struck = set.matches(&squeezed(samples::STRUCK)).count();
     assert_eq!(struck, facts.lots.len(), "what no longer counts says why");
+    for parcel in &facts.parcels {
+        assert!(set.contains(&squeezed(parcel)), "{parcel} is not in {set}");
+    }
     assert!(set.contains(&squeezed(&facts.record_seal)), "{set}");
     assert!(set.contains(&squeezed(&facts.seal_words)) && set.contains(&squeezed(&facts.offcuts[0])));
 }

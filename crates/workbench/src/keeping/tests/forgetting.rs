@@ -526,6 +526,49 @@ fn a_forgotten_order_that_cannot_be_read_is_told_of_and_its_earlier_versions_are
     }
 }
 
+/// What is refused is not offered: neither on the row of the file, nor as versions to be looked at.
+#[test]
+fn a_file_of_someone_forgotten_that_cannot_be_read_is_not_offered_its_earlier_version() {
+    let (studio, tag, client) = at_home();
+    let disk = on_disk(&studio);
+    let work = opened(&disk);
+    let (order_id, client_id) = (DocId::Order(tag), DocId::Client(client.clone()));
+    drop(save_doc(&work.folder, &with_photo(&order(&studio, tag), Digest::of(b"x"))));
+    let mut renamed = studio.clients()[&client].clone();
+    renamed.contact = sample::line("elsewhere");
+    drop(save_doc(&work.folder, &Doc::Client(client.clone(), Box::new(renamed))));
+    drop(work);
+    for id in [&order_id, &client_id] {
+        disk.put(Path::new(ROOT).join(path_of(id).unwrap().to_string()), b"torn");
+    }
+    let of = |bench: &Workbench, id: &DocId| {
+        bench.findings().iter().find(|finding| finding.is_unreadable(id)).cloned().expect("it is told of")
+    };
+    let (bench, folder) = begun(&disk);
+    for id in [&order_id, &client_id] {
+        assert!(
+            finding_words::row(&of(&bench, id)).way_out.action.is_some(),
+            "as long as nobody is forgotten"
+        );
+    }
+    let mut list = store::forgotten::Forgotten::default();
+    // Whose the order is only its earlier version says.
+    list.add(client.as_str(), "2026-11-26", []);
+    drop(folder.save_forgotten(&list));
+    drop((bench, folder));
+    let (mut bench, _folder) = begun(&disk);
+    for id in [&order_id, &client_id] {
+        let finding = of(&bench, id);
+        let row = finding_words::row(&finding);
+        assert!(row.way_out.action.is_none() && row.way_out.words.contains("forgotten"), "{row:?}");
+        assert_eq!(finding_words::with_versions(&finding), None);
+        let put = Keep::PutInPlace { doc: id.clone(), number: 1 };
+        assert!(bench.handle(Action::Start(Job::Keep(put)), sample::at(0)).is_empty());
+        assert_eq!(said_last(&bench), forget_words::FORGOTTEN_ALREADY);
+    }
+    assert_eq!(forget::owners(bench.findings(), &list).get(&tag), Some(&client), "whose it is stays known");
+}
+
 /// A copy beside the order of a client who was forgotten: one that this program kept goes, another is to be deleted.
 #[test]
 fn a_copy_of_a_forgotten_order_shows_no_word_and_is_never_offered() {

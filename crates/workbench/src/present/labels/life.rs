@@ -59,7 +59,8 @@ pub fn moment(told: Option<&Told>, last: bool) -> String {
 
 /// The same of the whole record, where nothing lies.
 pub fn entry_of(told: &Told) -> String {
-    format!("Entry {}, {}.", told.entry, told.day)
+    let at = if told.time.is_empty() { String::new() } else { format!(" at {}", told.time) };
+    format!("Entry {}, {}{at}.", told.entry, told.day)
 }
 
 /// What holds a part: "a third, 161 mg by the book, weighed 160 mg, drawer 3".

@@ -50,6 +50,10 @@ pub const PICK_SAYS: &str = "Which of these is written on it?";
 pub fn tag_is(name: &str) -> String {
     format!("That is {name}\u{2019}s.")
 }
+/// Once a whole label was read; `name` is the one remembered.
+pub fn label_is(name: &str, thing: Thing) -> String {
+    format!("That is {name}\u{2019}s, by the tag; {} is its own number.", words::label(thing))
+}
 /// Where a thing was ticked before its tag was read.
 pub const TAG_FIRST: &str = "Read the tag off the thing first, then tick it.";
 
@@ -174,9 +178,26 @@ pub fn papers_missing(papers: &str) -> String {
 pub fn issue(paper: &str) -> String {
     format!("issue the {paper}")
 }
+/// Issues one that is out of date.
+pub fn issue_again(paper: &str) -> String {
+    format!("issue the {paper} again")
+}
 /// The way to the papers beside the route.
 pub const LOOK_AND_PRINT: &str = "look and print";
 
+/// Before the box is closed, where there is no packing list of it.
+pub const WITHOUT_LIST: &str =
+    "The packing list is not issued yet. It goes into the box, so issue it before you close it.";
+/// Before the box is closed, where its packing list does not say what is in it; `why` says so.
+pub fn old_list(why: &str) -> String {
+    format!("{} Issue it again before you close the box.", words::sentence(why))
+}
+/// The way to it.
+pub const LIST_FIRST: &str = "look at the packing list first";
+/// Before the box is closed, where its care card does not say what is so any more.
+pub fn old_card(why: &str) -> String {
+    format!("{} The box can be closed with it; a new card can follow later.", words::sentence(why))
+}
 /// Before the box is closed, where the care card was never written.
 pub const WITHOUT_CARE: &str =
     "The care card is not written yet. The box can be closed without it; the card can follow later.";

@@ -48,6 +48,11 @@ pub fn kept(written: &str) -> String {
     format!("{}, and kept as it was.", words::sentence_start(written))
 }
 
+/// What to do with one that is out of date; `why` says that it is.
+pub fn old(why: &str) -> String {
+    format!("{why} Write it anew, and put this one away.")
+}
+
 /// Of one that is kept.
 pub const BEFORE: &str = "As it was written before";
 

@@ -3,12 +3,13 @@
 use craft::fact::{ClientFact, Fact, HomeFact, PaperKind};
 use craft::id::{Thing, ThingKind};
 use craft::ledger::Held as Kept;
-use craft::order::{Page, Parcel, ParcelKind};
+use craft::order::{Page, Parcel};
 use craft::place::Place;
 
 use super::{Builder, joined};
 use crate::present::accounts::{Verdict, accounts};
-use crate::present::parcels::is_issued;
+use crate::present::paper_rows::{is_issued, out_of_date};
+use crate::present::parcels::{HomeBox, all_that_left};
 use crate::present::record::newest_day;
 use crate::present::words;
 
@@ -60,20 +61,30 @@ fn thing_line(page: &mut Builder<'_>, thing: Thing, kept: &Kept, waiting: bool) 
 }
 
 fn papers(page: &mut Builder<'_>) {
-    let all = [PaperKind::Packing, PaperKind::Care].map(|kind| (kind, is_issued(page.held, kind)));
-    let there: Vec<&str> = all.iter().filter(|(_, is)| *is).map(|(kind, _)| words::paper(*kind)).collect();
+    let held = page.held;
+    let all = [PaperKind::Packing, PaperKind::Care].map(|kind| (kind, out_of_date(held, kind)));
+    let issued = all.iter().filter(|(kind, _)| is_issued(held, *kind));
+    let there: Vec<String> = issued
+        .map(|(kind, old)| {
+            format!("{}{}", words::paper(*kind), if old.is_some() { ", out of date" } else { "" })
+        })
+        .collect();
     page.know("papers issued", words::list(&there));
     // A card for a stone that was never poured is not missed.
     let poured = !page.ledger().pours.stones.is_empty();
-    for (kind, is) in all {
-        if !is && (kind != PaperKind::Care || poured) {
-            page.miss(format!("the {} is not issued yet", words::paper(kind)));
+    for (kind, old) in all {
+        match old {
+            Some(old) => page.miss(format!("{old}; issue it again")),
+            None if !is_issued(held, kind) && (kind != PaperKind::Care || poured) => {
+                page.miss(format!("the {} is not issued yet", words::paper(kind)));
+            }
+            None => {}
         }
     }
 }
 
 fn home_parcel<'a>(page: &Builder<'a>) -> Option<&'a Parcel> {
-    page.sheet().parcels.iter().rev().find(|parcel| parcel.kind == ParcelKind::Home)
+    HomeBox::now(page.held).parcel(page.held)
 }
 
 fn parcel(page: &mut Builder<'_>) {
@@ -106,6 +117,10 @@ pub(super) fn fill_after(page: &mut Builder<'_>) {
     };
     page.know("sent", page.day(sent));
     parcel(page);
+    let all = all_that_left(page.held);
+    if all.len() > 1 {
+        page.know("what went home", all.join(" "));
+    }
     match arrived {
         Some(day) => page.know("arrived", page.day(day)),
         None => page.miss("nobody has said yet that it arrived"),

@@ -18,13 +18,25 @@ pub(super) fn facts(about: &Subject<'_>) -> Result<CareFacts, String> {
     let heat = Some(policies.heat_words.to_string()).filter(|words| !words.is_empty());
     let closing =
         if policies.contact.is_empty() { "" } else { "If anything worries you about it, write to me." };
+    let usual = CareFacts::usual();
+    let wear = usual.wear.into_iter().map(|line| without_the_car(line, heat.as_deref())).collect();
     Ok(CareFacts {
         header: about.header(),
         made_of: made_of(about),
+        wear,
         heat,
         closing: closing.to_owned(),
         ..CareFacts::usual()
     })
+}
+
+/// Where the maker's own words about heat name the hot car, the usual line does not name it again.
+fn without_the_car(line: String, heat: Option<&str>) -> String {
+    const CAR: &str = " or in a hot car";
+    let named = heat.is_some_and(|heat| {
+        heat.to_lowercase().split(|c: char| !c.is_alphabetic()).any(|word| word == "car")
+    });
+    if named { line.replace(CAR, "") } else { line }
 }
 
 /// What the record shows is in the set stones, or in all of them before any is set.
@@ -91,6 +103,29 @@ mod tests {
         assert_eq!(facts.heat, None, "no heat figure is made up");
         let loose = care(Stage::Made).unwrap();
         assert_eq!(loose.made_of, "UV-cured resin with some of the hair you sent.");
+    }
+
+    #[test]
+    fn the_hot_car_is_named_once() {
+        let mut bench = bench(Stage::Set);
+        let cars = |bench: &crate::present::sample::Bench| {
+            let Paper::Care(facts) = paper(&bench.studio, bench.tag, PaperKind::Care, at(0)).unwrap() else {
+                panic!()
+            };
+            let lines = facts.wear.iter().chain(&facts.heat);
+            lines.filter(|line| line.contains("car")).cloned().collect::<Vec<_>>()
+        };
+        assert_eq!(cars(&bench), ["Do not leave it in long sunlight or in a hot car."]);
+        for (words, named) in
+            [("Keep it from the hob and the hot car.", true), ("Handle it with care.", false)]
+        {
+            let mut policies = bench.studio.policies().clone();
+            policies.heat_words = crate::present::sample::line(words);
+            let now = bench.now();
+            bench.studio.apply(craft::studio::Edit::Policies(Box::new(policies)), now).unwrap();
+            assert_eq!(cars(&bench).first().is_some_and(|line| line == words), named, "{words}");
+            assert!(!named || cars(&bench).len() == 1);
+        }
     }
 
     #[test]

@@ -11,6 +11,7 @@ use crate::present::accounts::weighed_note;
 use crate::present::custody::{judged_words, offcuts_words};
 use crate::present::drying::moisture_note;
 use crate::present::lot_story::{Pile, Told, lot_story};
+use crate::present::parcels::all_that_left;
 use crate::present::words;
 
 /// The custody sheet of an order as its record stands now. The maker's own words about entries stay out of it.
@@ -45,6 +46,7 @@ pub(super) fn facts(about: &Subject<'_>) -> Result<CustodyFacts, String> {
             words::remembered(held)
         ),
         lots: lots.collect(),
+        parcels: all_that_left(held),
         weighed: weighed(about),
         offcuts: offcuts.collect(),
         record_seal: in_fours(&held.record_seal().to_string()),
@@ -87,8 +89,9 @@ fn hatch(held: &Held, holder: Holder) -> Hatch {
 
 fn told(story: Vec<Told>) -> Vec<CustodyEntry> {
     let entry = |told: Told| {
-        let Told { entry, day, words, struck, .. } = told;
-        CustodyEntry { entry: entry.to_string(), day, words, struck }
+        let Told { entry, day, time, words, struck, .. } = told;
+        let struck = if struck.is_empty() { struck } else { words::sentence(&struck) };
+        CustodyEntry { entry: entry.to_string(), day, time, words, struck }
     };
     story.into_iter().map(entry).collect()
 }
@@ -174,10 +177,12 @@ mod tests {
         let told = sheet_of(&bench).unwrap().lots.swap_remove(0).told;
         let struck: Vec<_> = told.iter().filter(|told| !told.struck.is_empty()).collect();
         assert_eq!(struck.len(), 1);
-        assert_eq!(
-            (struck[0].entry.clone(), struck[0].struck.as_str()),
-            (entry.to_string(), "struck: a number was wrong")
+        let why = format!(
+            "Struck on 25 November at {}, because a number was wrong.",
+            words::time_of_day(bench.now())
         );
+        assert_eq!((&struck[0].entry, &struck[0].struck), (&entry.to_string(), &why));
+        assert!(told.iter().all(|told| told.time.contains(':')), "each line says when it was written down");
     }
 
     #[test]

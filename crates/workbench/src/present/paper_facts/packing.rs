@@ -4,7 +4,6 @@ use craft::digest::Digest;
 use craft::fact::{CustodyFact, Fact, Holder, HomeFact, PaperKind};
 use craft::id::{Thing, ThingKind};
 use craft::ledger::{Held as Kept, Role};
-use craft::order::ParcelKind;
 use craft::place::Place;
 use craft::shelf::What;
 use craft::units::Share;
@@ -14,7 +13,7 @@ use super::proof::outline_of;
 use super::{Subject, photo};
 use crate::present::accounts::weighed_note;
 use crate::present::drying::moisture_note;
-use crate::present::parcels::HomeBox;
+use crate::present::parcels::{HomeBox, travels};
 use crate::present::record::{newest_custody, standing};
 use crate::present::words;
 
@@ -287,12 +286,9 @@ fn sent(about: &Subject<'_>, home: &HomeBox) -> String {
     if let Some(day) = home.sent_on() {
         said.push(format!("Posted on {}", words::date_with_year(day)));
     }
-    let parcels = &about.held.order.sheet.parcels;
-    let newest = || parcels.iter().rev().find(|parcel| parcel.kind == ParcelKind::Home);
-    let parcel = if home.is_a_later_one() && home.sent_on().is_none() { None } else { newest() };
+    let parcel = home.parcel(about.held);
     if let Some(parcel) = parcel {
-        said.extend(Some(format!("carried by {}", parcel.carrier)).filter(|_| !parcel.carrier.is_empty()));
-        said.extend(Some(format!("tracking {}", parcel.tracking)).filter(|_| !parcel.tracking.is_empty()));
+        said.extend(Some(travels(parcel)).filter(|how| !how.is_empty()));
         said.extend(parcel.insured.map(|sum| format!("insured for {sum}")));
     }
     if said.is_empty() {
@@ -409,7 +405,10 @@ mod tests {
         assert_eq!((second.photo, second.sent.as_str()), (None, ""));
         assert_eq!(second.outcome, "Not finished: 4 things still to be ticked");
         let held = bench.studio.order(bench.tag).unwrap();
-        assert!(!crate::present::parcels::is_issued(held, PaperKind::Packing), "a list is that of one box");
+        assert!(
+            !crate::present::paper_rows::is_issued(held, PaperKind::Packing),
+            "a list is that of one box"
+        );
         for thing in held.ledger.to_pack() {
             bench.record(HomeFact::Ticked { thing, check });
         }

@@ -73,6 +73,12 @@ pub fn day_and_time(utc_ms: i64, now: Moment) -> String {
     format!("{day} at {}", at.format("%-H:%M"))
 }
 
+/// The time by the clock of the one who wrote it down: "14:05".
+pub fn time_of_day(at: Moment) -> String {
+    let local_ms = at.utc_ms.saturating_add(i64::from(at.offset_min) * 60_000);
+    DateTime::from_timestamp_millis(local_ms).map(|at| at.format("%-H:%M").to_string()).unwrap_or_default()
+}
+
 /// How a promise stands: "due today", "due in 3 days", "due 12 December", "2 days late".
 pub fn due(day: NaiveDate, today: NaiveDate) -> String {
     match day.signed_duration_since(today).num_days() {

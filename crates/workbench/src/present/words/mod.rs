@@ -9,7 +9,7 @@ pub use amounts::{
     clock, count, fill_mark, length, light, list, mass, mass_give_or_take, of_span, percent, reading_mass,
     share, size, span,
 };
-pub use days::{date, date_with_year, day_and_time, day_short, due, near};
+pub use days::{date, date_with_year, day_and_time, day_short, due, near, time_of_day};
 pub use fold::{folded, says};
 pub use names::{
     cavity, dimension, dome, errand, feel, fit_work, hardness, item_name, label, layer_kind, left_out, lot,

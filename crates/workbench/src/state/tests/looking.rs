@@ -32,7 +32,11 @@ fn a_picture_is_asked_for_once_and_is_there_without_a_trace_anywhere_else() {
     assert!(bench.handle(Action::JobDone(id, done), at(900)).is_empty());
     let view = bench.view(at(900));
     assert_eq!(view.picture(&Digest::of(b"a")).unwrap().pixels, Ok(page()));
-    assert!(!view.is_under_way(&job) && view.notice.is_none() && view.undo.next_undo().is_none());
+    assert!(
+        !view.is_under_way(&job)
+            && view.notice.is_none()
+            && view.undo.next_undo(&Scope::Everything).is_none()
+    );
     assert_eq!(bench.studio, before);
 }
 

@@ -242,3 +242,43 @@ fn no_more_than_two_hundred_steps_are_kept_and_the_oldest_go_first() {
     assert_eq!(press(&mut bench, &Action::Undo), 200);
     assert_eq!(sheet_of(&bench, tag).wishes.as_str(), "wish 29");
 }
+
+#[test]
+fn on_an_orders_page_only_its_own_newest_change_is_undone_and_elsewhere_the_button_says_whose() {
+    let (mut bench, tag) = desk(Stage::Here);
+    let other = (1_000..).find_map(Tag::from_number).unwrap();
+    let mut sheet = sample::sheet();
+    (sheet.stones, sheet.remembered.name) = (Vec::new(), line("Fern"));
+    let open = OrderEdit::Open { client: "ida-lund".parse().unwrap(), sheet: Box::new(sheet) };
+    saved(bench.handle(Action::Edit(Edit::Order(other, open)), at(900)));
+    let (before, theirs) = (bench.studio.order(tag).unwrap().order.clone(), |bench: &Workbench| {
+        bench.studio.order(other).unwrap().order.sheet.wishes.to_string()
+    });
+    saved(bench.handle(wish(&bench, tag, "a ring"), at(901)));
+    saved(bench.handle(wish(&bench, other, "a pin"), at(902)));
+    let said = |bench: &Workbench| bench.view(at(903)).undo_words();
+    assert_eq!(said(&bench), Ok("undo the wishes for Fern".to_owned()), "on the board the newest of all");
+    bench.handle(Action::Go(Nav::Bench(tag, Page::Brief)), at(903));
+    assert_eq!(said(&bench), Ok("undo the wishes for Bramble".to_owned()));
+    saved(bench.handle(Action::Undo, at(904)));
+    assert_eq!(
+        (bench.studio.order(tag).unwrap().order.clone(), theirs(&bench)),
+        (before, "a pin".to_owned())
+    );
+    // Nothing of the other is taken back here, however often it is pressed.
+    assert_eq!(said(&bench), Err("nothing to undo yet".to_owned()));
+    assert!(bench.handle(Action::Undo, at(905)).is_empty());
+    assert_eq!(theirs(&bench), "a pin");
+    // What belongs to the page goes back with it: the client of the order.
+    let id = bench.studio.order(tag).unwrap().client().clone();
+    let mut client = bench.studio.clients()[&id].clone();
+    client.contact = line("elsewhere");
+    saved(bench.handle(Action::Edit(Edit::Client(id, ClientEdit::Put(Box::new(client)))), at(906)));
+    assert_eq!(said(&bench), Ok("undo the details of Ida Lund".to_owned()));
+    saved(bench.handle(Action::Undo, at(907)));
+    bench.handle(Action::Go(Nav::Bench(other, Page::Brief)), at(908));
+    assert_eq!(said(&bench), Ok("undo the wishes for Fern".to_owned()));
+    saved(bench.handle(Action::Undo, at(909)));
+    saved(bench.handle(Action::Redo, at(910)));
+    assert_eq!(theirs(&bench), "a pin");
+}
