@@ -1,3 +1,5 @@
+mod elsewhere;
+
 use std::io::Cursor;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
