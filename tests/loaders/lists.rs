@@ -81,7 +81,6 @@ fn noted(bytes: &[u8]) -> Law {
     let read = folder.load_summaries(made_by);
     let lines: Vec<(&str, Digest)> = text
         .lines()
-        .skip(1)
         .filter_map(|line| {
             let mut words = line.splitn(3, ' ');
             Some((words.next()?, words.next()?.parse().ok()?))

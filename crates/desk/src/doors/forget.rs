@@ -34,11 +34,11 @@ pub(crate) fn run(dir: &Path, client: &ClientId, yes: bool, out: &mut dyn Write)
     write!(out, "{}", forget_words::receipt(opened.studio.policies().name.as_str(), &gone))?;
     let mut well = gone.troubles.is_empty() && swept.troubles.is_empty();
     // A backup from before must not bring it back, wherever on this computer it is put.
-    if let Some(list) = forgotten_list(opened.studio.policies().studio.as_str()) {
-        if let Err(why) = forget::note_outside(&list, &opened.folder) {
-            writeln!(out, "{}: {why}", forget_words::NOT_NOTED)?;
-            well = false;
-        }
+    if let Some(list) = forgotten_list(opened.studio.policies().studio.as_str())
+        && let Err(why) = forget::note_outside(&list, &opened.folder)
+    {
+        writeln!(out, "{}: {why}", forget_words::NOT_NOTED)?;
+        well = false;
     }
     Ok(well)
 }
