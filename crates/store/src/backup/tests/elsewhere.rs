@@ -121,3 +121,19 @@ fn a_document_lies_in_a_backup_before_what_it_names_and_all_of_it_is_counted() {
     assert_eq!(folders, ["", "shelf", "clients", "money", "orders", ".history", "photos", "papers"]);
     assert_eq!((contents.bytes, read.unwrap().bytes), (whole, whole));
 }
+
+#[test]
+fn what_differs_between_a_list_and_what_was_read_is_named() {
+    let of = |bytes: &[u8]| Digest::of(bytes);
+    let files: BTreeMap<String, Digest> =
+        [("a.ron", of(b"a")), ("b.ron", of(b"b"))].map(|(path, digest)| (path.to_owned(), digest)).into();
+    let said = |lines: &[(&str, Digest)]| {
+        let lines: String = lines.iter().map(|(path, digest)| format!("{digest}  {path}\n")).collect();
+        differing(&lines, &files)
+    };
+    let (head, a, b) = ((HEAD, of(b"head")), ("a.ron", of(b"a")), ("b.ron", of(b"b")));
+    assert_eq!(said(&[head, a]), "b.ron is in it and not on its list");
+    assert_eq!(said(&[head, a, ("b.ron", of(b"another"))]), "b.ron is not what was put into it");
+    assert_eq!(said(&[head, a, b, ("c.ron", of(b"c"))]), "c.ron is missing from it");
+    assert_eq!(said(&[head, a, b]), "its list of digests is damaged");
+}
