@@ -484,7 +484,7 @@ fn papers_ui(ui: &mut Ui, cx: &mut Cx<'_>) {
     let tokens = Tokens::of(ui);
     heading(ui, labels::PAPERS);
     let gone = cx.held.ledger.home.is_gone();
-    let poured = !cx.held.ledger.pours.stones.is_empty();
+    let poured = cx.held.ledger.client_stones().next().is_some();
     let kinds = [PaperKind::Packing, PaperKind::Care];
     let kinds = kinds.into_iter().filter(|kind| *kind != PaperKind::Care || poured);
     let (ready, missing): (Vec<PaperKind>, Vec<PaperKind>) =

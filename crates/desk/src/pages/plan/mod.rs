@@ -7,6 +7,7 @@ mod wishes;
 
 use craft::fact::Material;
 use craft::geometry::Cavity;
+use craft::id::is_practice;
 use craft::learning::LearningError;
 use craft::order::{Page, StoneSheet};
 use craft::planner::{Plan, Problem, promised};
@@ -49,6 +50,7 @@ struct Folds {
     wishes: bool,
     pots: bool,
     makes: bool,
+    makes_explained: bool,
     explained: bool,
 }
 
@@ -154,7 +156,12 @@ impl PlanPage {
     }
 
     fn add(&mut self, cx: &mut Cx<'_>) {
-        match stones::next(cx.view.studio, cx.held) {
+        self.put(cx, stones::next(cx.view.studio, cx.held));
+    }
+
+    /// Puts a new stone on the sheet and shows it.
+    fn put(&mut self, cx: &mut Cx<'_>, stone: Result<StoneSheet, String>) {
+        match stone {
             Ok(stone) => {
                 self.trouble = None;
                 self.stone = Some(stone.no);
@@ -195,11 +202,14 @@ impl PlanPage {
                 if link(ui, labels::ADD).clicked() {
                     self.add(cx);
                 }
+                if link(ui, labels::PRACTISE).clicked() {
+                    self.put(cx, stones::practice(cx.view.studio, cx.held, stone));
+                }
                 let all: Vec<u8> = cx.held.order.sheet.stones.iter().map(|stone| stone.no).rev().collect();
                 ui.spacing_mut().interact_size.y = 26.0;
                 for no in all {
                     let response =
-                        tab(ui, &no.to_string(), no == stone.no, true).accessible_name(labels::stone(no));
+                        tab(ui, &labels::tab(no), no == stone.no, true).accessible_name(labels::stone(no));
                     if response.clicked() {
                         self.stone = Some(no);
                     }
@@ -207,6 +217,9 @@ impl PlanPage {
                 words_beside(ui, labels::STONES);
             });
         });
+        if is_practice(stone.no) {
+            second(ui, labels::PRACTICE_IS);
+        }
         self.trouble_ui(ui);
     }
 
@@ -291,7 +304,7 @@ impl PlanPage {
         }
         if folds.makes {
             part(ui, labels::MAKES);
-            ahead::makes_ui(ui, later);
+            ahead::makes_ui(ui, later, &mut self.folds.makes_explained);
         }
         if folds.explained {
             gap(ui, 4.0 * space::STEP);

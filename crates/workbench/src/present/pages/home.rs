@@ -20,8 +20,10 @@ pub(super) fn fill_pack(page: &mut Builder<'_>) {
     let waiting = page.ledger().to_pack();
     // Spares and leftovers first: they are what is forgotten.
     for piece in [false, true] {
-        for (thing, kept) in
-            custody.things.iter().filter(|(thing, _)| (thing.kind == ThingKind::Piece) == piece)
+        for (thing, kept) in custody
+            .things
+            .iter()
+            .filter(|(thing, _)| !thing.is_practice() && (thing.kind == ThingKind::Piece) == piece)
         {
             thing_line(page, *thing, kept, waiting.contains(thing));
         }
@@ -64,7 +66,7 @@ fn papers(page: &mut Builder<'_>) {
     let there: Vec<&str> = all.iter().filter(|(_, is)| *is).map(|(kind, _)| words::paper(*kind)).collect();
     page.know("papers issued", words::list(&there));
     // A card for a stone that was never poured is not missed.
-    let poured = !page.ledger().pours.stones.is_empty();
+    let poured = page.ledger().client_stones().next().is_some();
     for (kind, is) in all {
         if !is && (kind != PaperKind::Care || poured) {
             page.miss(format!("the {} is not issued yet", words::paper(kind)));
