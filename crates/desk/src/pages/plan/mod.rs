@@ -81,6 +81,8 @@ struct Shown {
     card: PlanCard,
     ahead: Ahead,
     ahead_words: Option<AheadWords>,
+    /// What was learned of what it is made with, a sentence each.
+    learned: Vec<String>,
     /// Why the rest is to be planned again: layers that were laid otherwise, or what was learned since; empty where nothing
     /// is.
     again: String,
@@ -247,6 +249,7 @@ impl PlanPage {
         gap(ui, 4.0 * space::STEP);
         let care = shown.ahead_words.iter().flat_map(|words| words.care.iter().map(String::as_str));
         let notes = [shown.card.guess.as_str(), shown.card.caution.as_str()].into_iter().chain(care);
+        let notes = notes.chain(shown.learned.iter().map(String::as_str));
         // One frame for all of them, so that the button stays in sight.
         let notes: Vec<&str> = notes.filter(|words| !words.is_empty()).collect();
         if !notes.is_empty() {
@@ -440,8 +443,13 @@ fn shown(cx: &Cx<'_>, stone: &StoneSheet, plan: Plan, before: Option<Ahead>) -> 
     let layers = ahead.answer().map_or(&[][..], |foreseen| foreseen.layers.as_slice());
     let marks: Vec<PourMark> = layers.iter().map(|layer| layer.mark).collect();
     let card = plan_words::card(&plan, &marks);
+    let learned = plan_words::learned(studio, stone, &plan, cx.view.now.day());
+    let mut ahead_words =
+        ahead.answer().ok().map(|foreseen| plan_words::ahead(cx.held, &plan, foreseen));
+    ahead_words.iter_mut().for_each(|words| learned.at_layers(words));
     Ok(Shown {
-        ahead_words: ahead.answer().ok().map(|foreseen| plan_words::ahead(cx.held, &plan, foreseen)),
+        ahead_words,
+        learned: learned.notes,
         ahead,
         again: if begun {
             plan_words::again(studio, cx.tag, stone, cx.view.now.day())

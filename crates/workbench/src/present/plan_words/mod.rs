@@ -7,6 +7,7 @@ mod explained_ahead;
 mod explained_more;
 mod pots;
 mod sharing;
+mod tested;
 
 use craft::cure::{PigmentClass, Provenance, Surety};
 use craft::fact::LayerKind;
@@ -26,6 +27,7 @@ pub use explained_ahead::{explained_ahead, explained_pots, explained_spread};
 pub use explained_more::explained_even;
 pub use pots::{PotsWords, candidates, on_scale, pot, pots};
 pub use sharing::{HowManyWords, explained_how_many, how_many};
+pub use tested::{LearnedWords, learned};
 
 /// One mould of the pouring card: a layer to be laid.
 #[derive(Clone, Debug, PartialEq)]
