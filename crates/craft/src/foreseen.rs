@@ -31,11 +31,13 @@ mod against;
 mod going_on;
 mod material;
 mod pots;
+mod sharing;
 mod stones;
 
 pub use against::Against;
 pub use material::{Fits, Packed, Part, Rests, lie_of, packed, reading_of_whole, shades, weighed_whole};
 pub use pots::{Counts, OrderPots, PotsError};
+pub use sharing::{HowMany, MOST_STONES, Sharing, how_many};
 pub use stones::{Candidates, candidates};
 
 use crate::bubbles::{BubbleError, Rise, Viscosity, rise};

@@ -167,6 +167,16 @@ impl Thing {
         Self { kind: ThingKind::Stone, no }
     }
 
+    /// The number of practice stone `count`, from 1.
+    pub const fn practice(count: u8) -> Self {
+        Self { kind: ThingKind::Stone, no: BEFORE_PRACTICE.saturating_add(count) }
+    }
+
+    /// True of a practice stone, which is the maker's own and never the client's.
+    pub const fn is_practice(self) -> bool {
+        matches!(self.kind, ThingKind::Stone) && is_practice(self.no)
+    }
+
     /// Offcut bag `no`.
     pub const fn offcuts(no: u8) -> Self {
         Self { kind: ThingKind::Offcuts, no }
@@ -180,6 +190,28 @@ impl Thing {
     /// Finished piece `no`.
     pub const fn piece(no: u8) -> Self {
         Self { kind: ThingKind::Piece, no }
+    }
+}
+
+/// Stones with a higher number than this are practice stones. The number is in every fact that names a stone, and is
+/// sealed with it: so no file can say of a practice stone now this and now that, and none can become a client's.
+const BEFORE_PRACTICE: u8 = 200;
+
+/// True of the number of a practice stone: poured without anything entrusted, to try a plan first.
+pub const fn is_practice(no: u8) -> bool {
+    no > BEFORE_PRACTICE
+}
+
+/// A stone by its number, as it is spoken of: `stone 2`, `practice stone 1`.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct StoneName(pub u8);
+
+impl fmt::Display for StoneName {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self.0.checked_sub(BEFORE_PRACTICE) {
+            Some(count) if is_practice(self.0) => write!(f, "practice stone {count}"),
+            _ => write!(f, "stone {}", self.0),
+        }
     }
 }
 
@@ -225,6 +257,16 @@ mod tests {
         for (letter, kind) in ThingKind::LETTERS {
             assert_eq!(kind.letter(), letter);
         }
+    }
+
+    #[test]
+    fn the_number_of_a_stone_says_whether_it_is_for_practice() {
+        assert_eq!(StoneName(2).to_string(), "stone 2");
+        assert_eq!(StoneName(Thing::practice(1).no).to_string(), "practice stone 1");
+        assert_eq!(Thing::practice(1).to_string().parse(), Ok(Thing::practice(1)));
+        let practice: Vec<u8> = (1..=u8::MAX).filter(|no| Thing::stone(*no).is_practice()).collect();
+        assert_eq!(practice, (201..=255).collect::<Vec<u8>>());
+        assert!(!Thing::envelope(201).is_practice(), "only stones are poured");
     }
 
     #[test]

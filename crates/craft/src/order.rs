@@ -7,7 +7,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::digest::Digest;
 use crate::fact::LayerKind;
-use crate::id::{ClientId, ShelfId, StudioId, Thing};
+use crate::id::{ClientId, ShelfId, StudioId, Thing, is_practice};
 use crate::log::Log;
 use crate::money::Money;
 use crate::place::Cell;
@@ -205,7 +205,7 @@ pub struct StoneSheet {
     pub style: Style,
     /// The clear face that holds the material.
     pub face: Length,
-    /// Which lots go in, and how much of each.
+    /// Which lots go in, and how much of each; of a practice stone, which lots the maker's own material stands for.
     pub shares: Vec<LotShare>,
     /// The clear layer on the face.
     pub top: LayerKind,
@@ -361,6 +361,11 @@ impl Sheet {
     /// Stone `no` as it is to be made.
     pub fn stone(&self, no: u8) -> Option<&StoneSheet> {
         self.stones.iter().find(|stone| stone.no == no)
+    }
+
+    /// The stones that are for the client: all but the practice stones.
+    pub fn client_stones(&self) -> impl Iterator<Item = &StoneSheet> {
+        self.stones.iter().filter(|stone| !is_practice(stone.no))
     }
 
     /// A thing in words.

@@ -1,7 +1,7 @@
 //! Why the door did not open, and the one edit that would mend it.
 
 use crate::fact::{ClientFact, CustodyFact, Fact, Material, Wish};
-use crate::id::{ClientId, DocId, ShelfId, Thing};
+use crate::id::{ClientId, DocId, ShelfId, StoneName, Thing};
 use crate::ledger::Unfit;
 use crate::money::series::SeriesError;
 use crate::place::Cell;
@@ -48,7 +48,8 @@ pub enum Refusal {
     ButtonsStay(ShelfId),
     /// A cavity in use would vanish.
     #[error(
-        "cavity {cell} of {mould} is stone {stone}'s of order {by}; take that one out or plan it elsewhere before the cavity goes"
+        "cavity {cell} of {mould} is {}'s of order {by}; take that one out or plan it elsewhere before the cavity goes",
+        StoneName(*.stone)
     )]
     CellInUse {
         /// The mould.
@@ -178,7 +179,8 @@ pub enum Refusal {
     },
     /// Another stone sits in that cavity.
     #[error(
-        "cavity {cell} of {mould} holds stone {stone} of order {by}; take that one out first, or use another cavity"
+        "cavity {cell} of {mould} holds {} of order {by}; take that one out first, or use another cavity",
+        StoneName(*.stone)
     )]
     CellTaken {
         /// The mould.
@@ -239,7 +241,7 @@ pub enum Refusal {
     #[error("{0} cannot be a label; things are numbered from 1")]
     NoLabel(Thing),
     /// The layer on the face is another kind.
-    #[error("the layer on the face of stone {0} is glossy or satin; choose one of the two")]
+    #[error("the layer on the face of {} is glossy or satin; choose one of the two", StoneName(*.0))]
     NotATop(u8),
     /// A lot that did not come.
     #[error("there is no lot {0} in this order; take the share from one that came")]
@@ -256,14 +258,15 @@ pub enum Refusal {
         most: Share,
     },
     /// The stone is not on the sheet.
-    #[error("stone {0} is not on the order's sheet; add it to the plan first")]
+    #[error("{} is not on the order's sheet; add it to the plan first", StoneName(*.0))]
     NotOnSheet(u8),
     /// A stone that has begun cannot leave the sheet.
-    #[error("stone {0} has been begun and stays on the sheet; set it aside if it is not to be shown")]
+    #[error("{} has been begun and stays on the sheet; set it aside if it is not to be shown", StoneName(*.0))]
     StoneStays(u8),
     /// What has been poured cannot be planned otherwise.
     #[error(
-        "layer {layer} of stone {stone} is laid, and the new plan differs there; plan again from what was laid"
+        "layer {layer} of {} is laid, and the new plan differs there; plan again from what was laid",
+        StoneName(*.stone)
     )]
     LaidOtherwise {
         /// The stone.
@@ -272,10 +275,13 @@ pub enum Refusal {
         layer: u8,
     },
     /// The mould or cavity of a stone that has begun.
-    #[error("stone {0} sits in its cavity already; its mould and cavity cannot change")]
+    #[error("{} sits in its cavity already; its mould and cavity cannot change", StoneName(*.0))]
     InCavity(u8),
     /// The sheet plans another cavity.
-    #[error("stone {stone} is planned in cavity {cell} of {mould}; use that one, or change the sheet first")]
+    #[error(
+        "{} is planned in cavity {cell} of {mould}; use that one, or change the sheet first",
+        StoneName(*.stone)
+    )]
     OtherCavity {
         /// The stone.
         stone: u8,

@@ -4,9 +4,9 @@ use chrono::{Days, NaiveDate};
 use serde::{Deserialize, Serialize};
 
 use crate::fact::{Choice, Hardness, Holder, MessageKind};
-use crate::id::{Thing, ThingKind};
+use crate::id::{Thing, ThingKind, is_practice};
 use crate::ledger::{Happened, Held, Ledger, Lot, Stone};
-use crate::order::{ErrandKind, Sheet};
+use crate::order::{ErrandKind, Sheet, StoneSheet};
 use crate::place::Place;
 use crate::units::Share;
 
@@ -85,7 +85,7 @@ pub fn is_made(sheet: &Sheet, no: u8, stone: &Stone) -> bool {
 
 /// True once every stone that is wanted, in this round, is made or set aside.
 fn all_made(sheet: &Sheet, ledger: &Ledger) -> bool {
-    let wanted = sheet.stones.iter().map(|stone| stone.no);
+    let wanted = sheet.client_stones().map(|stone| stone.no);
     let mut any = false;
     for no in wanted {
         match ledger.pours.stones.get(&no) {
@@ -260,9 +260,9 @@ pub fn next(sheet: &Sheet, ledger: &Ledger, today: NaiveDate, nudge_days: u16) -
         return packing(ledger);
     }
     if ledger.custody.lots.is_empty()
-        && sheet.stones.iter().all(|stone| !ledger.pours.stones.contains_key(&stone.no))
+        && sheet.client_stones().all(|stone| !ledger.pours.stones.contains_key(&stone.no))
     {
-        return before_arrival(ledger);
+        return practice_work(sheet, ledger, false).unwrap_or_else(|| before_arrival(ledger));
     }
     if let Some(work) = bench_work(sheet, ledger) {
         return work;
@@ -304,7 +304,7 @@ fn before_arrival(ledger: &Ledger) -> Next {
 
 fn packing(ledger: &Ledger) -> Next {
     let here = |no: u8| ledger.custody.things.get(&Thing::stone(no)).is_some_and(Held::is_here);
-    let mut stones = ledger.pours.stones.iter();
+    let mut stones = ledger.client_stones();
     if let Some((&stone, _)) = stones.find(|(no, stone)| !stone.taken_out && here(**no)) {
         return Next::TakeOut { stone };
     }
@@ -369,7 +369,7 @@ fn needs_material(sheet: &Sheet, ledger: &Ledger) -> bool {
         begun.is_some_and(|stone| stone.layers.is_empty())
             && ledger.custody.contents(Thing::stone(no)).next().is_none()
     };
-    wants_keep_back(ledger).is_some() || sheet.stones.iter().any(|stone| waits(stone.no))
+    wants_keep_back(ledger).is_some() || sheet.client_stones().any(|stone| waits(stone.no))
 }
 
 /// What the maker's hands do next on the material and the stones.
@@ -380,10 +380,32 @@ fn bench_work(sheet: &Sheet, ledger: &Ledger) -> Option<Next> {
     if still_chosen(ledger).next().is_some() || ledger.client.open_round().is_some() {
         return None;
     }
-    if !sheet.stones.iter().any(|stone| is_usable(ledger, stone.no)) {
+    // A packet that stands open goes before practice, and practice before the first of the client's stones.
+    let first = ledger.client_stones().next().is_none();
+    if ledger.custody.open().next().is_none()
+        && let Some(practice) = practice_work(sheet, ledger, first)
+    {
+        return Some(practice);
+    }
+    if !sheet.client_stones().any(|stone| is_usable(ledger, stone.no)) {
         return Some(Next::Plan);
     }
-    for wanted in sheet.stones.iter().filter(|stone| is_usable(ledger, stone.no)) {
+    stones_work(sheet, ledger, sheet.client_stones())
+}
+
+/// What is next at the practice stones that were begun, and at new ones where those are still to be.
+fn practice_work(sheet: &Sheet, ledger: &Ledger, new: bool) -> Option<Next> {
+    let begun = |no: u8| ledger.pours.stones.contains_key(&no);
+    let practice = sheet.stones.iter().filter(|stone| is_practice(stone.no) && (new || begun(stone.no)));
+    stones_work(sheet, ledger, practice)
+}
+
+fn stones_work<'a>(
+    sheet: &Sheet,
+    ledger: &Ledger,
+    stones: impl Iterator<Item = &'a StoneSheet>,
+) -> Option<Next> {
+    for wanted in stones.filter(|stone| is_usable(ledger, stone.no)) {
         let no = wanted.no;
         let Some(stone) = ledger.pours.stones.get(&no) else {
             return Some(if wanted.plan.is_none() { Next::Plan } else { Next::Begin { stone: no } });

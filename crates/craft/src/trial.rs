@@ -27,6 +27,8 @@ pub struct Trial {
     pub sources: Sources,
     /// The thickest clear layer that the tests of this bottle cover; none where nothing was measured.
     pub tested_to: Option<Length>,
+    /// The lowest and the highest load that the tests of this pigment cover; none where any may be planned on that side.
+    pub tested_loads: (Option<Load>, Option<Load>),
 }
 
 /// The light that a layer wants, as a lamp gives it.
@@ -83,7 +85,7 @@ impl Trial {
         let warmed = heat(&self.as_lit(), sources);
         Tried {
             surety: self.surety(),
-            sure: cure.thickest_sure(*load, light).map(|sure| self.covered(sure)),
+            sure: cure.thickest_sure(*load, light).map(|sure| self.covered(sure)).filter(|_| self.is_load_tested()),
             guessed: self.guessed(),
             wanted: self.wanted(),
             hides,
@@ -113,14 +115,25 @@ impl Trial {
         Lit { lit: self.lit, ..Lit::new(self.thickness, self.cure.takes_per_mm(self.load), &self.under) }
     }
 
-    /// No layer is surer than the tests of its bottle cover.
+    /// No layer is surer than the tests of its bottle cover, and nothing is promised of a load that no test of its pigment
+    /// covers: what scatters takes more of the light for its load the less there is of it.
     fn surety(&self) -> Surety {
+        if !self.is_load_tested() {
+            return Surety::NotSure;
+        }
         let found = self.cure.sets_through(self.thickness, self.load, &self.light);
         if self.is_covered() { found } else { found.min(Surety::Likely) }
     }
 
     fn covered(&self, sure: Length) -> Length {
         self.tested_to.filter(|_| !self.load.is_positive()).map_or(sure, |most| sure.min(most))
+    }
+
+    /// Whether the load is one that a plan would take: clear resin, or within what was tested.
+    pub fn is_load_tested(&self) -> bool {
+        let (least, most) = self.tested_loads;
+        !self.load.is_positive()
+            || (least.is_none_or(|least| self.load >= least) && most.is_none_or(|most| self.load <= most))
     }
 
     fn is_covered(&self) -> bool {
@@ -130,7 +143,7 @@ impl Trial {
     /// Seconds on the lamp's clock for the seconds of full power that are sure: half the growing more, once it is over.
     /// What one press does not give, several do.
     fn wanted(&self) -> Option<Wanted> {
-        if !self.is_covered() {
+        if !self.is_covered() || !self.is_load_tested() {
             return None;
         }
         let full = self.cure.seconds_sure(self.thickness, self.load, self.light.first_set())?;
@@ -176,6 +189,7 @@ mod tests {
             load,
             sources: Sources::TYPICAL,
             tested_to: None,
+            tested_loads: (None, None),
         }
     }
 
@@ -231,6 +245,23 @@ mod tests {
         assert!(presses > 1);
         assert_eq!(surety(presses), Surety::Sure);
         assert_ne!(surety(presses - 1), Surety::Sure);
+    }
+
+    #[test]
+    fn nothing_is_promised_of_a_load_that_no_test_covers() {
+        let mut trial = trial(0.3, 0.3, 600.0);
+        assert_eq!(trial.tried().surety, Surety::Sure);
+        let within = |least: f64, most: f64| (Some(Load::from_percent(least)), Some(Load::from_percent(most)));
+        for tested in [within(0.5, 1.0), within(0.1, 0.2), (Some(Load::from_percent(0.5)), None)] {
+            trial.tested_loads = tested;
+            let tried = trial.tried();
+            assert_eq!((tried.surety, tried.sure, tried.wanted), (Surety::NotSure, None, None), "{tested:?}");
+        }
+        trial.tested_loads = within(0.3, 1.0);
+        assert_eq!(trial.tried().surety, Surety::Sure);
+        trial.tested_loads = within(0.5, 1.0);
+        trial.load = Load::ZERO;
+        assert_eq!(trial.tried().surety, Surety::Sure, "clear resin is in no series");
     }
 
     #[test]

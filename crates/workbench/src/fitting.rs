@@ -143,7 +143,7 @@ pub fn unmatched<'a>(studio: &'a Studio, held: &'a Held) -> Vec<Unmatched<'a>> {
         held.ledger.fit.set.contains_key(&no) || fit.is_some_and(|fit| fit.tried.last() == Some(&Feel::Flush))
     };
     let mut all: Vec<Unmatched<'a>> = Vec::new();
-    for stone in &held.order.sheet.stones {
+    for stone in held.order.sheet.client_stones() {
         if (!chosen.is_empty() && !chosen.contains(&stone.no)) || sits(stone.no) {
             continue;
         }

@@ -1,5 +1,6 @@
 //! A stone to begin with: what the next stone of an order is most likely to be, for the maker to change.
 
+use craft::id::{Thing, is_practice};
 use std::collections::{BTreeMap, BTreeSet};
 
 use chrono::NaiveDate;
@@ -116,19 +117,42 @@ pub fn plans_to_keep(studio: &Studio, held: &Held, today: NaiveDate) -> Vec<(u8,
 /// What is missing on the shelf, and what to do.
 pub fn next(studio: &Studio, held: &Held) -> Result<StoneSheet, String> {
     let stones = &held.order.sheet.stones;
-    let no = stones
-        .iter()
-        .map(|stone| stone.no)
-        .chain(held.ledger.pours.stones.keys().copied())
-        .max()
-        .unwrap_or(0);
-    let no = no.checked_add(1).ok_or_else(|| "an order has at most 255 stones".to_owned())?;
-    let first = match stones.last() {
+    let no = next_no(held, false)?;
+    let first = match held.order.sheet.client_stones().last().or(stones.last()) {
         Some(last) => StoneSheet { no, plan: None, caption: craft::text::Line::default(), ..last.clone() },
         None => from_shelf(studio, held, no)?,
     };
     let cell = free_cells(studio, held, &first.mould).into_iter().next();
     Ok(StoneSheet { cell: cell.unwrap_or_else(|| first.cell.clone()), ..first })
+}
+
+/// The next free number of the client's stones, or of the practice stones.
+pub(crate) fn next_no(held: &Held, practice: bool) -> Result<u8, String> {
+    let sheet = held.order.sheet.stones.iter().map(|stone| stone.no);
+    let taken =
+        sheet.chain(held.ledger.pours.stones.keys().copied()).filter(|no| is_practice(*no) == practice);
+    let no = match taken.max() {
+        Some(last) => last.checked_add(1),
+        None if practice => Some(Thing::practice(1).no),
+        None => Some(1),
+    };
+    no.filter(|no| is_practice(*no) == practice)
+        .ok_or_else(|| "an order has at most 200 stones and 55 practice stones".to_owned())
+}
+
+/// A practice stone like another stone, to try its plan with material of the maker's own: made in the same way, in the next
+/// free cavity. What the other takes of a lot it only stands for.
+///
+/// # Errors
+/// There are no more numbers.
+pub fn practice(studio: &Studio, held: &Held, like: &StoneSheet) -> Result<StoneSheet, String> {
+    let cell = free_cells(studio, held, &like.mould).into_iter().next();
+    Ok(StoneSheet {
+        no: next_no(held, true)?,
+        cell: cell.unwrap_or_else(|| like.cell.clone()),
+        caption: craft::text::Line::default(),
+        ..like.clone()
+    })
 }
 
 fn from_shelf(studio: &Studio, held: &Held, no: u8) -> Result<StoneSheet, String> {
@@ -180,6 +204,21 @@ mod tests {
         let free = free_cells(&bench.studio, held, &next.mould);
         assert!(free.is_empty() || free.contains(&next.cell));
         assert!(held.order.sheet.stones.iter().all(|stone| free.is_empty() || stone.cell != next.cell));
+    }
+
+    #[test]
+    fn a_practice_stone_is_made_like_another_and_numbered_apart() {
+        let bench = bench(Stage::Here);
+        let mut held = bench.studio.order(bench.tag).unwrap().clone();
+        let like = held.order.sheet.stones[0].clone();
+        let first = practice(&bench.studio, &held, &like).unwrap();
+        assert!(Thing::stone(first.no).is_practice());
+        assert_eq!((&first.mould, &first.plan, &first.shares), (&like.mould, &like.plan, &like.shares));
+        held.wake().unwrap().order.sheet.stones.push(first.clone());
+        assert_eq!(practice(&bench.studio, &held, &like).unwrap().no, first.no + 1);
+        let next = next(&bench.studio, &held).unwrap();
+        assert!(!Thing::stone(next.no).is_practice(), "the client's stones go on from their own numbers");
+        assert_eq!(usize::from(next.no), held.order.sheet.stones.len(), "{}", next.no);
     }
 
     #[test]

@@ -150,9 +150,10 @@ impl TryOut {
         if !self.seconds.is_positive() {
             return Err("without light nothing sets; write at least 1 s".to_owned());
         }
-        let TrialMeans { cure, light, sources, tested_to } = means.clone();
+        let TrialMeans { cure, light, sources, tested_to, tested_loads } = means.clone();
         let (thickness, lit) = (self.thickness, light.button.total());
-        let trial = Trial { cure, under: light.clone(), light, lit, thickness, load, sources, tested_to };
+        let under = light.clone();
+        let trial = Trial { cure, under, light, lit, thickness, load, sources, tested_to, tested_loads };
         let trial = trial.lit_for(self.seconds).map_err(|why| why.to_string())?;
         let tried = trial.tried();
         Ok((trial, tried))

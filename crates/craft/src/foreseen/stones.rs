@@ -42,7 +42,7 @@ pub fn candidates(lot: AtHand, each: Share, cavities: u8, portioning: Portioning
 
 /// What is at hand of a lot: all that lies in a packet that is here, the keep-back with it, and nothing that is in a
 /// stone already.
-fn at_hand(held: &Held, lot: u8) -> Option<AtHand> {
+pub(super) fn at_hand(held: &Held, lot: u8) -> Option<AtHand> {
     let custody = &held.ledger.custody;
     let here = |holder: &Holder| match holder {
         Holder::Thing(thing) if thing.kind != ThingKind::Stone => {

@@ -43,6 +43,15 @@ impl LearnedPigment {
         (least, self.most.map_or(mix.most, |most| up(most).min(mix.most)))
     }
 
+    /// The lowest and the highest load that tests cover, to the steps of this mix around them; `None` where a plan may take
+    /// any on that side.
+    pub fn tested(&self, mix: &Mix) -> (Option<Load>, Option<Load>) {
+        let step_micro = mix.step.micro().max(1);
+        let down = |load: Load| Load::from_micro(load.micro().div_euclid(step_micro) * step_micro);
+        let up = |load: Load| down(Load::from_micro(load.micro().saturating_add(step_micro - 1)));
+        (self.least.map(down), self.most.map(up))
+    }
+
     /// Why this mix cannot be planned with what was tested of it; `None` where it can.
     pub fn apart(&self, mix: &Mix) -> Option<LearningError> {
         let (least, most) = self.range(mix);

@@ -40,7 +40,7 @@ impl HomeSide {
 
 impl Ledger {
     /// The things that still have to be ticked into the box, or named as lost or left out. An envelope of the studio's
-    /// that has been emptied is not one of them, nor is a stone of which nothing was ever laid.
+    /// that has been emptied is not one of them, nor is a practice stone, or one of which nothing was ever laid.
     pub fn to_pack(&self) -> Vec<Thing> {
         let open = |(thing, held): &(&Thing, &Held)| {
             held.is_here() && held.left_out.is_none() && held.place != Place::Box && !self.is_bare(**thing)
@@ -48,9 +48,12 @@ impl Ledger {
         self.custody.things.iter().filter(open).map(|(thing, _)| *thing).collect()
     }
 
-    /// True of a thing with nothing of the client's in it: an envelope of the studio's that has been emptied, or a stone
-    /// of which nothing was ever laid.
+    /// True of a thing with nothing of the client's in it: an envelope of the studio's that has been emptied, a practice
+    /// stone, or a stone of which nothing was ever laid.
     pub fn is_bare(&self, thing: Thing) -> bool {
+        if thing.is_practice() {
+            return true;
+        }
         let own = match thing.kind {
             ThingKind::Envelope => true,
             ThingKind::Stone => self.pours.stone(thing.no).is_ok_and(|stone| stone.layers.is_empty()),

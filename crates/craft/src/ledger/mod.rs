@@ -5,6 +5,7 @@ mod custody;
 mod fit;
 mod home;
 mod pour;
+mod practice;
 #[cfg(test)]
 mod tests;
 mod unfit;
@@ -149,6 +150,7 @@ impl Ledger {
     fn advance(&mut self, number: u32, entry: &Entry) -> Result<(), Unfit> {
         let stamp = Stamp { number, at: entry.at, day: entry.day(), told: entry.told.is_some() };
         not_ahead(entry)?;
+        practice::must_stay_the_makers(&entry.fact)?;
         match &entry.fact {
             Fact::Client(fact) => self.step_client(fact, stamp),
             Fact::Custody(fact) => self.step_custody(fact, stamp),

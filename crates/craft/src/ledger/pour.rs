@@ -3,7 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::fact::{Amount, Hardness, Holder, LayerKind, PourFact, Press};
-use crate::id::{ShelfId, Thing, ThingKind};
+use crate::id::{ShelfId, Thing, ThingKind, is_practice};
 use crate::moment::Moment;
 use crate::place::{Cell, Place};
 use crate::units::{Length, Load, Mass, Span};
@@ -283,7 +283,9 @@ impl Ledger {
             return Err(Unfit::BelowNothing { what: "weight" });
         }
         let empty = self.custody.contents(Thing::stone(*no)).next().is_none();
-        if *kind == LayerKind::Material && empty && !stamp.told {
+        // Of a practice stone the maker's own material is laid, which is in no packet.
+        let own = is_practice(*no);
+        if *kind == LayerKind::Material && empty && !own && !stamp.told {
             return Err(Unfit::NoMaterial(*no));
         }
         let stone = self.pours.stone_mut(*no)?;

@@ -4,6 +4,7 @@ mod custody;
 mod home;
 mod keeping;
 mod pour;
+mod practice;
 
 use crate::fact::Fact;
 use crate::refusal::Refusal;

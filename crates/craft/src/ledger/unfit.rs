@@ -1,7 +1,7 @@
 //! Why a fact cannot be written down, in words for the person at the bench, and the fact that would mend it.
 
 use crate::fact::{CustodyFact, Fact, Holder, HomeFact};
-use crate::id::Thing;
+use crate::id::{StoneName, Thing};
 use crate::tag::Tag;
 use crate::units::{Length, Share};
 
@@ -134,7 +134,7 @@ pub enum Unfit {
     },
     // Pour.
     /// Layers go one by one.
-    #[error("the next layer of stone {stone} is number {next}")]
+    #[error("the next layer of {} is number {next}", StoneName(*.stone))]
     LayerOrder {
         /// The stone.
         stone: u8,
@@ -142,7 +142,7 @@ pub enum Unfit {
         next: u8,
     },
     /// A layer that is covered by now.
-    #[error("only the newest layer of stone {stone} can be felt, and that is number {newest}")]
+    #[error("only the newest layer of {} can be felt, and that is number {newest}", StoneName(*.stone))]
     NotNewest {
         /// The stone.
         stone: u8,
@@ -153,7 +153,7 @@ pub enum Unfit {
     #[error("a layer of {0} cannot be; a layer is between 0.05 mm and 10 mm thick")]
     Thickness(Length),
     /// The layer before has not been felt.
-    #[error("layer {layer} of stone {stone} has not been felt yet; say whether it is hard, tacky or soft")]
+    #[error("layer {layer} of {} has not been felt yet; say whether it is hard, tacky or soft", StoneName(*.stone))]
     NotFelt {
         /// The stone.
         stone: u8,
@@ -161,7 +161,7 @@ pub enum Unfit {
         layer: u8,
     },
     /// The layer before is soft.
-    #[error("layer {layer} of stone {stone} is still soft; light it again before the next one")]
+    #[error("layer {layer} of {} is still soft; light it again before the next one", StoneName(*.stone))]
     StillSoft {
         /// The stone.
         stone: u8,
@@ -169,10 +169,10 @@ pub enum Unfit {
         layer: u8,
     },
     /// A material layer without material.
-    #[error("nothing was put into stone {0} yet; take its share out of the envelope first")]
+    #[error("nothing was put into {} yet; take its share out of the envelope first", StoneName(*.0))]
     NoMaterial(u8),
     /// The stone is under a lamp.
-    #[error("stone {stone} is under the lamp since entry {on}; put the lamp off first")]
+    #[error("{} is under the lamp since entry {on}; put the lamp off first", StoneName(*.stone))]
     UnderLamp {
         /// The stone.
         stone: u8,
@@ -180,7 +180,7 @@ pub enum Unfit {
         on: u32,
     },
     /// There is nothing to light.
-    #[error("stone {0} has no layer yet")]
+    #[error("{} has no layer yet", StoneName(*.0))]
     NothingLaid(u8),
     /// No stone was named.
     #[error("no stone was named; pick at least one, each once")]
@@ -195,7 +195,7 @@ pub enum Unfit {
     #[error("that is more light than has passed since the lamp went on")]
     TooMuchLight,
     /// Felt before lit.
-    #[error("layer {layer} of stone {stone} has not been under the lamp yet")]
+    #[error("layer {layer} of {} has not been under the lamp yet", StoneName(*.stone))]
     NotLit {
         /// The stone.
         stone: u8,
@@ -203,33 +203,39 @@ pub enum Unfit {
         layer: u8,
     },
     /// It has left the mould.
-    #[error("stone {0} has left its mould; choose one that still lies in its mould")]
+    #[error("{} has left its mould; choose one that still lies in its mould", StoneName(*.0))]
     OutOfMould(u8),
     /// It is still in the mould.
-    #[error("stone {0} is still in its mould; take it out first")]
+    #[error("{} is still in its mould; take it out first", StoneName(*.0))]
     InMould(u8),
+    /// A practice stone is the maker's own.
+    #[error(
+        "{} is your own and never the client's: nothing entrusted goes into it, and it is not shown, set or packed",
+        StoneName(*.0)
+    )]
+    Practice(u8),
     // Client.
     /// The order was called off.
     #[error("the order was called off; everything goes home as it is")]
     CalledOff,
     /// The stone is not finished.
-    #[error("stone {0} is not finished: its last layer must be hard")]
+    #[error("{} is not finished: its last layer must be hard", StoneName(*.0))]
     NotFinished(u8),
     /// It is kept as a spare.
-    #[error("stone {0} was set aside as a spare; take one that was not")]
+    #[error("{} was set aside as a spare; take one that was not", StoneName(*.0))]
     IsAside(u8),
     /// The stone was not shown.
-    #[error("stone {0} was not on the last proof sheet")]
+    #[error("{} was not on the last proof sheet", StoneName(*.0))]
     NotShown(u8),
     /// No proof was sent.
     #[error("no proof sheet was sent yet; send one, then note the answer to it")]
     NothingShown,
     // Fit.
     /// The stone was not chosen.
-    #[error("stone {0} was not chosen by the client; set the one that was, or note the new choice first")]
+    #[error("{} was not chosen by the client; set the one that was, or note the new choice first", StoneName(*.0))]
     NotChosen(u8),
     /// The stone is set already.
-    #[error("stone {0} is already set")]
+    #[error("{} is already set", StoneName(*.0))]
     AlreadySet(u8),
     // Home.
     /// Things are not in the box.

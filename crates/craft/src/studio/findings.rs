@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use crate::id::{ClientId, ShelfId, Thing};
+use crate::id::{ClientId, ShelfId, StoneName, Thing};
 use crate::place::Place;
 use crate::tag::Tag;
 
@@ -26,7 +26,8 @@ pub enum Finding {
     },
     /// A stone's mould, resin, lamp or pigment is not on the shelf.
     #[error(
-        "stone {stone} of order {tag} uses {item}, which is not on the shelf; add it again under that name"
+        "{} of order {tag} uses {item}, which is not on the shelf; add it again under that name",
+        StoneName(*.stone)
     )]
     UnknownItem {
         /// The order.
@@ -112,7 +113,11 @@ fn list(tags: &[Tag]) -> String {
 }
 
 fn pairs(stones: &[(Tag, u8)]) -> String {
-    stones.iter().map(|(tag, stone)| format!("stone {stone} of {tag}")).collect::<Vec<_>>().join(" and ")
+    stones
+        .iter()
+        .map(|(tag, stone)| format!("{} of {tag}", StoneName(*stone)))
+        .collect::<Vec<_>>()
+        .join(" and ")
 }
 
 impl Studio {

@@ -225,7 +225,7 @@ impl Studio {
                     found.push(Finding::NotTakenOver { tag, thing, to });
                 }
             }
-            for stone in &held.order.sheet.stones {
+            for stone in held.order.sheet.client_stones() {
                 // Before anything has come, what is planned with is not there yet.
                 let begun = held.ledger.pours.stones.contains_key(&stone.no) && !custody.lots.is_empty();
                 let missing = |lot: &u8| *lot == 0 || (begun && !custody.lots.contains_key(lot));

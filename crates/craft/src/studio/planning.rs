@@ -2,7 +2,6 @@
 
 use chrono::NaiveDate;
 
-use super::taught::Asked;
 use crate::cure::{Correlation, Doubts, Factor, Light, MaterialShade, Mix, Provenance, Resin};
 use crate::dosing::{Mixing, Pour, Scoop, dose};
 use crate::fact::Material;
@@ -199,9 +198,8 @@ impl Studio {
         today: NaiveDate,
     ) -> Result<(Problem, Vec<Note>), PlanningError> {
         let mut problem = self.problem_for(tag, stone)?;
-        let mould = self.mould(&stone.mould)?;
-        let (resin, lamp, pigment) = (&stone.resin, &stone.lamp, &stone.pigment);
-        let taught = self.taught(&Asked { resin, lamp, pigment, body: mould.body, today, also: None })?;
+        let pigment = &stone.pigment;
+        let taught = self.taught_for(stone, today)?;
         taught.something_sets()?;
         taught.colour_sets()?;
         if let Some(apart) = taught.pigment.apart(&self.pigment(pigment)?.mix) {

@@ -173,7 +173,7 @@ impl Whole {
             && custody.things.iter().all(is_settled)
             && custody.lots.values().all(|lot| lot.before.is_none())
             && ledger.pours.lamps_on().is_empty()
-            && order.sheet.stones.iter().all(|stone| {
+            && order.sheet.client_stones().all(|stone| {
                 ledger.pours.stones.contains_key(&stone.no)
                     && stone.shares.iter().all(|share| has_its_lots(&share.lot))
             })

@@ -5,7 +5,7 @@ use std::fmt::Debug;
 
 use crate::cure::Button;
 use crate::fact::LayerKind;
-use crate::id::{DocId, ShelfId, Thing};
+use crate::id::{DocId, ShelfId, StoneName, Thing};
 use crate::ledger::{Held, Layer, Ledger};
 use crate::order::{Sheet, StoneSheet};
 use crate::place::Cell;
@@ -29,7 +29,7 @@ pub(super) fn check_itself(sheet: &Sheet) -> Result<(), Refusal> {
     if let Some(label) = labels.find(|label| label.no == 0) {
         return Err(Refusal::NoLabel(label));
     }
-    once(sheet.stones.iter().map(|stone| stone.no), |no| format!("stone {no}"))?;
+    once(sheet.stones.iter().map(|stone| stone.no), |no| StoneName(*no).to_string())?;
     once(sheet.things.iter().map(|note| note.thing), |thing| format!("the note on {thing}"))?;
     once(sheet.photos.iter().map(|photo| (photo.original, photo.of)), |(photo, _)| {
         format!("photo {}", photo.short())
@@ -235,7 +235,7 @@ impl Studio {
 fn check_shares(sheet: &Sheet, old: &Sheet, ledger: &Ledger) -> Result<(), Refusal> {
     let wanted = |sheet: &Sheet| {
         let mut sums: BTreeMap<u8, u64> = BTreeMap::new();
-        for share in sheet.stones.iter().flat_map(|stone| &stone.shares) {
+        for share in sheet.client_stones().flat_map(|stone| &stone.shares) {
             *sums.entry(share.lot).or_default() += u64::from(share.part.millionths());
         }
         sums

@@ -10,9 +10,11 @@ use crate::cure::{Cure, Light, Mix, Provenance, Resin};
 use crate::fact::Hardness;
 use crate::id::ShelfId;
 use crate::learning::{
-    self, Belief, Known, LearnedPigment, LearningError, Now, Observation, Seen, Unset, know, learn_pigment,
-    outcomes,
+    self, Belief, Known, LearnedPigment, LearningError, Note, Now, Observation, Seen, Unset, know,
+    learn_pigment, outcomes,
 };
+use crate::order::StoneSheet;
+use crate::planner::Plan;
 use crate::refusal::Refusal;
 use crate::shelf::{Body, Bottle, What};
 use crate::tag::Tag;
@@ -108,6 +110,14 @@ impl Taught {
         self.known.as_ref().is_none_or(|known| known.learned.beyond_tested(thickness).is_none())
     }
 
+    /// The layers of a plan, by their places from the face, that are thicker than the tests of the bottle cover. Pigment only
+    /// takes from what light reaches, so what goes for clear resin goes for every layer.
+    pub fn beyond(&self, plan: &Plan) -> Vec<(usize, Note)> {
+        let Some(learned) = self.known.as_ref().map(|known| &known.learned) else { return Vec::new() };
+        let places = plan.layers.iter().enumerate();
+        places.filter_map(|(place, layer)| Some((place, learned.beyond_tested(layer.thickness)?))).collect()
+    }
+
     /// The thickest clear layer that is sure to set through under one of its lights and that the tests cover, in whole
     /// tenths of a millimetre; `None` where not even the thinnest is.
     pub fn thickest_clear(&self, light: &Light) -> Option<Length> {
@@ -126,6 +136,16 @@ impl Taught {
 const MOST_RECORDED: usize = 200;
 
 impl Studio {
+    /// What was learned up to `today` of what a stone is made with.
+    ///
+    /// # Errors
+    /// As [`Studio::taught`].
+    pub fn taught_for(&self, stone: &StoneSheet, today: NaiveDate) -> Result<Taught, PlanningError> {
+        let body = self.mould(&stone.mould)?.body;
+        let (resin, lamp, pigment) = (&stone.resin, &stone.lamp, &stone.pigment);
+        self.taught(&Asked { resin, lamp, pigment, body, today, also: None })
+    }
+
     /// From so many layers of a bottle on only the newest are learned from.
     pub const MOST_RECORDED: usize = MOST_RECORDED;
 
@@ -338,7 +358,7 @@ mod tests {
 
     use super::*;
     use crate::fact::LayerKind;
-    use crate::learning::{Newness, Note, PigmentLoad, WedgePoint};
+    use crate::learning::{Newness, PigmentLoad, WedgePoint};
     use crate::reading::{Means, Reading};
     use crate::shelf::FirstSet;
     use crate::studio::{Edit, ShelfEdit};

@@ -8,7 +8,7 @@ use crate::id::ShelfId;
 use crate::learning::Now;
 use crate::refusal::Refusal;
 use crate::shelf::{Body, Item, What};
-use crate::units::{Length, Span};
+use crate::units::{Length, Load, Span};
 
 use super::planning::PlanningError;
 use super::{Asked, Studio, Taught};
@@ -54,6 +54,8 @@ pub struct TrialMeans {
     pub sources: Sources,
     /// The thickest clear layer that the bottle's tests cover; none where nothing was measured.
     pub tested_to: Option<Length>,
+    /// The lowest and the highest load that the pigment's tests cover; none where a plan may take any on that side.
+    pub tested_loads: (Option<Load>, Option<Load>),
 }
 
 impl Studio {
@@ -74,9 +76,14 @@ impl Studio {
                 taught.something_sets().map_err(PlanningError::from)?;
                 if with.pigment.is_some() {
                     taught.colour_sets().map_err(PlanningError::from)?;
+                    if let Some(apart) = taught.pigment.apart(&self.pigment(pigment)?.mix) {
+                        return Err(PlanningError::from(apart).into());
+                    }
                 }
                 let sources = self.heat_sources(resin, (lamp, &taught.lights), &taught.cure.resin, today)?;
+                let mix = &self.pigment(pigment)?.mix;
                 TrialMeans {
+                    tested_loads: taught.pigment.tested(mix),
                     cure: taught.cure,
                     light: nth(&taught.lights, *no)?.clone(),
                     sources,
@@ -108,7 +115,7 @@ impl Studio {
         let now = Now { today, opened: bottle.and_then(|bottle| bottle.opened) };
         let figures = (&cure.resin, std::slice::from_ref(&light), &cure.mix);
         cure.doubts = self.doubts_here(figures, false, Some(now));
-        Ok(TrialMeans { cure, light, sources: Sources::TYPICAL, tested_to: None })
+        Ok(TrialMeans { cure, light, sources: Sources::TYPICAL, tested_to: None, tested_loads: (None, None) })
     }
 }
 

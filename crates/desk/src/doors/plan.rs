@@ -2,6 +2,7 @@
 
 use std::io::Write;
 use std::path::Path;
+use workbench::present::words;
 
 use anyhow::{Result, bail};
 use chrono::NaiveDate;
@@ -137,16 +138,21 @@ fn write_stone(stone: &Planned, out: &mut dyn Write) -> Result<()> {
     let plan = match plan {
         Ok(plan) => plan,
         Err(why @ (PlanningError::Shelf(_) | PlanningError::Learning(_))) => {
-            return Ok(writeln!(out, "stone {no}: no plan: {why}")?);
+            return Ok(writeln!(out, "{name}: no plan: {why}", name = words::stone(*no))?);
         }
         Err(PlanningError::Plan(why)) => {
             let NotYet { words, change } = plan_words::not_yet(why);
-            return Ok(writeln!(out, "stone {no}: {}", format!("{words} {change}").trim_end())?);
+            return Ok(writeln!(
+                out,
+                "{name}: {}",
+                format!("{words} {change}").trim_end(),
+                name = words::stone(*no)
+            )?);
         }
     };
     let card = plan_words::card(plan, &[]);
     let kept = if *kept { "kept with the order" } else { "made now" };
-    writeln!(out, "stone {no}, plan {kept}: {}; {}", card.time, card.hidden_words)?;
+    writeln!(out, "{name}, plan {kept}: {}; {}", card.time, card.hidden_words, name = words::stone(*no))?;
     for layer in &card.layers {
         writeln!(
             out,

@@ -1,5 +1,6 @@
 //! The list of orders, as CSV for a table program and as plain lines.
 
+use craft::id::is_practice;
 use craft::moment::Moment;
 use craft::studio::{Held, Studio};
 
@@ -20,7 +21,7 @@ fn row(studio: &Studio, held: &Held, now: Moment) -> [String; HEADINGS.len()] {
         row.stage_words.to_owned(),
         row.action,
         held.due().map(|due| due.to_string()).unwrap_or_default(),
-        held.stones().len().to_string(),
+        held.stones().iter().filter(|stone| !is_practice(stone.no)).count().to_string(),
         money(quoted.map(|(total, _)| total)),
         money(quoted.map(|(_, deposit)| deposit)),
         day(held.sent()),

@@ -4,9 +4,11 @@ mod answers;
 #[cfg(test)]
 mod tests;
 
+use crate::present::words;
 use craft::dosing::Pour;
 use craft::fact::{Hardness, Holder, LayerKind, Press};
 use craft::foreseen::{Against, RESIN};
+use craft::id::is_practice;
 use craft::id::{ShelfId, Thing, ThingKind};
 use craft::ledger::{Layer, Role, Stone};
 use craft::moment::Moment;
@@ -18,7 +20,7 @@ use craft::studio::{Held, Studio};
 use craft::units::{Length, Load, Mass, Share, Span};
 use craft::wait::{Elapsed, Exposure, elapsed};
 
-use crate::stones::free_cells;
+use crate::stones::{free_cells, next_no};
 use crate::waits::{Kind, Standing, Wait, dose, waits_of};
 
 pub use answers::{
@@ -438,12 +440,13 @@ impl<'a> Looked<'a> {
         let layer = newest(stone).saturating_add(1);
         let kind = plan.kind_of(layer, planned);
         if kind == LayerKind::Material
+            && !is_practice(no)
             && let Some(step) = self.material(no, sheet)
         {
             return step;
         }
         let wanted = |(other, stone): (&u8, &Stone)| stone.layers.is_empty() && self.wants_more(*other);
-        if !ledger.pours.stones.iter().any(wanted)
+        if !ledger.client_stones().any(wanted)
             && let Some(open) = ledger.custody.open().next()
         {
             return Step::Close(open);
@@ -535,10 +538,10 @@ fn lay(
 /// There are no more numbers, or the stone is not on the sheet.
 pub fn another_like(studio: &Studio, held: &Held, no: u8) -> Result<StoneSheet, String> {
     let sheet = &held.order.sheet;
-    let like = sheet.stone(no).ok_or_else(|| format!("stone {no} is not on the sheet; plan a new one"))?;
-    let taken = sheet.stones.iter().map(|stone| stone.no).chain(held.ledger.pours.stones.keys().copied());
-    let next = taken.max().unwrap_or(0).checked_add(1);
-    let next = next.ok_or_else(|| "an order has at most 255 stones".to_owned())?;
+    let like = sheet
+        .stone(no)
+        .ok_or_else(|| format!("{name} is not on the sheet; plan a new one", name = words::stone(no)))?;
+    let next = next_no(held, is_practice(no))?;
     let free = free_cells(studio, held, &like.mould).into_iter().next();
     Ok(StoneSheet {
         no: next,

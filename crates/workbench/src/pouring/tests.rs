@@ -541,3 +541,38 @@ fn so_much_resin_as_no_mould_holds_is_a_slip() {
     assert!(said("24.3 g").is_err());
     assert!(amount_of_layer("500 drops", None, None).is_ok(), "without a mould nothing is known");
 }
+
+#[test]
+fn a_practice_stone_is_poured_from_beginning_to_end_with_no_packet_opened() {
+    let mut maker = Maker::at(Stage::Here);
+    let like = maker.held().order.sheet.stones[0].clone();
+    let practice = crate::stones::practice(&maker.studio, maker.held(), &like).unwrap();
+    let no = practice.no;
+    let mut sheet = maker.held().order.sheet.clone();
+    sheet.stones.push(practice);
+    maker.edit(Ok(Edit::Order(maker.tag, OrderEdit::Sheet(Box::new(sheet)))));
+    let plan = maker.studio.plan_for(maker.tag, &like, maker.now.day()).unwrap();
+    let mut sheet = maker.held().order.sheet.clone();
+    sheet.stones.last_mut().unwrap().plan = Some(plan);
+    maker.edit(Ok(Edit::Order(maker.tag, OrderEdit::Sheet(Box::new(sheet)))));
+    let before: Vec<_> = maker.held().ledger.custody.holders(1).collect();
+    let mut did = Vec::new();
+    while maker.step(no) != Step::Finished && did.len() < 80 {
+        if did.len() == 1 {
+            let step = maker.step(no);
+            let said = pour_words::step(&maker.studio, maker.held(), no, &step);
+            assert!(said.lines.iter().any(|line| line.contains("nothing of the client")), "{said:?}");
+        }
+        did.push(maker.go_on(no));
+    }
+    assert_eq!(maker.step(no), Step::Finished, "{did:?}");
+    assert!(!did.contains(&"open") && !did.contains(&"put in"), "{did:?}");
+    assert_eq!(maker.held().ledger.custody.holders(1).collect::<Vec<_>>(), before, "nothing was taken");
+    let shown = crate::present::showing::stones(maker.held());
+    assert!(shown.iter().all(|(shown, _)| *shown != no), "it is on no proof: {shown:?}");
+    assert!(maker.held().ledger.to_pack().iter().all(|thing| !thing.is_practice()));
+    let mould = like.mould.clone();
+    assert!(words::label(Thing::stone(no)).starts_with("practice"));
+    let taught = maker.studio.recorded(&like.resin).into_iter().any(|seen| seen.stone == no);
+    assert!(taught, "what it felt like is learned from, in {mould}");
+}

@@ -134,6 +134,12 @@ fn of_plan(bench: &Bench, plan: &Plan) -> Vec<String> {
     }
     let makes = studio.candidates_of(bench.tag, stone, None).unwrap();
     said.extend(plan_words::candidates(held, &makes).into_iter().flat_map(|(name, words)| [name, words]));
+    let shared = studio.how_many(bench.tag, stone, None).unwrap();
+    for told in plan_words::how_many(held, &shared) {
+        said.extend([told.title, told.note]);
+        said.extend(told.rows.into_iter().flat_map(|(name, words)| [name, words]));
+    }
+    said.extend(outside_formula([plan_words::explained_how_many(&shared)]));
     let wish = Smooth { reference: 5, seconds: 30 };
     let even = Even { wish, more: Span::from_s(180.0), is_even: true };
     said.push(plan_words::even_cost(&even));

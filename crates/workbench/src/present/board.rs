@@ -7,6 +7,7 @@ use std::ops::Range;
 use chrono::{Days, NaiveDate};
 use craft::fact::Hardness;
 use craft::geometry::Outline;
+use craft::id::is_practice;
 use craft::moment::Moment;
 use craft::order::{ErrandKind, Page};
 use craft::stage::{Next, Stage, Turn};
@@ -250,9 +251,7 @@ pub(crate) struct Doing {
 pub(crate) fn doing(studio: &Studio, held: &Held, now: Moment) -> Doing {
     let next = resumed(held, held.next(now.day(), studio.policies().nudge_days));
     if let Some((state, stones)) = over(studio, held, next, now) {
-        let named: Vec<String> = stones.iter().map(u8::to_string).collect();
-        let noun = if named.len() == 1 { "stone" } else { "stones" };
-        let stones = format!("{noun} {}", words::list(&named));
+        let stones = words::stones(&stones);
         let words = match state {
             State::LightOver => format!("{}: put the lamp off for {stones}", state.words()),
             _ => format!("{}: feel {stones}", state.words()),
@@ -302,10 +301,11 @@ pub(crate) fn client_name(studio: &Studio, held: &Held) -> String {
         .map_or_else(|| held.client().to_string(), |client| client.name.to_string())
 }
 
-/// The stones of an order as they are drawn.
+/// The stones of an order as they are drawn: those for the client.
 pub fn stone_marks(studio: &Studio, held: &Held) -> Vec<StoneMark> {
     let stones = held.stones();
-    let marks = stones.iter().map(|stone| StoneMark {
+    let clients = stones.iter().filter(|stone| !is_practice(stone.no));
+    let marks = clients.map(|stone| StoneMark {
         no: stone.no,
         outline: outline_of(studio, &stone.mould),
         colour: colour_of(studio, &stone.pigment),
@@ -339,15 +339,17 @@ pub const fn page_of(next: Next) -> Page {
 /// The next thing as a phrase: "pour layer 2 of stone 1".
 pub fn next_words(studio: &Studio, held: &Held, next: Next, today: NaiveDate) -> String {
     match next {
-        Next::UnderLamp { stone } => format!("stone {stone} is {}", State::Lit.words()),
+        Next::UnderLamp { stone } => format!("{name} is {}", State::Lit.words(), name = words::stone(stone)),
         Next::Cooling { stone } if waits::is_paused(held, stone) => {
-            format!("{}: give stone {stone} the rest", State::Paused.words())
+            format!("{}: give {name} the rest", State::Paused.words(), name = words::stone(stone))
         }
-        Next::Cooling { stone } => format!("stone {stone} is {}", State::Cooling.words()),
-        Next::Feel { stone, layer } => format!("feel layer {layer} of stone {stone}"),
+        Next::Cooling { stone } => {
+            format!("{name} is {}", State::Cooling.words(), name = words::stone(stone))
+        }
+        Next::Feel { stone, layer } => format!("feel layer {layer} of {name}", name = words::stone(stone)),
         Next::Light { stone, layer } => light_words(held, stone, layer),
-        Next::Pour { stone, layer } => format!("pour layer {layer} of stone {stone}"),
-        Next::TakeOut { stone } => format!("take stone {stone} out of its mould"),
+        Next::Pour { stone, layer } => format!("pour layer {layer} of {name}", name = words::stone(stone)),
+        Next::TakeOut { stone } => format!("take {name} out of its mould", name = words::stone(stone)),
         Next::CloseUp { thing } => format!("close {}", words::thing_plain(thing)),
         Next::KeepBack { lot } if held.ledger.custody.lots.len() > 1 => {
             format!("put the keep-back of {} in its envelope", words::lot(held, lot))
@@ -356,7 +358,7 @@ pub fn next_words(studio: &Studio, held: &Held, next: Next, today: NaiveDate) ->
         Next::Plan => "plan the stones".to_owned(),
         Next::Begin { stone } => begin_words(studio, held, stone),
         Next::SendProof => "send the proof".to_owned(),
-        Next::SetStone { stone } => format!("set stone {stone}"),
+        Next::SetStone { stone } => format!("set {name}", name = words::stone(stone)),
         Next::Pack { left } => {
             format!("pack the box: {} to tick", words::count(usize::from(left), "thing", "things"))
         }
@@ -382,15 +384,21 @@ pub fn next_words(studio: &Studio, held: &Held, next: Next, today: NaiveDate) ->
 fn light_words(held: &Held, stone: u8, layer: u8) -> String {
     let newest = held.ledger.pours.stones.get(&stone).and_then(|stone| stone.layers.last());
     match newest.and_then(|layer| layer.felt) {
-        Some(Hardness::Soft) => format!("layer {layer} of stone {stone} is soft: light it again"),
-        _ => format!("light layer {layer} of stone {stone}"),
+        Some(Hardness::Soft) => {
+            format!("layer {layer} of {name} is soft: light it again", name = words::stone(stone))
+        }
+        _ => format!("light layer {layer} of {name}", name = words::stone(stone)),
     }
 }
 
 fn begin_words(studio: &Studio, held: &Held, no: u8) -> String {
     match held.order.sheet.stone(no) {
-        Some(stone) => format!("begin stone {no} in {}", words::cavity(studio, &stone.mould, &stone.cell)),
-        None => format!("begin stone {no}"),
+        Some(stone) => format!(
+            "begin {name} in {}",
+            words::cavity(studio, &stone.mould, &stone.cell),
+            name = words::stone(no)
+        ),
+        None => format!("begin {name}", name = words::stone(no)),
     }
 }
 

@@ -68,8 +68,10 @@ impl Difference {
         match self {
             Self::Changed { what, was, is } => format!("{what}: was {}, is {}", quoted(was), quoted(is)),
             Self::Plain(words, more) => format!("{words}{more}"),
-            Self::Gone(no) => format!("stone {no} was on the sheet and is not any more"),
-            Self::New(no) => format!("stone {no} was not on the sheet yet"),
+            Self::Gone(no) => {
+                format!("{name} was on the sheet and is not any more", name = words::stone(*no))
+            }
+            Self::New(no) => format!("{name} was not on the sheet yet", name = words::stone(*no)),
             Self::Photos(more) => format!(
                 "{} since; they stay",
                 words::count(*more, "photo was taken in", "photos were taken in")
@@ -88,8 +90,8 @@ impl Difference {
                 format!("{what}: here {}, in the copy {}", quoted(was), quoted(is))
             }
             Self::Plain(words, _) => words.clone(),
-            Self::Gone(no) => format!("stone {no} stands only here"),
-            Self::New(no) => format!("stone {no} stands only in the copy"),
+            Self::Gone(no) => format!("{name} stands only here", name = words::stone(*no)),
+            Self::New(no) => format!("{name} stands only in the copy", name = words::stone(*no)),
             Self::Photos(more) => {
                 format!("{} only in the copy", words::count(*more, "photo stands", "photos stand"))
             }

@@ -40,8 +40,8 @@ fn write_summary(out: &mut String, studio: &Studio, held: &Held, now: Moment) ->
         let name = |id: &craft::id::ShelfId| words::item_name(studio, id);
         writeln!(
             out,
-            "  stone {}: {}, {}, {}",
-            stone.no,
+            "  {}: {}, {}, {}",
+            words::stone(stone.no),
             name(&stone.mould),
             name(&stone.resin),
             name(&stone.pigment)

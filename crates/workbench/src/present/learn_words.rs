@@ -186,11 +186,17 @@ fn of_lamp(
 /// What to know of a bottle under a lamp, each once. That layers of a clear mould prove nothing for a dark one is said
 /// only where a test was made in the clear one: of layers that were poured anyway nobody expects it.
 fn notes_words(taught: &[(Body, Taught)]) -> Vec<String> {
-    let known = || taught.iter().filter_map(|(_, taught)| taught.known.as_ref());
+    notes_of(&taught.iter().filter_map(|(_, taught)| taught.known.as_ref()).collect::<Vec<_>>(), None)
+}
+
+/// The same for what is known, without what is said of another pigment than `pigment`, where one is named.
+fn notes_of(all: &[&Known], pigment: Option<&ShelfId>) -> Vec<String> {
+    let known = || all.iter();
     let tested = known().any(|known| known.learned.tested.is_some());
     let is_said = |note: &&Note| match note {
         Note::NothingHere => false,
         Note::OtherMould { .. } => tested,
+        Note::InColour { pigment: of, .. } => pigment.is_none_or(|pigment| pigment == of),
         _ => true,
     };
     let mut notes: Vec<String> = Vec::new();
@@ -201,6 +207,14 @@ fn notes_words(taught: &[(Body, Taught)]) -> Vec<String> {
         }
     }
     notes
+}
+
+/// What to know of what a stone is made with, for its plan: what is new and counts for less until it is tested, then what
+/// was noted of the bottle under this lamp and of this pigment in it.
+pub fn for_plan(taught: &Taught, pigment: &ShelfId) -> Vec<String> {
+    let Some(known) = &taught.known else { return Vec::new() };
+    let new = Some(new_words(known)).filter(|words| !words.is_empty());
+    new.into_iter().chain(notes_of(&[known], Some(pigment))).collect()
 }
 
 /// Any pigment: clear layers are the same with each.

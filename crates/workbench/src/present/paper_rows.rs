@@ -190,7 +190,7 @@ pub fn care_card(held: &Held, now: Moment) -> Option<String> {
 /// True where there are stones to care for and no card says how.
 pub fn lacks_care_card(held: &Held) -> bool {
     let written = held.ledger.home.papers.iter().any(|(_, kind, _)| *kind == PaperKind::Care);
-    !held.ledger.pours.stones.is_empty() && !written
+    held.ledger.client_stones().next().is_some() && !written
 }
 
 /// The paper that is looked at first: the one that belongs to where the order stands.

@@ -1,8 +1,10 @@
 //! What is to be done now at a stone, in the words of the bench.
 
 use chrono::NaiveDate;
+use craft::fact::LayerKind;
 use craft::foreseen::OrderPots;
 use craft::heat::Sources;
+use craft::id::is_practice;
 use craft::moment::Moment;
 use craft::order::Page;
 use craft::studio::{Held, Studio};
@@ -30,7 +32,10 @@ pub fn step(studio: &Studio, held: &Held, no: u8, step: &Step) -> StepWords {
     let say = |title: &str, lines: Vec<String>| StepWords { title: title.to_owned(), lines };
     match step {
         Step::Closed(why) => say(closed_title(*why), vec![closed(*why).to_owned()]),
-        Step::Plan => say("Plan it first", vec![format!("Stone {no} has no plan to pour by.")]),
+        Step::Plan => say(
+            "Plan it first",
+            vec![format!("{name} has no plan to pour by.", name = words::sentence_start(&words::stone(no)))],
+        ),
         Step::PlanAgain(against) => say("Plan it again first", vec![plan_words::against(against)]),
         Step::KeepBack(lot) => {
             let lot = words::lot(held, *lot);
@@ -64,7 +69,7 @@ pub fn step(studio: &Studio, held: &Held, no: u8, step: &Step) -> StepWords {
         }
         Step::PutIn { from, lot, part } => say(
             &format!("Put {} of {} in", share_of(*part), words::lot(held, *lot)),
-            vec![format!("From {} into stone {no}", words::thing_plain(*from))],
+            vec![format!("From {} into {name}", words::thing_plain(*from), name = words::stone(no))],
         ),
         Step::Close(thing) => say(
             &format!("Close {}", words::thing_plain(*thing)),
@@ -208,6 +213,9 @@ fn lay_words(studio: &Studio, held: &Held, no: u8, lay: &Lay) -> StepWords {
         format!("Layer {}{of}: {} thick", lay.layer, words::length(lay.thickness)),
         format!("Fill to {}", words::fill_mark(lay.filled_to)),
     ];
+    if is_practice(no) && lay.kind == LayerKind::Material {
+        lines.push(own_material(held, no));
+    }
     let weight = lay.mass.map(|mass| format!(", about {}", words::mass(mass))).unwrap_or_default();
     lines.push(format!("{bottle}{weight}"));
     if let Some(pigment) = &lay.pigment {
@@ -215,6 +223,19 @@ fn lay_words(studio: &Studio, held: &Held, no: u8, lay: &Lay) -> StepWords {
         lines.extend(pot_words(studio, held.order.tag, lay));
     }
     StepWords { title: format!("Lay the {} layer", layer_name(lay)), lines }
+}
+
+/// What goes into a practice stone: as much as the plan has of the client's, of the maker's own.
+fn own_material(held: &Held, no: u8) -> String {
+    let shares = held.order.sheet.stone(no).map_or(&[][..], |stone| stone.shares.as_slice());
+    let like: Vec<String> = shares
+        .iter()
+        .map(|share| format!("{} of {}", share_of(share.part), words::lot(held, share.lot)))
+        .collect();
+    if like.is_empty() {
+        return "With hair or ash of your own, or clear: nothing of the client\u{2019}s".to_owned();
+    }
+    format!("With as much of your own as {} would be: nothing of the client\u{2019}s", words::list(&like))
 }
 
 fn layer_name(lay: &Lay) -> String {
@@ -340,7 +361,7 @@ pub fn layers(studio: &Studio, held: &Held, no: u8, now: Moment) -> Vec<LayerRow
     let told = told.unwrap_or_default();
     let mut rows: Vec<LayerRow> = (1..=laid)
         .map(|layer| {
-            let label = format!("stone {no}, layer {layer}");
+            let label = format!("{name}, layer {layer}", name = words::stone(no));
             let said = told.iter().find(|line| line.label == label).map(|line| line.words.as_str());
             // What a layer is stands in front of how it was laid.
             let (kind, how) = said.and_then(|said| said.split_once(", ")).unwrap_or_default();
@@ -364,12 +385,12 @@ pub fn layers(studio: &Studio, held: &Held, no: u8, now: Moment) -> Vec<LayerRow
 
 /// Another stone that hands are wanted at while one waits: "Meanwhile, stone 2: lay layer 1".
 pub fn meanwhile(no: u8, step: &Step) -> String {
-    format!("Meanwhile, stone {no}: {}", short(step))
+    format!("Meanwhile, {name}: {}", short(step), name = words::stone(no))
 }
 
 /// The way on from a stone that is made: "Go on with stone 2: lay layer 1".
 pub fn go_on(no: u8, step: &Step) -> String {
-    format!("Go on with stone {no}: {}", short(step))
+    format!("Go on with {name}: {}", short(step), name = words::stone(no))
 }
 
 #[cfg(test)]

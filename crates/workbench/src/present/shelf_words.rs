@@ -273,7 +273,7 @@ fn tray_stone(
         tag: held.order.tag,
         mark,
         page: if begun { Page::Pour } else { Page::Plan },
-        words: format!("{cell}: stone {no} of {} {how}", words::remembered(held)),
+        words: format!("{cell}: {name} of {} {how}", words::remembered(held), name = words::stone(no)),
     }
 }
 

@@ -55,7 +55,7 @@ pub fn stones(held: &Held) -> Vec<(u8, Standing)> {
     let sent = sent.map(|round| round.stones.clone());
     let on: BTreeSet<u8> = sent.unwrap_or_else(|| proof_stones(held)).into_iter().collect();
     let shown_before = |no: u8| held.ledger.client.rounds.iter().any(|round| round.stones.contains(&no));
-    let begun = held.ledger.pours.stones.iter();
+    let begun = held.ledger.client_stones();
     begun
         .map(|(&no, stone)| {
             let aside = stone.set_aside.then(|| set_aside_by(held, no)).flatten();
@@ -221,7 +221,7 @@ pub fn rounds(held: &Held, now: Moment) -> Vec<String> {
     let told = held.ledger.client.rounds.iter().map(|round| {
         let answer = match round.answer {
             None => "no answer yet".to_owned(),
-            Some((_, Choice::Stone(no))) => format!("stone {no} was chosen"),
+            Some((_, Choice::Stone(no))) => format!("{name} was chosen", name = words::stone(no)),
             Some((_, Choice::NoneOfThese)) => "none of these".to_owned(),
         };
         let sent = words::date(round.sent.day(), now.day());
@@ -254,7 +254,7 @@ pub fn reminder_is_due(studio: &Studio, held: &Held, now: Moment) -> bool {
 /// What the page says first: the stone that was chosen, or how many stones are on the proof, and what they still miss.
 pub fn head(held: &Held) -> String {
     if let Some(no) = held.ledger.client.chosen().next() {
-        return format!("The client chose stone {no}.");
+        return format!("The client chose {name}.", name = words::stone(no));
     }
     let on: Vec<u8> =
         stones(held).into_iter().filter(|(_, at)| *at == Standing::On).map(|(no, _)| no).collect();

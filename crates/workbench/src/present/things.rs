@@ -56,7 +56,8 @@ pub struct ThingRow {
 pub fn rows(studio: &Studio, held: &Held, today: NaiveDate) -> Vec<ThingRow> {
     let custody = &held.ledger.custody;
     let waiting = held.ledger.to_pack();
-    let shown = custody.things.iter().filter_map(|(thing, kept)| {
+    let clients = custody.things.iter().filter(|(thing, _)| !thing.is_practice());
+    let shown = clients.filter_map(|(thing, kept)| {
         let standing = standing(kept, waiting.contains(thing))?;
         let row = ThingRow {
             thing: *thing,
@@ -118,10 +119,10 @@ fn stone(held: &Held, no: u8) -> String {
     let answered = held.ledger.client.chosen().next().is_some();
     let aside = held.ledger.pours.stones.get(&no).is_some_and(|stone| stone.set_aside);
     match (chosen, aside, answered) {
-        (true, ..) => format!("stone {no}, the chosen one"),
-        (_, true, _) => format!("stone {no}, set aside"),
-        (_, _, true) => format!("stone {no}, spare"),
-        _ => format!("stone {no}"),
+        (true, ..) => format!("{name}, the chosen one", name = words::stone(no)),
+        (_, true, _) => format!("{name}, set aside", name = words::stone(no)),
+        (_, _, true) => format!("{name}, spare", name = words::stone(no)),
+        _ => words::stone(no),
     }
 }
 

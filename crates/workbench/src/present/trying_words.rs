@@ -45,10 +45,12 @@ fn depth(trial: &Trial, tried: &Tried) -> Told {
     let says = match tried.surety {
         Surety::Sure => "It surely sets right through.",
         Surety::Likely => "It most likely sets through, but a plan would not trust it.",
+        Surety::NotSure if !trial.is_load_tested() => "Nobody can say: your tests do not cover this much pigment.",
         Surety::NotSure => "It may stay soft below.",
     };
     let guessed = rounded(tried.guessed);
     let sure = match tried.sure {
+        _ if !trial.is_load_tested() => format!("By the best guess this light sets {guessed}."),
         Some(sure) => {
             format!("This light is sure for {} and sets {guessed} by the best guess.", rounded(sure))
         }
@@ -69,6 +71,7 @@ fn depth(trial: &Trial, tried: &Tried) -> Told {
             let presses = words::count(usize::try_from(presses).unwrap_or(usize::MAX), "press", "presses");
             format!(" For this thickness it takes {presses} of this button.")
         }
+        None if !trial.is_load_tested() => untested(trial),
         None if covered.is_some() => {
             " Your tests of this bottle reach no deeper: light one patch longer to know more.".to_owned()
         }
@@ -85,6 +88,20 @@ fn depth(trial: &Trial, tried: &Tried) -> Told {
         more: format!("{sure}{wanted}{spoiled}"),
         is_care: tried.surety != Surety::Sure || tried.too_much,
     }
+}
+
+/// What to do about a load that no test covers; a plan would not take it.
+fn untested(trial: &Trial) -> String {
+    let (least, most) = trial.tested_loads;
+    let (bound, mix) = match (least, most) {
+        (Some(least), _) if trial.load < least => (format!("no paler mix than {least}"), "a paler"),
+        (_, Some(most)) => (format!("no stronger mix than {most}"), "a stronger"),
+        _ => return String::new(),
+    };
+    format!(
+        " Your tests of this pigment cover {bound}, and a plan takes none: stay within them, or test {mix} mix on the \
+         pigment\u{2019}s page."
+    )
 }
 
 /// More layers than anybody would lay.
@@ -227,6 +244,24 @@ mod tests {
         assert!(much[0].more.contains("spoils the resin"), "{much:?}");
         tryout.load = Load::from_percent(0.1);
         assert_ne!(say(&tryout)[1], much[1]);
+    }
+
+    #[test]
+    fn a_mix_beyond_the_tests_is_told_with_the_way_to_test_it() {
+        let bench = bench(Stage::Here);
+        let (mut trial, _) =
+            TryOut::default().tried(&TryOut::default().means(&bench.studio, today()).unwrap()).unwrap();
+        trial.load = Load::from_percent(0.2);
+        trial.tested_loads = (Some(Load::from_percent(0.5)), Some(Load::from_percent(1.0)));
+        let said = |trial: &Trial| depth(trial, &trial.tried());
+        let paler = said(&trial);
+        assert!(paler.is_care && paler.words.starts_with("Nobody can say"), "{paler:?}");
+        assert!(paler.more.contains("no paler mix than 0.5 %") && paler.more.contains("test a paler mix"), "{paler:?}");
+        assert!(!paler.more.contains("sure for"), "nothing is promised: {paler:?}");
+        trial.load = Load::from_percent(1.5);
+        assert!(said(&trial).more.contains("no stronger mix than 1 %"));
+        trial.load = Load::from_percent(0.8);
+        assert!(!said(&trial).words.starts_with("Nobody"));
     }
 
     #[test]

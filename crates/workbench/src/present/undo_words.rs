@@ -133,7 +133,7 @@ fn client_words(fact: &ClientFact) -> String {
         ClientFact::KitPosted => "the sending kit was posted".to_owned(),
         ClientFact::MessageSent { about } => format!("the message \"{}\" was sent", words::message(*about)),
         ClientFact::ProofSent { stones, .. } => format!("the proof of {} was sent", stone_list(stones)),
-        ClientFact::Chosen(Choice::Stone(no)) => format!("stone {no} was chosen"),
+        ClientFact::Chosen(Choice::Stone(no)) => format!("{name} was chosen", name = words::stone(*no)),
         ClientFact::Chosen(Choice::NoneOfThese) => "none of the stones was chosen".to_owned(),
         ClientFact::CalledOff => "the order was called off".to_owned(),
         ClientFact::Thanked => "the thank-you came".to_owned(),
@@ -191,32 +191,46 @@ fn part_of(part: craft::units::Share) -> String {
 
 fn pour_words(fact: &PourFact) -> String {
     match fact {
-        PourFact::Begun { stone, .. } => format!("stone {stone} was begun"),
-        PourFact::Laid { stone, layer, .. } => format!("layer {layer} of stone {stone} was laid"),
+        PourFact::Begun { stone, .. } => format!("{name} was begun", name = words::stone(*stone)),
+        PourFact::Laid { stone, layer, .. } => {
+            format!("layer {layer} of {name} was laid", name = words::stone(*stone))
+        }
         PourFact::LampOn { stones, .. } => format!("the lamp went on over {}", stone_list(stones)),
         PourFact::LampOff { .. } => "the lamp went off".to_owned(),
         PourFact::Cooled { stones } => format!("{} cooled", stone_list(stones)),
         PourFact::Felt { stone, layer, hardness } => {
-            format!("layer {layer} of stone {stone} was felt to be {}", words::hardness(*hardness))
+            format!(
+                "layer {layer} of {name} was felt to be {}",
+                words::hardness(*hardness),
+                name = words::stone(*stone)
+            )
         }
-        PourFact::TakenOut { stone, .. } => format!("stone {stone} was taken out of its mould"),
+        PourFact::TakenOut { stone, .. } => {
+            format!("{name} was taken out of its mould", name = words::stone(*stone))
+        }
         PourFact::OffcutsKept { bag, .. } => format!("offcuts went into {}", words::thing_plain(*bag)),
         PourFact::OffcutsCured { bag, .. } => {
             format!("the offcuts in {} were under the lamp", words::thing_plain(*bag))
         }
-        PourFact::SetAside { stone } => format!("stone {stone} was set aside as a spare"),
+        PourFact::SetAside { stone } => {
+            format!("{name} was set aside as a spare", name = words::stone(*stone))
+        }
     }
 }
 
 fn fit_words(fact: &FitFact) -> String {
     match fact {
         FitFact::Measured { stone, what, .. } => {
-            format!("the {} of stone {stone} was measured", words::dimension(*what))
+            format!("the {} of {name} was measured", words::dimension(*what), name = words::stone(*stone))
         }
-        FitFact::Tried { stone, .. } => format!("stone {stone} was tried in its setting"),
-        FitFact::Worked { stone, work } => format!("stone {stone} was {}", words::fit_work(*work)),
+        FitFact::Tried { stone, .. } => {
+            format!("{name} was tried in its setting", name = words::stone(*stone))
+        }
+        FitFact::Worked { stone, work } => {
+            format!("{name} was {}", words::fit_work(*work), name = words::stone(*stone))
+        }
         FitFact::Set { stone, piece, .. } => {
-            format!("stone {stone} was set into {}", words::thing_plain(*piece))
+            format!("{name} was set into {}", words::thing_plain(*piece), name = words::stone(*stone))
         }
     }
 }
@@ -239,9 +253,7 @@ fn home_words(fact: &HomeFact) -> String {
 
 /// "stone 1", "stones 1 and 3".
 pub(crate) fn stone_list(stones: &[u8]) -> String {
-    let numbers: Vec<String> = stones.iter().map(ToString::to_string).collect();
-    let noun = if stones.len() == 1 { "stone" } else { "stones" };
-    format!("{noun} {}", words::list(&numbers))
+    words::stones(stones)
 }
 
 #[cfg(test)]

@@ -139,7 +139,7 @@ fn holds(earlier: &Doc, studio: &Studio) -> Vec<String> {
             say("the client", client.map(|client| client.name.as_str()).unwrap_or_default());
             say("the wishes", sheet.wishes.as_str());
             say("the due date", &sheet.due.map(words::date_with_year).unwrap_or_default());
-            say("on its sheet", &words::count(sheet.stones.len(), "stone", "stones"));
+            say("on its sheet", &words::count(sheet.client_stones().count(), "stone", "stones"));
             let entries = usize::try_from(order.log.len()).unwrap_or(usize::MAX);
             say("its record", &words::count(entries, "entry", "entries"));
             let newest = order.log.entries().skip(entries.saturating_sub(FACTS));

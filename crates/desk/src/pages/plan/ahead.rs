@@ -1,13 +1,13 @@
 //! What follows from a plan, folded away under it: layers, material, stone, pots and candidates.
 
-use craft::foreseen::{Candidates, Foreseen, OrderPots, Part, Stone, foresee};
+use craft::foreseen::{Candidates, Foreseen, HowMany, OrderPots, Part, Stone, foresee};
 use craft::geometry::Cavity;
 use craft::heat::Sources;
 use craft::order::StoneSheet;
 use craft::planner::{Even, Plan, Problem, even};
 use craft::shelf::Pigment;
 use egui::{Align, Layout, Sense, Ui, vec2};
-use workbench::present::plan_words::{self, AheadWords, Explained, PotsWords, Told};
+use workbench::present::plan_words::{self, AheadWords, Explained, HowManyWords, PotsWords, Told};
 use workbench::present::stone_words;
 
 use super::Shown;
@@ -15,7 +15,7 @@ use crate::cx::Cx;
 use crate::draw::stone::{StonePicture, stone_in};
 use crate::look::{Face, Tokens, space};
 use crate::pages::common;
-use crate::widgets::{gap, say, second};
+use crate::widgets::{explain, gap, say, second};
 use workbench::present::labels::plan as labels;
 
 /// What follows from a plan, kept until the plan or what it is for changes: it takes some milliseconds.
@@ -69,6 +69,8 @@ pub(super) struct Later {
     pots: Result<(Vec<OrderPots>, Vec<PotsWords>), String>,
     makes: Vec<(u8, Candidates)>,
     makes_words: Vec<(String, String)>,
+    shared: Vec<HowMany>,
+    shared_words: Vec<HowManyWords>,
     even: Option<Even>,
 }
 
@@ -85,7 +87,10 @@ impl Later {
             let studio = cx.view.studio;
             let scale = studio.bench_scale();
             let makes = studio.candidates_of(cx.tag, stone, scale.as_ref()).unwrap_or_default();
+            let shared = studio.how_many(cx.tag, stone, scale.as_ref()).unwrap_or_default();
             Self {
+                shared_words: plan_words::how_many(cx.held, &shared),
+                shared,
                 revision: cx.view.revision,
                 stone: stone.no,
                 pots: pots(cx),
@@ -231,12 +236,24 @@ pub(super) fn pots_ui(ui: &mut Ui, later: &Later) {
     }
 }
 
-/// How many stones each material makes.
-pub(super) fn makes_ui(ui: &mut Ui, later: &Later) {
+/// How many stones each material makes: number by number, then for the share that is planned.
+pub(super) fn makes_ui(ui: &mut Ui, later: &Later, is_explained: &mut bool) {
+    for told in &later.shared_words {
+        say(ui, Face::Strong, Tokens::of(ui).ink, told.title.as_str());
+        for (name, words) in &told.rows {
+            row_ui(ui, (name, NAME), words);
+        }
+        if !told.note.is_empty() {
+            second(ui, told.note.as_str());
+        }
+        gap(ui, 3.0 * space::STEP);
+    }
     if later.makes_words.is_empty() {
         second(ui, labels::NO_SHARE);
     }
     for (name, words) in &later.makes_words {
         row_ui(ui, (name, POT), words);
     }
+    let how = || vec![plan_words::explained_how_many(&later.shared)];
+    explain(ui, is_explained, (!later.shared.is_empty()).then_some(how));
 }

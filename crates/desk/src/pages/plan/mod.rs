@@ -7,6 +7,7 @@ mod wishes;
 
 use craft::fact::Material;
 use craft::geometry::Cavity;
+use craft::id::is_practice;
 use craft::learning::LearningError;
 use craft::order::{Page, StoneSheet};
 use craft::planner::{Plan, Problem, promised};
@@ -49,6 +50,7 @@ struct Folds {
     wishes: bool,
     pots: bool,
     makes: bool,
+    makes_explained: bool,
     explained: bool,
 }
 
@@ -79,6 +81,8 @@ struct Shown {
     card: PlanCard,
     ahead: Ahead,
     ahead_words: Option<AheadWords>,
+    /// What was learned of what it is made with, a sentence each.
+    learned: Vec<String>,
     /// Why the rest is to be planned again: layers that were laid otherwise, or what was learned since; empty where nothing
     /// is.
     again: String,
@@ -154,7 +158,12 @@ impl PlanPage {
     }
 
     fn add(&mut self, cx: &mut Cx<'_>) {
-        match stones::next(cx.view.studio, cx.held) {
+        self.put(cx, stones::next(cx.view.studio, cx.held));
+    }
+
+    /// Puts a new stone on the sheet and shows it.
+    fn put(&mut self, cx: &mut Cx<'_>, stone: Result<StoneSheet, String>) {
+        match stone {
             Ok(stone) => {
                 self.trouble = None;
                 self.stone = Some(stone.no);
@@ -195,11 +204,14 @@ impl PlanPage {
                 if link(ui, labels::ADD).clicked() {
                     self.add(cx);
                 }
+                if link(ui, labels::PRACTISE).clicked() {
+                    self.put(cx, stones::practice(cx.view.studio, cx.held, stone));
+                }
                 let all: Vec<u8> = cx.held.order.sheet.stones.iter().map(|stone| stone.no).rev().collect();
                 ui.spacing_mut().interact_size.y = 26.0;
                 for no in all {
                     let response =
-                        tab(ui, &no.to_string(), no == stone.no, true).accessible_name(labels::stone(no));
+                        tab(ui, &labels::tab(no), no == stone.no, true).accessible_name(labels::stone(no));
                     if response.clicked() {
                         self.stone = Some(no);
                     }
@@ -207,6 +219,9 @@ impl PlanPage {
                 words_beside(ui, labels::STONES);
             });
         });
+        if is_practice(stone.no) {
+            second(ui, labels::PRACTICE_IS);
+        }
         self.trouble_ui(ui);
     }
 
@@ -234,6 +249,7 @@ impl PlanPage {
         gap(ui, 4.0 * space::STEP);
         let care = shown.ahead_words.iter().flat_map(|words| words.care.iter().map(String::as_str));
         let notes = [shown.card.guess.as_str(), shown.card.caution.as_str()].into_iter().chain(care);
+        let notes = notes.chain(shown.learned.iter().map(String::as_str));
         // One frame for all of them, so that the button stays in sight.
         let notes: Vec<&str> = notes.filter(|words| !words.is_empty()).collect();
         if !notes.is_empty() {
@@ -291,7 +307,7 @@ impl PlanPage {
         }
         if folds.makes {
             part(ui, labels::MAKES);
-            ahead::makes_ui(ui, later);
+            ahead::makes_ui(ui, later, &mut self.folds.makes_explained);
         }
         if folds.explained {
             gap(ui, 4.0 * space::STEP);
@@ -427,8 +443,13 @@ fn shown(cx: &Cx<'_>, stone: &StoneSheet, plan: Plan, before: Option<Ahead>) -> 
     let layers = ahead.answer().map_or(&[][..], |foreseen| foreseen.layers.as_slice());
     let marks: Vec<PourMark> = layers.iter().map(|layer| layer.mark).collect();
     let card = plan_words::card(&plan, &marks);
+    let learned = plan_words::learned(studio, stone, &plan, cx.view.now.day());
+    let mut ahead_words =
+        ahead.answer().ok().map(|foreseen| plan_words::ahead(cx.held, &plan, foreseen));
+    ahead_words.iter_mut().for_each(|words| learned.at_layers(words));
     Ok(Shown {
-        ahead_words: ahead.answer().ok().map(|foreseen| plan_words::ahead(cx.held, &plan, foreseen)),
+        ahead_words,
+        learned: learned.notes,
         ahead,
         again: if begun {
             plan_words::again(studio, cx.tag, stone, cx.view.now.day())

@@ -137,3 +137,25 @@ fn everything_that_can_be_opened_is_whole_in_every_size() {
     }
     assert!(faults.is_empty(), "{}", faults.join("\n"));
 }
+
+#[test]
+fn a_practice_stone_is_added_by_one_press_and_named_as_one_on_every_page() {
+    let mut hand = with_a_stone();
+    hand.press(plan::PRACTISE);
+    assert!(hand.sees("Practice stone 1"), "{:#?}", hand.texts());
+    assert!(hand.sees("Nothing of the client\u{2019}s goes into it"), "{:#?}", hand.texts());
+    assert!(hand.names().contains(&plan::stone(201)), "{:?}", hand.names());
+    hand.press(plan::KEEP);
+    assert!(hand.sees("practice stone 1") || hand.sees("Practice stone 1"), "{:#?}", hand.texts());
+    let no = 201;
+    assert!(stone_of(&mut hand, no).plan.is_some());
+}
+
+#[test]
+fn how_many_stones_is_answered_number_by_number_and_says_how() {
+    let mut hand = with_a_stone();
+    hand.press(plan::MAKES);
+    assert!(hand.sees("8 stones") && hand.sees("no more than"), "{:#?}", hand.texts());
+    assert!(hand.sees("it is enough for"), "{:#?}", hand.texts());
+    assert!(hand.faults().is_empty(), "{:?}", hand.faults());
+}

@@ -177,7 +177,7 @@ fn stones(out: &mut Vec<Difference>, earlier: &Sheet, now: &Sheet, studio: &Stud
 fn stone(out: &mut Vec<Difference>, was: &StoneSheet, is: &StoneSheet, studio: &Studio) {
     let StoneSheet { no, mould, cell, resin, lamp, pigment, style, face, shares, top, plan, caption, wishes } =
         was;
-    let of = |what: &str| format!("stone {no}, {what}");
+    let of = |what: &str| format!("{name}, {what}", name = words::stone(*no));
     let item = |id: &craft::id::ShelfId| words::item_name(studio, id);
     told(out, &of("the mould"), (mould, &is.mould), item);
     told(out, &of("the cavity"), (cell, &is.cell), |cell| cell.as_str().to_owned());

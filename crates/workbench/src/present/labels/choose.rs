@@ -1,5 +1,7 @@
 //! Words on the controls: choose.
 
+use crate::present::words;
+
 /// Over a page before any proof was sent.
 pub const NOTHING: &str = "No proof has been sent yet";
 /// Under it.
@@ -21,7 +23,7 @@ pub fn round(no: usize) -> String {
 }
 /// Over the answer: "Stone 1 was chosen on 24 November".
 pub fn chosen(no: u8, day: &str) -> String {
-    format!("Stone {no} was chosen on {day}")
+    format!("{name} was chosen on {day}", name = words::sentence_start(&words::stone(no)))
 }
 /// Over the answer: none of these.
 pub fn none_chosen(day: &str) -> String {
@@ -32,7 +34,7 @@ pub const NONE_SAYS: &str =
     "Another round is made. These stones stay with the order and go home with everything else.";
 /// A stone that can be pressed: "stone 1".
 pub fn stone(no: u8) -> String {
-    format!("stone {no}")
+    words::stone(no)
 }
 /// What is said under the picked stone.
 pub const PICKED: &str = "this one";
@@ -50,7 +52,7 @@ pub const SAID_HINT: &str = "the dark one, it is her";
 pub const WAY: &str = "It was said";
 /// The main button: "Record that stone 2 was chosen".
 pub fn record(no: u8) -> String {
-    format!("Record that stone {no} was chosen")
+    format!("Record that {name} was chosen", name = words::stone(no))
 }
 /// The main button before a stone is picked.
 pub const RECORD: &str = "Record the choice";

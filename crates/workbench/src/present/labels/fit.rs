@@ -56,7 +56,7 @@ pub const CARE_TOOLS: &str = "Push away from the hand that holds, with the piece
 
 /// One stone in the row.
 pub fn stone(no: u8) -> String {
-    format!("Stone {no}")
+    words::sentence_start(&words::stone(no))
 }
 
 /// How it sat, as a button.

@@ -1,5 +1,7 @@
 //! Words on the controls: plan.
 
+use crate::present::words;
+
 /// "Plan one, and see before anything is poured whether each layer will harden, fill the mould and hide the metal.".
 pub const EMPTY_MORE: &str = "Plan one, and see before anything is poured whether each layer will harden, fill the mould and hide the metal.";
 
@@ -22,6 +24,13 @@ pub const FIRST: &str = "Plan a stone";
 
 /// "add a stone".
 pub const ADD: &str = "add a stone";
+
+/// Adds a practice stone like the one that is looked at.
+pub const PRACTISE: &str = "practise first";
+
+/// What a practice stone is.
+pub const PRACTICE_IS: &str = "Yours, to try the plan with material of your own. Nothing of the client\u{2019}s goes into it, and it is \
+    not shown, set or packed; how its layers come out counts for the plans.";
 
 /// "Pour it".
 pub const POUR: &str = "Pour it";
@@ -144,12 +153,17 @@ pub fn laid_otherwise(layers: &str) -> String {
 
 /// The heading of a stone.
 pub fn stone_title(no: u8) -> String {
-    format!("Stone {no}")
+    words::sentence_start(&words::stone(no))
 }
 
 /// The way to another stone.
 pub fn stone(no: u8) -> String {
-    format!("stone {no}")
+    words::stone(no)
+}
+
+/// What stands on the way to a stone beside others: its number, and for practice its count after a word.
+pub fn tab(no: u8) -> String {
+    if craft::id::is_practice(no) { words::stone(no).replace(" stone", "") } else { no.to_string() }
 }
 
 /// How much of a material goes into the stone: "How much of the hair".
@@ -159,5 +173,5 @@ pub fn share_of(lot: &str) -> String {
 
 /// Takes a stone out of the order.
 pub fn leave_out(no: u8) -> String {
-    format!("leave stone {no} out")
+    format!("leave {name} out", name = words::stone(no))
 }

@@ -112,7 +112,7 @@ pub const CARE_PIGMENT: &str = "Dry pigment is fine dust: scoop it slowly, with 
 
 /// One stone in the row: "stone 2".
 pub fn stone(no: u8) -> String {
-    format!("Stone {no}")
+    words::sentence_start(&words::stone(no))
 }
 
 /// The lamp was on all the time.
@@ -131,7 +131,7 @@ pub fn only_sure(sure: Span) -> String {
 
 /// Takes a stone under the lamp too.
 pub fn with_stone(no: u8) -> String {
-    format!("stone {no} too")
+    format!("{name} too", name = words::stone(no))
 }
 
 /// Nothing of the trimmings is kept yet.

@@ -1,5 +1,7 @@
 //! Words on the controls: show.
 
+use crate::present::words;
+
 /// Over the page.
 pub const HEAD: &str = "The proof";
 /// While there is none.
@@ -9,7 +11,7 @@ pub const EMPTY_WORDS: &str = "The proof shows every stone whose last layer is h
 
 /// The main button that takes in a first photo.
 pub fn take_first(no: u8) -> String {
-    format!("Take in a photo of stone {no}")
+    format!("Take in a photo of {name}", name = words::stone(no))
 }
 
 /// The main button that goes to the papers.
@@ -41,12 +43,12 @@ pub fn on_to(page: &str) -> String {
 
 /// A stone's title.
 pub fn stone(no: u8) -> String {
-    format!("Stone {no}")
+    words::sentence_start(&words::stone(no))
 }
 
 /// The tick that puts a stone on the proof or takes it off.
 pub fn on_proof(no: u8) -> String {
-    format!("stone {no} on the proof")
+    format!("{name} on the proof", name = words::stone(no))
 }
 
 /// Beside the tick.
@@ -56,7 +58,7 @@ pub const OFF_WORDS: &str = "Off the proof it is kept as a spare, and goes home 
 
 /// The caption of a stone.
 pub fn caption(no: u8) -> String {
-    format!("A word for the proof about stone {no}")
+    format!("A word for the proof about {name}", name = words::stone(no))
 }
 
 /// An example of it.
@@ -69,17 +71,17 @@ pub const TAKE_BY_PATH: &str = "or type a path";
 
 /// Takes in photos of a stone by the dialog.
 pub fn take(no: u8) -> String {
-    format!("take in photos of stone {no}")
+    format!("take in photos of {name}", name = words::stone(no))
 }
 
 /// The same by a typed path.
 pub fn take_by_path(no: u8) -> String {
-    format!("or type a path to a photo of stone {no}")
+    format!("or type a path to a photo of {name}", name = words::stone(no))
 }
 
 /// The field for it.
 pub fn path(no: u8) -> String {
-    format!("Where the photo of stone {no} is")
+    format!("Where the photo of {name} is", name = words::stone(no))
 }
 
 /// An example of it.
@@ -91,12 +93,12 @@ pub const NO_PHOTO: &str = "No photo yet.";
 
 /// Where dropped photos go.
 pub fn dropped(no: u8) -> String {
-    format!("Photos that you drop on the window are taken in as photos of stone {no}.")
+    format!("Photos that you drop on the window are taken in as photos of {name}.", name = words::stone(no))
 }
 
 /// The name of a photo in a tray: which one of how many.
 pub fn photo(no: u8, place: usize, of: usize) -> String {
-    format!("photo {place} of {of} of stone {no}")
+    format!("photo {place} of {of} of {name}", name = words::stone(no))
 }
 
 /// A photo that is not of a stone.
@@ -134,7 +136,7 @@ pub const LOOSE_WORDS: &str = "Say which stone each one shows.";
 
 /// Says which stone a loose photo shows.
 pub fn it_is(place: usize, no: u8) -> String {
-    format!("photo {place} is of stone {no}")
+    format!("photo {place} is of {name}", name = words::stone(no))
 }
 
 /// Stones that are not on the proof.
@@ -162,7 +164,7 @@ pub const MESSAGE_WORDS: &str =
 /// The name a picture for a message is offered under.
 pub fn picture_name(tag: &str, no: Option<u8>) -> String {
     match no {
-        Some(no) => format!("{tag} stone {no}.jpg"),
+        Some(no) => format!("{tag} {name}.jpg", name = words::stone(no)),
         None => format!("{tag}.jpg"),
     }
 }

@@ -129,9 +129,9 @@ pub(super) fn layer_line(studio: &Studio, recorded: &Recorded, today: NaiveDate)
         studio.orders().get(&recorded.tag).map_or_else(|| recorded.tag.to_string(), words::remembered);
     let Seen::Felt { thickness, light, hardness } = &recorded.seen.seen else { return String::new() };
     format!(
-        "{}, stone {} of {whose}: {}, {} of full light, {}.",
+        "{}, {} of {whose}: {}, {} of full light, {}.",
         words::date(recorded.seen.on, today),
-        recorded.stone,
+        words::stone(recorded.stone),
         words::length(*thickness),
         words::span(*light),
         words::hardness(*hardness)

@@ -25,9 +25,9 @@ pub(super) fn fill_show(page: &mut Builder<'_>) {
                 } else {
                     format!("photo kept as taken, {}", photo.caption)
                 };
-                page.know(format!("stone {no}"), words);
+                page.know(words::stone(*no), words);
             }
-            None => page.miss(format!("stone {no} has no photo yet")),
+            None => page.miss(format!("{name} has no photo yet", name = words::stone(*no))),
         }
     }
     let issued = page.ledger().home.papers.iter().any(|(_, kind, _)| *kind == PaperKind::Proof);
@@ -77,7 +77,7 @@ fn answer(page: &mut Builder<'_>, label: &str, round: &Round) {
     };
     let day = page.held.order.log.entry(entry).map(|entry| page.day(entry.day())).unwrap_or_default();
     let what = match choice {
-        Choice::Stone(no) => format!("stone {no}"),
+        Choice::Stone(no) => words::stone(no),
         Choice::NoneOfThese => "none of these: another round is made".to_owned(),
     };
     page.know(label, format!("{what}, on {day}"));

@@ -53,29 +53,33 @@ fn stone(page: &mut Builder<'_>, no: u8) {
             let by = if reading.by == Means::ByEye { ", by eye" } else { "" };
             format!("{} {}{by}", words::dimension(*what), words::length(reading.value))
         });
-        page.know(format!("stone {no}, measured"), joined(measured));
+        page.know(format!("{name}, measured", name = words::stone(no)), joined(measured));
         page.know(
-            format!("stone {no}, tried"),
+            format!("{name}, tried", name = words::stone(no)),
             joined(fit.tried.iter().map(|feel| words::feel(*feel).to_owned())),
         );
         page.know(
-            format!("stone {no}, worked"),
+            format!("{name}, worked", name = words::stone(no)),
             joined(fit.worked.iter().map(|work| words::fit_work(*work).to_owned())),
         );
     }
     if let Some(piece) = page.ledger().fit.set.get(&no) {
-        page.know(format!("stone {no}"), format!("set into {}", words::thing_plain(*piece)));
+        page.know(words::stone(no), format!("set into {}", words::thing_plain(*piece)));
         return;
     }
     match fit {
         Some(fit) if fit.tried.last() == Some(&Feel::Flush) => {
-            page.miss(format!("stone {no} sits flush and is not set yet"));
+            page.miss(format!("{name} sits flush and is not set yet", name = words::stone(no)));
         }
-        Some(fit) if !fit.tried.is_empty() => page.miss(format!("stone {no} does not sit flush yet")),
+        Some(fit) if !fit.tried.is_empty() => {
+            page.miss(format!("{name} does not sit flush yet", name = words::stone(no)))
+        }
         Some(fit) if !fit.measured.is_empty() => {
-            page.miss(format!("stone {no} has not been tried in its setting"));
+            page.miss(format!("{name} has not been tried in its setting", name = words::stone(no)));
         }
-        _ => page.miss(format!("stone {no} is neither measured nor tried in its setting")),
+        _ => {
+            page.miss(format!("{name} is neither measured nor tried in its setting", name = words::stone(no)))
+        }
     }
 }
 

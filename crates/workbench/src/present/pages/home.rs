@@ -21,8 +21,10 @@ pub(super) fn fill_pack(page: &mut Builder<'_>) {
     let waiting = page.ledger().to_pack();
     // Spares and leftovers first: they are what is forgotten.
     for piece in [false, true] {
-        for (thing, kept) in
-            custody.things.iter().filter(|(thing, _)| (thing.kind == ThingKind::Piece) == piece)
+        for (thing, kept) in custody
+            .things
+            .iter()
+            .filter(|(thing, _)| !thing.is_practice() && (thing.kind == ThingKind::Piece) == piece)
         {
             thing_line(page, *thing, kept, waiting.contains(thing));
         }
@@ -71,7 +73,7 @@ fn papers(page: &mut Builder<'_>) {
         .collect();
     page.know("papers issued", words::list(&there));
     // A card for a stone that was never poured is not missed.
-    let poured = !page.ledger().pours.stones.is_empty();
+    let poured = page.ledger().client_stones().next().is_some();
     for (kind, old) in all {
         match old {
             Some(old) => page.miss(format!("{old}; issue it again")),

@@ -2,6 +2,7 @@
 
 use craft::fact::Holder;
 use craft::id::Thing;
+use craft::id::is_practice;
 use craft::ledger::Role;
 use craft::order::{Page, StoneSheet};
 use craft::units::Share;
@@ -26,7 +27,7 @@ pub(super) fn fill(page: &mut Builder<'_>) {
 }
 
 fn stone_line(page: &mut Builder<'_>, stone: &StoneSheet) {
-    let name = format!("stone {}", stone.no);
+    let name = words::stone(stone.no);
     let shape = outline_of(page.studio, &stone.mould).as_ref().map(words::outline).unwrap_or_default();
     let place = words::cavity(page.studio, &stone.mould, &stone.cell);
     page.know(name.clone(), joined([shape, place]));
@@ -35,10 +36,15 @@ fn stone_line(page: &mut Builder<'_>, stone: &StoneSheet) {
         .iter()
         .map(|share| format!("{} of {}", words::share(share.part), words::lot(page.held, share.lot)))
         .collect();
-    if shares.is_empty() {
+    let practice = is_practice(stone.no);
+    if shares.is_empty() && !practice {
         page.miss(format!("{name} has no share of the material yet"));
     }
-    page.know(format!("{name}, holds"), words::list(&shares));
+    if practice {
+        page.know(format!("{name}, holds"), "nothing of the client\u{2019}s".to_owned());
+    } else {
+        page.know(format!("{name}, holds"), words::list(&shares));
+    }
     let mix = joined([
         format!(
             "{} in {}",
@@ -68,7 +74,7 @@ fn out_of_use(page: &mut Builder<'_>, stone: &StoneSheet) {
     for id in [&stone.lamp, &stone.resin, &stone.pigment, &stone.mould] {
         let item = page.studio.shelf().get(id).filter(|item| item.retired);
         if let Some(name) = item.map(|item| item.name.to_string()) {
-            page.miss(format!("{name} is out of use; choose another for stone {}", stone.no));
+            page.miss(format!("{name} is out of use; choose another for {}", words::stone(stone.no)));
         }
     }
 }
@@ -94,7 +100,7 @@ fn enough(page: &mut Builder<'_>, lot: u8) {
     let there = there.saturating_sub(held_back);
     let waits =
         |stone: &&StoneSheet| custody.share(Holder::Thing(Thing::stone(stone.no)), lot) == Share::NONE;
-    let shares = page.sheet().stones.iter().filter(waits).flat_map(|stone| &stone.shares);
+    let shares = page.sheet().client_stones().filter(waits).flat_map(|stone| &stone.shares);
     let wanted: u64 =
         shares.filter(|share| share.lot == lot).map(|share| u64::from(share.part.millionths())).sum();
     if wanted > there {

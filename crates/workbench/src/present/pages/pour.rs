@@ -15,9 +15,9 @@ pub(super) fn fill(page: &mut Builder<'_>) {
     for wanted in &page.sheet().stones {
         if !pours.stones.contains_key(&wanted.no) {
             if wanted.plan.is_none() {
-                page.miss_at(format!("stone {} has no plan yet", wanted.no), Page::Plan);
+                page.miss_at(format!("{} has no plan yet", words::stone(wanted.no)), Page::Plan);
             } else {
-                page.miss(format!("stone {} is not begun yet", wanted.no));
+                page.miss(format!("{} is not begun yet", words::stone(wanted.no)));
             }
         }
     }
@@ -36,24 +36,36 @@ fn stone_lines(page: &mut Builder<'_>, no: u8, stone: &Stone) {
         (true, false) => "out of its mould".to_owned(),
         (false, false) => words::cavity(page.studio, &stone.mould, &stone.cell),
     };
-    page.know(format!("stone {no}"), state);
+    page.know(words::stone(no), state);
     for (place, layer) in (1_u8..).zip(&stone.layers) {
-        page.know(format!("stone {no}, layer {place}"), layer_words(page, layer));
+        page.know(format!("{name}, layer {place}", name = words::stone(no)), layer_words(page, layer));
     }
     let newest = stone.layers.len();
     match stone.layers.last() {
-        None => page.miss(format!("stone {no} has no layer yet")),
+        None => page.miss(format!("{name} has no layer yet", name = words::stone(no))),
         Some(layer) if layer.lit.is_empty() && layer.felt.is_none() => {
-            page.miss(format!("layer {newest} of stone {no} has not been under the lamp"));
+            page.miss(format!(
+                "layer {newest} of {name} has not been under the lamp",
+                name = words::stone(no)
+            ));
         }
         Some(layer) if layer.felt.is_none() => {
-            page.miss(format!("nobody has felt layer {newest} of stone {no}: hard, tacky or soft?"));
+            page.miss(format!(
+                "nobody has felt layer {newest} of {name}: hard, tacky or soft?",
+                name = words::stone(no)
+            ));
         }
         Some(layer) if layer.felt == Some(Hardness::Soft) => {
-            page.miss(format!("layer {newest} of stone {no} is soft and needs more light"));
+            page.miss(format!(
+                "layer {newest} of {name} is soft and needs more light",
+                name = words::stone(no)
+            ));
         }
         Some(_) if !stone.set_aside && !is_made(page.sheet(), no, stone) => {
-            page.miss(format!("stone {no} is not finished: another layer, or the last one hard"));
+            page.miss(format!(
+                "{name} is not finished: another layer, or the last one hard",
+                name = words::stone(no)
+            ));
         }
         Some(_) => {}
     }

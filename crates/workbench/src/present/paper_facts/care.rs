@@ -11,7 +11,7 @@ use crate::present::words;
 
 pub(super) fn facts(about: &Subject<'_>) -> Result<CareFacts, String> {
     let ledger = &about.held.ledger;
-    if !ledger.pours.stones.values().any(|stone| !stone.layers.is_empty()) {
+    if !ledger.client_stones().any(|(_, stone)| !stone.layers.is_empty()) {
         return Err("no stone has been poured yet; the care card says what the piece is made of".to_owned());
     }
     let policies = about.studio.policies();
@@ -43,7 +43,7 @@ fn without_the_car(line: String, heat: Option<&str>) -> String {
 fn made_of(about: &Subject<'_>) -> String {
     let ledger = &about.held.ledger;
     let stones: Vec<u8> = if ledger.fit.set.is_empty() {
-        ledger.pours.stones.keys().copied().collect()
+        ledger.client_stones().map(|(no, _)| *no).collect()
     } else {
         ledger.fit.set.keys().copied().collect()
     };

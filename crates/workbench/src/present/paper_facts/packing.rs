@@ -77,7 +77,9 @@ impl<'a> Packing<'a> {
 
     /// The care card goes with the piece, or with the stones where there is no piece.
     fn takes_the_card(&self, about: &Subject<'_>) -> bool {
-        let there = |kind| about.held.ledger.custody.things.keys().any(|thing| thing.kind == kind);
+        let there = |kind| {
+            about.held.ledger.custody.things.keys().any(|thing| thing.kind == kind && !thing.is_practice())
+        };
         let listed = |kind| self.listed.iter().any(|(thing, _)| thing.kind == kind);
         if there(ThingKind::Piece) {
             listed(ThingKind::Piece)

@@ -92,8 +92,11 @@ fn stone(about: &Subject<'_>, no: u8) -> ProofStone {
     let colour = wanted.and_then(|stone| colour_of(about.studio, &stone.pigment));
     let seen: Vec<&str> =
         [size.as_str(), caption.as_str()].into_iter().filter(|words| !words.is_empty()).collect();
-    let alt =
-        if seen.is_empty() { format!("Stone {no}") } else { format!("Stone {no}: {}", seen.join("; ")) };
+    let alt = if seen.is_empty() {
+        words::sentence_start(&words::stone(no))
+    } else {
+        format!("{name}: {}", seen.join("; "), name = words::sentence_start(&words::stone(no)))
+    };
     ProofStone {
         number: u32::from(no),
         photo: sheet.photo_of(Thing::stone(no)).map(|found| photo(found.original, alt)),

@@ -140,7 +140,7 @@ fn next(about: &Subject<'_>) -> &'static str {
     let client = &about.held.ledger.client;
     if client.called_off {
         "The order was called off: everything goes home to you as it is."
-    } else if about.held.ledger.pours.stones.is_empty() {
+    } else if about.held.ledger.client_stones().next().is_none() {
         "Next the stones are poured. You will get a proof sheet to choose from."
     } else if client.rounds.is_empty() {
         "Next you will get a proof sheet to choose from."

@@ -6,6 +6,8 @@ mod explained;
 mod explained_ahead;
 mod explained_more;
 mod pots;
+mod sharing;
+mod tested;
 
 use craft::cure::{PigmentClass, Provenance, Surety};
 use craft::fact::LayerKind;
@@ -24,6 +26,8 @@ pub(in crate::present) use explained_ahead::{band, filling_explained, warmth_exp
 pub use explained_ahead::{explained_ahead, explained_pots, explained_spread};
 pub use explained_more::explained_even;
 pub use pots::{PotsWords, candidates, on_scale, pot, pots};
+pub use sharing::{HowManyWords, explained_how_many, how_many};
+pub use tested::{LearnedWords, learned};
 
 /// One mould of the pouring card: a layer to be laid.
 #[derive(Clone, Debug, PartialEq)]

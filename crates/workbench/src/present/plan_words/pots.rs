@@ -26,13 +26,11 @@ pub fn pots(studio: &Studio, all: &[OrderPots], scale: Option<&Scale>) -> Vec<Po
 }
 
 fn of_one(studio: &Studio, pots: &OrderPots, scale: Option<&Scale>) -> PotsWords {
-    let numbers: Vec<String> = pots.stones.iter().map(u8::to_string).collect();
-    let noun = if numbers.len() == 1 { "stone" } else { "stones" };
     let title = format!(
-        "{} in {}, for {noun} {}",
+        "{} in {}, for {}",
         words::item_name(studio, &pots.pigment),
         words::item_name(studio, &pots.resin),
-        words::list(&numbers)
+        words::stones(&pots.stones)
     );
     let (rows, note) = match scale {
         Some(scale) => (weighed(pots, scale), weighed_note(pots, scale)),
@@ -177,7 +175,9 @@ pub fn candidates(held: &Held, all: &[(u8, Candidates)]) -> Vec<(String, String)
     if !rows.is_empty() {
         rows.push((
             "Practice".to_owned(),
-            "pour one practice stone first, of hair or ash of your own: none of the client's".to_owned(),
+            "pour one practice stone first, of hair or ash of your own: none of the client's. It is added at the top of this \
+             page and stays yours"
+                .to_owned(),
         ));
     }
     rows

@@ -13,8 +13,8 @@ pub use days::{date, date_with_year, day_and_time, day_short, due, near, time_of
 pub use fold::{folded, says};
 pub use names::{
     cavity, dimension, dome, errand, feel, fit_work, hardness, item_name, label, layer_kind, left_out, lot,
-    material, message, offcuts, outline, page, paper, permission, place, place_in, remembered, stage, thing,
-    thing_plain, warmth, writing,
+    material, message, offcuts, outline, page, paper, permission, place, place_in, remembered, stage, stone,
+    stones, thing, thing_plain, warmth, writing,
 };
 
 /// The words as a sentence: a capital letter in front, a full stop behind.

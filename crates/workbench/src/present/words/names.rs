@@ -5,6 +5,7 @@ use craft::fact::{Dimension, Feel, FitWork, Hardness, LayerKind, LeftOut, Materi
 use craft::geometry::{Dome, Outline};
 use craft::heat::Feel as Warmth;
 use craft::id::{ShelfId, Thing, ThingKind};
+use craft::id::{StoneName, is_practice};
 use craft::ledger::Role;
 use craft::order::{ErrandKind, Page};
 use craft::place::{Cell, Place};
@@ -266,8 +267,27 @@ pub fn place_in(studio: &Studio, at: &Place) -> String {
     }
 }
 
+/// A stone by its number: "stone 2", "practice stone 1".
+pub fn stone(no: u8) -> String {
+    StoneName(no).to_string()
+}
+
+/// Several stones by their numbers: "stone 1", "stones 1 and 3", "stone 1 and practice stone 1".
+pub fn stones(all: &[u8]) -> String {
+    let (practice, clients): (Vec<u8>, Vec<u8>) = all.iter().partition(|no| is_practice(**no));
+    let numbers: Vec<String> = clients.iter().map(u8::to_string).collect();
+    let noun = if clients.len() == 1 { "stone" } else { "stones" };
+    let mut named =
+        if clients.is_empty() { Vec::new() } else { vec![format!("{noun} {}", super::list(&numbers))] };
+    named.extend(practice.into_iter().map(stone));
+    super::list(&named)
+}
+
 /// A thing by its kind and number: "envelope 2".
 pub fn thing_plain(thing: Thing) -> String {
+    if thing.kind == ThingKind::Stone {
+        return stone(thing.no);
+    }
     let kind = match thing.kind {
         ThingKind::Wrapping => "wrapping",
         ThingKind::Envelope => "envelope",
@@ -281,7 +301,7 @@ pub fn thing_plain(thing: Thing) -> String {
 
 /// What is written on a thing's label: "E2".
 pub fn label(thing: Thing) -> String {
-    thing.to_string()
+    if thing.is_practice() { stone(thing.no) } else { thing.to_string() }
 }
 
 /// A thing as it is spoken of: "envelope 2, the keep-back", "keepsake 1, a letter".
