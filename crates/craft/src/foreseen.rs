@@ -33,12 +33,14 @@ mod material;
 mod pots;
 mod sharing;
 mod stones;
+mod topcoat;
 
-pub use against::Against;
+pub use against::{Against, Heard};
 pub use material::{Fits, Packed, Part, Rests, lie_of, packed, reading_of_whole, shades, weighed_whole};
 pub use pots::{Counts, OrderPots, PotsError};
 pub use sharing::{HowMany, MOST_STONES, Sharing, how_many};
 pub use stones::{Candidates, candidates};
+pub use topcoat::{FILM, TopCoat, top_coat};
 
 use crate::bubbles::{BubbleError, Rise, Viscosity, rise};
 use crate::cure::{Face, face};

@@ -85,7 +85,10 @@ impl Trial {
         let warmed = heat(&self.as_lit(), sources);
         Tried {
             surety: self.surety(),
-            sure: cure.thickest_sure(*load, light).map(|sure| self.covered(sure)).filter(|_| self.is_load_tested()),
+            sure: cure
+                .thickest_sure(*load, light)
+                .map(|sure| self.covered(sure))
+                .filter(|_| self.is_load_tested()),
             guessed: self.guessed(),
             wanted: self.wanted(),
             hides,
@@ -251,7 +254,8 @@ mod tests {
     fn nothing_is_promised_of_a_load_that_no_test_covers() {
         let mut trial = trial(0.3, 0.3, 600.0);
         assert_eq!(trial.tried().surety, Surety::Sure);
-        let within = |least: f64, most: f64| (Some(Load::from_percent(least)), Some(Load::from_percent(most)));
+        let within =
+            |least: f64, most: f64| (Some(Load::from_percent(least)), Some(Load::from_percent(most)));
         for tested in [within(0.5, 1.0), within(0.1, 0.2), (Some(Load::from_percent(0.5)), None)] {
             trial.tested_loads = tested;
             let tried = trial.tried();

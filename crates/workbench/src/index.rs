@@ -4,13 +4,16 @@
 use std::collections::BTreeSet;
 
 use chrono::NaiveDate;
+use craft::fact::{Fact, PourFact};
+use craft::foreseen::Heard;
 use craft::id::DocId;
 use craft::moment::Moment;
+use craft::stage::Next;
 use craft::studio::{Held, Studio};
 use craft::tag::Tag;
 
 use crate::present::alike::AlikeIndex;
-use crate::present::board::{Board, board, row};
+use crate::present::board::{Board, BoardRow, board, row, row_heard};
 use crate::present::find;
 use crate::stones::Taken;
 use crate::waits;
@@ -76,12 +79,16 @@ impl Index {
         turned
     }
 
-    /// Takes a change of one document in.
-    pub(crate) fn changed(&mut self, studio: &Studio, doc: &DocId, now: Moment) {
+    /// Takes a change of one document in. True where what was learned of bottles, lamps and pigments may be another now, so
+    /// that plans are to be asked for again ([`Index::ask_again`]).
+    pub(crate) fn changed(&mut self, studio: &Studio, doc: &DocId, now: Moment) -> bool {
         let orders = studio.orders().values();
         let touched: Vec<&Held> = match doc {
-            DocId::Policies => return *self = Self::new(studio, now),
-            DocId::Invoices(_) => return,
+            DocId::Policies => {
+                *self = Self::new(studio, now);
+                return true;
+            }
+            DocId::Invoices(_) => return false,
             DocId::Order(tag) => studio.orders().get(tag).into_iter().collect(),
             DocId::Client(id) => orders.filter(|held| held.client() == id).collect(),
             DocId::Shelf(id) => orders
@@ -101,8 +108,36 @@ impl Index {
                 self.waiting.remove(&held.tag());
             }
         }
-        self.board.put(touched.into_iter().map(|held| row(studio, held, now)).collect());
+        self.board.put(touched.iter().map(|held| row(studio, held, now)).collect());
+        match doc {
+            DocId::Shelf(_) => true,
+            _ => touched.iter().any(|held| held.at_rest().is_none() && has_taught(held)),
+        }
     }
+
+    /// Whether a plan is still to be poured by rests on what every order and the shelf have taught since: asked again of the
+    /// stones that are to be begun or poured next.
+    pub(crate) fn ask_again(&mut self, studio: &Studio, now: Moment) {
+        let by_plan = |row: &&BoardRow| matches!(row.next, Next::Begin { .. } | Next::Pour { .. });
+        let tags = self.board.rows.iter().filter(by_plan).map(|row| row.tag);
+        let asked = tags.filter_map(|tag| studio.orders().get(&tag));
+        let mut heard = Heard::default();
+        let rows = asked.map(|held| row_heard(studio, held, now, Some(&mut heard)));
+        let stale = rows.filter(|row| self.board.row(row.tag) != Some(row)).collect();
+        self.board.put(stale);
+    }
+}
+
+/// True where the newest entry of an order may say something of how resin sets, or take such a word back.
+fn has_taught(held: &Held) -> bool {
+    let newest = held.order.log.entries().last();
+    newest.is_some_and(|(_, entry)| {
+        matches!(
+            entry.fact,
+            Fact::Pour(PourFact::Felt { .. } | PourFact::LampOff { .. } | PourFact::Cooled { .. })
+                | Fact::Struck { .. }
+        )
+    })
 }
 
 #[cfg(test)]

@@ -31,7 +31,7 @@ pub use choices::{
     Backing, Value, backing, with_another_button, with_another_swatch, with_backing, with_body, with_class,
     with_dome, without_swatch,
 };
-pub use fields::{Field, load, put, said};
+pub use fields::{Field, load, put, said, scoops};
 pub use house::{HouseField, house_put, house_said, with_another_place, with_scale};
 pub use outlines::{Form, outline_of, with_form};
 pub use scales::{known_weight, tried, with_packet, without_newest_try};

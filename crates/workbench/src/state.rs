@@ -97,6 +97,8 @@ pub struct Workbench {
     across: OnceLock<Vec<Finding>>,
     /// Something changed since that may change what is found.
     across_is_old: bool,
+    /// What plans rest on may have changed since the board was asked last.
+    plans_are_old: bool,
     /// Orders whose record the maker goes on with as it is.
     accepted: BTreeSet<Tag>,
     reading: Option<Reading>,
@@ -129,6 +131,7 @@ impl Workbench {
             found: Vec::new(),
             across: OnceLock::new(),
             across_is_old: false,
+            plans_are_old: true,
             accepted: BTreeSet::new(),
             reading: None,
             saving_since: None,
@@ -286,6 +289,7 @@ impl Workbench {
             }
             Action::Tick => {
                 self.look_across_again();
+                self.ask_for_plans(now);
                 self.tick(now)
             }
         }
@@ -296,7 +300,20 @@ impl Workbench {
         let Some(index) = self.index.get_mut() else { return };
         // Papers say what day it is.
         if index.turn(&self.studio, now) {
+            self.plans_are_old = true;
             self.overtake(None);
+        }
+    }
+
+    /// Whether something learned since speaks against a plan is asked for the board once all is read, and once more where
+    /// something was taught: it looks into orders at rest, and a hand would feel that in the middle of a change.
+    fn ask_for_plans(&mut self, now: Moment) {
+        if !self.plans_are_old || self.reading().is_some_and(Reading::is_going_on) {
+            return;
+        }
+        if let Some(index) = self.index.get_mut() {
+            index.ask_again(&self.studio, now);
+            self.plans_are_old = false;
         }
     }
 
@@ -311,7 +328,7 @@ impl Workbench {
             self.across.take();
         }
         if let Some(index) = self.index.get_mut() {
-            index.changed(&self.studio, doc, now);
+            self.plans_are_old |= index.changed(&self.studio, doc, now);
         }
         match doc {
             DocId::Order(tag) => self.overtake(Some(*tag)),

@@ -1,11 +1,14 @@
 //! What was learned since a plan was kept, where it speaks against pouring by it.
 
+use std::collections::BTreeMap;
+
 use chrono::NaiveDate;
 
 use crate::cure::Surety;
+use crate::id::ShelfId;
 use crate::learning::LearningError;
 use crate::order::StoneSheet;
-use crate::studio::{Asked, PlanningError, Studio};
+use crate::studio::{PlanningError, Studio, Taught};
 use crate::tag::Tag;
 use crate::units::Load;
 
@@ -18,31 +21,56 @@ pub enum Against {
     NotSure(Vec<usize>),
 }
 
+/// What was learned of bottles, lamps and pigments, asked once for all stones that are made with the same. It is good for
+/// one look: whatever changes in the studio makes a new one.
+#[derive(Debug, Default)]
+pub struct Heard(BTreeMap<(NaiveDate, [ShelfId; 4]), Result<Taught, PlanningError>>);
+
+impl Heard {
+    fn of(
+        &mut self,
+        studio: &Studio,
+        stone: &StoneSheet,
+        today: NaiveDate,
+    ) -> &Result<Taught, PlanningError> {
+        let with = [&stone.resin, &stone.lamp, &stone.pigment, &stone.mould].map(ShelfId::clone);
+        self.0.entry((today, with)).or_insert_with(|| studio.taught_for(stone, today))
+    }
+}
+
 impl Studio {
     /// What was learned up to `today` that speaks against what is still to be lit of a stone's kept plan. Only what makes a
     /// layer unsure speaks against it: doubts that grow with each day, and a plan that would be quicker now, do not.
     ///
     /// `None` where no plan is kept, all of it was lit, or something it needs is not on the shelf.
     pub fn against(&self, tag: Tag, stone: &StoneSheet, today: NaiveDate) -> Option<Against> {
+        self.against_heard(tag, stone, today, &mut Heard::default())
+    }
+
+    /// The same for one stone of many, with what was heard for the others.
+    pub fn against_heard(
+        &self,
+        tag: Tag,
+        stone: &StoneSheet,
+        today: NaiveDate,
+        heard: &mut Heard,
+    ) -> Option<Against> {
         let plan = stone.plan.as_ref()?;
         let begun = self.order(tag).ok()?.ledger.pours.stones.get(&stone.no);
         let lit = begun.map_or(0, |begun| begun.layers.iter().filter(|layer| !layer.lit.is_empty()).count());
         if lit >= plan.layers.len() {
             return None;
         }
-        let body = self.mould(&stone.mould).ok()?.body;
-        let (resin, lamp, pigment) = (&stone.resin, &stone.lamp, &stone.pigment);
-        let taught = self.taught(&Asked { resin, lamp, pigment, body, today, also: None });
-        let taught = match taught {
+        let taught = match heard.of(self, stone, today) {
             Ok(taught) => taught,
-            Err(PlanningError::Learning(why)) => return Some(Against::Learned(why)),
+            Err(PlanningError::Learning(why)) => return Some(Against::Learned(why.clone())),
             Err(_) => return None,
         };
         if let Err(why) = taught.something_sets() {
             return Some(Against::Learned(why));
         }
         if plan.layers.iter().skip(lit).any(|layer| layer.load.is_positive()) {
-            let apart = taught.pigment.apart(&self.pigment(pigment).ok()?.mix);
+            let apart = taught.pigment.apart(&self.pigment(&stone.pigment).ok()?.mix);
             if let Some(why) = taught.colour_sets().err().or(apart) {
                 return Some(Against::Learned(why));
             }

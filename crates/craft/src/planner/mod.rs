@@ -40,6 +40,7 @@ mod extras;
 mod hardness;
 #[cfg(test)]
 mod laws;
+mod one_more;
 mod outcome;
 mod problem;
 mod promise;
@@ -54,6 +55,7 @@ mod wishes;
 pub use assured::Simulated;
 pub use bounds::FewestLayers;
 pub use hardness::{FULLY_HARD, FullHardness};
+pub use one_more::{OneMore, Room, one_more};
 pub use outcome::{Cost, Plan, PlannedLayer, Region};
 pub use problem::{Caution, Handling, MOST_PRESSES, Pin, Problem, Smooth, Style, Within};
 pub use promise::{PROMISED, promised};

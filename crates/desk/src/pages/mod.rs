@@ -9,6 +9,7 @@ mod choose;
 mod common;
 mod fit;
 mod guard;
+mod kept;
 mod life;
 mod messages;
 mod pack;

@@ -1,8 +1,11 @@
 //! Weighing and looking beside the count: which scale, what it could tell, what the eye said, drying and damp air.
 
+use std::collections::BTreeMap;
+
 use craft::fact::Drying;
 use craft::id::{ShelfId, Thing};
 use craft::studio::Studio;
+use craft::tag::Tag;
 use craft::units::Span;
 use egui::Ui;
 use workbench::present::accounts::Account;
@@ -13,6 +16,7 @@ use workbench::present::words;
 use workbench::weighing::{self, Seen};
 
 use super::arrival::describe;
+use super::kept::Kept;
 use crate::cx::Cx;
 use crate::look::{Face, Tokens, space};
 use crate::widgets::{Field, cells, choice, fold, form_read, gap, plain_button, read, say, second};
@@ -25,6 +29,8 @@ pub(super) struct Weighing {
     open: Option<u8>,
     drying: bool,
     way: Option<Drying>,
+    /// What drying and damp air say of each lot, while nothing in the studio changes.
+    moist: Kept<(Tag, u64), BTreeMap<u8, String>>,
 }
 
 /// The key of a draft of one thing.
@@ -98,9 +104,11 @@ impl Weighing {
         for judged in judged_now(held).filter(|judged| judged.lot == lot) {
             second(ui, words::sentence(&judged_words(studio, held, judged)));
         }
-        let moist = moisture_note(held, lot);
-        if !moist.is_empty() {
-            second(ui, moist);
+        let of = (cx.tag, cx.view.revision);
+        let all = || held.ledger.custody.lots.keys().map(|lot| (*lot, moisture_note(held, *lot))).collect();
+        let moist: Option<&String> = self.moist.get(of, all).get(&lot);
+        if let Some(moist) = moist.filter(|words| !words.is_empty()) {
+            second(ui, moist.as_str());
         }
         let Some(first) = self.scale(studio, &weighing::scales(studio)) else {
             if !account.worth.is_empty() {

@@ -6,12 +6,13 @@ use egui::{Sense, Stroke, Ui, vec2};
 use workbench::present::labels::shelf as labels;
 use workbench::present::{shelf_explained, shelf_words};
 use workbench::shelving::{self, Field as Of, Value};
+use workbench::typed;
 
 use super::card;
 use super::form::{CELL, Form, cell, flow};
 use crate::draw::shade;
 use crate::look::{Face, Tokens, space};
-use crate::widgets::{Field, choice, explain, gap, heading, link, say, second};
+use crate::widgets::{Field, choice, explain, form_read, gap, heading, link, say, second};
 
 pub(super) fn ui(ui: &mut Ui, form: &mut Form<'_>, pigment: &Pigment) {
     flow(ui, |ui| {
@@ -100,7 +101,19 @@ fn swatches_ui(ui: &mut Ui, form: &mut Form<'_>, pigment: &Pigment) {
         });
     }
     gap(ui, 2.0 * space::STEP);
-    if link(ui, labels::ADD_SWATCH).clicked() {
-        form.choose(shelving::with_another_swatch(&form.item));
+    // Nothing is filled in that the maker has not said.
+    let keys = ["scoops", "drops"].map(|what| format!("shelf/{}/new-mix/{what}", form.id));
+    let (mut scoops, mut drops) = (None, None);
+    flow(ui, |ui| {
+        let field = Field::new(&keys[0], labels::NEW_SCOOPS).wide(150.0);
+        scoops = form_read(ui, form.drafts, field, shelving::scoops);
+        let field = Field::new(&keys[1], labels::NEW_DROPS).wide(150.0);
+        drops = form_read(ui, form.drafts, field, typed::drops);
+    });
+    let both = scoops.zip(drops);
+    let pressed = ui.add_enabled_ui(both.is_some(), |ui| link(ui, labels::ADD_SWATCH)).inner.clicked();
+    if let Some(mix) = both.filter(|_| pressed) {
+        form.drafts.clear_under(&format!("shelf/{}/new-mix/", form.id));
+        form.choose(shelving::with_another_swatch(&form.item, mix));
     }
 }

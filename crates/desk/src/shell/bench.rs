@@ -42,7 +42,8 @@ pub(super) fn take_keys(ui: &Ui, desk: &mut Desk, view: &View<'_>, wishes: &mut 
 
 pub(super) fn ui(ui: &mut Ui, desk: &mut Desk, view: &View<'_>, at: (Tag, Page), wishes: &mut Vec<Wish>) {
     let (tag, page) = at;
-    let (Some(heading), Some(held)) = (heading(view.studio, tag, view.now), view.studio.orders().get(&tag))
+    let (Some(heading), Some(held)) =
+        (heading(view.studio, view.board, tag, view.now), view.studio.orders().get(&tag))
     else {
         say(ui, Face::Body, Tokens::of(ui).ink_2, labels::no_order(tag));
         return;

@@ -9,7 +9,7 @@ use crate::present::list_words::HEADINGS;
 
 /// One order, in the order of [`HEADINGS`].
 fn row(studio: &Studio, held: &Held, now: Moment) -> [String; HEADINGS.len()] {
-    let row = board::row(studio, held, now);
+    let row = board::row_heard(studio, held, now, None);
     let quoted = held.quoted();
     let money =
         |amount: Option<craft::money::Money>| amount.map(|money| money.to_string()).unwrap_or_default();

@@ -7,7 +7,7 @@ mod tests;
 use crate::present::words;
 use craft::dosing::Pour;
 use craft::fact::{Hardness, Holder, LayerKind, Press};
-use craft::foreseen::{Against, RESIN};
+use craft::foreseen::{Against, Heard, RESIN};
 use craft::id::is_practice;
 use craft::id::{ShelfId, Thing, ThingKind};
 use craft::ledger::{Layer, Role, Stone};
@@ -188,12 +188,15 @@ impl Step {
     /// What lies in the mould already is lit, cooled and felt in any case.
     #[must_use]
     pub fn unless(self, against: Option<&Against>) -> Step {
-        match (self, against) {
-            (Step::Begin { .. } | Step::Open(_) | Step::PutIn { .. } | Step::Lay(_), Some(against)) => {
-                Step::PlanAgain(against.clone())
-            }
-            (step, _) => step,
+        match against {
+            Some(against) if self.goes_by_its_plan() => Step::PlanAgain(against.clone()),
+            _ => self,
         }
+    }
+
+    /// True where it begins a stone, puts material in or lays a layer: what [`Step::unless`] holds back.
+    pub const fn goes_by_its_plan(&self) -> bool {
+        matches!(self, Step::Begin { .. } | Step::Open(_) | Step::PutIn { .. } | Step::Lay(_))
     }
 
     /// The wait that runs or is just over.
@@ -216,6 +219,15 @@ struct Looked<'a> {
 /// What is to be done now at stone `no`.
 pub fn step(studio: &Studio, held: &Held, no: u8, now: Moment) -> Step {
     Looked::new(studio, held, now).step(no)
+}
+
+/// The same, unless what was learned since speaks against the plan it would go by: the one answer to what a stone waits
+/// for, asked by the board, the tabs and the pour page alike.
+pub fn asked(studio: &Studio, held: &Held, (no, now): (u8, Moment), heard: &mut Heard) -> Step {
+    let step = step(studio, held, no, now);
+    let stone = held.order.sheet.stone(no).filter(|_| step.goes_by_its_plan());
+    let against = stone.and_then(|stone| studio.against_heard(held.order.tag, stone, now.day(), heard));
+    step.unless(against.as_ref())
 }
 
 /// What is to be done now at every stone of the sheet, and every other one that was begun.

@@ -5,11 +5,11 @@ use craft::fact::{MessageKind, PaperKind};
 use craft::foreseen::{Stone, foresee};
 use craft::heat::Sources;
 use craft::order::Page;
-use craft::planner::{Even, Plan, Smooth, plan};
+use craft::planner::{Even, OneMore, Plan, Room, Smooth, plan};
 use craft::shelf::{Body, What};
 use craft::stage::Stage;
 use craft::studio::{Edit, ShelfEdit, Studio};
-use craft::units::{Share, Span};
+use craft::units::{Length, Share, Span};
 
 use super::plan_words::Explained;
 use super::sample::{Bench, at, bench, day, id, problem, studio, usual_plan};
@@ -82,6 +82,11 @@ fn no_code_word_reaches_a_screen_or_a_paper() {
     }
 }
 
+/// The signs of reckoning in a formula, which is said in words.
+fn signs_in(formula: &str) -> Vec<char> {
+    formula.chars().filter(|sign| "×÷√²³π∑Σ±−=+·⅔<>^*/".contains(*sign)).collect()
+}
+
 /// What an explanation says outside its formula.
 fn outside_formula(all: impl IntoIterator<Item = Explained>) -> Vec<String> {
     let each = |one: Explained| {
@@ -89,6 +94,7 @@ fn outside_formula(all: impl IntoIterator<Item = Explained>) -> Vec<String> {
             one.plain.ends_with('.') && !one.formula.is_empty(),
             "plain words first, a formula last: {one:?}"
         );
+        assert_eq!(signs_in(one.formula), Vec::<char>::new(), "a maker never meets a sign: {}", one.formula);
         let values = one.values.into_iter().flat_map(|(name, value)| [name.to_owned(), value]);
         let words = [one.title, one.plain, one.source].map(str::to_owned);
         words.into_iter().chain(values).collect::<Vec<_>>()
@@ -132,6 +138,12 @@ fn of_plan(bench: &Bench, plan: &Plan) -> Vec<String> {
             said.extend(pots.rows.into_iter().flat_map(|(name, words)| [name, words]));
         }
     }
+    said.push(plan_words::top_coat(studio, held, stone));
+    if let Some(told) = plan_words::top_coats(studio, held) {
+        said.extend([told.title, told.note]);
+        said.extend(told.rows.into_iter().flat_map(|(name, words)| [name, words]));
+    }
+    said.extend(outside_formula([plan_words::explained_top_coat(&studio.top_coat_of(stone).unwrap())]));
     let makes = studio.candidates_of(bench.tag, stone, None).unwrap();
     said.extend(plan_words::candidates(held, &makes).into_iter().flat_map(|(name, words)| [name, words]));
     let shared = studio.how_many(bench.tag, stone, None).unwrap();
@@ -142,6 +154,11 @@ fn of_plan(bench: &Bench, plan: &Plan) -> Vec<String> {
     said.extend(outside_formula([plan_words::explained_how_many(&shared)]));
     let wish = Smooth { reference: 5, seconds: 30 };
     let even = Even { wish, more: Span::from_s(180.0), is_even: true };
+    for room in [Room::Lacks(Length::from_micro(300_000)), Room::Cannot] {
+        let more = OneMore { thickness: Length::from_micro(400_000), has: 1.04, room };
+        said.push(plan_words::one_more(&more));
+        said.extend(outside_formula([plan_words::explained_one_more(&more)]));
+    }
     said.push(plan_words::even_cost(&even));
     said.extend(outside_formula(plan_words::explained(plan, stone_words::pigment(studio, &stone.pigment))));
     said.extend(outside_formula(plan_words::explained_ahead(plan, &foreseen)));

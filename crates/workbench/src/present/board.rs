@@ -6,6 +6,7 @@ use std::ops::Range;
 
 use chrono::{Days, NaiveDate};
 use craft::fact::Hardness;
+use craft::foreseen::Heard;
 use craft::geometry::Outline;
 use craft::id::is_practice;
 use craft::moment::Moment;
@@ -17,6 +18,7 @@ use craft::tag::Tag;
 use super::paper_facts::{colour_of, outline_of};
 use super::wait_words::State;
 use super::words;
+use crate::pouring::{self, Step};
 use crate::waits;
 
 /// The groups of the board, in the order they stand.
@@ -206,14 +208,20 @@ impl Board {
         "No orders yet. Open one when someone asks: a name is enough to begin with.";
 }
 
-/// The board as it stands now.
+/// The board as it stands now by what the orders themselves say: what all of them taught since is asked afterwards, for
+/// that looks into orders at rest.
 pub fn board(studio: &Studio, now: Moment) -> Board {
-    Board::of(studio.orders().values().map(|held| row(studio, held, now)).collect())
+    Board::of(studio.orders().values().map(|held| row_heard(studio, held, now, None)).collect())
 }
 
 /// One order as a row.
 pub fn row(studio: &Studio, held: &Held, now: Moment) -> BoardRow {
-    let Doing { next, words: action, group } = doing(studio, held, now);
+    row_heard(studio, held, now, Some(&mut Heard::default()))
+}
+
+/// The same for one order of many, with what was heard for the others; nothing is asked of them where that is none.
+pub(crate) fn row_heard(studio: &Studio, held: &Held, now: Moment, heard: Option<&mut Heard>) -> BoardRow {
+    let Doing { next, words: action, group } = doing(studio, held, now, heard);
     let stage = held.stage();
     let due_on = held.due();
     let due =
@@ -248,15 +256,21 @@ pub(crate) struct Doing {
 }
 
 /// What is next of an order now: a wait that is over is for the hands, as the strip says.
-pub(crate) fn doing(studio: &Studio, held: &Held, now: Moment) -> Doing {
+pub(crate) fn doing(studio: &Studio, held: &Held, now: Moment, heard: Option<&mut Heard>) -> Doing {
     let next = resumed(held, held.next(now.day(), studio.policies().nudge_days));
-    if let Some((state, stones)) = over(studio, held, next, now) {
+    let at_stone = at_stone(studio, held, (next, now), heard);
+    let waits = matches!(next, Next::UnderLamp { .. } | Next::Cooling { .. })
+        || matches!(at_stone, Some((_, Group::Lamp)));
+    if let Some((state, stones)) = over(studio, held, next, now).filter(|_| waits) {
         let stones = words::stones(&stones);
         let words = match state {
             State::LightOver => format!("{}: put the lamp off for {stones}", state.words()),
             _ => format!("{}: feel {stones}", state.words()),
         };
         return Doing { next, words, group: Group::Hands };
+    }
+    if let Some((words, group)) = at_stone {
+        return Doing { next, words, group };
     }
     let group = match next {
         // A paused lamp goes on only by hand.
@@ -266,9 +280,44 @@ pub(crate) fn doing(studio: &Studio, held: &Held, now: Moment) -> Doing {
     Doing { next, words: next_words(studio, held, next, now.day()), group }
 }
 
+/// What the pour page says of the stone that is next, where that is another thing than its record tells: the packet that
+/// comes first, a layer that settles, a plan that something speaks against.
+fn at_stone(
+    studio: &Studio,
+    held: &Held,
+    (next, now): (Next, Moment),
+    heard: Option<&mut Heard>,
+) -> Option<(String, Group)> {
+    let (Next::Begin { stone } | Next::Pour { stone, .. } | Next::Light { stone, .. }) = next else {
+        return None;
+    };
+    let name = words::stone(stone);
+    let step = match heard {
+        Some(heard) => pouring::asked(studio, held, (stone, now), heard),
+        None => pouring::step(studio, held, stone, now),
+    };
+    let said = match step {
+        Step::PlanAgain(_) => format!("plan {name} again: something learned since speaks against its plan"),
+        Step::Open(thing) => format!("open {} for {name}", words::thing_plain(thing)),
+        Step::PutIn { lot, .. } => format!("put its share of {} into {name}", words::lot(held, lot)),
+        Step::NoShare => format!("say how much goes into {name}"),
+        Step::Close(thing) => format!("close {}", words::thing_plain(thing)),
+        Step::Settle(..) => return Some((format!("{name} is {}", State::Settling.words()), Group::Lamp)),
+        _ => return None,
+    };
+    Some((said, Group::Hands))
+}
+
+/// What is next of an order by its record alone, for what is drawn again and again.
+pub(crate) fn by_record(studio: &Studio, held: &Held, now: Moment) -> (Next, String) {
+    let next = resumed(held, held.next(now.day(), studio.policies().nudge_days));
+    (next, next_words(studio, held, next, now.day()))
+}
+
 /// The stones whose wait is over where only the clock is waited for: light before what has cooled.
 fn over(studio: &Studio, held: &Held, next: Next, now: Moment) -> Option<(State, Vec<u8>)> {
-    if !matches!(next, Next::UnderLamp { .. } | Next::Cooling { .. }) {
+    let at_lamp = matches!(next, Next::UnderLamp { .. } | Next::Cooling { .. } | Next::Light { .. });
+    if !at_lamp {
         return None;
     }
     let waits = waits::waits_of(studio, [&held.tag()], now);
@@ -469,11 +518,68 @@ mod tests {
     fn the_lamp_has_a_group_of_its_own_and_wet_resin_is_for_the_hands() {
         let mut bench = bench(Stage::Here);
         bench.begin(1, "A1");
-        assert_eq!(action(&bench), (Group::Hands, "light layer 1 of stone 1".to_owned()));
+        assert_eq!(action(&bench), (Group::Lamp, "stone 1 is settling".to_owned()), "as the pour page says");
+        let later = row(&bench.studio, bench.studio.order(bench.tag).unwrap(), at(600));
+        assert_eq!((later.group, later.action.as_str()), (Group::Hands, "light layer 1 of stone 1"));
         bench.light(1);
         assert_eq!(action(&bench), (Group::Lamp, "stone 1 is cooling".to_owned()));
         bench.record(PourFact::Felt { stone: 1, layer: 1, hardness: Hardness::Soft });
         assert_eq!(action(&bench), (Group::Hands, "layer 1 of stone 1 is soft: light it again".to_owned()));
+    }
+
+    #[test]
+    fn the_board_says_of_a_stone_what_its_page_says() {
+        let mut bench = bench(Stage::Here);
+        bench.record(PourFact::Begun { stone: 1, mould: id("oval-ten"), cell: "A1".parse().unwrap() });
+        let (held, now) = (bench.studio.order(bench.tag).unwrap(), bench.now());
+        let step = pouring::asked(&bench.studio, held, (1, now), &mut Heard::default());
+        let Step::Open(thing) = step else { panic!("{step:?}") };
+        let said = format!("open {} for stone 1", words::thing_plain(thing));
+        assert_eq!(action(&bench), (Group::Hands, said));
+    }
+
+    #[test]
+    fn a_plan_that_something_speaks_against_is_to_be_made_again_on_the_board_too() {
+        let mut bench = bench(Stage::Here);
+        let stone = bench.studio.order(bench.tag).unwrap().order.sheet.stones[0].clone();
+        assert!(action(&bench).1.starts_with("begin stone 1"));
+        let mut item = bench.studio.shelf()[&stone.resin].clone();
+        let craft::shelf::What::Resin(bottle) = &mut item.what else { panic!("not a bottle") };
+        bottle.observations.push(craft::learning::Observation {
+            on: bench.now().day(),
+            lamp: stone.lamp.clone(),
+            button: 1,
+            lamp_lit: None,
+            body: craft::shelf::Body::Opaque,
+            pigment: None,
+            seen: craft::learning::Seen::Wedge {
+                points: [60.0, 120.0]
+                    .map(|s| craft::learning::WedgePoint {
+                        light: craft::units::Span::from_s(s),
+                        depth: craft::reading::Reading {
+                            value: craft::units::Length::ZERO,
+                            doubt: craft::units::Length::from_mm(0.05),
+                            by: craft::reading::Means::ByEye,
+                        },
+                    })
+                    .to_vec(),
+            },
+        });
+        let put = craft::studio::ShelfEdit::Put(Box::new(item));
+        let put = craft::studio::Edit::Shelf(stone.resin.clone(), put);
+        // A window that is open says it once the second has turned.
+        let (now, tag) = (bench.now(), bench.tag);
+        let mut open = crate::state::Workbench::new(bench.studio.clone(), None);
+        let row = |open: &crate::state::Workbench| open.view(now).board.row(tag).unwrap().action.clone();
+        assert!(row(&open).starts_with("begin stone 1"), "{}", row(&open));
+        open.handle(crate::action::Action::Edit(put.clone()), now);
+        open.handle(crate::action::Action::Tick, now);
+        assert!(row(&open).starts_with("plan stone 1 again"), "{}", row(&open));
+        bench.studio.apply(put, bench.now()).unwrap();
+        let held = bench.studio.order(bench.tag).unwrap();
+        let step = pouring::asked(&bench.studio, held, (1, bench.now()), &mut Heard::default());
+        assert!(matches!(step, Step::PlanAgain(_)), "{step:?}");
+        assert!(action(&bench).1.starts_with("plan stone 1 again"), "{:?}", action(&bench));
     }
 
     #[test]

@@ -6,7 +6,7 @@ use craft::order::Page;
 use craft::studio::{Held, Studio};
 use craft::tag::Tag;
 
-use super::board::{client_name, doing, page_of};
+use super::board::{Board, by_record, client_name, page_of};
 use super::{strip, words};
 use crate::action::Nav;
 use crate::view::View;
@@ -39,7 +39,8 @@ impl Heading {
 }
 
 /// What stands over the pages of an order; none for an order that is not there.
-pub fn heading(studio: &Studio, tag: Tag, now: Moment) -> Option<Heading> {
+/// What is next is said as on the board.
+pub fn heading(studio: &Studio, board: &Board, tag: Tag, now: Moment) -> Option<Heading> {
     let held = studio.orders().get(&tag)?;
     let today = now.day();
     let sheet = &held.order.sheet;
@@ -51,12 +52,19 @@ pub fn heading(studio: &Studio, tag: Tag, now: Moment) -> Option<Heading> {
         due,
         packet(studio, held),
     ];
-    let doing = doing(studio, held, now);
+    let row = board.row(tag);
+    let (next_page, next) = row.map_or_else(
+        || {
+            let (next, words) = by_record(studio, held, now);
+            (page_of(next), words)
+        },
+        |row| (row.page, row.action.clone()),
+    );
     Some(Heading {
         name: words::remembered(held),
         phrases: phrases.into_iter().flatten().filter(|words| !words.is_empty()).collect(),
-        next_page: page_of(doing.next),
-        next: doing.words,
+        next_page,
+        next,
         stage: words::stage(held.stage()).to_owned(),
     })
 }
@@ -99,6 +107,7 @@ pub fn window_title(view: &View<'_>) -> String {
 mod tests {
     use super::*;
     use crate::action::Action;
+    use crate::present::board::board;
     use crate::present::sample::bench;
     use crate::state::Workbench;
     use craft::stage::Stage;
@@ -106,7 +115,8 @@ mod tests {
     #[test]
     fn the_heading_says_whose_it_is_and_where_the_packet_lies() {
         let bench = bench(Stage::Here);
-        let heading = heading(&bench.studio, bench.tag, bench.now()).unwrap();
+        let board = board(&bench.studio, bench.now());
+        let heading = heading(&bench.studio, &board, bench.tag, bench.now()).unwrap();
         assert!(heading.phrases.iter().any(|words| words.starts_with("for ")), "{heading:?}");
         assert!(heading.phrases.contains(&format!("tag {}", bench.tag)));
         assert!(heading.phrases.iter().any(|words| words.starts_with("packet ")), "{heading:?}");

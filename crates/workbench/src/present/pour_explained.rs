@@ -18,6 +18,10 @@ pub fn explained(studio: &Studio, held: &Held, no: u8, step: &Step) -> Vec<Expla
     }
     all.extend(light(studio, held, step));
     all.extend(face_up(held, no, step));
+    if matches!(step, Step::TakeOut | Step::Finished) {
+        let coat = held.order.sheet.stone(no).and_then(|stone| studio.top_coat_of(stone).ok());
+        all.extend(coat.as_ref().map(plan_words::explained_top_coat));
+    }
     all
 }
 
@@ -26,7 +30,7 @@ pub fn has_any(held: &Held, no: u8, step: &Step) -> bool {
     let plan = held.order.sheet.stone(no).and_then(|stone| stone.plan.as_ref());
     let planned = plan.map_or(0, |plan| plan.layers.len());
     let laid = held.ledger.pours.stones.get(&no).map_or(0, |stone| stone.layers.len());
-    laid < planned || press(held, step).is_some() || is_lit_from_the_face(held, no, step)
+    laid < planned || press(held, step).is_some() || matches!(step, Step::TakeOut | Step::Finished)
 }
 
 /// The marks of all layers that are still to be laid, and what the layer at hand weighs.
@@ -104,8 +108,8 @@ fn face_up(held: &Held, no: u8, step: &Step) -> Option<Explained> {
             ("first sets after", first_set.unwrap_or_else(|| "not known".to_owned())),
             ("so much light on the face", hardness.face_up.map_or_else(String::new, words::span)),
         ],
-        formula: "seconds of full light = (what is wanted − what a point has got) × e to the (what the resin above it takes) × \
-                  seconds until it first sets; the most of these for any point",
+        formula: "the light that is missing at a point, counted in times what first sets it, times what the resin \
+                  above keeps back, times the seconds until it first sets; the most of these seconds for any point",
         source: "the working curve of P. F. Jacobs, Rapid Prototyping & Manufacturing, 1992, summed over all presses",
     })
 }
@@ -150,6 +154,11 @@ mod tests {
         let (step, said, _) = titles(&bench);
         assert_eq!(step, Step::TakeOut);
         let lit = pour_words::face_up(bench.studio.order(bench.tag).unwrap(), 1).is_some();
-        assert_eq!(said, if lit { vec!["how long to light the face"] } else { Vec::new() });
+        let face = lit.then_some("how long to light the face");
+        let wanted: Vec<&str> = face.into_iter().chain(["what the coat on the face takes"]).collect();
+        assert_eq!(said, wanted);
+        let held = bench.studio.order(bench.tag).unwrap();
+        let shown = pour_words::step(&bench.studio, held, 1, &step).lines;
+        assert!(shown.iter().any(|line| line.contains("coat on the face, about ")), "{shown:?}");
     }
 }

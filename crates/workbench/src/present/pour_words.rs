@@ -87,9 +87,21 @@ pub fn step(studio: &Studio, held: &Held, no: u8, step: &Step) -> StepWords {
         Step::Feel { layer, .. } => {
             say(&format!("Feel layer {layer}: hard, tacky or soft?"), FEEL.map(str::to_owned).into())
         }
-        Step::TakeOut => say("Take it out of its mould", take_out_lines(held, no)),
-        Step::Finished => say("This stone is made", face_up(held, no).into_iter().collect()),
+        Step::TakeOut => {
+            let lines = take_out_lines(held, no).into_iter().chain(coat(studio, held, no));
+            say("Take it out of its mould", lines.collect())
+        }
+        Step::Finished => {
+            let lines = face_up(held, no).into_iter().chain(coat(studio, held, no));
+            say("This stone is made", lines.collect())
+        }
     }
+}
+
+/// What the coat on the face takes, while it is still to come.
+fn coat(studio: &Studio, held: &Held, no: u8) -> Option<String> {
+    let sheet = held.order.sheet.stone(no)?;
+    Some(plan_words::top_coat(studio, held, sheet)).filter(|words| !words.is_empty())
 }
 
 /// How a layer is felt, and what each answer means.

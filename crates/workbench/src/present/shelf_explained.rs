@@ -36,7 +36,8 @@ fn takes(pigment: &Pigment) -> Explained {
             ),
             ("said for", format!("{} % of pigment, 1 mm", shelf_words::SAID_AT_PERCENT)),
         ],
-        formula: "share taken = 1 − e to the −(what it takes × per cent of pigment × millimetres)",
+        formula: "each time that what the pigment takes, times its per cent, times the thickness in millimetres, \
+                  comes to one, the light has fallen to 37 hundredths of what it was; what is gone from it was taken",
         source: "A. Beer, Ann. Phys. 162 (1852) 78; the values of a class are cautious guesses",
     }
 }
@@ -58,7 +59,8 @@ fn hides(pigment: &Pigment) -> Explained {
             ),
             ("said for", format!("{} % of pigment", shelf_words::SAID_AT_PERCENT)),
         ],
-        formula: "thickness that hides = what hides the metal ÷ per cent of pigment",
+        formula: "the thickness that hides, in millimetres, is what hides the metal shared by the per cent of \
+                  pigment",
         source,
     }
 }
@@ -85,8 +87,9 @@ fn line_test(card: &Card) -> Option<Explained> {
             ("what hides the metal", plan_words::percent_mm(found.need.get())),
             ("give or take, two times in three", format!("{off_mm:.2} mm")),
         ],
-        formula: "what hides = per cent of pigment × the first step that hides; give or take = √((half of the step between ÷ √3)² + \
-                  0.1²)",
+        formula: "what hides is the per cent of pigment times the first step that hides, in millimetres. Its give or \
+                  take is the root of two squares added: half of the step between, shared by 1.73, and a tenth of a \
+                  millimetre",
         source: "JCGM 100:2008, 4.3.7, for a value between two ends, and 5.1.2 for two doubts together",
     })
 }
@@ -112,8 +115,10 @@ fn holds(cavity: &Cavity) -> Explained {
             ("room", format!("{:.1} mm³", cavity.volume().mm3())),
             ("set resin", format!("{} g/cm³ (common practice, no source)", shelf_words::RESIN.g_per_cm3())),
         ],
-        formula: "room = sum over all levels of the outline's area there × height of the level; under a half-ellipse that is ⅔ of \
-                  area × dome height, and between upright walls area × wall height. Weight = room × density",
+        formula: "the room, in cubic millimetres, is the area of the outline at each level times the height of the \
+                  level, all added up; under a half-ellipse that is two thirds of area times dome height, and \
+                  between upright walls area times wall height. The weight, in milligrams, is the room times how \
+                  many milligrams a cubic millimetre weighs",
         source: "elementary geometry; integrals after M. Abramowitz, I. Stegun, Handbook of Mathematical Functions, 1964",
     }
 }
@@ -127,7 +132,8 @@ fn strand(cavity: &Cavity) -> Explained {
             ("straight across", words::length(cavity.outline().length())),
             ("dome", shelf_words::dome_name(cavity.dome()).to_owned()),
         ],
-        formula: "length of the curve = sum of √(step along² + step up²) over very many steps, said to the tenth of a millimetre",
+        formula: "the length of the curve is the sum of very many short straight steps, each the root of its way \
+                  along squared and its way up squared; said to the tenth of a millimetre",
         source: "elementary geometry",
     }
 }

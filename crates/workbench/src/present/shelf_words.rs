@@ -40,7 +40,7 @@ pub fn rows(studio: &Studio, kind: Kind, retired: bool) -> Vec<Row<'_>> {
     of_kind.map(|(id, item)| Row { id, item, words: in_a_line(item) }).collect()
 }
 
-/// An item in a line: "1 mm deep, a guess", "oval, 10 × 8 mm, 9 cavities".
+/// An item in a line: "1 mm deeper with each 2.7 times the light, a guess", "oval, 10 × 8 mm, 9 cavities".
 fn in_a_line(item: &Item) -> String {
     match &item.what {
         // Once something was seen, the depth that was typed is only where it began.
@@ -52,7 +52,7 @@ fn in_a_line(item: &Item) -> String {
             other => source_short(other).to_owned(),
         },
         What::Resin(bottle) => format!(
-            "{} deep, {}",
+            "{} deeper with each 2.7 times the light, {}",
             words::length(bottle.resin.penetration()),
             source_short(bottle.resin.provenance)
         ),

@@ -1,6 +1,7 @@
 //! A stone to be made, in words.
 
 use craft::fact::Holder;
+use craft::id::is_practice;
 use craft::ledger::Role;
 use craft::order::StoneSheet;
 use craft::shelf::{Pigment, What};
@@ -52,6 +53,9 @@ pub fn outline(studio: &Studio, stone: &StoneSheet) -> Option<craft::geometry::O
 
 /// What a stone takes of the materials: "uses a twentieth of the hair; a third stays in the keep-back".
 pub fn uses(_studio: &Studio, held: &Held, stone: &StoneSheet) -> String {
+    if is_practice(stone.no) {
+        return "uses nothing of the client\u{2019}s".to_owned();
+    }
     if stone.shares.is_empty() {
         return "uses none of the material yet".to_owned();
     }
@@ -75,6 +79,16 @@ mod tests {
     use super::*;
     use crate::present::sample::bench;
     use craft::stage::Stage;
+
+    #[test]
+    fn a_practice_stone_uses_nothing_of_the_clients() {
+        let bench = bench(Stage::Here);
+        let held = bench.studio.order(bench.tag).unwrap();
+        let stone = &held.order.sheet.stones[0];
+        assert!(uses(&bench.studio, held, stone).starts_with("uses a twentieth of"));
+        let practice = StoneSheet { no: craft::id::Thing::practice(1).no, ..stone.clone() };
+        assert_eq!(uses(&bench.studio, held, &practice), "uses nothing of the client\u{2019}s");
+    }
 
     #[test]
     fn a_stone_says_its_shape_its_place_and_its_colour() {

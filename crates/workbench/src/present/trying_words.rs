@@ -45,7 +45,9 @@ fn depth(trial: &Trial, tried: &Tried) -> Told {
     let says = match tried.surety {
         Surety::Sure => "It surely sets right through.",
         Surety::Likely => "It most likely sets through, but a plan would not trust it.",
-        Surety::NotSure if !trial.is_load_tested() => "Nobody can say: your tests do not cover this much pigment.",
+        Surety::NotSure if !trial.is_load_tested() => {
+            "Nobody can say: your tests do not cover this much pigment."
+        }
         Surety::NotSure => "It may stay soft below.",
     };
     let guessed = rounded(tried.guessed);
@@ -256,7 +258,10 @@ mod tests {
         let said = |trial: &Trial| depth(trial, &trial.tried());
         let paler = said(&trial);
         assert!(paler.is_care && paler.words.starts_with("Nobody can say"), "{paler:?}");
-        assert!(paler.more.contains("no paler mix than 0.5 %") && paler.more.contains("test a paler mix"), "{paler:?}");
+        assert!(
+            paler.more.contains("no paler mix than 0.5 %") && paler.more.contains("test a paler mix"),
+            "{paler:?}"
+        );
         assert!(!paler.more.contains("sure for"), "nothing is promised: {paler:?}");
         trial.load = Load::from_percent(1.5);
         assert!(said(&trial).more.contains("no stronger mix than 1 %"));

@@ -159,13 +159,16 @@ pub fn with_class(item: &Item, class: PigmentClass) -> Result<Item, String> {
     })
 }
 
-/// The pigment with one more swatch: a scoop to ten drops, to be changed.
+/// The pigment with one more swatch, so many scoops to so many drops as the maker says.
 ///
 /// # Errors
-/// It is not a pigment.
-pub fn with_another_swatch(item: &Item) -> Result<Item, String> {
+/// It is not a pigment, or no mix.
+pub fn with_another_swatch(item: &Item, (scoops, drops): (u16, u16)) -> Result<Item, String> {
+    if scoops == 0 || drops == 0 {
+        return Err("a mix has at least one scoop and one drop".to_owned());
+    }
     changed(item, |what| {
-        let swatch = Swatch { scoops: 1, drops: 10, photo: None, came_out: Line::default(), load: None };
+        let swatch = Swatch { scoops, drops, photo: None, came_out: Line::default(), load: None };
         pigment(what)?.swatches.push(swatch);
         Ok(())
     })

@@ -331,12 +331,22 @@ fn put_pigment(pigment: &mut Pigment, field: &Field, text: &str) -> Result<Strin
     }
 }
 
+/// A number of scoops as it was typed.
+///
+/// # Errors
+/// What would be right.
+pub fn scoops(text: &str) -> Result<Typed<u16>, String> {
+    let count = whole_within(text, "a number of scoops", 1, 1_000)?;
+    let value = u16::try_from(count).map_err(|why| why.to_string())?;
+    Ok(Typed { value, echo: words::count(usize::from(value), "scoop", "scoops") })
+}
+
 fn put_swatch(swatch: &mut Swatch, field: &Field, text: &str) -> Result<String, String> {
     match field {
         Field::Scoops(_) => {
-            let count = whole_within(text, "a number of scoops", 1, 1_000)?;
-            swatch.scoops = u16::try_from(count).map_err(|why| why.to_string())?;
-            Ok(words::count(usize::from(swatch.scoops), "scoop", "scoops"))
+            let scoops = scoops(text)?;
+            swatch.scoops = scoops.value;
+            Ok(scoops.echo)
         }
         Field::Drops(_) => {
             let drops = typed::drops(text)?;

@@ -262,7 +262,10 @@ fn a_pigment_of_another_class_takes_over_its_guess() {
 
 #[test]
 fn the_swatch_book_takes_what_was_tried() {
-    let book = with_another_swatch(&item("sage")).unwrap();
+    let book = with_another_swatch(&item("sage"), (1, 20)).unwrap();
+    let words = [Field::Scoops(0), Field::Drops(0)].map(|field| said(&book, &field));
+    assert_eq!(words, ["1", "20"], "nothing is filled in that nobody said");
+    assert!(with_another_swatch(&item("sage"), (0, 20)).is_err());
     let book = typed(&book, &Field::Scoops(0), "2 scoops").unwrap();
     let book = typed(&book, &Field::Drops(0), "15 drops").unwrap();
     let book = typed(&book, &Field::CameOut(0), "like moss").unwrap();

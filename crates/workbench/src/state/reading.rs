@@ -84,6 +84,7 @@ impl Workbench {
         self.troubles.extend(findings.iter().map(Finding::trouble));
         self.found.extend(findings);
         self.revision += 1;
+        self.plans_are_old = true;
         self.across.take();
         if let Some(reading) = &mut self.reading {
             reading.left = left;

@@ -7,6 +7,7 @@ use craft::fact::{Dimension, Fact, Feel, FitFact, FitWork, Mistake};
 use craft::order::Page;
 use craft::place::Place;
 use craft::studio::Studio;
+use craft::tag::Tag;
 use egui::{Align, Layout, Ui, vec2};
 use workbench::fitting::{self, FitStep};
 use workbench::present::labels::fit as label;
@@ -15,11 +16,12 @@ use workbench::typed;
 
 use super::common;
 use super::guard::Guard;
+use super::kept::Kept;
 use crate::cx::Cx;
 use crate::look::{Face, Tokens, space};
 use crate::widgets::{
-    Field, choice, gap, heading, known, link, main_button, note, plain_button, read, rule, say, second,
-    sentence, tab,
+    Field, choice, explain, gap, heading, known, link, main_button, note, plain_button, read, rule, say,
+    second, sentence, tab,
 };
 
 /// The fit page's own state.
@@ -28,6 +30,10 @@ pub(super) struct FitPage {
     stone: Option<u8>,
     put: Option<Place>,
     ring: ring::Ring,
+    /// Where the middle of the stone's weight lies, while nothing in the studio changes.
+    balance: Kept<(Tag, u8, u64), Option<String>>,
+    /// How that is worked out is shown.
+    explained: bool,
 }
 
 /// From this width on words and picture stand side by side.
@@ -64,7 +70,7 @@ impl FitPage {
         if room < BESIDE {
             self.left_ui(ui, cx, no, step);
             gap(ui, 4.0 * space::STEP);
-            right_ui(ui, cx, no, step);
+            right_ui(self, ui, cx, (no, step));
         } else {
             let column = (room - BETWEEN) / 2.0;
             ui.horizontal_top(|ui| {
@@ -77,7 +83,7 @@ impl FitPage {
                 ui.allocate_ui_with_layout(vec2(column, 240.0), Layout::top_down(Align::LEFT), |ui| {
                     ui.set_width(column);
                     ui.spacing_mut().item_spacing.x = 2.0 * space::STEP;
-                    right_ui(ui, cx, no, step);
+                    right_ui(self, ui, cx, (no, step));
                 });
             });
         }
@@ -169,8 +175,16 @@ fn slot(ui: &mut Ui, height: f32, add: impl FnOnce(&mut Ui)) {
 }
 
 /// The stone in its opening, and under it what was tried and done.
-fn right_ui(ui: &mut Ui, cx: &mut Cx<'_>, no: u8, step: FitStep) {
+fn right_ui(page: &mut FitPage, ui: &mut Ui, cx: &mut Cx<'_>, (no, step): (u8, FitStep)) {
     picture::ui(ui, cx, no, step);
+    let sheet = cx.held.order.sheet.stone(no);
+    let outline = sheet.and_then(|sheet| cx.view.studio.cavity_of(sheet).ok()).map(|cavity| cavity.outline());
+    let balance =
+        page.balance.get((cx.tag, no, cx.view.revision), || outline.as_ref().and_then(fit_words::balance));
+    if let (Some(words), Some(outline)) = (balance, &outline) {
+        say(ui, Face::Second, Tokens::of(ui).ink_2, words.as_str());
+        explain(ui, &mut page.explained, Some(|| vec![fit_words::explained_balance(outline)]));
+    }
     slot(ui, PRESS, |ui| {
         if step == FitStep::Sits && fitting::setting(cx.view.studio, cx.held).is_some() {
             say(ui, Face::Second, Tokens::of(ui).ink_2, label::PRESS);

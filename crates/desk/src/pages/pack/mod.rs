@@ -12,6 +12,7 @@ use craft::id::{Thing, ThingKind};
 use craft::order::{Page, Photo};
 use craft::place::Place;
 use craft::stage::Turn;
+use craft::tag::Tag;
 use egui::{Align, Layout, Ui, vec2};
 use workbench::action::Job;
 use workbench::handling;
@@ -32,6 +33,7 @@ pub(super) use tag::TagField;
 
 use super::common::{self, lost_ui, sure_ui};
 use super::guard::Guard;
+use super::kept::Kept;
 use super::weigh::Weighing;
 use crate::cx::{Cx, Wish};
 use crate::look::{Face, Tokens, space};
@@ -67,6 +69,8 @@ pub(super) struct PackPage {
     parcel: parcel::ParcelSide,
     trouble: Option<String>,
     weighing: Weighing,
+    /// Which papers are written, packing list and care card, while nothing in the studio changes.
+    issued: Kept<(Tag, u64), papers::Issued>,
     part: bool,
 }
 
@@ -270,12 +274,12 @@ impl PackPage {
                 Self::gone_ui(ui, cx);
             }
             gap(ui, space::BLOCK);
-            papers::ui(ui, cx);
+            papers::ui(ui, cx, &mut self.issued);
             gap(ui, space::BLOCK);
             self.piles_ui(ui, cx);
         } else {
             self.piles_ui(ui, cx);
-            papers::ui(ui, cx);
+            papers::ui(ui, cx, &mut self.issued);
             gap(ui, space::BLOCK);
             self.box_ui(ui, cx, rows);
             if boxed {

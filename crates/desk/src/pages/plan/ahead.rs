@@ -4,7 +4,7 @@ use craft::foreseen::{Candidates, Foreseen, HowMany, OrderPots, Part, Stone, for
 use craft::geometry::Cavity;
 use craft::heat::Sources;
 use craft::order::StoneSheet;
-use craft::planner::{Even, Plan, Problem, even};
+use craft::planner::{Even, OneMore, Plan, Problem, even, one_more};
 use craft::shelf::Pigment;
 use egui::{Align, Layout, Sense, Ui, vec2};
 use workbench::present::plan_words::{self, AheadWords, Explained, HowManyWords, PotsWords, Told};
@@ -15,7 +15,7 @@ use crate::cx::Cx;
 use crate::draw::stone::{StonePicture, stone_in};
 use crate::look::{Face, Tokens, space};
 use crate::pages::common;
-use crate::widgets::{explain, gap, say, second};
+use crate::widgets::{explained as explained_one, fold, gap, say, second};
 use workbench::present::labels::plan as labels;
 
 /// What follows from a plan, kept until the plan or what it is for changes: it takes some milliseconds.
@@ -72,6 +72,7 @@ pub(super) struct Later {
     shared: Vec<HowMany>,
     shared_words: Vec<HowManyWords>,
     even: Option<Even>,
+    more: Option<OneMore>,
 }
 
 impl Later {
@@ -80,6 +81,7 @@ impl Later {
         cx: &Cx<'_>,
         stone: &StoneSheet,
         problem: Option<&Problem>,
+        plan: Option<&Plan>,
         before: Option<Self>,
     ) -> Self {
         let same = |old: &Self| (old.revision, old.stone) == (cx.view.revision, stone.no);
@@ -97,12 +99,21 @@ impl Later {
                 makes_words: plan_words::candidates(cx.held, &makes),
                 makes,
                 even: problem.and_then(|problem| even(problem).ok().flatten()),
+                more: problem.zip(plan).and_then(|(problem, plan)| {
+                    let pigment = stone_words::pigment(studio, &stone.pigment);
+                    one_more(problem, plan, pigment.is_some_and(|pigment| !pigment.cards.is_empty()))
+                }),
             }
         })
     }
 
     pub(super) fn even(&self) -> Option<&Even> {
         self.even.as_ref()
+    }
+
+    /// One more colour layer, where the plan is short of surely hiding the metal.
+    pub(super) fn more(&self) -> Option<&OneMore> {
+        self.more.as_ref()
     }
 }
 
@@ -117,7 +128,8 @@ fn pots(cx: &Cx<'_>) -> Result<(Vec<OrderPots>, Vec<PotsWords>), String> {
     let asked: Vec<(&StoneSheet, &Plan)> = planned.iter().map(|(stone, plan)| (*stone, plan)).collect();
     let pots = studio.pots_of(cx.tag, &asked).map_err(|why| why.to_string())?;
     let scale = studio.bench_scale();
-    let words = plan_words::pots(studio, &pots, scale.as_ref());
+    let mut words = plan_words::pots(studio, &pots, scale.as_ref());
+    words.extend(plan_words::top_coats(studio, cx.held));
     Ok((pots, words))
 }
 
@@ -127,8 +139,10 @@ pub(super) fn explained(shown: &Shown, later: Option<&Later>, pigment: Option<&P
     if let Ok(foreseen) = shown.ahead.answer() {
         all.extend(plan_words::explained_ahead(&shown.plan, foreseen));
     }
+    all.extend(shown.coat.as_ref().map(plan_words::explained_top_coat));
     if let Some(later) = later {
         all.extend(later.even().map(plan_words::explained_even));
+        all.extend(later.more().map(plan_words::explained_one_more));
         all.extend(later.pots.as_ref().ok().map(|(pots, _)| plan_words::explained_pots(pots)));
         if !later.makes.is_empty() {
             all.push(plan_words::explained_spread(&later.makes));
@@ -254,6 +268,7 @@ pub(super) fn makes_ui(ui: &mut Ui, later: &Later, is_explained: &mut bool) {
     for (name, words) in &later.makes_words {
         row_ui(ui, (name, POT), words);
     }
-    let how = || vec![plan_words::explained_how_many(&later.shared)];
-    explain(ui, is_explained, (!later.shared.is_empty()).then_some(how));
+    if !later.shared.is_empty() && fold(ui, labels::MAKES_HOW, is_explained) {
+        explained_one(ui, &plan_words::explained_how_many(&later.shared));
+    }
 }

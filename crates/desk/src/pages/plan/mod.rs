@@ -6,6 +6,7 @@ mod controls;
 mod wishes;
 
 use craft::fact::Material;
+use craft::foreseen::TopCoat;
 use craft::geometry::Cavity;
 use craft::id::is_practice;
 use craft::learning::LearningError;
@@ -37,13 +38,15 @@ pub(super) struct PlanPage {
     stone: Option<u8>,
     changing: bool,
     folds: Folds,
+    /// The part that was opened just now.
+    opened: Option<&'static str>,
     trouble: Option<String>,
     planned: Option<Planned>,
     later: Option<Later>,
 }
 
 /// Which parts of the page stand open.
-#[derive(Clone, Copy, Debug, Default)]
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
 #[expect(clippy::struct_excessive_bools, reason = "each part opens and closes by itself")]
 struct Folds {
     expect: bool,
@@ -55,6 +58,18 @@ struct Folds {
 }
 
 impl Folds {
+    /// The heading of what stands open now and did not before.
+    fn opened_since(self, before: Self) -> Option<&'static str> {
+        let parts = [
+            (self.expect && !before.expect, labels::EXPECT),
+            (self.wishes && !before.wishes, labels::WISHES),
+            (self.pots && !before.pots, labels::POTS),
+            (self.makes && !before.makes, labels::MAKES),
+            (self.explained && !before.explained, labels::EXPLAIN),
+        ];
+        parts.into_iter().find(|(opened, _)| *opened).map(|(_, words)| words)
+    }
+
     /// True where something is to be seen that is worked out only then.
     fn want_later(self) -> bool {
         self.wishes || self.pots || self.makes || self.explained
@@ -87,6 +102,9 @@ struct Shown {
     /// is.
     again: String,
     facts: [(String, String); 4],
+    /// What the coat on the face takes, and the step after the last layer in words.
+    coat: Option<TopCoat>,
+    coat_words: String,
     uses: String,
     /// True where the stone keeps this very plan.
     kept: bool,
@@ -108,6 +126,7 @@ impl PlanPage {
             self.changing = controls::ui(ui, cx, stone);
         }
         gap(ui, 5.0 * space::STEP);
+        let before = self.folds;
         let planned = self.planned(cx, stone);
         match &planned.answer {
             Ok(shown) => self.plan_ui(ui, cx, stone, shown),
@@ -122,6 +141,8 @@ impl PlanPage {
                 fold(ui, labels::WISHES, &mut self.folds.wishes);
             }
         }
+        // What stands below the foot of the window would be opened unseen.
+        self.opened = self.folds.opened_since(before);
         self.folds_ui(ui, cx, stone, &planned);
         self.planned = Some(planned);
         gap(ui, space::BLOCK);
@@ -242,6 +263,9 @@ impl PlanPage {
 
     fn plan_ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>, stone: &StoneSheet, shown: &Shown) {
         card::ui(ui, shown);
+        if !shown.coat_words.is_empty() {
+            second(ui, shown.coat_words.as_str());
+        }
         gap(ui, 5.0 * space::STEP);
         rule(ui);
         gap(ui, 4.0 * space::STEP);
@@ -282,35 +306,40 @@ impl PlanPage {
         let shown = planned.answer.as_ref().ok();
         let before = self.later.take();
         if self.folds.want_later() {
-            self.later = Some(Later::of(cx, stone, planned.problem.as_ref(), before));
+            let plan = shown.map(|shown| &shown.plan);
+            self.later = Some(Later::of(cx, stone, planned.problem.as_ref(), plan, before));
         }
         let (folds, later) = (self.folds, self.later.as_ref());
         if let Some((shown, words)) = shown.and_then(|shown| Some((shown, shown.ahead_words.as_ref()?)))
             && folds.expect
         {
-            part(ui, labels::EXPECT);
+            part(ui, labels::EXPECT, self.opened);
             ahead::expect_ui(ui, words, shown);
         }
         if folds.wishes {
-            part(ui, labels::WISHES);
+            part(ui, labels::WISHES, self.opened);
             if planned.problem.is_some() || shown.is_none() {
                 let plan = shown.map(|shown| &shown.plan);
-                wishes::ui(ui, cx, stone, plan, later.and_then(Later::even));
+                let asked = (later.and_then(Later::even), later.and_then(Later::more));
+                wishes::ui(ui, cx, stone, plan, asked);
             } else {
                 second(ui, labels::BEGUN);
             }
         }
         let (Some(shown), Some(later)) = (shown, later) else { return };
         if folds.pots {
-            part(ui, labels::POTS);
+            part(ui, labels::POTS, self.opened);
             ahead::pots_ui(ui, later);
         }
         if folds.makes {
-            part(ui, labels::MAKES);
+            part(ui, labels::MAKES, self.opened);
             ahead::makes_ui(ui, later, &mut self.folds.makes_explained);
         }
         if folds.explained {
             gap(ui, 4.0 * space::STEP);
+            if self.opened == Some(labels::EXPLAIN) {
+                ui.scroll_to_cursor(Some(Align::TOP));
+            }
             let pigment = stone_words::pigment(cx.view.studio, &stone.pigment);
             for one in ahead::explained(shown, Some(later), pigment) {
                 explained(ui, &one);
@@ -427,9 +456,12 @@ fn notes_ui(ui: &mut Ui, cx: &mut Cx<'_>, stone: &StoneSheet, notes: &[&str]) {
     }
 }
 
-/// A heading within the page, over what a fold has opened.
-fn part(ui: &mut Ui, words: &str) {
+/// A heading within the page, over what a fold has opened; brought into sight where that was just now.
+fn part(ui: &mut Ui, words: &str, opened: Option<&str>) {
     gap(ui, 5.0 * space::STEP);
+    if opened == Some(words) {
+        ui.scroll_to_cursor(Some(Align::TOP));
+    }
     heading(ui, words);
     gap(ui, 2.0 * space::STEP);
 }
@@ -444,8 +476,7 @@ fn shown(cx: &Cx<'_>, stone: &StoneSheet, plan: Plan, before: Option<Ahead>) -> 
     let marks: Vec<PourMark> = layers.iter().map(|layer| layer.mark).collect();
     let card = plan_words::card(&plan, &marks);
     let learned = plan_words::learned(studio, stone, &plan, cx.view.now.day());
-    let mut ahead_words =
-        ahead.answer().ok().map(|foreseen| plan_words::ahead(cx.held, &plan, foreseen));
+    let mut ahead_words = ahead.answer().ok().map(|foreseen| plan_words::ahead(cx.held, &plan, foreseen));
     ahead_words.iter_mut().for_each(|words| learned.at_layers(words));
     Ok(Shown {
         ahead_words,
@@ -459,6 +490,8 @@ fn shown(cx: &Cx<'_>, stone: &StoneSheet, plan: Plan, before: Option<Ahead>) -> 
         material: studio.materials_of(cx.tag, stone)?.first().copied(),
         colour: stone_words::colour(studio, stone),
         facts: plan_words::facts(&plan, &card, cavity.depth()),
+        coat: studio.top_coat_of(stone).ok(),
+        coat_words: plan_words::top_coat(studio, cx.held, stone),
         uses: stone_words::uses(studio, cx.held, stone),
         kept: stone.plan.as_ref() == Some(&plan),
         others: stones::unplanned(cx.held).any(|other| other.no != stone.no),

@@ -1,7 +1,7 @@
 //! What is wanted of a plan beyond the usual: presses, even steps, swirls, kept layers.
 
 use craft::order::StoneSheet;
-use craft::planner::{Even, Pin, Plan, Problem, Region, Wishes};
+use craft::planner::{Even, OneMore, Pin, Plan, Problem, Region, Room, Wishes};
 use egui::Ui;
 use workbench::present::{plan_words, words};
 use workbench::{shelving, typed};
@@ -11,8 +11,15 @@ use crate::look::space;
 use crate::widgets::{Field, cells, gap, link, note, one_of, read, second, sentence};
 use workbench::present::labels::plan as labels;
 
-/// The wishes of a stone; `plan` is what they came to, where they came to anything, and `even` what even steps cost.
-pub(super) fn ui(ui: &mut Ui, cx: &mut Cx<'_>, stone: &StoneSheet, plan: Option<&Plan>, even: Option<&Even>) {
+/// The wishes of a stone; `plan` is what they came to, where they came to anything, `even` what even steps cost, and `more`
+/// what one more colour layer takes.
+pub(super) fn ui(
+    ui: &mut Ui,
+    cx: &mut Cx<'_>,
+    stone: &StoneSheet,
+    plan: Option<&Plan>,
+    (even, more): (Option<&Even>, Option<&OneMore>),
+) {
     let mut now = stone.wishes.clone();
     note(ui, |ui| {
         ui.vertical(|ui| {
@@ -22,6 +29,10 @@ pub(super) fn ui(ui: &mut Ui, cx: &mut Cx<'_>, stone: &StoneSheet, plan: Option<
             gap(ui, 2.0 * space::STEP);
             swirl_ui(ui, &mut now);
             gap(ui, 3.0 * space::STEP);
+            if let Some(more) = more {
+                one_more_ui(ui, &mut now, more);
+                gap(ui, 3.0 * space::STEP);
+            }
             second(ui, labels::KEPT_MORE);
             kept_ui(ui, cx, stone.no, &mut now);
             more_ui(ui, &mut now, plan);
@@ -57,6 +68,16 @@ fn even_ui(ui: &mut Ui, wishes: &mut Wishes, even: Option<&Even>) {
     }
     if let Some(even) = even {
         second(ui, words::sentence(&words::sentence_start(&plan_words::even_cost(even))));
+    }
+}
+
+/// What one more colour layer takes, and the press that plans it where there is room.
+fn one_more_ui(ui: &mut Ui, wishes: &mut Wishes, more: &OneMore) {
+    second(ui, plan_words::one_more(more));
+    if let Room::Planned { pinned, .. } = &more.room
+        && link(ui, labels::ONE_MORE).clicked()
+    {
+        *wishes = wishes.with_one_more(pinned);
     }
 }
 

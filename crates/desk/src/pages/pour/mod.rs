@@ -6,11 +6,11 @@ mod layers;
 mod picture;
 mod ring;
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use chrono::NaiveDate;
 use craft::fact::LayerKind;
-use craft::foreseen::Against;
+use craft::foreseen::{Against, Heard};
 use craft::id::Thing;
 use craft::moment::Moment;
 use craft::order::Page;
@@ -19,17 +19,20 @@ use craft::tag::Tag;
 use craft::units::Length;
 use egui::{Align, FontId, Layout, Ui, vec2};
 use workbench::pouring::{self, Light, Step, Why};
+use workbench::present::labels::common::EXPLAIN;
 use workbench::present::labels::pour as label;
 use workbench::present::labels::shell::not_yet;
+use workbench::present::plan_words::Explained;
 use workbench::present::pour_explained;
 use workbench::present::pour_words::{self, StepWords};
 
 use super::common;
 use super::guard::Guard;
+use super::kept::Kept;
 use super::pack::TagField;
 use crate::cx::{Cx, Wish};
 use crate::look::{Face, Tokens, space};
-use crate::widgets::{explain, fold, gap, heading, link, main_button, rule, say, second, tab};
+use crate::widgets::{explained, fold, gap, heading, link, main_button, rule, say, second, tab};
 
 /// The pour page's own state.
 #[derive(Debug, Default)]
@@ -68,17 +71,20 @@ pub(super) struct PourPage {
     not_right: bool,
     /// How the figures of the page are worked out is shown.
     explained: bool,
+    explanations: Kept<(Tag, u8, u64, std::mem::Discriminant<Step>), Vec<Explained>>,
     heat: Option<Heat>,
     trouble: Option<String>,
-    /// What speaks against the plan of the stone that is looked at.
+    /// What speaks against the plans of the order's stones.
     doubted: Option<Doubted>,
 }
 
-/// What was looked up once: whether what was learned speaks against a stone's plan, as the studio is at this revision.
+/// What was looked up once: whether what was learned speaks against the plans of an order's stones, as the studio is at
+/// this revision.
 #[derive(Debug)]
 struct Doubted {
-    of: (Tag, u8, u64, NaiveDate),
-    against: Option<Against>,
+    of: (Tag, u64, NaiveDate),
+    heard: Heard,
+    against: BTreeMap<u8, Option<Against>>,
 }
 
 /// What differs from the plan in the layer that is laid.
@@ -139,6 +145,18 @@ const LOW_RING: f32 = 168.0;
 /// The widest both together grow.
 const WIDEST: f32 = 1_100.0;
 
+impl Doubted {
+    /// What speaks against the plan of a stone: looked up again only where the studio has changed, or the day.
+    fn against(&mut self, cx: &Cx<'_>, no: u8) -> Option<&Against> {
+        let (studio, today, heard) = (cx.view.studio, self.of.2, &mut self.heard);
+        let look = || {
+            let stone = cx.held.order.sheet.stone(no)?;
+            studio.against_heard(cx.tag, stone, today, heard)
+        };
+        self.against.entry(no).or_insert_with(look).as_ref()
+    }
+}
+
 impl PourPage {
     pub(crate) fn ui(&mut self, ui: &mut Ui, cx: &mut Cx<'_>, guard: &mut Guard) {
         let top = ui.cursor().top();
@@ -146,13 +164,13 @@ impl PourPage {
             ui.scroll_to_cursor(Some(Align::TOP));
         }
         self.accepted(cx);
-        let steps = pouring::steps(cx.view.studio, cx.held, cx.view.now);
+        let steps = self.steps_of(cx);
         let Some(no) = self.looked_at(&steps) else {
             empty_ui(ui, cx);
             return;
         };
         self.stone = Some(no);
-        let step = self.step_of(cx, &steps, no);
+        let step = self.step_of(&steps, no);
         let free = pouring::is_for_space(&step) && !pouring::lamp_wants_space(&cx.view.waits, &steps);
         let pressed = keys::take(ui, cx, self, (no, &step));
         let space = match (free, pressed) {
@@ -193,8 +211,24 @@ impl PourPage {
         self.after_ui(ui, cx, no, &step);
         common::words_ui(ui, cx, Page::Pour);
         common::cautions_ui(ui, cx, Page::Pour);
-        let all = || pour_explained::explained(cx.view.studio, cx.held, no, &step);
-        explain(ui, &mut self.explained, pour_explained::has_any(cx.held, no, &step).then_some(all));
+        self.explained_ui(ui, cx, (no, &step));
+    }
+
+    /// How the figures of the page are worked out; put together again only where the studio or the kind of step is another.
+    fn explained_ui(&mut self, ui: &mut Ui, cx: &Cx<'_>, (no, step): (u8, &Step)) {
+        if !pour_explained::has_any(cx.held, no, step) {
+            return;
+        }
+        gap(ui, 4.0 * space::STEP);
+        if !fold(ui, EXPLAIN, &mut self.explained) {
+            return;
+        }
+        gap(ui, 3.0 * space::STEP);
+        let of = (cx.tag, no, cx.view.revision, std::mem::discriminant(step));
+        let all = || pour_explained::explained(cx.view.studio, cx.held, no, step);
+        for one in self.explanations.get(of, all) {
+            explained(ui, one);
+        }
     }
 
     /// What the plan warns of in the layer that is laid or lit next.
@@ -217,9 +251,9 @@ impl PourPage {
         if !keys::is_space_down(ui) {
             return;
         }
-        let steps = pouring::steps(cx.view.studio, cx.held, cx.view.now);
+        let steps = self.steps_of(cx);
         if let Some(no) = self.looked_at(&steps) {
-            let step = self.step_of(cx, &steps, no);
+            let step = self.step_of(&steps, no);
             keys::take_lamp(ui, cx, self, (no, &step));
         }
     }
@@ -229,21 +263,24 @@ impl PourPage {
         chosen.or_else(|| pouring::first_stone(steps))
     }
 
-    fn step_of(&mut self, cx: &Cx<'_>, steps: &[(u8, Step)], no: u8) -> Step {
-        let step = steps.iter().find(|(other, _)| *other == no).map(|(_, step)| step.clone());
-        let step = step.unwrap_or(Step::Plan).unless(self.against(cx, no));
-        self.hurry(no, step)
+    /// What every stone of the order waits for, as the board says it too.
+    fn steps_of(&mut self, cx: &Cx<'_>) -> Vec<(u8, Step)> {
+        let of = (cx.tag, cx.view.revision, cx.view.now.day());
+        let doubted = self.doubted.take().filter(|doubted| doubted.of == of);
+        let mut doubted =
+            doubted.unwrap_or_else(|| Doubted { of, heard: Heard::default(), against: BTreeMap::new() });
+        let steps = pouring::steps(cx.view.studio, cx.held, cx.view.now).into_iter().map(|(no, step)| {
+            let against = if step.goes_by_its_plan() { doubted.against(cx, no) } else { None };
+            (no, step.unless(against))
+        });
+        let steps = steps.collect();
+        self.doubted = Some(doubted);
+        steps
     }
 
-    /// What speaks against the plan of a stone: looked up again only where the studio has changed, or the day.
-    fn against(&mut self, cx: &Cx<'_>, no: u8) -> Option<&Against> {
-        let of = (cx.tag, no, cx.view.revision, cx.view.now.day());
-        if self.doubted.as_ref().is_none_or(|doubted| doubted.of != of) {
-            let stone = cx.held.order.sheet.stone(no);
-            let against = stone.and_then(|stone| cx.view.studio.against(cx.tag, stone, of.3));
-            self.doubted = Some(Doubted { of, against });
-        }
-        self.doubted.as_ref().and_then(|doubted| doubted.against.as_ref())
+    fn step_of(&self, steps: &[(u8, Step)], no: u8) -> Step {
+        let step = steps.iter().find(|(other, _)| *other == no).map(|(_, step)| step.clone());
+        self.hurry(no, step.unwrap_or(Step::Plan))
     }
 
     /// Goes on from what was handed in before, where it was accepted; where it was refused all stays as it is.

@@ -159,3 +159,25 @@ fn how_many_stones_is_answered_number_by_number_and_says_how() {
     assert!(hand.sees("it is enough for"), "{:#?}", hand.texts());
     assert!(hand.faults().is_empty(), "{:?}", hand.faults());
 }
+
+#[test]
+fn what_is_opened_is_brought_into_sight() {
+    let mut hand = Hand::on("Juno", Key::Num3);
+    hand.resize(vec2(1280.0, 620.0));
+    hand.press(plan::FIRST);
+    hand.press(plan::DONE);
+    hand.press(plan::EXPECT);
+    let in_sight = |hand: &Hand| {
+        let titles: Vec<_> = hand.texts().into_iter().filter(|(_, words)| words == plan::EXPECT).collect();
+        titles.iter().any(|(rect, _)| rect.top() > 100.0 && rect.top() < 420.0)
+    };
+    assert!(in_sight(&hand), "the heading and something under it: {:#?}", hand.texts());
+}
+
+#[test]
+fn the_coat_on_the_face_is_a_step_after_the_last_layer_and_in_the_pots() {
+    let mut hand = with_a_stone();
+    assert!(hand.sees("Then, out of its mould: a gloss coat on the face"), "{:#?}", hand.texts());
+    hand.press(plan::POTS);
+    assert!(hand.sees("Coats on the faces"), "{:#?}", hand.texts());
+}

@@ -242,9 +242,10 @@ fn a_swatch_is_written_down_and_a_new_button_comes_at_the_end() {
     let mut hand = Hand::demo(vec2(1280.0, 1600.0));
     hand.ctrl(Key::L);
     hand.press("pigments");
+    hand.fill(labels::NEW_SCOOPS, "1");
+    hand.fill(labels::NEW_DROPS, "15");
     hand.press(labels::ADD_SWATCH);
     hand.fill(&labels::scoops(1), "2");
-    hand.fill(&labels::drops(1), "15");
     hand.fill(&labels::came_out(1), "like wet slate");
     let What::Pigment(pigment) = item(&mut hand, "black").unwrap().what else { panic!() };
     let swatch = &pigment.swatches[0];

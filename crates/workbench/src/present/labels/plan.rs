@@ -89,6 +89,9 @@ pub const POTS: &str = "What goes into which pot";
 /// Opens how many stones the material makes.
 pub const MAKES: &str = "How many stones it makes";
 
+/// How the answers to that were worked out.
+pub const MAKES_HOW: &str = "How is the number of stones worked out?";
+
 /// How often a button is pressed.
 pub const PRESSES: &str = "A button is pressed for a layer";
 
@@ -118,6 +121,9 @@ pub const PLAN_ON: &str = "plan the rest again";
 
 /// What would be kept by this.
 pub const KEPT_MORE: &str = "Kept layers stay as they are, and the others are planned round them.";
+
+/// Plans one more colour layer.
+pub const ONE_MORE: &str = "plan one more colour layer";
 
 /// Why nothing can be asked of the plan any more.
 pub const BEGUN: &str = "Pouring has begun, so what was laid stays; the rest can be planned again from it.";

@@ -214,6 +214,10 @@ pub const NO_SWATCH: &str =
     "Write down what you mix, scoops of pigment to drops of resin, and how it came out.";
 /// Adds a swatch.
 pub const ADD_SWATCH: &str = "add a mix";
+/// Scoops of a mix that is not in the book yet.
+pub const NEW_SCOOPS: &str = "Scoops of a new mix";
+/// Drops of a mix that is not in the book yet.
+pub const NEW_DROPS: &str = "to drops of resin";
 /// Scoops of a swatch.
 pub fn scoops(no: usize) -> String {
     format!("Scoops, mix {no}")

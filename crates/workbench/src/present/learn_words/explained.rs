@@ -57,8 +57,8 @@ pub(super) fn won(won: &Worth, pigment: &str) -> Explained {
             ("before", said(won.before)),
             ("now", said(won.after)),
         ],
-        formula: "layers and minutes of the quickest plan before − those of the quickest plan now; minutes as on the plan: laying + \
-                  waiting + lamp + cooling",
+        formula: "layers and minutes of the quickest plan before, less those of the quickest plan now; minutes as on \
+                  the plan: laying, waiting, lamp and cooling added up",
         source: "the planner's own search, with the times in your settings; the stone is common practice, no source",
     }
 }
@@ -75,8 +75,9 @@ pub(super) fn band(plot: &Plot) -> Explained {
             ("patches", plot.points.iter().map(point).collect::<Vec<_>>().join(" · ")),
             ("each side of the band", format!("{BAND} standard doubts")),
         ],
-        formula: "line = how deep it hardens × ln(seconds of light ÷ seconds until it first sets); band = line ± 1.96 × what is in \
-                  doubt of it",
+        formula: "the line is how deep it hardens, in millimetres, for each 2.7 times the light, times how often the \
+                  light goes up by that from the seconds until it first sets. The band is the line, and 1.96 times \
+                  what is in doubt of it above and below",
         source: "P. F. Jacobs, Rapid Prototyping & Manufacturing, 1992; 1.96 after the standard normal table, JCGM 100:2008, \
                  table G.1",
     }
@@ -97,8 +98,8 @@ pub(in crate::present) fn full_light<'a>(buttons: impl Iterator<Item = &'a Butto
         plain: "A lamp that comes up slowly gives less light at first. Its time is counted as if it had been at full light from the \
                 beginning: half of the time in which it grows is taken off, anew for every press.",
         values: vec![("a whole press is worth", buttons.map(worth).collect::<Vec<_>>().join(" · "))],
-        formula: "seconds of full light = seconds lit − half of those in which it grows; while it still grows, seconds × seconds ÷ \
-                  (2 × those in which it grows)",
+        formula: "seconds of full light are the seconds lit, less half of those in which the light grows; while it \
+                  still grows they are the seconds times themselves, shared by twice those in which it grows",
         source: "the area under a light that grows evenly, elementary geometry",
     }
 }

@@ -167,6 +167,20 @@ fn what_a_test_would_win_is_said_before_it_is_kept() {
 }
 
 #[test]
+fn no_line_or_band_is_drawn_where_nothing_set() {
+    let studio = scooping();
+    let (seen, seconds) =
+        test(&studio, &[("2 s", "0"), ("4 s", "0"), ("9 s", "1.1"), ("20 s", "2"), ("45 s", "2.9")]);
+    let plot = trial(&studio, &id("clear-resin"), (&seen, &seconds), today()).unwrap().plot.unwrap();
+    assert_eq!(plot.points.len(), 5, "every patch is a dot");
+    let first = plot.line.iter().map(|at| at.seconds).fold(f64::INFINITY, f64::min);
+    assert!(first > 4.0 && first < 9.0, "the line begins between them: {first}");
+    let (seen, seconds) = test(&studio, &[("20 s", "0"), ("45 s", "0")]);
+    let dead = trial(&studio, &id("clear-resin"), (&seen, &seconds), today()).unwrap().plot.unwrap();
+    assert_eq!((dead.points.len(), dead.line.len()), (2, 0));
+}
+
+#[test]
 fn bad_tests_are_warned_of_in_sentences_that_name_the_patch() {
     let studio = studio();
     let says = |patches: &[(&str, &str)]| try_it(&studio, patches).notes.join(" ");

@@ -225,7 +225,16 @@ fn plot(taught: &Taught, (seen, seconds): (&Observation, &[Span]), button: &Butt
     if !(least > 0.0 && most >= least) {
         return None;
     }
-    let (from, to) = (least / 1.4, most * 1.4);
+    // Where nothing set there is no depth to draw a line or a band of.
+    let set =
+        points.iter().filter(|point| point.mm > 0.0).map(|point| point.seconds).fold(f64::INFINITY, f64::min);
+    let unset = points.iter().filter(|point| point.mm <= 0.0 && point.seconds < set);
+    let unset = unset.map(|point| point.seconds).fold(0.0, f64::max);
+    if !set.is_finite() {
+        return Some(Plot { line: Vec::new(), words: plot_words(&points), points });
+    }
+    let from = if unset > 0.0 { (unset * set).sqrt() } else { least / 1.4 };
+    let to = most * 1.4;
     let along = |step: u32| from * (to / from).powf(f64::from(step) / f64::from(STEPS));
     let line = (0..=STEPS).filter_map(|step| line_at(taught, seen, button, along(step))).collect();
     let words = plot_words(&points);

@@ -14,7 +14,7 @@ use craft::order::{About, Page};
 use craft::studio::{Held, Studio};
 use craft::tag::Tag;
 
-use super::board::{doing, page_of};
+use super::board::{by_record, page_of};
 use super::words;
 
 /// Something that is known.
@@ -85,8 +85,8 @@ pub fn page(studio: &Studio, tag: Tag, page: Page, now: Moment) -> Option<PageVi
     if let Some(said) = held.order.story.about(About::Page(page)) {
         sheet.know("your words", said.as_str());
     }
-    let doing = doing(studio, held, now);
-    let main = Main { go: page_of(doing.next), words: doing.words };
+    let (next, words) = by_record(studio, held, now);
+    let main = Main { go: page_of(next), words };
     Some(PageView { page, known: sheet.known, missing: sheet.missing, main })
 }
 

@@ -62,6 +62,8 @@ fn stone_line(page: &mut Builder<'_>, stone: &StoneSheet) {
             let layers = words::count(card.layers.len(), "layer", "layers");
             page.know(format!("{name}, plan"), joined([layers, card.hidden_words.to_owned(), card.time]));
         }
+        // An order lacks nothing without practice.
+        None if practice => {}
         None => page.miss(format!("the plan of {name} is not kept yet")),
     }
 }

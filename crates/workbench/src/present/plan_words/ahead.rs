@@ -9,7 +9,7 @@ use craft::planner::{PROMISED, Plan, PlannedLayer};
 use craft::studio::Held;
 use craft::units::{Share, Span, Volume};
 
-use super::{name_of, surety, words};
+use super::{name_of, surety_at, words};
 
 /// A few words on each thing, by name.
 pub type Told = Vec<(&'static str, String)>;
@@ -145,11 +145,8 @@ fn layers_named(places: &[usize]) -> String {
 
 fn layer_told(plan: &Plan, (no, layer): (u8, &PlannedLayer), ahead: &LayerAhead) -> (String, Told) {
     let place = usize::from(no).saturating_sub(1);
-    let sure = format!(
-        "{}, at worst {:.1} times the light it takes",
-        surety(plan.surety(place)),
-        layer.cautious.get()
-    );
+    let sure =
+        format!("{}, at worst {:.1} times the light it takes", surety_at(plan, place), layer.cautious.get());
     let mut told = vec![
         ("sets", sure),
         ("fill to", mark(ahead)),

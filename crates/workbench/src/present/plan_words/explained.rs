@@ -27,9 +27,12 @@ pub struct Explained {
 pub(in crate::present) const DEPTH: [&str; 3] = [
     "Light grows weaker on its way down, and pigment and material take more of it. A layer is sure where its underside \
      still gets more light than sets it, even if everything that is in doubt turns out badly.",
-    "depth = how deep it hardens × ln(seconds of light ÷ seconds until it first sets). Pigment makes it \
-     shallower: 1 ÷ depth for each e-fold = 1 ÷ that of clear resin (or what your own tests say coloured resin takes) + \
-     what the pigment takes × its per cent + what the material takes. What is in doubt is joined as a root of squares",
+    "the depth, in millimetres, is how deep it hardens for each 2.7 times the light, times how often \
+                  the light goes up by that from the seconds until it first sets. Pigment and material make it \
+                  shallower: what clear resin, or what your own tests say coloured resin, takes for each millimetre, \
+                  what the pigment takes times its per cent, and what the material takes are added, and one \
+                  millimetre shared by all of it is the new depth. Doubts are joined as the root of their squares \
+                  added",
     "P. F. Jacobs, Rapid Prototyping & Manufacturing, 1992; I. Gibson, D. Rosen, B. Stucker, Additive \
      Manufacturing Technologies, equation 4.16; doubts after JCGM 100:2008, section 5",
 ];
@@ -38,7 +41,8 @@ pub(in crate::present) const DEPTH: [&str; 3] = [
 pub(in crate::present) const HIDING: [&str; 3] = [
     "The more pigment there is behind the stone, the less the metal shows: twice as much in a layer hides like a layer \
      twice as thick, and all colour layers count together.",
-    "sum over the colour layers of per cent of pigment × thickness, against what hides the metal",
+    "for each colour layer its per cent of pigment times its thickness in millimetres, all added up, \
+                  against what hides the metal",
     "P. Kubelka, J. Opt. Soc. Am. 38 (1948) 448 and 44 (1954) 330: layers of one pigment add; hidden means a \
      colour difference of at most 2 between metal and a dark gap behind the stone",
 ];
@@ -222,7 +226,7 @@ fn time_explained(plan: &Plan) -> Explained {
             ("cooling", total(|layer| layer.cool)),
             ("all together", total(|layer| layer.lay + layer.settle + layer.lit() + layer.cool)),
         ],
-        formula: "for each layer: laying + waiting for bubbles to rise + the lamp button + cooling",
+        formula: "for each layer: laying, waiting for bubbles to rise, the lamp button and cooling, all added up",
         source: "the times in your settings; the usual ones are common practice, no source",
     }
 }

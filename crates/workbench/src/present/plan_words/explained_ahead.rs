@@ -54,8 +54,9 @@ pub(in crate::present) fn filling_explained(marks: String, more: Vec<(&'static s
         title: "where to fill to",
         plain: "Resin shrinks as it sets, so a little more is poured than the layer is to be thick, and the next layer fills up \
                 what the one before has lost. How high that stands in this very mould is the mark.",
-        formula: "poured = what the layer is to be once set ÷ (1 − what it shrinks by); the mark is where so much stands in \
-                  this mould. Each layer fills up what the one before lost",
+        formula: "what is poured, in cubic millimetres, is what the layer is to be once set, shared by the part that \
+                  is left of it as it shrinks; the mark is where so much stands in this mould. Each layer fills up \
+                  what the one before lost",
         values,
         source: "volume lost follows from the densities before and after setting; checked against M. Patel, M. Braden, K. W. \
                  M. Davy, Biomaterials 8 (1987) 53; the guess lies in the middle of 4 to 8 per cent, from memory",
@@ -81,9 +82,10 @@ pub(in crate::present) fn warmth_explained(hottest: String, sources: &Sources) -
         title: "how warm it gets",
         plain: "Resin gives off heat where light sets it; the air above and the mould below carry it away. The two ends of the \
                 band are a mild resin and a hot one. It is an estimate and advice only.",
-        formula: "heat is given off where light sets the resin: share set = 1 − e to the −(light ÷ what sets it well). It is \
-                  carried off by the air above and the mould below, worked out in thin slices, second by second. An \
-                  estimate from a mild resin to a hot one, and advice only",
+        formula: "heat is given off where light sets the resin: the more has set, the less is left to set, and each \
+                  so much light takes the same share of what is left. It is carried off by the air above and the \
+                  mould below, worked out in thin slices, second by second. An estimate from a mild resin to a hot \
+                  one, and advice only",
         values: vec![
             ("a warm room", format!("{WARM_ROOM_C} °C")),
             (
@@ -109,8 +111,10 @@ fn bubbles(foreseen: &Foreseen) -> Explained {
         title: "how long bubbles rise",
         plain: "Small bubbles rise slowly, the more so in thick or cold resin and in a thick layer. The longest such a wait is \
                 for the smallest bubble that can be seen; bubbles caught in hair do not rise at all.",
-        formula: "speed = 9.81 × bubble² × (resin's density − air's) ÷ (18 × how thick the resin flows); time = depth of the \
-                  layer ÷ speed. A bubble whose face slips is half as fast again. Bubbles caught in hair do not rise at all",
+        formula: "the speed of a bubble is 9.81 times its width times itself, times how much lighter air is than \
+                  resin, shared by 18 times how thick the resin flows; the time is the depth of the layer shared by \
+                  that speed. A bubble whose face slips is half as fast again. Bubbles caught in hair do not rise at \
+                  all",
         values: vec![
             (
                 "smallest bubble that is seen",
@@ -141,9 +145,10 @@ fn material(foreseen: &Foreseen) -> Explained {
         title: "whether the material fits, and what it shades",
         plain: "How much room the material takes follows from its weight, and what it shades from how thick its strands or \
                 grains are. More than the usual amount counts as the usual one.",
-        formula: "share of the layer = weight ÷ density ÷ volume of the first layer. Strands take 4 × share ÷ (π × their \
-                  thickness) of the light for each mm, grains 1.5 × share ÷ their size; more than there is room for \
-                  counts as the usual share",
+        formula: "the share of the layer is the weight of the material, shared by how heavy it is for its size, \
+                  shared by what the first layer holds. For each millimetre strands take of the light 1.27 times \
+                  that share, shared by their thickness in millimetres, and grains 1.5 times that share, shared by \
+                  their size; more than there is room for counts as the usual share",
         values: vec![
             ("density", words::list(&density)),
             ("takes up", words::list(&filled)),
@@ -227,9 +232,10 @@ pub fn explained_pots(pots: &[OrderPots]) -> Explained {
         title: "what goes into which pot",
         plain: "All layers of one depth of colour are poured from one pot. A pot holds a third more than is poured, and never \
                 less than mixes well; the pigment comes into it as a strong mix, since so little cannot be weighed by itself.",
-        formula: "poured = volume of all layers of one depth of colour × density of the resin, with what they shrink by. A pot \
-                  is that and a third to spare, and never less than mixes well; strong mix in it = pot × per cent of the pot \
-                  ÷ per cent of the strong mix",
+        formula: "what is poured, in milligrams, is what all layers of one depth of colour hold, times how heavy \
+                  resin is for its size, with what they shrink by. A pot is that and a third to spare, and never \
+                  less than mixes well; the strong mix in it is the pot times its per cent, shared by the per cent \
+                  of the strong mix",
         values: vec![
             ("strong mix", mixing.strength.to_string()),
             ("least that mixes well", words::mass(mixing.least_pot)),
@@ -265,8 +271,9 @@ pub fn explained_spread(all: &[(u8, Candidates)]) -> Explained {
         title: "how many stones it makes",
         plain: "Each portion may come out too large, and a little stays on the tools. So many stones are counted that even if \
                 every one of them came out too large, the keep-back stays whole.",
-        formula: "stones × (portion × (1 + twice its doubt) + what stays on the tools) is never more than what is there \
-                  without the keep-back: every portion too large at once",
+        formula: "for each stone the portion, and twice its doubt more, and what stays on the tools; of so many \
+                  stones together that is never more than what is there without the keep-back: every portion too \
+                  large at once",
         values: vec![
             ("each stone", words::list(&each)),
             (

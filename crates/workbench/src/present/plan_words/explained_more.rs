@@ -26,9 +26,10 @@ pub(super) fn fewest(plan: &Plan) -> Option<Explained> {
             ("by what can be laid, at least", count(plan.fewest.by_grid)),
             ("this plan has", count(u16::try_from(has).unwrap_or(u16::MAX))),
         ],
-        formula: "(what the pigment takes × what hides the metal + thickness of the colour ÷ how deep it hardens) ÷ the most \
-                  that one layer can hold and still set; and what hides the metal ÷ the most that one layer gives in tenths of \
-                  a millimetre and whole steps of pigment. Both rounded up, and the greater of the two",
+        formula: "what the pigment takes times what hides the metal, and the thickness of the colour shared by how \
+                  deep it hardens, are added, and shared by the most that one layer can hold and still set; besides, \
+                  what hides the metal is shared by the most that one layer gives in tenths of a millimetre and \
+                  whole steps of pigment. Both are rounded up, and the greater of the two counts",
         source: "follows from the working curve of P. F. Jacobs, Rapid Prototyping & Manufacturing, 1992",
     })
 }
@@ -50,7 +51,8 @@ pub(super) fn face(foreseen: &Foreseen) -> Option<Explained> {
             ("light at the face", faces.join(" · ")),
             ("enough from", format!("{FACE_HARD} times what first sets it (common practice, no source)")),
         ],
-        formula: "light at the face = light of all presses × e to the −(what the layer takes of the light × its thickness)",
+        formula: "the light of all presses, less what the layer above keeps back: each millimetre leaves the same \
+                  share of what comes to it",
         source: "the working curve of P. F. Jacobs, Rapid Prototyping & Manufacturing, 1992; how air comes in through silicone \
                  is from memory",
     })
@@ -87,8 +89,9 @@ pub fn explained_even(even: &Even) -> Explained {
                 words::length(craft::units::Length::from_micro(i64::from(even.wish.reference) * 100_000)),
             ),
         ],
-        formula: "minutes of the plan with even steps − minutes of the quickest; the even one is found by counting each layer \
-                  as longer by so many seconds × the square of the tenths of a millimetre that it is off",
+        formula: "minutes of the plan with even steps, less minutes of the quickest; the even one is found by \
+                  counting each layer as longer by so many seconds times the tenths of a millimetre that it is off, \
+                  times themselves",
         source: "the planner's own search; how much even steps are worth is common practice, no source",
     }
 }

@@ -5,13 +5,15 @@ mod ahead;
 mod explained;
 mod explained_ahead;
 mod explained_more;
+mod one_more;
 mod pots;
 mod sharing;
 mod tested;
+mod topcoat;
 
 use craft::cure::{PigmentClass, Provenance, Surety};
 use craft::fact::LayerKind;
-use craft::planner::{Change, Even, Plan, PlanError, PlannedLayer, Problem, Region, Style};
+use craft::planner::{Caution, Change, Even, Plan, PlanError, PlannedLayer, Problem, Region, Style};
 use craft::shrinkage::PourMark;
 use craft::units::{Length, Span};
 
@@ -25,9 +27,11 @@ pub use explained::{Explained, explained, provenance};
 pub(in crate::present) use explained_ahead::{band, filling_explained, warmth_explained};
 pub use explained_ahead::{explained_ahead, explained_pots, explained_spread};
 pub use explained_more::explained_even;
+pub use one_more::{explained_one_more, one_more};
 pub use pots::{PotsWords, candidates, on_scale, pot, pots};
 pub use sharing::{HowManyWords, explained_how_many, how_many};
 pub use tested::{LearnedWords, learned};
+pub use topcoat::{explained_top_coat, top_coat, top_coats};
 
 /// One mould of the pouring card: a layer to be laid.
 #[derive(Clone, Debug, PartialEq)]
@@ -101,6 +105,16 @@ pub const fn surety(surety: Surety) -> &'static str {
     }
 }
 
+/// The same of a layer of a plan: under petals no light falls, and nothing is promised there.
+pub fn surety_at(plan: &Plan, place: usize) -> &'static str {
+    let now = plan.surety(place);
+    match (plan.caution, place, now) {
+        (Some(Caution::FaceUp), 0, Surety::Sure) => "sure where light falls",
+        (Some(Caution::FaceUp), 0, Surety::Likely) => "likely where light falls",
+        _ => surety(now),
+    }
+}
+
 /// How the colour follows, in words.
 pub const fn style(style: Style) -> &'static str {
     match style {
@@ -151,6 +165,10 @@ pub fn card(plan: &Plan, marks: &[PourMark]) -> PlanCard {
 pub fn facts(plan: &Plan, card: &PlanCard, mould_depth: Length) -> [(String, String); 4] {
     let weakest = (0..plan.layers.len()).map(|place| plan.surety(place)).min();
     let sure = match weakest {
+        Some(Surety::Sure) if plan.caution == Some(Caution::FaceUp) => {
+            let times = in_a_hundred(plan.cure.assurance);
+            format!("each layer, {times} times in 100, but for what lies under a petal or cloth")
+        }
         Some(Surety::Sure) => format!("each layer, {} times in 100", in_a_hundred(plan.cure.assurance)),
         Some(Surety::Likely) => "but not as surely as is usual here".to_owned(),
         Some(Surety::NotSure) | None => "lay thinner or light longer".to_owned(),
@@ -223,7 +241,7 @@ fn layer_card(
         ],
         fill: format!("fill to {}", words::fill_mark(poured_to)),
         surety: surety_now,
-        sure: surety(surety_now),
+        sure: surety_at(plan, usize::from(no).saturating_sub(1)),
     }
 }
 
@@ -391,6 +409,18 @@ mod tests {
             "{}",
             card.guess
         );
+    }
+
+    #[test]
+    fn nothing_is_called_sure_where_no_light_falls() {
+        let mut plan = usual_plan();
+        assert_eq!(surety_at(&plan, 0), "sure to harden");
+        plan.caution = Some(Caution::FaceUp);
+        assert_eq!(surety_at(&plan, 0), "sure where light falls");
+        assert_eq!(card(&plan, &[]).layers[0].sure, "sure where light falls");
+        let [(_, said), ..] = facts(&plan, &card(&plan, &[]), Length::from_mm(3.5));
+        assert!(said.contains("but for what lies under a petal"), "{said}");
+        assert_eq!(surety_at(&plan, 1), "sure to harden", "light falls on the others");
     }
 
     #[test]

@@ -115,9 +115,10 @@ pub fn explained_how_many(all: &[HowMany]) -> Explained {
                 once, and a little stays on the tools: so much less is given to each that the keep-back is whole even then. \
                 Room is asked of the heaviest the material may be, and counts what usually goes into a layer that is to set \
                 through.",
-        formula: "the most for each stone = (what is there without the keep-back, shared by the stones, less what stays on the \
-                  tools) shared by (1 + twice the doubt of a portion); room in the first layer = what the layer holds × what \
-                  usually goes in × how heavy the material is for its size",
+        formula: "what is there without the keep-back is shared by the stones, less what stays on the tools; the \
+                  most for each stone is that, shared by one and twice the doubt of a portion. The room in the first \
+                  layer, in milligrams, is what the layer holds in cubic millimetres, times the share of it that \
+                  usually goes in, times how many milligrams a cubic millimetre of the material weighs",
         values,
         source: "doubts that go the same way are added, not squared, JCGM 100:2008, 5.2.2 note 1; what usually goes into a \
                  layer is common practice, no source",

@@ -55,7 +55,10 @@ fn beyond_words(all: &[(usize, Length, Length)]) -> Option<String> {
 }
 
 fn at_layer(deepest: Length) -> String {
-    format!("no: your tests of this bottle reach {}, so nobody has seen this depth set", words::length(deepest))
+    format!(
+        "no: your tests of this bottle reach {}, so nobody has seen this depth set",
+        words::length(deepest)
+    )
 }
 
 impl LearnedWords {
@@ -104,7 +107,9 @@ mod tests {
             lamp_lit: None,
             body,
             pigment: None,
-            seen: Seen::Wedge { points: [(4.0, 0.3), (8.0, 0.55), (16.0, 0.8), (30.0, 1.0)].map(point).to_vec() },
+            seen: Seen::Wedge {
+                points: [(4.0, 0.3), (8.0, 0.55), (16.0, 0.8), (30.0, 1.0)].map(point).to_vec(),
+            },
         });
         let put = Edit::Shelf(stone.resin.clone(), ShelfEdit::Put(Box::new(item)));
         bench.studio.apply(put, bench.now()).unwrap();
@@ -129,7 +134,10 @@ mod tests {
             .collect();
         assert!(!thick.is_empty(), "the sample has a thick face");
         assert_eq!(said.beyond.iter().map(|(place, _)| *place).collect::<Vec<_>>(), thick);
-        assert!(said.notes[0].contains("thicker than your tests of this bottle reach, which is 1 mm"), "{said:?}");
+        assert!(
+            said.notes[0].contains("thicker than your tests of this bottle reach, which is 1 mm"),
+            "{said:?}"
+        );
         assert!(said.notes[0].contains(labels::TEST_YOURS), "the way to test it: {said:?}");
     }
 
