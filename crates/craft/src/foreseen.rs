@@ -127,6 +127,14 @@ pub struct Foreseen {
     pub sources: Sources,
 }
 
+impl Foreseen {
+    /// True where the first layer has room for all that is to go into it, as far as that was weighed. Where it has none the
+    /// light was reckoned for the usual amount, so that nothing is promised of that layer.
+    pub fn has_room(&self) -> bool {
+        !self.packed.iter().any(|packed| matches!(packed.fits, Fits::NoRoom(_)))
+    }
+}
+
 /// What follows from a plan for a stone.
 ///
 /// # Errors

@@ -137,3 +137,98 @@ fn what_differs_between_a_list_and_what_was_read_is_named() {
     assert_eq!(said(&[head, a, b, ("c.ron", of(b"c"))]), "c.ron is missing from it");
     assert_eq!(said(&[head, a, b]), "its list of digests is damaged");
 }
+
+#[test]
+fn only_names_that_a_studio_has_are_in_a_backup() {
+    let photo = PhotoName::of(b"one", "jpg").unwrap();
+    let kept = "000001.2026-03-29t00-30-00-123z.0123456789abcdef.ron";
+    let ours = [
+        ".heads".to_owned(),
+        FORGOTTEN.to_owned(),
+        "studio.ron".to_owned(),
+        "orders/a2b-c3h.ron".to_owned(),
+        "orders/a2b-c3h.conflict-1.ron".to_owned(),
+        format!("photos/{photo}"),
+        "papers/a2b-c3h/receipt.pdf".to_owned(),
+        "templates/hello.txt".to_owned(),
+        format!(".history/orders/a2b-c3h/{kept}"),
+        format!(".history/studio/studio/{kept}"),
+    ];
+    assert!(ours.iter().all(|name| cap_of(name).is_some()), "{:?}", ours.each_ref().map(|name| cap_of(name)));
+    for other in [
+        "orders/letter.txt",
+        "holiday/a2b-c3h.ron",
+        "holiday/a2b-c3h.conflict-1.ron",
+        "photos/sea.jpg",
+        "papers/A2B-C3H/receipt.pdf",
+        "papers/a2b-c3h/what?.pdf",
+        "templates/what?.txt",
+        &format!(".history/holiday/a2b-c3h/{kept}"),
+        &format!(".history/orders/what?/{kept}"),
+        ".history/orders/a2b-c3h/letter.ron",
+    ] {
+        assert_eq!(cap_of(other), None, "{other}");
+    }
+}
+
+#[test]
+fn putting_back_says_how_far_it_is_from_one_file_to_the_next() {
+    let (bytes, _) = made(&studio(&SimVfs::new()));
+    let disk = SimVfs::new();
+    disk.put("/home/x", b"");
+    let mut said = Vec::new();
+    put_back_while(&bytes, &disk, &Forgotten::default(), &mut |percent| {
+        said.push(percent);
+        true
+    })
+    .unwrap();
+    assert!(said.is_sorted(), "{said:?}");
+    let writing: Vec<u8> = said.iter().copied().filter(|percent| (31..80).contains(percent)).collect();
+    assert!(writing.len() > 5, "{said:?}");
+}
+
+#[test]
+fn a_backup_is_a_plain_file_that_is_there() {
+    let dir = tempfile::tempdir().unwrap();
+    let (bytes, _) = made(&studio(&SimVfs::new()));
+    let file = dir.path().join("b.tar");
+    std::fs::write(&file, bytes).unwrap();
+    let back = |path: &Path| {
+        let disk = SimVfs::new();
+        disk.put("/home/x", b"");
+        let to = (Path::new("/home/back"), Arc::new(disk) as Arc<dyn crate::vfs::Vfs>);
+        restore(path, to.0, to.1, &mut |_| Ok(Forgotten::default()), &mut |_| true)
+    };
+    assert!(back(&file).is_ok());
+    assert!(matches!(back(&dir.path().join("none.tar")), Err(BackupError::NoFile { .. })));
+    let pipe = dir.path().join("pipe");
+    rustix::fs::mkfifoat(rustix::fs::CWD, &pipe, rustix::fs::Mode::RUSR).unwrap();
+    for no_file in [dir.path(), &pipe] {
+        let why = back(no_file).unwrap_err();
+        assert!(matches!(why, BackupError::NotRead { .. }), "{why}");
+    }
+}
+
+#[test]
+fn the_longest_name_is_put_where_the_standard_has_room_for_it() {
+    let written = |name: &str| {
+        let mut out = Vec::new();
+        tar::write_file(&mut out, name, b"x").map(|()| out)
+    };
+    let (fits, too_long) = (format!("p/{}", "x".repeat(100)), format!("p/{}", "x".repeat(101)));
+    let out = written(&fits).unwrap();
+    assert_eq!(
+        (out.get(..100).unwrap(), out.get(345..347).unwrap()),
+        ("x".repeat(100).as_bytes(), &b"p\0"[..])
+    );
+    assert_eq!(written(&too_long).unwrap_err().kind(), io::ErrorKind::InvalidFilename);
+}
+
+#[test]
+fn a_backup_that_ends_too_early_says_so_and_blames_no_disk() {
+    let (bytes, _) = made(&studio(&SimVfs::new()));
+    for cut in [bytes.len() - 700, bytes.len() / 2, 600] {
+        let why = read_all(bytes.get(..cut).unwrap()).unwrap_err();
+        assert!(!matches!(why, BackupError::NotRead { .. }), "{cut}: {why}");
+    }
+}

@@ -282,8 +282,11 @@ fn whole_told(plan: &Plan, foreseen: &Foreseen) -> Told {
     told
 }
 
-/// "Of 1,000 stones laid so, 998 set through".
+/// "Of 1,000 stones laid so, 998 set through"; nothing is promised where the first layer cannot hold what is to go in.
 pub fn simulated(foreseen: &Foreseen) -> String {
+    if !foreseen.has_room() {
+        return "not counted: the first layer has no room for all that is to go in".to_owned();
+    }
     let count = |many: u32| {
         if many >= 1_000 { format!("{},{:03}", many / 1_000, many % 1_000) } else { many.to_string() }
     };
@@ -383,6 +386,8 @@ mod tests {
         assert!(of(&many.material[0].1, "light").contains("no plan counts"));
         let whole = fits(Some(900.0));
         assert!(whole.care.iter().any(|care| care.contains("but the layer holds")), "{whole:?}");
+        assert!(of(&whole.whole, "sets through").starts_with("not counted: "), "{whole:?}");
+        assert!(of(&many.whole, "sets through").starts_with("of 1,000 stones"), "{many:?}");
         assert!(of(&fits(None).material[0].1, "fits").starts_with("not weighed"));
         let petals = said(&plan, &parts(None, Material::Petals));
         assert!(of(&petals.material[0].1, "light").starts_with("none gets through"));
