@@ -232,3 +232,30 @@ fn a_backup_that_ends_too_early_says_so_and_blames_no_disk() {
         assert!(!matches!(why, BackupError::NotRead { .. }), "{cut}: {why}");
     }
 }
+
+#[test]
+fn what_is_another_file_when_it_is_read_again_is_not_put_back() {
+    let (bytes, _) = made(&studio(&SimVfs::new()));
+    let place = bytes.windows(5).position(|word| word == b"%PDF\0").unwrap();
+    let mut changed = bytes.clone();
+    changed[place] = b'#';
+    let (disk, mut opened) = (SimVfs::new(), 0);
+    disk.put("/home/x", b"");
+    let mut open = || {
+        opened += 1;
+        let bytes = if opened == 1 { bytes.clone() } else { changed.clone() };
+        let len = bytes.len() as u64;
+        Ok((Box::new(Cursor::new(bytes)) as Box<dyn Read>, len))
+    };
+    let to = (Path::new("/home/back"), Arc::new(disk.clone()) as Arc<dyn crate::vfs::Vfs>);
+    let back =
+        restore_from(&mut open, Path::new("b.tar"), to, &mut |_| Ok(Forgotten::default()), &mut |_| true);
+    assert!(back.is_err());
+    assert_eq!(
+        disk.get("/home/back/papers/a2b-c3h/receipt-0123.pdf"),
+        None,
+        "it is not what was looked through"
+    );
+    assert!(disk.get("/home/back/orders/a2b-c3h.ron").is_some(), "what came before it was put back");
+    assert_eq!(disk.get("/home/back/studio.ron"), None, "and it is no studio yet");
+}
