@@ -43,17 +43,19 @@ enum Said {
     /// Nothing but its name.
     Named,
     Share(Share),
-    Packed(Stand, Contents),
+    Packed(Stand, Contents, Looked),
     Kept {
         place: Place,
         open: bool,
         stand: Stand,
         contents: Contents,
-        /// The newest entries that say what a scale, the eye or the drying said of it.
-        looked: [Option<u32>; 3],
+        looked: Looked,
     },
     Shown(Box<Stone>, bool),
 }
+
+/// The newest entries that say what a scale, the eye and the drying said of a thing.
+type Looked = [Option<u32>; 3];
 
 /// How a thing stands to the box.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -80,12 +82,21 @@ struct Contents {
 
 type Named = BTreeMap<Subject, Said>;
 
+/// The entry of the newest paper of a kind; of a packing list, of the box as it is packed now.
+pub fn issued(held: &Held, kind: PaperKind) -> Option<u32> {
+    let ledger = &held.ledger;
+    let after = if kind == PaperKind::Packing { ledger.box_after() } else { 0 };
+    let papers = ledger.home.papers.iter().rev();
+    papers
+        .map(|(entry, of, _)| (*entry, *of))
+        .find(|(entry, of)| *of == kind && *entry > after)
+        .map(|(entry, _)| entry)
+}
+
 /// How the newest paper of a kind stands to the record as it is now.
 pub fn standing(held: &Held, kind: PaperKind) -> Standing {
     let (order, now) = (&held.order, &held.ledger);
-    let after = if kind == PaperKind::Packing { now.box_after() } else { 0 };
-    let papers = now.home.papers.iter().rev().find(|(entry, of, _)| *of == kind && *entry > after);
-    let Some((entry, ..)) = papers else { return Standing::NotIssued };
+    let Some(entry) = &issued(held, kind) else { return Standing::NotIssued };
     if *entry == order.log.len() || kind == PaperKind::Proof && is_sent(&order.log, *entry) {
         return Standing::Holds;
     }
@@ -139,7 +150,7 @@ fn shown(ledger: &Ledger) -> Named {
         };
         answers.any(none) || ledger.client.chosen().any(|chosen| chosen == no)
     };
-    let stones = ledger.pours.stones.iter().map(|(no, stone)| {
+    let stones = ledger.client_stones().map(|(no, stone)| {
         let stone = Stone { taken_out: false, ..stone.clone() };
         (Subject::Thing(Thing::stone(*no)), Said::Shown(Box::new(stone), is_here(*no) && !answered(*no)))
     });
@@ -153,17 +164,20 @@ fn packed(ledger: &Ledger, log: &Log) -> Named {
         let stand = stand(ledger, kept);
         // What is empty and stays is named nowhere.
         let bare = stand == Stand::Waits && ledger.is_bare(*thing);
-        (!bare)
-            .then(|| (Subject::Thing(*thing), Said::Packed(stand, contents(ledger, *thing, kept, &opened))))
+        let said = || Said::Packed(stand, contents(ledger, *thing, kept, &opened), looked(ledger, *thing));
+        (!bare).then(|| (Subject::Thing(*thing), said()))
     });
     things.chain(on_the_tools(ledger)).collect()
 }
 
 /// A care card says what the stones are made of, and whether metal is about them.
 fn made_of(ledger: &Ledger) -> Named {
-    let (set, poured) = (&ledger.fit.set, &ledger.pours.stones);
-    let stones: Vec<u8> =
-        if set.is_empty() { poured.keys().copied().collect() } else { set.keys().copied().collect() };
+    let set = &ledger.fit.set;
+    let stones: Vec<u8> = if set.is_empty() {
+        ledger.client_stones().map(|(no, _)| *no).collect()
+    } else {
+        set.keys().copied().collect()
+    };
     let lots = stones.iter().flat_map(|no| ledger.custody.contents(Thing::stone(*no)));
     let materials = lots.filter_map(|(lot, _)| ledger.custody.lots.get(&lot)).map(|lot| lot.material);
     let pieces = set.values().map(|piece| Subject::Thing(*piece));
@@ -173,26 +187,30 @@ fn made_of(ledger: &Ledger) -> Named {
 /// A custody sheet tells of everything that holds some of what was entrusted, where it lies and what was seen of it.
 fn entrusted(ledger: &Ledger, log: &Log) -> Named {
     let opened = opened(log);
-    let custody = &ledger.custody;
-    let newest = |entries: &mut dyn Iterator<Item = (u32, Thing)>, thing: Thing| {
-        entries.filter(|(_, of)| *of == thing).map(|(entry, _)| entry).max()
-    };
-    let things = custody.things.iter().map(|(thing, kept)| {
-        let looked = [
-            newest(&mut custody.weighed.iter().map(|(entry, of, _)| (*entry, *of)), *thing),
-            newest(&mut custody.judged.iter().map(|judged| (judged.entry, judged.thing)), *thing),
-            newest(&mut custody.dried.iter().map(|(entry, of, ..)| (*entry, *of)), *thing),
-        ];
+    let own = ledger.custody.things.iter().filter(|(thing, _)| !thing.is_practice());
+    let things = own.map(|(thing, kept)| {
         let said = Said::Kept {
             place: kept.place.clone(),
             open: kept.open,
             stand: stand(ledger, kept),
             contents: contents(ledger, *thing, kept, &opened),
-            looked,
+            looked: looked(ledger, *thing),
         };
         (Subject::Thing(*thing), said)
     });
     things.chain(on_the_tools(ledger)).collect()
+}
+
+fn looked(ledger: &Ledger, thing: Thing) -> Looked {
+    let custody = &ledger.custody;
+    let newest = |entries: &mut dyn Iterator<Item = (u32, Thing)>| {
+        entries.filter(|(_, of)| *of == thing).map(|(entry, _)| entry).max()
+    };
+    [
+        newest(&mut custody.weighed.iter().map(|(entry, of, _)| (*entry, *of))),
+        newest(&mut custody.judged.iter().map(|judged| (judged.entry, judged.thing))),
+        newest(&mut custody.dried.iter().map(|(entry, of, ..)| (*entry, *of))),
+    ]
 }
 
 fn on_the_tools(ledger: &Ledger) -> impl Iterator<Item = (Subject, Said)> {

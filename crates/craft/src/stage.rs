@@ -248,7 +248,7 @@ pub fn next(sheet: &Sheet, ledger: &Ledger, today: NaiveDate, nudge_days: u16) -
     if ledger.home.is_gone() {
         return after_sending(ledger);
     }
-    if let Some(at_lamp) = at_the_lamp(ledger) {
+    if let Some(at_lamp) = at_the_lamp(ledger, |no| !is_practice(no)) {
         return at_lamp;
     }
     if let Some(thing) = ledger.custody.open().next() {
@@ -281,10 +281,21 @@ fn after_sending(ledger: &Ledger) -> Next {
     match ledger.home.arrived {
         _ if travels => Next::AwaitArrival,
         // All of it was lost on its way: nothing is left to arrive.
-        None => Next::Done,
-        Some(arrived) if is_thanked(ledger, arrived) => Next::Done,
+        None => over(ledger),
+        Some(arrived) if is_thanked(ledger, arrived) => over(ledger),
         Some(_) => Next::Thank,
     }
+}
+
+/// Nothing is left of the client's: what still lies in a mould is practice, and keeps the cavity from others.
+fn over(ledger: &Ledger) -> Next {
+    let lies = |no: u8| {
+        let held = ledger.custody.things.get(&Thing::stone(no));
+        held.is_some_and(|held| matches!(held.place, Place::Cavity { .. }))
+    };
+    let practice =
+        ledger.pours.stones.iter().find(|(no, stone)| is_practice(**no) && !stone.taken_out && lies(**no));
+    practice.map_or(Next::Done, |(&stone, _)| Next::TakeOut { stone })
 }
 
 /// The client wrote back, or was thanked after it came home: either ends an order.
@@ -309,14 +320,14 @@ fn packing(ledger: &Ledger) -> Next {
         return Next::TakeOut { stone };
     }
     match u16::try_from(ledger.to_pack().len()).unwrap_or(u16::MAX) {
-        0 if !is_boxed(ledger) => Next::Done,
+        0 if !is_boxed(ledger) => over(ledger),
         0 => Next::Post,
         left => Next::Pack { left },
     }
 }
 
-/// What a stone that has begun needs at once: it is under the lamp, wet, warm or not yet felt.
-fn at_the_lamp(ledger: &Ledger) -> Option<Next> {
+/// What one of these stones that has begun needs at once: it is under the lamp, wet, warm or not yet felt.
+fn at_the_lamp(ledger: &Ledger, of: impl Fn(u8) -> bool) -> Option<Next> {
     // Once it is out of its mould only a lamp that was put on makes a stone wait.
     let at_hand = |no: u8| {
         let held = ledger.custody.things.get(&Thing::stone(no));
@@ -325,7 +336,7 @@ fn at_the_lamp(ledger: &Ledger) -> Option<Next> {
     let lit = |stone: &Stone| stone.layers.last().is_some_and(|layer| !layer.lit.is_empty());
     let live = || {
         let stones = ledger.pours.stones.iter();
-        stones.filter(|(no, stone)| at_hand(**no) && (!stone.taken_out || lit(stone)))
+        stones.filter(|(no, stone)| of(**no) && at_hand(**no) && (!stone.taken_out || lit(stone)))
     };
     let newest = |stone: &Stone| u8::try_from(stone.layers.len()).unwrap_or(u8::MAX);
     let waiting = live().filter_map(|(&no, stone)| {
@@ -380,10 +391,11 @@ fn bench_work(sheet: &Sheet, ledger: &Ledger) -> Option<Next> {
     if still_chosen(ledger).next().is_some() || ledger.client.open_round().is_some() {
         return None;
     }
-    // A packet that stands open goes before practice, and practice before the first of the client's stones.
-    let first = ledger.client_stones().next().is_none();
-    if ledger.custody.open().next().is_none()
-        && let Some(practice) = practice_work(sheet, ledger, first)
+    // A packet that stands open goes before practice, and practice before the first of the client's stones. Once one of
+    // those is begun nothing of theirs waits for practice.
+    if ledger.client_stones().next().is_none()
+        && ledger.custody.open().next().is_none()
+        && let Some(practice) = practice_work(sheet, ledger, true)
     {
         return Some(practice);
     }
@@ -397,7 +409,7 @@ fn bench_work(sheet: &Sheet, ledger: &Ledger) -> Option<Next> {
 fn practice_work(sheet: &Sheet, ledger: &Ledger, new: bool) -> Option<Next> {
     let begun = |no: u8| ledger.pours.stones.contains_key(&no);
     let practice = sheet.stones.iter().filter(|stone| is_practice(stone.no) && (new || begun(stone.no)));
-    stones_work(sheet, ledger, practice)
+    at_the_lamp(ledger, is_practice).or_else(|| stones_work(sheet, ledger, practice))
 }
 
 fn stones_work<'a>(

@@ -2,7 +2,7 @@
 
 use super::RESIN;
 use crate::dosing::DROP;
-use crate::fact::Amount;
+use crate::fact::{Amount, LayerKind};
 use crate::geometry::{Cavity, FINEST};
 use crate::id::ShelfId;
 use crate::order::StoneSheet;
@@ -68,11 +68,14 @@ impl Studio {
                 let Some(What::Mould(mould)) = self.shelf().get(&stone.mould).map(|item| &item.what) else {
                     continue;
                 };
-                let thicknesses: Vec<Length> = stone.layers.iter().map(|layer| layer.thickness).collect();
+                // A coat lies on the face, outside the mould.
+                let in_mould = |kind: LayerKind| !matches!(kind, LayerKind::TopGloss | LayerKind::TopSatin);
+                let layers = || stone.layers.iter().take_while(|layer| in_mould(layer.kind));
+                let thicknesses: Vec<Length> = layers().map(|layer| layer.thickness).collect();
                 let Ok(marks) = pour_marks(&mould.cavity, &thicknesses, Shrinkage::TYPICAL, FINEST) else {
                     continue;
                 };
-                for (layer, mark) in stone.layers.iter().zip(marks) {
+                for (layer, mark) in layers().zip(marks) {
                     if let Amount::Drops(drops) = layer.amount
                         && drops > 0
                         && layer.bottle == *bottle

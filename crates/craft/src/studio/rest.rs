@@ -161,6 +161,10 @@ impl Whole {
         let is_done = ledger.home.is_gone() && self.next(NaiveDate::MIN, 0) == Next::Done;
         let is_settled = |(thing, held): (&Thing, &ledger::Held)| {
             let destroyed = held.left_out == Some(LeftOut::DestroyedOnRequest);
+            // The maker's own may lie anywhere but where it keeps a cavity from others.
+            if thing.is_practice() {
+                return !matches!(held.place, Place::Cavity { .. });
+            }
             held.passed_to.is_none()
                 && held.left_out != Some(LeftOut::HeldForClient)
                 && (!held.is_here() || matches!(held.place, Place::Kept(_)))

@@ -277,10 +277,12 @@ impl<'a> Looked<'a> {
         if let Some(on) = stone.under_lamp() {
             return self.under_lamp(no, stone, on);
         }
-        if ledger.home.is_gone() {
-            return Step::Closed(Closed::GoneHome);
-        }
         let held = ledger.custody.things.get(&Thing::stone(no));
+        if ledger.home.is_gone() {
+            // What is left in a mould is the maker's own, and keeps the cavity from others.
+            let lies = held.is_some_and(|held| matches!(held.place, Place::Cavity { .. }));
+            return if is_practice(no) && lies { Step::TakeOut } else { Step::Closed(Closed::GoneHome) };
+        }
         if !held.is_some_and(|held| held.is_here() && held.place != Place::Box) {
             return Step::Closed(Closed::NotHere);
         }

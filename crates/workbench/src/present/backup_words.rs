@@ -27,7 +27,11 @@ pub fn reminder(last: Option<&str>, since: &Since, studio: &Studio, now: Moment)
 /// "5 entries, 1 changed file and 2 photos"; where no backup is known nothing has changed since it.
 fn unkept_words(unkept: Unkept, is_known: bool) -> String {
     let Unkept { entries, files, photos } = unkept;
-    let others = words::count(files, "other file", "other files");
+    let others = if entries > 0 {
+        words::count(files, "other file", "other files")
+    } else {
+        words::count(files, "file", "files")
+    };
     let parts = [
         (entries, words::count(entries, "entry", "entries")),
         (files, if is_known { words::count(files, "changed file", "changed files") } else { others }),

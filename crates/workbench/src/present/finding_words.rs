@@ -162,7 +162,7 @@ pub const GOES_ON_NO_MORE: &str = "the order has changed here since the two were
                                    from it any more; nothing was changed, compare the two by hand";
 
 /// Where a file of a client who was forgotten cannot be read.
-const FORGOTTEN_STAYS: &str = "its client was forgotten, so no earlier version is put in its place; mend the file, or move it out of the studio's \
+const FORGOTTEN_STAYS: &str = "its client was forgotten, so no earlier version is put in its place; move the file out of the studio's \
      folder and delete it, then close the studio and open it again, so that what is left of them goes";
 
 /// What is wrong with a record, and what to do, in one sentence.

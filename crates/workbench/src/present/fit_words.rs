@@ -52,8 +52,8 @@ pub fn advice(step: FitStep) -> &'static str {
     }
 }
 
-/// Where the middle of a stone's weight lies, where that is not the middle of its length and width: of a pear, a heart and
-/// a drawn outline. Nothing where the two are as good as one.
+/// Where the middle of a stone's outline lies, where that is not the middle of its length and width: of a pear, a heart and
+/// a drawn outline. The middle of its weight lies the same way, and a domed stone's a little less far. Nothing where the two are as good as one.
 pub fn balance(outline: &Outline) -> Option<String> {
     let (along, across) = outline.centroid(FINEST);
     // Less than a caliper and a file can tell (common practice, no source).
@@ -82,8 +82,8 @@ pub fn balance(outline: &Outline) -> Option<String> {
         }
     };
     Some(format!(
-        "The middle of its weight lies {moved}: hung or held at the mark it tips that way, so set loop, bail or pin over the \
-         middle of its weight."
+        "The middle of its outline lies {moved}: hung or held at the mark it tips that way, a domed stone a little less. Try \
+         how it hangs before a loop, bail or pin is fixed."
     ))
 }
 
@@ -91,9 +91,9 @@ pub fn balance(outline: &Outline) -> Option<String> {
 pub fn explained_balance(outline: &Outline) -> Explained {
     let (along, across) = outline.centroid(FINEST);
     Explained {
-        title: "where the middle of its weight lies",
+        title: "where the middle of its outline lies",
         plain: "The outline is added up strip by strip: where as much of it lies on one side as on the other, weighed by how far \
-                out it lies, is the middle. The dome is as high over each side, so the stone has its middle there too.",
+                out it lies, is the middle. The middle of its weight lies the same way; where the stone is domed it is a little nearer to the mark.",
         values: vec![
             ("the mark", "the middle of its length and of its width".to_owned()),
             ("along its length", words::length(along.abs())),

@@ -33,10 +33,10 @@ fn write_summary(out: &mut String, studio: &Studio, held: &Held, now: Moment) ->
     if !sheet.wishes.is_empty() {
         writeln!(out, "\nWishes\n{}", sheet.wishes)?;
     }
-    if !sheet.stones.is_empty() {
+    if sheet.client_stones().next().is_some() {
         writeln!(out, "\nStones")?;
     }
-    for stone in &sheet.stones {
+    for stone in sheet.client_stones() {
         let name = |id: &craft::id::ShelfId| words::item_name(studio, id);
         writeln!(
             out,

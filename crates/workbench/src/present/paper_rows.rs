@@ -10,7 +10,7 @@ use craft::fact::PaperKind;
 use craft::id::ShelfId;
 use craft::moment::Moment;
 use craft::order::Order;
-use craft::paper::{Standing, Subject, standing};
+use craft::paper::{Standing, Subject, issued, standing};
 use craft::policies::Policies;
 use craft::shelf::Item;
 use craft::stage::Stage;
@@ -179,7 +179,7 @@ fn subjects(held: &Held, changed: &[Subject]) -> String {
 /// True where a paper was written, whether it still says what is so or not. A packing list is that of one box, and says
 /// nothing about the next.
 pub fn is_issued(held: &Held, kind: PaperKind) -> bool {
-    standing(held, kind) != Standing::NotIssued
+    issued(held, kind).is_some()
 }
 
 /// When the care card was written last, in words; none where it never was.

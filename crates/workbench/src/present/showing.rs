@@ -124,7 +124,7 @@ pub fn written(held: &Held) -> Option<Written> {
         .filter(|(_, kind, _)| *kind == PaperKind::Proof)
         .map(|(entry, _, file)| (*entry, *file))
         .next()?;
-    let mut later = held.order.log.entries().filter(|(number, _)| *number > entry);
+    let mut later = standing(held).into_iter().filter(|(number, _)| *number > entry);
     if later.any(|(_, later)| matches!(later.fact, Fact::Client(ClientFact::ProofSent { .. }))) {
         return None;
     }

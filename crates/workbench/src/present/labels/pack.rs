@@ -52,7 +52,7 @@ pub fn tag_is(name: &str) -> String {
 }
 /// Once a whole label was read; `name` is the one remembered.
 pub fn label_is(name: &str, thing: Thing) -> String {
-    format!("That is {name}\u{2019}s, by the tag; {} is its own number.", words::label(thing))
+    format!("That is {name}\u{2019}s, by the tag; {thing} is its own number.")
 }
 /// Where a thing was ticked before its tag was read.
 pub const TAG_FIRST: &str = "Read the tag off the thing first, then tick it.";

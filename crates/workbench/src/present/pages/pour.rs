@@ -1,7 +1,7 @@
 //! Pouring: every layer as it was really laid.
 
 use craft::fact::{Amount, Hardness};
-use craft::id::ThingKind;
+use craft::id::{ThingKind, is_practice};
 use craft::ledger::{Layer, Stone};
 use craft::order::Page;
 use craft::stage::is_made;
@@ -12,7 +12,7 @@ use crate::present::words;
 
 pub(super) fn fill(page: &mut Builder<'_>) {
     let pours = &page.ledger().pours;
-    for wanted in &page.sheet().stones {
+    for wanted in page.sheet().client_stones() {
         if !pours.stones.contains_key(&wanted.no) {
             if wanted.plan.is_none() {
                 page.miss_at(format!("{} has no plan yet", words::stone(wanted.no)), Page::Plan);
@@ -37,11 +37,14 @@ fn stone_lines(page: &mut Builder<'_>, no: u8, stone: &Stone) {
         (false, false) => words::cavity(page.studio, &stone.mould, &stone.cell),
     };
     page.know(words::stone(no), state);
+    let is_asked_for = !is_practice(no);
     for (place, layer) in (1_u8..).zip(&stone.layers) {
         page.know(format!("{name}, layer {place}", name = words::stone(no)), layer_words(page, layer));
     }
     let newest = stone.layers.len();
-    match stone.layers.last() {
+    match stone.layers.last().filter(|_| is_asked_for) {
+        // An order lacks nothing without practice.
+        None if !is_asked_for => {}
         None => page.miss(format!("{name} has no layer yet", name = words::stone(no))),
         Some(layer) if layer.lit.is_empty() && layer.felt.is_none() => {
             page.miss(format!(
@@ -129,7 +132,7 @@ fn offcuts(page: &mut Builder<'_>) {
             format!("{} ({})", words::thing_plain(*thing), words::place(page.studio, &kept.place))
         })
         .collect();
-    let out = page.ledger().pours.stones.values().any(|stone| stone.taken_out);
+    let out = page.ledger().client_stones().any(|(_, stone)| stone.taken_out);
     if bags.is_empty() && out {
         page.miss("no bag of offcuts is kept yet: trimmings go home too");
     }
