@@ -1,8 +1,10 @@
 //! Practice stones: on the bench like any other, and never the client's.
 
-use crate::fact::{CustodyFact, Fact, Holder, HomeFact, LayerKind, LeftOut, Wish};
+use crate::digest::Digest;
+use crate::fact::{ClientFact, CustodyFact, Fact, Holder, HomeFact, LayerKind, LeftOut, PaperKind, Wish};
 use crate::id::Thing;
 use crate::order::LotShare;
+use crate::paper::{Standing, standing};
 use crate::refusal::Refusal;
 use crate::stage::{Next, Stage};
 use crate::studio::{Edit, OrderEdit};
@@ -95,6 +97,57 @@ fn a_practice_stone_is_never_waited_for_nor_packed() {
     let before = (begun_only.held().stage(), next_of(&begun_only));
     begun_only.edit(Edit::Order(begun_only.tag, OrderEdit::Sheet(Box::new(sheet)))).unwrap();
     assert_eq!((begun_only.held().stage(), next_of(&begun_only)), before, "it is too late to practise");
+}
+
+#[test]
+fn a_practice_stone_half_poured_holds_nothing_up_and_leaves_its_cavity_when_all_is_over() {
+    // The same order with and without it.
+    let (mut with, mut without) = (Bench::hard(), Bench::hard());
+    let mut sheet = with.held().order.sheet.clone();
+    sheet.stones.push(stone_sheet(PRACTICE, "B1"));
+    with.edit(Edit::Order(with.tag, OrderEdit::Sheet(Box::new(sheet)))).unwrap();
+    with.record(begun(PRACTICE, "B1"));
+    with.record(laid(PRACTICE, 1, LayerKind::Material));
+    assert_eq!(next_of(&with), next_of(&without), "its wet layer waits, and nothing of the client's does");
+    let tag = with.tag;
+    let steps: [fn(&mut Bench); 4] = [
+        |bench| drop(bench.record(taken_out(1))),
+        |bench| drop(bench.record(proof(&[1]))),
+        |bench| drop(bench.record(chosen(1))),
+        |bench| drop(bench.record(set(1))),
+    ];
+    for step in steps {
+        [&mut with, &mut without].map(step);
+        assert_eq!(next_of(&with), next_of(&without));
+    }
+    for bench in [&mut with, &mut without] {
+        for thing in bench.held().ledger.to_pack() {
+            bench.record(ticked(tag, thing));
+        }
+        bench.record(box_photo());
+        bench.record(HomeFact::Sent);
+        bench.record(HomeFact::Arrived);
+        bench.record(ClientFact::Thanked);
+    }
+    assert_eq!(next_of(&without), Next::Done);
+    assert_eq!(next_of(&with), Next::TakeOut { stone: PRACTICE }, "its cavity is wanted for others");
+    with.record(taken_out(PRACTICE));
+    assert_eq!(next_of(&with), Next::Done);
+}
+
+#[test]
+fn papers_say_nothing_of_practice_so_it_makes_none_of_them_old() {
+    let mut bench = bench();
+    bench.record(closed(Thing::wrapping(1)));
+    practised(&mut bench);
+    let kinds = [PaperKind::Receipt, PaperKind::Proof, PaperKind::Care, PaperKind::Custody];
+    for (nth, kind) in (1_u8..).zip(kinds) {
+        bench.record(HomeFact::PaperIssued { paper: kind, file: Digest::of(&[nth]) });
+    }
+    bench.record(taken_out(PRACTICE));
+    for kind in kinds {
+        assert_eq!(standing(bench.held(), kind), Standing::Holds, "{kind:?}");
+    }
 }
 
 #[test]
