@@ -167,7 +167,7 @@ pub fn facts(plan: &Plan, card: &PlanCard, mould_depth: Length) -> [(String, Str
     let sure = match weakest {
         Some(Surety::Sure) if plan.caution == Some(Caution::FaceUp) => {
             let times = in_a_hundred(plan.cure.assurance);
-            format!("{times} times in 100 where light falls")
+            format!("{times} in 100 where light falls")
         }
         Some(Surety::Sure) => format!("each layer, {} times in 100", in_a_hundred(plan.cure.assurance)),
         Some(Surety::Likely) => "but not as surely as is usual here".to_owned(),
@@ -419,7 +419,7 @@ mod tests {
         assert_eq!(surety_at(&plan, 0), "sure where light falls");
         assert_eq!(card(&plan, &[]).layers[0].sure, "sure where light falls");
         let [(_, said), ..] = facts(&plan, &card(&plan, &[]), Length::from_mm(3.5));
-        assert!(said.ends_with("times in 100 where light falls"), "{said}");
+        assert!(said.ends_with(" in 100 where light falls"), "{said}");
         assert_eq!(surety_at(&plan, 1), "sure to harden", "light falls on the others");
     }
 
