@@ -126,13 +126,19 @@ impl Forgotten {
     /// # Errors
     /// The disk fails, or it cannot be understood.
     pub fn read(path: &Path, vfs: &dyn Vfs) -> Result<Self, StoreError> {
-        let Some(bytes) = vfs.read(path, CAP).map_err(disk(path, "read"))? else {
-            return Ok(Self::default());
-        };
-        let text = String::from_utf8(bytes).map_err(|why| why.to_string());
-        text.and_then(|text| Self::from_text(&text))
-            .map_err(|what| StoreError::Unclear { path: path.to_owned(), what })
+        read_list(path, vfs, Self::from_text)
     }
+}
+
+/// Reads a list of lines; one with nothing on it only where there is no such file.
+fn read_list<T: Default>(
+    path: &Path,
+    vfs: &dyn Vfs,
+    from_text: impl FnOnce(&str) -> Result<T, String>,
+) -> Result<T, StoreError> {
+    let Some(bytes) = vfs.read(path, CAP).map_err(disk(path, "read"))? else { return Ok(T::default()) };
+    let text = String::from_utf8(bytes).map_err(|why| why.to_string());
+    text.and_then(|text| from_text(&text)).map_err(|what| StoreError::Unclear { path: path.to_owned(), what })
 }
 
 /// Adds who is forgotten to a list outside any studio, with how the records of their orders begin beside it, and makes the

@@ -321,7 +321,7 @@ impl Vfs for DiskVfs {
 
 /// A file being written on the real disk.
 #[derive(Debug)]
-struct DiskFile(File);
+pub(crate) struct DiskFile(pub(crate) File);
 
 impl NewFile for DiskFile {
     fn write(&mut self, bytes: &[u8]) -> io::Result<usize> {

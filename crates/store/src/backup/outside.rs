@@ -5,7 +5,7 @@ use std::io::{self, BufReader, Read, Write};
 use std::os::unix::fs::OpenOptionsExt as _;
 use std::path::Path;
 
-use crate::vfs::NewFile;
+use crate::vfs::{DiskFile, NewFile};
 
 /// What is done there.
 pub(crate) trait Outside {
@@ -40,7 +40,7 @@ impl Outside for Elsewhere {
 
     fn create_new(&self, path: &Path) -> io::Result<Box<dyn NewFile>> {
         let file = OpenOptions::new().write(true).create_new(true).mode(0o600).open(path)?;
-        Ok(Box::new(Plain(file)))
+        Ok(Box::new(DiskFile(file)))
     }
 
     fn open(&self, path: &Path) -> io::Result<Box<dyn Read>> {
@@ -61,19 +61,6 @@ impl Outside for Elsewhere {
 
     fn sync_dir(&self, dir: &Path) -> io::Result<()> {
         File::open(dir)?.sync_all()
-    }
-}
-
-#[derive(Debug)]
-struct Plain(File);
-
-impl NewFile for Plain {
-    fn write(&mut self, bytes: &[u8]) -> io::Result<usize> {
-        self.0.write(bytes)
-    }
-
-    fn sync(&mut self) -> io::Result<()> {
-        self.0.sync_all()
     }
 }
 

@@ -4,8 +4,8 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::{Path, PathBuf};
 
-use super::CAP;
-use crate::folder::{StoreError, disk};
+use super::read_list;
+use crate::folder::StoreError;
 use crate::name::DocPath;
 use crate::vfs::Vfs;
 use craft::digest::Digest;
@@ -74,12 +74,7 @@ impl Records {
     /// # Errors
     /// The disk fails, or it cannot be understood.
     pub fn read(path: &Path, vfs: &dyn Vfs) -> Result<Self, StoreError> {
-        let Some(bytes) = vfs.read(path, CAP).map_err(disk(path, "read"))? else {
-            return Ok(Self::default());
-        };
-        let text = String::from_utf8(bytes).map_err(|why| why.to_string());
-        text.and_then(|text| Self::from_text(&text))
-            .map_err(|what| StoreError::Unclear { path: path.to_owned(), what })
+        read_list(path, vfs, Self::from_text)
     }
 }
 
