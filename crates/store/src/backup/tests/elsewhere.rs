@@ -128,8 +128,8 @@ fn what_differs_between_a_list_and_what_was_read_is_named() {
     let files: BTreeMap<String, Digest> =
         [("a.ron", of(b"a")), ("b.ron", of(b"b"))].map(|(path, digest)| (path.to_owned(), digest)).into();
     let said = |lines: &[(&str, Digest)]| {
-        let lines: String = lines.iter().map(|(path, digest)| format!("{digest}  {path}\n")).collect();
-        differing(&lines, &files)
+        let lines: Vec<String> = lines.iter().map(|(path, digest)| format!("{digest}  {path}\n")).collect();
+        differing(&lines.concat(), &files)
     };
     let (head, a, b) = ((HEAD, of(b"head")), ("a.ron", of(b"a")), ("b.ron", of(b"b")));
     assert_eq!(said(&[head, a]), "b.ron is in it and not on its list");
