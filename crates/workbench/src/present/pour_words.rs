@@ -4,7 +4,7 @@ use chrono::NaiveDate;
 use craft::fact::LayerKind;
 use craft::foreseen::OrderPots;
 use craft::heat::Sources;
-use craft::id::is_practice;
+use craft::id::{Thing, is_practice};
 use craft::moment::Moment;
 use craft::order::Page;
 use craft::studio::{Held, Studio};
@@ -55,18 +55,7 @@ pub fn step(studio: &Studio, held: &Held, no: u8, step: &Step) -> StepWords {
                 "Clean and dry, marked with the tag".to_owned(),
             ],
         ),
-        Step::Open(thing) => {
-            let place =
-                held.ledger.custody.things.get(thing).map(|kept| words::place_in(studio, &kept.place));
-            let place = place.map(|place| format!(", {place}")).unwrap_or_default();
-            say(
-                &format!("Open {}", words::thing_plain(*thing)),
-                vec![
-                    words::sentence_start(&format!("{}{place}", words::thing(held, *thing))),
-                    "Read the tag off it: it must be this order's.".to_owned(),
-                ],
-            )
-        }
+        Step::Open(thing) => open_words(studio, held, *thing),
         Step::PutIn { from, lot, part } => say(
             &format!("Put {} of {} in", share_of(*part), words::lot(held, *lot)),
             vec![format!("From {} into {name}", words::thing_plain(*from), name = words::stone(no))],
@@ -95,6 +84,18 @@ pub fn step(studio: &Studio, held: &Held, no: u8, step: &Step) -> StepWords {
             let lines = face_up(held, no).into_iter().chain(coat(studio, held, no));
             say("This stone is made", lines.collect())
         }
+    }
+}
+
+fn open_words(studio: &Studio, held: &Held, thing: Thing) -> StepWords {
+    let place = held.ledger.custody.things.get(&thing).map(|kept| words::place_in(studio, &kept.place));
+    let place = place.map(|place| format!(", {place}")).unwrap_or_default();
+    StepWords {
+        title: format!("Open {}", words::thing_plain(thing)),
+        lines: vec![
+            words::sentence_start(&format!("{}{place}", words::thing(held, thing))),
+            "Read the tag off it: it must be this order's.".to_owned(),
+        ],
     }
 }
 

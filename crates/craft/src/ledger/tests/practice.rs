@@ -110,14 +110,15 @@ fn a_practice_stone_half_poured_holds_nothing_up_and_leaves_its_cavity_when_all_
     with.record(laid(PRACTICE, 1, LayerKind::Material));
     assert_eq!(next_of(&with), next_of(&without), "its wet layer waits, and nothing of the client's does");
     let tag = with.tag;
-    let steps: [fn(&mut Bench); 4] = [
-        |bench| drop(bench.record(taken_out(1))),
-        |bench| drop(bench.record(proof(&[1]))),
-        |bench| drop(bench.record(chosen(1))),
-        |bench| drop(bench.record(set(1))),
+    let steps: [fn(&mut Bench) -> u32; 4] = [
+        |bench| bench.record(taken_out(1)),
+        |bench| bench.record(proof(&[1])),
+        |bench| bench.record(chosen(1)),
+        |bench| bench.record(set(1)),
     ];
     for step in steps {
-        [&mut with, &mut without].map(step);
+        step(&mut with);
+        step(&mut without);
         assert_eq!(next_of(&with), next_of(&without));
     }
     for bench in [&mut with, &mut without] {

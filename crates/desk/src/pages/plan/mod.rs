@@ -477,7 +477,9 @@ fn shown(cx: &Cx<'_>, stone: &StoneSheet, plan: Plan, before: Option<Ahead>) -> 
     let card = plan_words::card(&plan, &marks);
     let learned = plan_words::learned(studio, stone, &plan, cx.view.now.day());
     let mut ahead_words = ahead.answer().ok().map(|foreseen| plan_words::ahead(cx.held, &plan, foreseen));
-    ahead_words.iter_mut().for_each(|words| learned.at_layers(words));
+    if let Some(words) = &mut ahead_words {
+        learned.at_layers(words);
+    }
     Ok(Shown {
         ahead_words,
         learned: learned.notes,

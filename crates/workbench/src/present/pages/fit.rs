@@ -72,13 +72,16 @@ fn stone(page: &mut Builder<'_>, no: u8) {
             page.miss(format!("{name} sits flush and is not set yet", name = words::stone(no)));
         }
         Some(fit) if !fit.tried.is_empty() => {
-            page.miss(format!("{name} does not sit flush yet", name = words::stone(no)))
+            page.miss(format!("{name} does not sit flush yet", name = words::stone(no)));
         }
         Some(fit) if !fit.measured.is_empty() => {
             page.miss(format!("{name} has not been tried in its setting", name = words::stone(no)));
         }
         _ => {
-            page.miss(format!("{name} is neither measured nor tried in its setting", name = words::stone(no)))
+            page.miss(format!(
+                "{name} is neither measured nor tried in its setting",
+                name = words::stone(no)
+            ));
         }
     }
 }
